@@ -1,0 +1,321 @@
+//! Checked, ready values: what a case and a construct mean, in mm, N and rad.
+
+use crate::anatomy::{Fragment, Place};
+use crate::math::Vec3;
+use serde::Serialize;
+
+/// Which shoulder. Computation is the same; a left one is drawn mirrored.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// Right shoulder: anterior to the right, seen en face.
+    Right,
+    /// Left shoulder: anterior to the left, seen en face.
+    Left,
+}
+
+/// How a number is backed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Tag {
+    /// Read in a publication (nearly always its abstract).
+    Seen,
+    /// Recalled, not read again.
+    Memory,
+    /// Arithmetic on seen numbers.
+    Derived,
+    /// A placeholder without a publication: to be swept, never evidence.
+    Assumed,
+    /// Common practice without a source.
+    Practice,
+    /// Given by the user.
+    Given,
+}
+
+/// A default that was taken because the file did not say.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Taken {
+    /// Dotted path of the value, e.g. `bed.friction`.
+    pub path: String,
+    /// Its value, as printed.
+    pub value: String,
+    /// Its unit.
+    pub unit: String,
+    /// How it is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Something that is allowed but wants a look.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Warning {
+    /// What was found.
+    pub message: String,
+    /// What to do about it.
+    pub advice: String,
+}
+
+/// The fracture bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BedSpec {
+    /// Friction coefficient μ of bone on bone.
+    pub friction: f64,
+    /// Normal stiffness k_n, MPa/mm.
+    pub normal_stiffness: f64,
+    /// Shear stiffness k_t, MPa/mm.
+    pub shear_stiffness: f64,
+    /// Crush strength, MPa.
+    pub crush_strength: f64,
+    /// Width of the broken edge over which support fades, mm.
+    pub edge_width: f64,
+    /// Number of cells aimed at.
+    pub cells: usize,
+}
+
+/// Soft tissue still attached: springs toward a rest pose.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct EnvelopeSpec {
+    /// Translational stiffness, N/mm.
+    pub shift_stiffness: f64,
+    /// Rotational stiffness, N·mm/rad.
+    pub turn_stiffness: f64,
+    /// Whether it rests at the displaced pose (otherwise at the reduced one).
+    pub rests_displaced: bool,
+}
+
+/// A tension-only spring with slack from the fragment to the scapula.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TetherSpec {
+    /// Name.
+    pub name: String,
+    /// Point on the fragment, reduced, mm.
+    pub fragment: Vec3,
+    /// Point on the scapula, mm.
+    pub scapula: Vec3,
+    /// Stiffness, N/mm.
+    pub stiffness: f64,
+    /// Slack beyond its length in the reduced pose, mm.
+    pub slack: f64,
+}
+
+/// A constant force at a fragment point.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LoadSpec {
+    /// Name.
+    pub name: String,
+    /// Point on the fragment, reduced, mm.
+    pub at: Vec3,
+    /// Force, N.
+    pub force: Vec3,
+    /// Whether it already acts while the limbs are tied; otherwise it comes on after the last tie.
+    pub during_tying: bool,
+}
+
+/// A displaced pose in bed axes, from the reduced one.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct Displacement {
+    /// Inferiorly along the chord, mm.
+    pub inferior: f64,
+    /// Medially down the fracture plane, mm.
+    pub medial: f64,
+    /// Out of the bed along n, mm.
+    pub out_of_bed: f64,
+    /// Turn about the chord, rad, positive sitting up (rim lateral).
+    pub tilt: f64,
+    /// Turn about n, rad.
+    pub spin: f64,
+    /// Turn about d, rad.
+    pub yaw: f64,
+}
+
+/// A checked case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// Name (file stem, or `name` in the file).
+    pub name: String,
+    /// Free description from the file.
+    pub description: String,
+    /// Which shoulder.
+    pub side: Side,
+    /// Socket and fragment.
+    pub fragment: Fragment,
+    /// Height of the whole socket, mm (drawn only).
+    pub socket_height: f64,
+    /// Bed.
+    pub bed: BedSpec,
+    /// Envelope; absent when both stiffnesses are zero.
+    pub envelope: Option<EnvelopeSpec>,
+    /// Tethers.
+    pub tethers: Vec<TetherSpec>,
+    /// Dead loads.
+    pub loads: Vec<LoadSpec>,
+    /// Displaced pose.
+    pub displaced: Displacement,
+    /// Length below which a segment seats, mm.
+    pub seat_length: f64,
+    /// Stiffness of a seated segment, N/mm.
+    pub seat_stiffness: f64,
+    /// Least anchor spacing, mm (warned about below it).
+    pub least_spacing: f64,
+    /// Least distance of an anchor from the rim edge, mm (warned about below it).
+    pub least_rim_distance: f64,
+    /// Defaults taken.
+    pub defaults: Vec<Taken>,
+    /// Warnings.
+    pub warnings: Vec<Warning>,
+}
+
+/// A strand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StrandSpec {
+    /// Class name, e.g. `cord`.
+    pub class: String,
+    /// Axial rigidity EA, N.
+    pub rigidity: f64,
+    /// Diameter or width, mm (drawn only).
+    pub width: f64,
+    /// Strength, N, if one is known.
+    pub strength: Option<f64>,
+}
+
+/// An anchor on a given case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AnchorSpec {
+    /// Name.
+    pub name: String,
+    /// Class name, e.g. `all-suture`.
+    pub class: String,
+    /// Where it was asked to sit.
+    pub place: Place,
+    /// That place on this case, mm.
+    pub point: Vec3,
+    /// Stiffness of its seat, N/mm; rigid if absent.
+    pub stiffness: Option<f64>,
+    /// Holding load, N.
+    pub holding: Option<f64>,
+}
+
+/// Where a crossing turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Edge {
+    /// Over the rim.
+    Rim,
+    /// Round the medial margin.
+    Margin,
+    /// Over another place on the fragment.
+    Bone,
+}
+
+/// One stop of a limb's path.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stop {
+    /// An anchor: an end of the limb, or an eyelet that it slides through.
+    Anchor {
+        /// Index in the construct's anchors.
+        index: usize,
+        /// Friction coefficient of the eyelet.
+        friction: f64,
+        /// Whether the strand is fixed there (no transfer).
+        locked: bool,
+    },
+    /// A stitch through labrum.
+    Bite {
+        /// Where, on the reduced fragment, mm.
+        point: Vec3,
+        /// Stiffness, N/mm.
+        stiffness: f64,
+        /// Friction coefficient of strand on labrum.
+        friction: f64,
+        /// Whether the stitch is locked (no transfer).
+        locked: bool,
+    },
+    /// A passage over bone, fixed to the fragment.
+    Crossing {
+        /// Over which edge.
+        edge: Edge,
+        /// Where, on the reduced fragment, mm; `None`: where the limb is shortest (taut).
+        point: Option<Vec3>,
+        /// Friction coefficient of strand on bone or cartilage.
+        friction: f64,
+        /// Whether the strand is held there (no transfer).
+        locked: bool,
+    },
+}
+
+/// How a limb is finished.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fixing {
+    /// A hand-tied knot.
+    Knot,
+    /// A knotless clamp in the anchor.
+    Knotless,
+}
+
+/// A limb on a given case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimbSpec {
+    /// Name.
+    pub name: String,
+    /// Group for share tables (`loop` when both ends share an anchor, otherwise `bridge`).
+    pub group: String,
+    /// The stops, tie end last.
+    pub path: Vec<Stop>,
+    /// Whether the last stop leads back to the first, as one closed sliding strand.
+    pub closed: bool,
+    /// Strand.
+    pub strand: StrandSpec,
+    /// Target tension, N.
+    pub tension: f64,
+    /// How it is finished.
+    pub fixing: Fixing,
+    /// Loop growth when it is locked, mm.
+    pub knot_slack: f64,
+    /// Knot (or clamp) load, N.
+    pub knot_limit: f64,
+}
+
+/// When a pull ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StopRule {
+    /// At the target tension.
+    Tension,
+    /// As soon as the watched point is back in its reduced place, the target tension being the cap.
+    Reduced,
+}
+
+/// One tie.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TieSpec {
+    /// Indices of the limbs pulled together.
+    pub limbs: Vec<usize>,
+    /// When the pull ends.
+    pub stop: StopRule,
+    /// Whether an instrument holds the fragment at its pose meanwhile.
+    pub held: bool,
+}
+
+/// A checked construct on a given case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Construct {
+    /// Name (file stem, or `name` in the file).
+    pub name: String,
+    /// Free description from the file.
+    pub description: String,
+    /// Anchors.
+    pub anchors: Vec<AnchorSpec>,
+    /// Limbs.
+    pub limbs: Vec<LimbSpec>,
+    /// Ties in order; every limb stands in exactly one.
+    pub ties: Vec<TieSpec>,
+    /// Fraction of tension that survives relaxation after the last tie; 1 is none lost.
+    pub retained: f64,
+    /// Defaults taken.
+    pub defaults: Vec<Taken>,
+    /// Warnings.
+    pub warnings: Vec<Warning>,
+}

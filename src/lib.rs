@@ -1,0 +1,5 @@
+//! rimhold
+pub mod anatomy;
+pub mod case;
+pub mod math;
+pub mod study;

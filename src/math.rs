@@ -1,0 +1,65 @@
+//! The one place for vector aliases and small algebra. Lengths mm, forces N, angles rad.
+
+use nalgebra::{Matrix3, Matrix6, UnitQuaternion, Vector3, Vector6};
+
+/// A point or vector in the socket frame (x anterior, y superior, z lateral).
+pub type Vec3 = Vector3<f64>;
+/// A 3 × 3 block of a tangent.
+pub type Mat3 = Matrix3<f64>;
+/// A wrench (force, moment) or a twist (shift, turn) on the fragment.
+pub type Vec6 = Vector6<f64>;
+/// The tangent of a wrench with respect to a twist.
+pub type Mat6 = Matrix6<f64>;
+/// A finite rotation of the fragment.
+pub type Rotation = UnitQuaternion<f64>;
+
+/// The matrix `[v]×` with `[v]× w = v × w`.
+#[inline]
+pub fn cross(v: &Vec3) -> Mat3 {
+    Mat3::new(0.0, -v.z, v.y, v.z, 0.0, -v.x, -v.y, v.x, 0.0)
+}
+
+/// Stacks a force and a moment (or a shift and a turn).
+#[inline]
+pub fn stack(top: &Vec3, bottom: &Vec3) -> Vec6 {
+    Vec6::new(top.x, top.y, top.z, bottom.x, bottom.y, bottom.z)
+}
+
+/// The force (or shift) part of a stacked vector.
+#[inline]
+pub fn upper(v: &Vec6) -> Vec3 {
+    Vec3::new(v[0], v[1], v[2])
+}
+
+/// The moment (or turn) part of a stacked vector.
+#[inline]
+pub fn lower(v: &Vec6) -> Vec3 {
+    Vec3::new(v[3], v[4], v[5])
+}
+
+/// Inverse of the left Jacobian of the rotation group at the rotation vector `phi` (rad):
+/// the change of the rotation vector is `J⁻¹ δθ` when the rotation is multiplied from the left by
+/// `exp(δθ)`. Exact closed form; the series is used below 1e-4 rad, where its error is under 1e-17.
+pub fn inverse_left_jacobian(phi: &Vec3) -> Mat3 {
+    let angle = phi.norm();
+    let hat = cross(phi);
+    let k = if angle < 1e-4 {
+        1.0 / 12.0 + angle * angle / 720.0
+    } else {
+        let half = 0.5 * angle;
+        (1.0 - half / half.tan()) / (angle * angle)
+    };
+    Mat3::identity() - hat * 0.5 + hat * hat * k
+}
+
+/// Any unit vector square to `v` (which need not be a unit vector, but must not be zero).
+pub fn any_perpendicular(v: &Vec3) -> Vec3 {
+    let axis = if v.x.abs() <= v.y.abs() && v.x.abs() <= v.z.abs() {
+        Vec3::x()
+    } else if v.y.abs() <= v.z.abs() {
+        Vec3::y()
+    } else {
+        Vec3::z()
+    };
+    v.cross(&axis).normalize()
+}

@@ -1,0 +1,3 @@
+//! Studies: each a question; plain data in, plain data out.
+
+pub mod result;

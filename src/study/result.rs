@@ -1,0 +1,471 @@
+//! What a study found, as plain data. Every length is mm, force N, moment N·mm, pressure MPa,
+//! stiffness N/mm; angles are degrees here, because these values are read by people. Vectors are
+//! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Where tying starts from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Start {
+    /// The fragment lies in its bed.
+    Reduced,
+    /// The fragment lies where the case says that it was displaced to.
+    Displaced,
+}
+
+/// The evidence that a state is an equilibrium of the model. Carried by every result.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Certificate {
+    /// Net force on the fragment, N; at most 1e-6 or 1e-8 of the largest force.
+    pub net_force: f64,
+    /// Net moment on the fragment about its reference point, N·mm; at most 1e-5 or 1e-8 of the
+    /// largest force times the bed's radius of gyration.
+    pub net_moment: f64,
+    /// Largest net force on an anchor or bite, N; same limit as `net_force`.
+    pub net_node_force: f64,
+    /// The largest single force in the balance, N: the scale of the relative limits.
+    pub largest_force: f64,
+    /// Most negative cell pressure, MPa; never below zero.
+    pub least_pressure: f64,
+    /// Largest excess of a cell's shear over its friction limit, MPa; at most 1e-9.
+    pub friction_excess: f64,
+    /// Least strand tension, N; never below zero.
+    pub least_tension: f64,
+    /// Largest excess of a tension ratio over its capstan bound, relative; at most 1e-9.
+    pub capstan_excess: f64,
+    /// Diagonal shift left in the tangent at convergence, N/mm; always zero in a certified state.
+    pub shift: f64,
+    /// Newton iterations spent from the start of the study up to this state.
+    pub iterations: usize,
+}
+
+/// A move to another state that no gentle loading could avoid.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Jump {
+    /// During which tie, load or push it happened.
+    pub during: String,
+    /// Distance that the reference point moved, mm.
+    pub shift: f64,
+    /// Angle that the fragment turned, degrees.
+    pub turn: f64,
+}
+
+/// How the fragment escapes when it is not held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Mode {
+    /// It leaves its bed without coming to rest.
+    LiftOff,
+    /// It slides along its bed without coming to rest.
+    Slides,
+    /// It turns over without coming to rest.
+    Turns,
+}
+
+/// How a study ended.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case", tag = "status")]
+pub enum Outcome {
+    /// Every accepted state is certified.
+    Held,
+    /// A finding: the fragment has no state of rest within reach.
+    NotHeld {
+        /// How it escapes.
+        mode: Mode,
+        /// During which tie, load or push.
+        during: String,
+        /// Shift of its reference point where it was given up, mm.
+        shift: [f64; 3],
+        /// Its rotation vector there, degrees.
+        turn: [f64; 3],
+    },
+    /// The solver could not certify a state; no number of it is reported.
+    Uncertified {
+        /// During which tie, load or push.
+        during: String,
+        /// Net force left, N.
+        net_force: f64,
+        /// Net moment left, N·mm.
+        net_moment: f64,
+    },
+}
+
+impl Outcome {
+    /// Whether every state was certified.
+    pub fn is_held(&self) -> bool {
+        matches!(self, Self::Held)
+    }
+}
+
+/// What a limb's path does at one of its points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PointKind {
+    /// An end or an eyelet on an anchor.
+    Anchor,
+    /// A stitch through labrum.
+    Bite,
+    /// Over the rim.
+    Rim,
+    /// Round the medial margin.
+    Margin,
+    /// Over the fragment at another given place.
+    Bone,
+}
+
+/// A limb in a state.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LimbState {
+    /// Name in the construct.
+    pub name: String,
+    /// Group for the share table.
+    pub group: String,
+    /// Tension of each segment from first to last, N.
+    pub tensions: Vec<f64>,
+    /// Points of the path, mm, in its order.
+    pub path: Vec<[f64; 3]>,
+    /// Kind of each point.
+    pub kinds: Vec<PointKind>,
+    /// Force on the fragment, N.
+    pub force: [f64; 3],
+    /// Its part along −n (presses the fragment on its bed), N.
+    pub compression: f64,
+    /// Its part along the bed, N.
+    pub shear: f64,
+    /// Direction of that shear in bed axes (superior along the chord, medial down the plane), N.
+    pub shear_along: [f64; 2],
+    /// Whether a bite sits on bone (a segment shorter than the seat length).
+    pub seated: bool,
+    /// Length that crosses intact cartilage, mm.
+    pub cartilage: f64,
+}
+
+/// An anchor in a state.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct AnchorState {
+    /// Name in the construct.
+    pub name: String,
+    /// Where it was placed, mm.
+    pub place: [f64; 3],
+    /// Pull on it, N.
+    pub force: f64,
+    /// How far it gave, mm.
+    pub give: f64,
+    /// Published holding load of its class, N, if one is set.
+    pub holding: Option<f64>,
+}
+
+/// One cell of the bed in a state.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct CellState {
+    /// Position along the chord, mm.
+    pub t: f64,
+    /// Position down the plane, mm.
+    pub m: f64,
+    /// Area, mm².
+    pub area: f64,
+    /// Pressure, MPa.
+    pub pressure: f64,
+    /// Shear on the fragment along the chord and down the plane, MPa.
+    pub shear: [f64; 2],
+}
+
+/// The bed in a state.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BedState {
+    /// Normal force, N.
+    pub compression: f64,
+    /// Magnitude of the resultant friction, N.
+    pub friction: f64,
+    /// `1 − |friction| / (μ · compression)`; absent without compression.
+    pub reserve: Option<f64>,
+    /// Largest pressure, MPa.
+    pub peak_pressure: f64,
+    /// Compression over the area in contact, MPa.
+    pub mean_pressure: f64,
+    /// Share of the bed's area in contact, 0 to 1.
+    pub contact: f64,
+    /// Share of the contact area that stands at its friction limit, 0 to 1.
+    pub sliding: f64,
+    /// Share of the bed's area pressed above its crush strength, 0 to 1.
+    pub crushed: f64,
+    /// Centre of pressure in bed coordinates (along the chord, down the plane), mm.
+    pub centre: Option<[f64; 2]>,
+    /// The cells.
+    pub cells: Vec<CellState>,
+}
+
+/// A value with the place along the fracture line where it was found.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Extreme {
+    /// The value of largest magnitude, mm, with its sign.
+    pub value: f64,
+    /// Where along the chord, mm, positive superior.
+    pub at: f64,
+}
+
+/// How the fragment lies against the intact edge.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Measures {
+    /// Articular step: lateral positive (proud), medial negative (sunk).
+    pub step: Extreme,
+    /// Gap along n, positive open.
+    pub gap: Extreme,
+    /// Inferior shift along the chord of the middle of the fracture line, mm.
+    pub inferior_middle: f64,
+    /// The same of its superior end, mm.
+    pub inferior_superior_end: f64,
+    /// The same of its inferior end, mm.
+    pub inferior_inferior_end: f64,
+    /// Medial shift down the plane of the middle of the fracture line, mm.
+    pub medial: f64,
+    /// Turn about the chord, degrees, positive sitting up (rim lateral).
+    pub tilt: f64,
+    /// Turn about n, degrees, right-handed.
+    pub spin: f64,
+    /// Turn about d (down the plane), degrees, right-handed.
+    pub yaw: f64,
+    /// Shift of the fragment's reference point, mm.
+    pub shift: [f64; 3],
+    /// Rotation vector of the fragment, degrees.
+    pub turn: [f64; 3],
+}
+
+/// One of the softest motions of the held fragment.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Way {
+    /// Stiffness, N/mm (turns scaled by the bed's radius of gyration).
+    pub stiffness: f64,
+    /// Direction of the reference point per unit motion.
+    pub shift: [f64; 3],
+    /// Turn per unit motion, scaled by the radius of gyration.
+    pub turn: [f64; 3],
+}
+
+/// The tied state.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TiedState {
+    /// Limbs in the construct's order.
+    pub limbs: Vec<LimbState>,
+    /// Anchors in the construct's order.
+    pub anchors: Vec<AnchorState>,
+    /// The bed.
+    pub bed: BedState,
+    /// Angle between the limbs' total force and −n, degrees; absent when they pull with nothing.
+    pub resultant_angle: Option<f64>,
+    /// The friction angle atan μ, degrees.
+    pub friction_angle: f64,
+    /// Total force of the limbs on the fragment, N.
+    pub resultant: [f64; 3],
+    /// How the fragment lies.
+    pub measures: Measures,
+    /// Total length of strand across intact cartilage, mm.
+    pub cartilage: f64,
+    /// The softest motions, softest first.
+    pub weakest: Vec<Way>,
+    /// Its certificate.
+    pub certificate: Certificate,
+}
+
+/// Why a pull ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PullEnd {
+    /// The target tension was reached.
+    Tension,
+    /// The watched point came back to its reduced place before the cap.
+    Reduced,
+    /// The cap was reached before the watched point was back.
+    Cap,
+    /// This limb does not reduce this pose (the watched point was not short of its place at the
+    /// start): pulled to the target.
+    NotReducing,
+}
+
+/// What one tie did.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TieRecord {
+    /// Names of the limbs pulled together.
+    pub limbs: Vec<String>,
+    /// Why the pull ended.
+    pub end: PullEnd,
+    /// Tension at the tie end when it was locked, N.
+    pub pulled: f64,
+    /// Tension at the tie end after locking and knot slack, N, of each limb of the tie.
+    pub locked: Vec<f64>,
+    /// Tension at the tie end of every limb after this tie, N; zero when not tied yet.
+    pub tensions: Vec<f64>,
+    /// How the fragment lies after it.
+    pub measures: Measures,
+    /// Bed compression after it, N.
+    pub compression: f64,
+    /// Certificate of the state after it.
+    pub certificate: Certificate,
+}
+
+/// The study of tying a construct.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Hold {
+    /// Name of the construct.
+    pub construct: String,
+    /// Where tying started.
+    pub from: Start,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// What each tie did, in order.
+    pub ties: Vec<TieRecord>,
+    /// Jumps on the way.
+    pub jumps: Vec<Jump>,
+    /// The tied state, when held.
+    pub tied: Option<TiedState>,
+}
+
+/// What may take a share of the load.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Carrier {
+    /// A suture limb.
+    Limb,
+    /// Bed friction.
+    Friction,
+    /// Bed pressure.
+    Pressure,
+    /// The soft-tissue envelope.
+    Tissue,
+    /// A tether (hinge or labral continuity).
+    Tether,
+    /// A dead load.
+    Load,
+}
+
+/// One carrier of the load.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Contributor {
+    /// Its name.
+    pub name: String,
+    /// Its group for tables (limbs only carry their own).
+    pub group: String,
+    /// What it is.
+    pub carrier: Carrier,
+}
+
+/// One state of a push.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PushPoint {
+    /// Displacement of the control point along the direction, mm.
+    pub displacement: f64,
+    /// Load that must be applied there, N.
+    pub load: f64,
+    /// Share of each contributor, N; they sum to the load.
+    pub shares: Vec<f64>,
+    /// Largest tension in each limb, N.
+    pub tensions: Vec<f64>,
+    /// Bed compression, N.
+    pub compression: f64,
+    /// Share of the bed in contact, 0 to 1.
+    pub contact: f64,
+    /// Share of the contact that slides, 0 to 1.
+    pub sliding: f64,
+    /// Largest pressure, MPa.
+    pub peak_pressure: f64,
+    /// How the fragment lies.
+    pub measures: Measures,
+    /// Its certificate.
+    pub certificate: Certificate,
+}
+
+/// What happened first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EventKind {
+    /// A limb has lost all its tension.
+    LimbSlack,
+    /// A limb's tension at its knot is above the knot's load.
+    AboveKnot,
+    /// A limb's tension is above its strand's strength.
+    AboveStrand,
+    /// The pull on an anchor is above its holding load.
+    AboveAnchor,
+    /// A bite sits on bone.
+    BiteSeated,
+    /// The whole contact stands at its friction limit.
+    BedSliding,
+    /// Less than half of the bed is in contact.
+    HalfContact,
+    /// The largest pressure is above the bed's crush strength.
+    AboveCrush,
+    /// The articular step is above 2 mm.
+    Step,
+    /// The fragment jumped to another state.
+    Jump,
+}
+
+/// The first time that something happens during a push.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Event {
+    /// What.
+    pub kind: EventKind,
+    /// To which limb or anchor; empty for the bed and the fragment.
+    pub subject: String,
+    /// Displacement, mm (zero: already so in the tied state).
+    pub displacement: f64,
+    /// Load there, N.
+    pub load: f64,
+}
+
+/// The study of pushing a tied fragment.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Push {
+    /// Name of the construct.
+    pub construct: String,
+    /// Name of the direction.
+    pub direction: String,
+    /// Unit vector of the direction.
+    pub vector: [f64; 3],
+    /// Whether turning was forbidden.
+    pub guided: bool,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Who can carry load, in the order of `shares`.
+    pub contributors: Vec<Contributor>,
+    /// The states, from the tied one on.
+    pub curve: Vec<PushPoint>,
+    /// Load at 0.5, 1 and 2 mm, N; absent beyond the range or where not held.
+    pub load_at: [Option<f64>; 3],
+    /// Tangent stiffness at the tied state in this direction, N/mm.
+    pub stiffness: Option<f64>,
+    /// Largest load, N, and the displacement where it stood, mm.
+    pub peak: Option<[f64; 2]>,
+    /// First events, in the order of their displacement.
+    pub events: Vec<Event>,
+    /// Jumps on the way.
+    pub jumps: Vec<Jump>,
+}
+
+/// Load at 1 mm in one direction round the bed plane.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Petal {
+    /// Angle in the bed plane from inferior (along the chord) toward medial, degrees.
+    pub angle: f64,
+    /// Unit vector.
+    pub vector: [f64; 3],
+    /// Load at 1 mm, N; absent where not held.
+    pub load: Option<f64>,
+    /// How it ended.
+    pub outcome: Outcome,
+}
+
+/// One construct of a comparison.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Compared {
+    /// The hold.
+    pub hold: Hold,
+    /// The push; absent when the tied state was not held.
+    pub push: Option<Push>,
+    /// The rose, when asked for.
+    pub rose: Option<Vec<Petal>>,
+    /// Plain sentences made of the numbers above.
+    pub reading: Vec<String>,
+}

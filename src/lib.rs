@@ -2,4 +2,5 @@
 pub mod anatomy;
 pub mod case;
 pub mod math;
+pub mod mechanics;
 pub mod study;

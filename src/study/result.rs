@@ -2,6 +2,7 @@
 //! stiffness N/mm; angles are degrees here, because these values are read by people. Vectors are
 //! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
 
+pub use crate::mechanics::Certificate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -13,32 +14,6 @@ pub enum Start {
     Reduced,
     /// The fragment lies where the case says that it was displaced to.
     Displaced,
-}
-
-/// The evidence that a state is an equilibrium of the model. Carried by every result.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
-pub struct Certificate {
-    /// Net force on the fragment, N; at most 1e-6 or 1e-8 of the largest force.
-    pub net_force: f64,
-    /// Net moment on the fragment about its reference point, N·mm; at most 1e-5 or 1e-8 of the
-    /// largest force times the bed's radius of gyration.
-    pub net_moment: f64,
-    /// Largest net force on an anchor or bite, N; same limit as `net_force`.
-    pub net_node_force: f64,
-    /// The largest single force in the balance, N: the scale of the relative limits.
-    pub largest_force: f64,
-    /// Most negative cell pressure, MPa; never below zero.
-    pub least_pressure: f64,
-    /// Largest excess of a cell's shear over its friction limit, MPa; at most 1e-9.
-    pub friction_excess: f64,
-    /// Least strand tension, N; never below zero.
-    pub least_tension: f64,
-    /// Largest excess of a tension ratio over its capstan bound, relative; at most 1e-9.
-    pub capstan_excess: f64,
-    /// Diagonal shift left in the tangent at convergence, N/mm; always zero in a certified state.
-    pub shift: f64,
-    /// Newton iterations spent from the start of the study up to this state.
-    pub iterations: usize,
 }
 
 /// A move to another state that no gentle loading could avoid.

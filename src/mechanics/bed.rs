@@ -1,0 +1,454 @@
+//! The bed: a unilateral elastic foundation with Coulomb friction under the fracture surface.
+//!
+//! A cell of the fragment at `x` that has moved by `u` penetrates by `−g = −u·n`. Its pressure is
+//! `p = k_n max(0, −g)`; its shear `τ = −k_t (s − sᵖ)` is cut back to `μ p` (radial return), with
+//! `s = u − g n`. Both are multiplied by the support weight `w = clamp(1 + q/f, 0, 1)` of the
+//! cell's foot on the bed plane, where q is the crater outline's margin.
+//!
+//! Inside this file everything is in bed axes (along the chord t, down the plane m, normal n).
+
+use super::pose::Pose;
+use crate::anatomy::Fragment;
+use crate::math::{Mat3, Mat6, Vec3, Vec6, cross, stack};
+
+/// Where the bed supports.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outline {
+    /// Everywhere: an endless plane.
+    Unbounded,
+    /// Inside the crater of a fragment, fading over `edge` mm outside it.
+    Crater {
+        /// The fragment whose crater it is.
+        fragment: Box<Fragment>,
+        /// Fading width f, mm.
+        edge: f64,
+    },
+}
+
+/// Material of the bed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BedLaw {
+    /// Normal stiffness k_n, MPa/mm.
+    pub normal: f64,
+    /// Shear stiffness k_t, MPa/mm.
+    pub shear: f64,
+    /// Friction coefficient μ.
+    pub friction: f64,
+}
+
+/// A cell of the fragment's fracture surface.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cell {
+    /// Position along the chord, mm.
+    pub t: f64,
+    /// Position down the plane, mm.
+    pub m: f64,
+    /// Area, mm².
+    pub area: f64,
+    /// Slide (mm) below which the cell surely stays fully supported.
+    free_slide: f64,
+}
+
+/// The bed with its cells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bed {
+    /// Origin of bed coordinates, mm.
+    pub origin: Vec3,
+    /// Bed axes as columns: along the chord, down the plane, normal into the fragment.
+    pub axes: Mat3,
+    /// Material.
+    pub law: BedLaw,
+    /// Cells.
+    pub cells: Vec<Cell>,
+    /// Total area, mm².
+    pub area: f64,
+    /// Area centroid in bed coordinates, mm.
+    pub centroid: [f64; 2],
+    /// Polar radius of gyration r_g about the area centroid, mm.
+    pub gyration: f64,
+    outline: Outline,
+}
+
+/// What a cell bears at a pose, before weighting.
+#[derive(Debug, Clone, Copy)]
+pub struct CellLoad {
+    /// Support weight, 0 to 1.
+    pub weight: f64,
+    /// Pressure, MPa.
+    pub pressure: f64,
+    /// Shear on the fragment in bed axes, MPa.
+    pub shear: [f64; 2],
+    /// Tangential displacement in bed axes, mm.
+    pub slide: [f64; 2],
+    /// Current position in bed axes, mm.
+    pub foot: Vec3,
+}
+
+/// Pose expressed in bed axes.
+struct LocalPose {
+    base: Vec3,
+    turn: Mat3,
+    reference: Vec3,
+}
+
+/// Relative margin by which the trial shear must pass the friction limit to slip: a committed cell
+/// that stands exactly on its limit must not be pushed over it by rounding (a few 1e-16).
+const LIMIT_MARGIN: f64 = 1e-13;
+
+/// Friction branch of a cell.
+enum Branch {
+    Stick,
+    Slip { direction: [f64; 2], stretch: f64 },
+}
+
+impl Bed {
+    /// The bed of a fragment, cut into about `cells` cells of a mapped grid: columns across the
+    /// chord, each divided evenly from the face to the neck wall.
+    pub fn of_fragment(fragment: &Fragment, law: BedLaw, edge: f64, cells: usize) -> Self {
+        let c = fragment.half_chord;
+        let mean_height = {
+            let probe = 64;
+            (0..probe)
+                .map(|k| {
+                    let (top, bottom) =
+                        fragment.bed_column(c * ((2 * k + 1) as f64 / probe as f64 - 1.0));
+                    bottom - top
+                })
+                .sum::<f64>()
+                / probe as f64
+        };
+        let aspect = 2.0 * c / mean_height.max(1e-6);
+        let columns = ((cells as f64 * aspect).sqrt().round() as usize).clamp(4, cells);
+        let rows = (cells as f64 / columns as f64).ceil().max(2.0) as usize;
+        let width = 2.0 * c / columns as f64;
+        let mut list = Vec::with_capacity(columns * rows);
+        for i in 0..columns {
+            let t = -c + width * (i as f64 + 0.5);
+            let (top, bottom) = fragment.bed_column(t);
+            let height = (bottom - top) / rows as f64;
+            if height <= 0.0 {
+                continue;
+            }
+            for j in 0..rows {
+                let m = top + height * (j as f64 + 0.5);
+                list.push((t, m, width * height));
+            }
+        }
+        let axes = Mat3::from_columns(&[fragment.along, fragment.down, fragment.normal]);
+        let outline = Outline::Crater {
+            fragment: Box::new(fragment.clone()),
+            edge,
+        };
+        Self::from_cells(fragment.bed_origin(), axes, law, outline, &list)
+    }
+
+    /// A bed from given cells (t, m, area), for example a rectangle.
+    pub fn from_cells(
+        origin: Vec3,
+        axes: Mat3,
+        law: BedLaw,
+        outline: Outline,
+        list: &[(f64, f64, f64)],
+    ) -> Self {
+        let area: f64 = list.iter().map(|c| c.2).sum();
+        let centroid = [
+            list.iter().map(|c| c.0 * c.2).sum::<f64>() / area,
+            list.iter().map(|c| c.1 * c.2).sum::<f64>() / area,
+        ];
+        let second: f64 = list
+            .iter()
+            .map(|c| ((c.0 - centroid[0]).powi(2) + (c.1 - centroid[1]).powi(2)) * c.2)
+            .sum();
+        let cells = list
+            .iter()
+            .map(|&(t, m, area)| Cell {
+                t,
+                m,
+                area,
+                free_slide: match &outline {
+                    Outline::Unbounded => f64::INFINITY,
+                    // The outline's margin changes by at most 2 mm per mm of slide: its gradient is
+                    // 1 at the ends, at most 1 + |tan γ| ≤ 2 at the wall, and 1 plus the slope of
+                    // the face (under 1 for any face radius above 1.42 R) at the face.
+                    Outline::Crater { fragment, .. } => fragment.outline(t, m).0 / 2.5,
+                },
+            })
+            .collect();
+        Self {
+            origin,
+            axes,
+            law,
+            cells,
+            area,
+            centroid,
+            gyration: (second / area).sqrt(),
+            outline,
+        }
+    }
+
+    /// A rectangle of `length` (along t) by `width` (down the plane), centred on `origin`, cut into
+    /// `columns` × `rows` cells, on an endless plane.
+    pub fn rectangle(
+        origin: Vec3,
+        axes: Mat3,
+        law: BedLaw,
+        (length, width): (f64, f64),
+        (columns, rows): (usize, usize),
+    ) -> Self {
+        let (dt, dm) = (length / columns as f64, width / rows as f64);
+        let list: Vec<_> = (0..columns)
+            .flat_map(|i| {
+                (0..rows).map(move |j| {
+                    (
+                        dt * (i as f64 + 0.5) - 0.5 * length,
+                        dm * (j as f64 + 0.5) - 0.5 * width,
+                        dt * dm,
+                    )
+                })
+            })
+            .collect();
+        Self::from_cells(origin, axes, law, Outline::Unbounded, &list)
+    }
+
+    /// Bed normal n, into the fragment.
+    pub fn normal(&self) -> Vec3 {
+        self.axes.column(2).into()
+    }
+
+    fn local(&self, pose: &Pose, reference: &Vec3) -> LocalPose {
+        let to_bed = self.axes.transpose();
+        let turn = to_bed * pose.turn.to_rotation_matrix().matrix() * self.axes;
+        let centre = to_bed * (reference + pose.shift - self.origin);
+        let base = centre - turn * (to_bed * (reference - self.origin));
+        LocalPose {
+            base,
+            turn,
+            reference: centre,
+        }
+    }
+
+    /// Support weight of the foot (t, m), with its gradient (1/mm).
+    fn weight(&self, cell: &Cell, foot: &Vec3, slide: [f64; 2]) -> (f64, [f64; 2]) {
+        match &self.outline {
+            Outline::Unbounded => (1.0, [0.0; 2]),
+            Outline::Crater { fragment, edge } => {
+                if slide[0].hypot(slide[1]) < cell.free_slide {
+                    return (1.0, [0.0; 2]);
+                }
+                let (q, gradient) = fragment.outline(foot.x, foot.y);
+                let weight = 1.0 + q / edge;
+                if weight >= 1.0 {
+                    (1.0, [0.0; 2])
+                } else if weight <= 0.0 {
+                    (0.0, [0.0; 2])
+                } else {
+                    (weight, gradient.map(|g| g / edge))
+                }
+            }
+        }
+    }
+
+    #[inline]
+    fn foot(local: &LocalPose, cell: &Cell) -> Vec3 {
+        local.base + local.turn.column(0) * cell.t + local.turn.column(1) * cell.m
+    }
+
+    /// Pressure, shear and friction branch of a supported cell.
+    #[inline]
+    fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2], Branch) {
+        let pressure = self.law.normal * (-gap).max(0.0);
+        let stretch = [slide[0] - slip[0], slide[1] - slip[1]];
+        let length = stretch[0].hypot(stretch[1]);
+        let limit = self.law.friction * pressure;
+        if self.law.shear * length <= limit * (1.0 + LIMIT_MARGIN) {
+            let shear = [-self.law.shear * stretch[0], -self.law.shear * stretch[1]];
+            (pressure, shear, Branch::Stick)
+        } else {
+            let direction = [stretch[0] / length, stretch[1] / length];
+            let shear = [-limit * direction[0], -limit * direction[1]];
+            (
+                pressure,
+                shear,
+                Branch::Slip {
+                    direction,
+                    stretch: length,
+                },
+            )
+        }
+    }
+
+    /// Adds the bed's wrench about the moved reference point, and its tangent, at `pose` with the
+    /// committed slip `slip` (bed axes, mm, one entry a cell).
+    pub(super) fn add(
+        &self,
+        pose: &Pose,
+        reference: &Vec3,
+        slip: &[[f64; 2]],
+        wrench: &mut Vec6,
+        tangent: &mut Mat6,
+    ) {
+        let local = self.local(pose, reference);
+        let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
+        let mut arm_force = Mat3::zeros();
+        let (mut ff, mut fr, mut rf, mut rr) =
+            (Mat3::zeros(), Mat3::zeros(), Mat3::zeros(), Mat3::zeros());
+        // Sums for the cells that stick with full support: area, area·arm, area·arm⊗arm.
+        let (mut a0, mut a1) = (0.0, Vec3::zeros());
+        let mut a2 = [0.0; 6];
+        for (cell, slip) in self.cells.iter().zip(slip) {
+            let foot = Self::foot(&local, cell);
+            let gap = foot.z;
+            if gap > 0.0 {
+                continue;
+            }
+            let slide = [foot.x - cell.t, foot.y - cell.m];
+            let (weight, gradient) = self.weight(cell, &foot, slide);
+            if weight == 0.0 {
+                continue;
+            }
+            let arm = foot - local.reference;
+            let (pressure, shear, branch) = self.law(gap, slide, *slip);
+            let raw = Vec3::new(shear[0], shear[1], pressure) * cell.area;
+            let f = raw * weight;
+            force += f;
+            moment += arm.cross(&f);
+            arm_force += arm * f.transpose();
+            if weight == 1.0 && matches!(branch, Branch::Stick) {
+                a0 += cell.area;
+                a1 += arm * cell.area;
+                a2[0] += cell.area * arm.x * arm.x;
+                a2[1] += cell.area * arm.y * arm.y;
+                a2[2] += cell.area * arm.z * arm.z;
+                a2[3] += cell.area * arm.x * arm.y;
+                a2[4] += cell.area * arm.x * arm.z;
+                a2[5] += cell.area * arm.y * arm.z;
+                continue;
+            }
+            let scale = cell.area * weight;
+            let mut k = match branch {
+                Branch::Stick => Mat3::from_diagonal(&Vec3::new(
+                    -self.law.shear * scale,
+                    -self.law.shear * scale,
+                    -self.law.normal * scale,
+                )),
+                Branch::Slip {
+                    direction: [ex, ey],
+                    stretch,
+                } => {
+                    let drop = self.law.friction * self.law.normal * scale;
+                    let turn = self.law.friction * pressure * scale / stretch;
+                    Mat3::new(
+                        -turn * (1.0 - ex * ex),
+                        turn * ex * ey,
+                        drop * ex,
+                        turn * ex * ey,
+                        -turn * (1.0 - ey * ey),
+                        drop * ey,
+                        0.0,
+                        0.0,
+                        -self.law.normal * scale,
+                    )
+                }
+            };
+            if gradient != [0.0; 2] {
+                k += raw * Vec3::new(gradient[0], gradient[1], 0.0).transpose();
+            }
+            let kr = -k * cross(&arm);
+            let arm = cross(&arm);
+            ff += k;
+            fr += kr;
+            rf += arm * k;
+            rr += arm * kr;
+        }
+        // K = diag(−k_t, −k_t, −k_n) for all of these, so the four blocks follow from the sums.
+        let (kt, kn) = (-self.law.shear, -self.law.normal);
+        ff += Mat3::from_diagonal(&Vec3::new(kt, kt, kn)) * a0;
+        let arm_sum = cross(&a1);
+        fr += Mat3::from_rows(&[
+            arm_sum.row(0) * -kt,
+            arm_sum.row(1) * -kt,
+            arm_sum.row(2) * -kn,
+        ]);
+        rf += Mat3::from_columns(&[
+            arm_sum.column(0) * kt,
+            arm_sum.column(1) * kt,
+            arm_sum.column(2) * kn,
+        ]);
+        let [xx, yy, zz, xy, xz, yz] = a2;
+        rr += Mat3::new(
+            kt * zz + kn * yy,
+            -kn * xy,
+            -kt * xz,
+            -kn * xy,
+            kt * zz + kn * xx,
+            -kt * yz,
+            -kt * xz,
+            -kt * yz,
+            kt * (xx + yy),
+        );
+        // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
+        rr += arm_force - Mat3::identity() * arm_force.trace();
+        let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
+        *wrench += stack(&(self.axes * force), &(self.axes * moment));
+        add_block(tangent, 0, 0, &rotate(ff));
+        add_block(tangent, 0, 3, &rotate(fr));
+        add_block(tangent, 3, 0, &rotate(rf));
+        add_block(tangent, 3, 3, &rotate(rr));
+    }
+
+    /// What each cell bears at `pose` with the committed slip.
+    pub fn loads<'a>(
+        &'a self,
+        pose: &Pose,
+        reference: &Vec3,
+        slip: &'a [[f64; 2]],
+    ) -> impl Iterator<Item = CellLoad> + 'a {
+        let local = self.local(pose, reference);
+        self.cells.iter().zip(slip).map(move |(cell, slip)| {
+            let foot = Self::foot(&local, cell);
+            let slide = [foot.x - cell.t, foot.y - cell.m];
+            let (pressure, shear, _) = self.law(foot.z, slide, *slip);
+            let (weight, _) = self.weight(cell, &foot, slide);
+            CellLoad {
+                weight,
+                pressure,
+                shear,
+                slide,
+                foot,
+            }
+        })
+    }
+
+    /// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
+    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut [[f64; 2]]) {
+        let local = self.local(pose, reference);
+        for (cell, slip) in self.cells.iter().zip(slip.iter_mut()) {
+            let foot = Self::foot(&local, cell);
+            let slide = [foot.x - cell.t, foot.y - cell.m];
+            match self.law(foot.z, slide, *slip) {
+                (_, _, Branch::Stick) => {}
+                (_, shear, Branch::Slip { .. }) => {
+                    *slip = [
+                        slide[0] + shear[0] / self.law.shear,
+                        slide[1] + shear[1] / self.law.shear,
+                    ];
+                }
+            }
+        }
+    }
+
+    /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.
+    pub(super) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut [[f64; 2]]) {
+        let local = self.local(pose, reference);
+        for (cell, slip) in self.cells.iter().zip(slip.iter_mut()) {
+            let foot = Self::foot(&local, cell);
+            *slip = [foot.x - cell.t, foot.y - cell.m];
+        }
+    }
+}
+
+/// Adds a 3 × 3 block to a 6 × 6 tangent.
+pub(super) fn add_block(tangent: &mut Mat6, row: usize, column: usize, block: &Mat3) {
+    let mut view = tangent.fixed_view_mut::<3, 3>(row, column);
+    view += block;
+}

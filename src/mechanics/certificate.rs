@@ -1,0 +1,104 @@
+//! The certificate: evidence that a state is an equilibrium of the model, recomputed from the state.
+
+use super::equilibrium::Solver;
+use super::limb::Strand;
+use super::rig::{Controls, State};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The evidence that a state is an equilibrium of the model. Carried by every result.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Certificate {
+    /// Net force on the fragment, N; at most 1e-6 or 1e-8 of the largest force.
+    pub net_force: f64,
+    /// Net moment on the fragment about its reference point, N·mm; at most 1e-5 or 1e-8 of the
+    /// largest force times the bed's radius of gyration.
+    pub net_moment: f64,
+    /// Largest net force on an anchor or bite, N; same limit as `net_force`.
+    pub net_node_force: f64,
+    /// The largest single force in the balance, N: the scale of the relative limits.
+    pub largest_force: f64,
+    /// The bed's radius of gyration, mm: the lever of the relative limit on moments.
+    pub arm: f64,
+    /// Most negative cell pressure, MPa; never below zero.
+    pub least_pressure: f64,
+    /// Largest excess of a cell's shear over its friction limit, MPa; at most 1e-9.
+    pub friction_excess: f64,
+    /// Least strand tension, N; never below zero.
+    pub least_tension: f64,
+    /// Largest excess of a tension ratio over its capstan bound, relative; at most 1e-9.
+    pub capstan_excess: f64,
+    /// Diagonal shift left in the tangent at convergence, N/mm; always zero in a certified state.
+    pub shift: f64,
+    /// Newton iterations spent from the start of the study up to this state.
+    pub iterations: usize,
+}
+
+impl Certificate {
+    /// Whether every limit is kept.
+    pub fn holds(&self) -> bool {
+        let relative = 1e-8 * self.largest_force;
+        self.net_force <= relative.max(1e-6)
+            && self.net_node_force <= relative.max(1e-6)
+            && self.net_moment <= (relative * self.arm).max(1e-5)
+            && self.least_pressure >= 0.0
+            && self.friction_excess <= 1e-9
+            && self.least_tension >= 0.0
+            && self.capstan_excess <= 1e-9
+            && self.shift == 0.0
+    }
+}
+
+impl Solver<'_> {
+    /// The certificate of an accepted state under the controls that it was reached with.
+    pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
+        let rig = self.rig();
+        self.system.assemble(rig, state, controls, None);
+        let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
+        let mut certificate = Certificate {
+            net_force,
+            net_moment,
+            net_node_force,
+            largest_force: self.system.largest,
+            arm: rig.bed.gyration,
+            least_pressure: 0.0,
+            friction_excess: 0.0,
+            least_tension: 0.0,
+            capstan_excess: 0.0,
+            shift: 0.0,
+            iterations: self.iterations,
+        };
+        for load in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
+            let shear = load.shear[0].hypot(load.shear[1]);
+            certificate.least_pressure = certificate.least_pressure.min(load.pressure);
+            certificate.friction_excess = certificate
+                .friction_excess
+                .max(shear - rig.bed.law.friction * load.pressure);
+        }
+        for (k, limb) in rig.limbs.iter().enumerate() {
+            if state.strands[k] == Strand::Loose {
+                continue;
+            }
+            let work = &self.system.limbs[k];
+            let n = limb.segments();
+            let tension = &work.strands.tension[..n];
+            for value in tension {
+                certificate.least_tension = certificate.least_tension.min(*value);
+            }
+            // While a closed strand is pulled, the turn beside its tie end is where the pull enters.
+            let turns = if limb.closed && state.strands[k] == Strand::Pulled {
+                limb.turns() - 1
+            } else {
+                limb.turns()
+            };
+            for j in 0..turns {
+                let (a, b) = (tension[j], tension[(j + 1) % n]);
+                if work.bounds[j].is_finite() && a.max(b) > 0.0 {
+                    let excess = a.max(b) / (a.min(b) * work.bounds[j].exp()) - 1.0;
+                    certificate.capstan_excess = certificate.capstan_excess.max(excess);
+                }
+            }
+        }
+        certificate
+    }
+}

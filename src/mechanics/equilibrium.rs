@@ -1,0 +1,411 @@
+//! The solver: follows equilibria of a rig while its controls are ramped.
+//!
+//! Steps halve until plain Newton converges; after any slip every slipped cell stands exactly on
+//! its kink, so small steps are part of the law, not a weakness of the solver. When halving does
+//! not help, the fragment is leaving for another state: it is followed on a viscous path
+//! (`σ D ẋ = r` in implicit steps, slip committed at each, σ shrinking) to where it comes to rest.
+
+use super::limb::Strand;
+use super::rig::{Configuration, Controls, Rig, State};
+use super::system::{Drag, System};
+use crate::math::{Vec3, Vec6, lower, upper};
+
+/// Every tolerance and limit of the solver, with its default.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    /// Net force accepted relative to the largest single force (moments divided by the bed's radius
+    /// of gyration). Default 1e-11: a hundred times the rounding of the sums.
+    pub relative: f64,
+    /// Net force accepted in any case, N. Default 1e-10.
+    pub absolute: f64,
+    /// What a push may lack to its distance, mm. Default 1e-12.
+    pub lag: f64,
+    /// Newton iterations before a step is halved. Default 14.
+    pub iterations: usize,
+    /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
+    /// along its path. Default 0.25.
+    pub shift: f64,
+    /// Largest turn of an accepted step, rad. Default 0.06.
+    pub turn: f64,
+    /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
+    pub smallest: f64,
+    /// Implicit steps of a viscous path before it is given up. Default 600.
+    pub viscous_steps: usize,
+    /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
+    pub lost_shift: f64,
+    /// Turn at which it counts as lost, rad. Default 1.2.
+    pub lost_turn: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            relative: 1e-11,
+            absolute: 1e-10,
+            lag: 1e-12,
+            iterations: 14,
+            shift: 0.25,
+            turn: 0.06,
+            smallest: 1.0 / 1024.0,
+            viscous_steps: 600,
+            lost_shift: 25.0,
+            lost_turn: 1.2,
+        }
+    }
+}
+
+/// How a ramp ended. Each payload says where.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Arrival {
+    /// At the fraction of the ramp (1, unless the watch stopped it).
+    Arrived(f64),
+    /// The fragment left and came to no rest: the pose where it was given up.
+    Lost(super::Pose),
+    /// No certified state was found.
+    Stuck {
+        /// Net force left, N.
+        net_force: f64,
+        /// Net moment left, N·mm.
+        net_moment: f64,
+    },
+}
+
+/// A move that no gentle loading could avoid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leap {
+    /// Twist of the fragment from before to after.
+    pub twist: Vec6,
+}
+
+/// How a ramp is stepped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ramp {
+    /// First step as a fraction of the ramp.
+    pub first: f64,
+    /// Largest step as a fraction of the ramp.
+    pub largest: f64,
+    /// Whether the ramp goes on where the last one, of the same span, arrived: its first step is
+    /// then predicted from the last one's increment.
+    pub continued: bool,
+}
+
+/// Solver of one rig, with its work space.
+pub struct Solver<'a> {
+    rig: &'a Rig,
+    /// Tolerances and limits.
+    pub settings: Settings,
+    pub(super) system: System,
+    controls: Controls,
+    saved: Configuration,
+    last: Increment,
+    /// Newton iterations spent so far.
+    pub iterations: usize,
+    /// Jumps met so far.
+    pub leaps: Vec<Leap>,
+}
+
+/// What a Newton run came to.
+enum Newton {
+    Converged,
+    Failed,
+}
+
+impl<'a> Solver<'a> {
+    /// A solver with default settings.
+    pub fn new(rig: &'a Rig) -> Self {
+        let saved = rig.laid(super::Pose::default()).configuration;
+        Self {
+            rig,
+            settings: Settings::default(),
+            system: System::new(rig),
+            controls: Controls::idle(rig.limbs.len()),
+            saved,
+            last: Increment::none(),
+            iterations: 0,
+            leaps: Vec::new(),
+        }
+    }
+
+    /// The rig.
+    pub fn rig(&self) -> &'a Rig {
+        self.rig
+    }
+
+    /// Ramps the controls from `from` (at which `state` is an equilibrium) to `to`, committing slip
+    /// with every accepted step. `watch` may stop the ramp: it is given each trial state, and the
+    /// ramp ends where its value first reaches zero from below (to 1e-9).
+    pub fn ramp(
+        &mut self,
+        state: &mut State,
+        from: &Controls,
+        to: &Controls,
+        ramp: Ramp,
+        watch: Option<&dyn Fn(&State) -> f64>,
+    ) -> Arrival {
+        let mut controls = std::mem::replace(&mut self.controls, Controls::idle(0));
+        controls.clone_from(to);
+        let arrival = self.follow(state, from, to, ramp, watch, &mut controls);
+        self.controls = controls;
+        arrival
+    }
+
+    fn follow(
+        &mut self,
+        state: &mut State,
+        from: &Controls,
+        to: &Controls,
+        ramp: Ramp,
+        watch: Option<&dyn Fn(&State) -> f64>,
+        controls: &mut Controls,
+    ) -> Arrival {
+        let mut done = 0.0f64;
+        let mut step = ramp.first;
+        if !ramp.continued {
+            self.last.forget();
+        }
+        let mut low = watch.map_or(f64::NEG_INFINITY, |w| w(state));
+        while done < 1.0 {
+            let next = if done + step > 1.0 - 1e-12 {
+                1.0
+            } else {
+                done + step
+            };
+            controls.blend(from, to, next);
+            self.saved.copy_from(&state.configuration);
+            self.last.predict(next - done, &mut state.configuration);
+            let converged = matches!(self.newton(state, controls, None), Newton::Converged);
+            let accepted = converged && self.is_small(&state.configuration);
+            if !accepted && next - done > self.settings.smallest {
+                state.configuration.copy_from(&self.saved);
+                step = 0.5 * (next - done);
+                self.last.forget();
+                continue;
+            }
+            if !converged {
+                state.configuration.copy_from(&self.saved);
+                if let Some(end) = self.viscous(state, controls) {
+                    return end;
+                }
+                self.last.forget();
+                done = next;
+                step = ramp.first;
+                if let Some(watch) = watch {
+                    low = watch(state);
+                    if low >= -WATCH_REACHED {
+                        return Arrival::Arrived(done);
+                    }
+                }
+                continue;
+            }
+            step = (1.6 * (next - done)).max(step).min(ramp.largest);
+            if let Some(watch) = watch {
+                let value = watch(state);
+                if value > WATCH_REACHED && next - done > 1e-12 {
+                    // Passed: back, and aim at zero by the secant.
+                    state.configuration.copy_from(&self.saved);
+                    step = (next - done) * (low / (low - value)).clamp(0.05, 0.999);
+                    self.last.forget();
+                    continue;
+                }
+                let rate = (value - low) / (next - done);
+                if rate > 0.0 {
+                    step = step.min(-value / rate);
+                }
+                step = step.max(1e-12);
+                low = value;
+            }
+            self.last
+                .learn(next - done, &self.saved, &state.configuration);
+            self.commit(state, controls);
+            done = next;
+            if low >= -WATCH_REACHED {
+                break;
+            }
+        }
+        Arrival::Arrived(done)
+    }
+
+    /// Whether the trial lies close enough to the saved configuration to follow slip along its path.
+    fn is_small(&self, trial: &Configuration) -> bool {
+        let twist = trial.pose.twist_from(&self.saved.pose);
+        upper(&twist).norm() <= self.settings.shift && lower(&twist).norm() <= self.settings.turn
+    }
+
+    fn is_lost(&self, state: &State) -> bool {
+        let pose = state.pose();
+        pose.shift.norm() > self.settings.lost_shift || pose.turn.angle() > self.settings.lost_turn
+    }
+
+    /// Newton's method on the trial configuration in `state`, with the committed memory there.
+    fn newton(&mut self, state: &mut State, controls: &Controls, drag: Option<Drag<'_>>) -> Newton {
+        let nodes = self.rig.nodes.len();
+        let first = 3 * nodes;
+        let mut least = f64::INFINITY;
+        let mut idle = 0;
+        for _ in 0..self.settings.iterations {
+            self.system.assemble(self.rig, state, controls, drag);
+            let error = self.residual();
+            let limit = self.settings.absolute + self.settings.relative * self.system.largest;
+            if error <= limit && self.system.lag.abs() <= self.settings.lag {
+                return Newton::Converged;
+            }
+            if error < 0.5 * least {
+                least = error;
+                idle = 0;
+            } else {
+                idle += 1;
+            }
+            if !error.is_finite() || idle > 6 {
+                return Newton::Failed;
+            }
+            self.iterations += 1;
+            if !self.system.linear.solve() {
+                return Newton::Failed;
+            }
+            let x = self.system.linear.right();
+            let twist = Vec6::from_column_slice(&x[first..first + 6]);
+            // A step longer than this has left the region where its tangent means anything.
+            let reach = (upper(&twist).norm() / 2.0).max(lower(&twist).norm() / 0.25);
+            let scale = if reach > 1.0 { 1.0 / reach } else { 1.0 };
+            state.configuration.pose.advance(&(twist * scale));
+            for (n, place) in state.configuration.nodes.iter_mut().enumerate() {
+                *place += Vec3::new(x[3 * n], x[3 * n + 1], x[3 * n + 2]) * scale;
+            }
+            state.configuration.load += x[first + 6] * scale;
+        }
+        Newton::Failed
+    }
+
+    /// Largest scaled entry of the assembled residual, drag included, N.
+    fn residual(&self) -> f64 {
+        let right = self.system.linear.right();
+        let first = 3 * self.rig.nodes.len();
+        let force = |at: usize| right[at].hypot(right[at + 1]).hypot(right[at + 2]);
+        let mut largest = force(first).max(force(first + 3) / self.rig.bed.gyration);
+        for n in 0..self.rig.nodes.len() {
+            largest = largest.max(force(3 * n));
+        }
+        largest
+    }
+
+    /// Follows the fragment on a viscous path at fixed controls to where it comes to rest. `None`
+    /// when it has come to rest in a state that plain Newton confirms; otherwise how it ended.
+    fn viscous(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
+        let before = state.configuration.pose;
+        let mut earlier = state.configuration.clone();
+        let mut drag = 1e3;
+        for _ in 0..self.settings.viscous_steps {
+            earlier.copy_from(&state.configuration);
+            let run = self.newton(
+                state,
+                controls,
+                Some(Drag {
+                    strength: drag,
+                    earlier: &earlier,
+                }),
+            );
+            let twist = state.configuration.pose.twist_from(&earlier.pose);
+            let move_by = upper(&twist).norm() + self.rig.bed.gyration * lower(&twist).norm();
+            if !matches!(run, Newton::Converged) || move_by > 0.5 {
+                state.configuration.copy_from(&earlier);
+                drag *= 4.0;
+                if drag > 1e12 {
+                    break;
+                }
+                continue;
+            }
+            self.commit(state, controls);
+            if self.is_lost(state) {
+                return Some(Arrival::Lost(*state.pose()));
+            }
+            drag *= if move_by < 0.1 { 0.35 } else { 0.8 };
+            if move_by < 0.05 {
+                earlier.copy_from(&state.configuration);
+                if matches!(self.newton(state, controls, None), Newton::Converged) {
+                    let twist = state.configuration.pose.twist_from(&earlier.pose);
+                    if upper(&twist).norm() <= self.settings.shift {
+                        self.commit(state, controls);
+                        let twist = state.configuration.pose.twist_from(&before);
+                        self.leaps.push(Leap { twist });
+                        return None;
+                    }
+                }
+                state.configuration.copy_from(&earlier);
+            }
+        }
+        self.system.assemble(self.rig, state, controls, None);
+        let (net_force, net_moment, node) = self.system.imbalance(controls);
+        Some(Arrival::Stuck {
+            net_force: net_force.max(node),
+            net_moment,
+        })
+    }
+
+    /// Commits slip and transfers of an accepted state.
+    fn commit(&mut self, state: &mut State, controls: &Controls) {
+        let pose = state.configuration.pose;
+        self.rig
+            .bed
+            .commit(&pose, &self.rig.reference, &mut state.slip);
+        for k in 0..self.rig.limbs.len() {
+            if !matches!(state.strands[k], Strand::Tied { .. }) {
+                continue;
+            }
+            self.system.carry_limb(self.rig, state, controls, k);
+            let strands = &self.system.limbs[k].strands;
+            if let Strand::Tied { rest, feed } = &mut state.strands[k] {
+                for (i, (rest, feed)) in rest.iter_mut().zip(feed).enumerate() {
+                    *rest = strands.rest[i] - controls.feed * *feed;
+                }
+            }
+        }
+    }
+}
+
+/// Distance of a watched value from zero that counts as reached, mm: far below what anyone sees,
+/// far above the rounding of a converged pose.
+const WATCH_REACHED: f64 = 1e-9;
+
+/// The last accepted increment, for predicting the next.
+struct Increment {
+    span: f64,
+    twist: Vec6,
+    load: f64,
+    nodes: Vec<Vec3>,
+}
+
+impl Increment {
+    fn none() -> Self {
+        Self {
+            span: 0.0,
+            twist: Vec6::zeros(),
+            load: 0.0,
+            nodes: Vec::new(),
+        }
+    }
+
+    fn forget(&mut self) {
+        self.span = 0.0;
+    }
+
+    fn learn(&mut self, span: f64, from: &Configuration, to: &Configuration) {
+        self.span = span;
+        self.twist = to.pose.twist_from(&from.pose);
+        self.load = to.load - from.load;
+        self.nodes.clear();
+        self.nodes
+            .extend(to.nodes.iter().zip(&from.nodes).map(|(b, a)| b - a));
+    }
+
+    fn predict(&self, span: f64, trial: &mut Configuration) {
+        if self.span <= 0.0 {
+            return;
+        }
+        let ratio = span / self.span;
+        trial.pose.advance(&(self.twist * ratio));
+        trial.load += self.load * ratio;
+        for (place, moved) in trial.nodes.iter_mut().zip(&self.nodes) {
+            *place += moved * ratio;
+        }
+    }
+}

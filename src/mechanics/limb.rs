@@ -1,0 +1,279 @@
+//! A limb: an elastic, tension-only strand over turning points, as an element with forces and a
+//! consistent tangent in its own vertices.
+
+use super::strand::{MOST_SEGMENTS, Strands};
+use crate::math::{Mat3, Vec3};
+
+/// Most vertices of one limb's path (a closed strand counts its first vertex twice).
+pub const MOST_VERTICES: usize = MOST_SEGMENTS + 1;
+
+/// A vertex of a limb's path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Vertex {
+    /// On anchor number so-and-so of the rig.
+    Anchor(usize),
+    /// On a labral bite: a stitch on a spring.
+    Bite {
+        /// Its material point on the reduced fragment, mm.
+        point: Vec3,
+        /// Its stiffness k_b, N/mm.
+        stiffness: f64,
+    },
+    /// On the fragment's bone (material point on the reduced fragment, mm).
+    Bone(Vec3),
+}
+
+/// How the strand turns at a vertex.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Passage {
+    /// Slides with a friction coefficient.
+    Sliding(f64),
+    /// Held: no transfer of material.
+    Locked,
+}
+
+/// A limb of the rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limb {
+    /// The vertices from the free end to the tie end.
+    pub path: Vec<Vertex>,
+    /// How the strand passes each vertex; the first and last entries count only when `closed`
+    /// (then the first: the strand slides through it).
+    pub passages: Vec<Passage>,
+    /// Whether the path leads back from the last vertex to the first as one closed strand.
+    pub closed: bool,
+    /// Axial rigidity EA, N.
+    pub rigidity: f64,
+}
+
+impl Limb {
+    /// Number of segments.
+    pub fn segments(&self) -> usize {
+        if self.closed {
+            self.path.len()
+        } else {
+            self.path.len() - 1
+        }
+    }
+
+    /// Number of turns.
+    pub fn turns(&self) -> usize {
+        if self.closed {
+            self.path.len()
+        } else {
+            self.path.len() - 2
+        }
+    }
+
+    /// The vertex (index in the path) at which turn `j`, between segments j and j + 1, happens.
+    pub fn turn_vertex(&self, turn: usize) -> usize {
+        (turn + 1) % self.path.len()
+    }
+}
+
+/// Seating: a segment shorter than `length` also bears compression.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// Length ℓ_s, mm.
+    pub length: f64,
+    /// Stiffness k_s, N/mm.
+    pub stiffness: f64,
+}
+
+/// What is known about a strand between steps.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Strand {
+    /// Not yet placed: it carries nothing.
+    Loose,
+    /// Being pulled at its tie end.
+    Pulled,
+    /// Tied: rest material of each segment, mm, and material still to be fed in by the ramp under
+    /// way (knot slack, relaxation), mm.
+    Tied {
+        /// Committed rest material.
+        rest: Vec<f64>,
+        /// Material that the ramp adds in full at its end.
+        feed: Vec<f64>,
+    },
+}
+
+/// Geometry and forces of a limb at given vertex places. Kept between calls, so that the Newton
+/// loop does not allocate.
+#[derive(Debug, Clone)]
+pub struct LimbWork {
+    /// Segment lengths, mm.
+    pub lengths: [f64; MOST_SEGMENTS],
+    /// Segment directions, first vertex toward second.
+    pub directions: [Vec3; MOST_SEGMENTS],
+    /// Turning angle of each turn, rad.
+    pub angles: [f64; MOST_SEGMENTS],
+    /// Capstan bound μθ of each turn; infinite when locked.
+    pub bounds: [f64; MOST_SEGMENTS],
+    /// Tensions and rest material.
+    pub strands: Strands,
+    /// Net axial force of each segment, N: tension less what the seat bears.
+    pub axial: [f64; MOST_SEGMENTS],
+    /// Force on each vertex of the path, N.
+    pub force: [Vec3; MOST_VERTICES],
+    /// Tangent: derivative of the force on vertex `v` by the place of vertex `w`.
+    pub tangent: [[Mat3; MOST_VERTICES]; MOST_VERTICES],
+    held: [f64; MOST_SEGMENTS],
+    gradient: [[Vec3; MOST_VERTICES]; MOST_SEGMENTS],
+}
+
+impl Default for LimbWork {
+    fn default() -> Self {
+        Self {
+            lengths: [0.0; MOST_SEGMENTS],
+            directions: [Vec3::zeros(); MOST_SEGMENTS],
+            angles: [0.0; MOST_SEGMENTS],
+            bounds: [0.0; MOST_SEGMENTS],
+            strands: Strands::default(),
+            axial: [0.0; MOST_SEGMENTS],
+            force: [Vec3::zeros(); MOST_VERTICES],
+            tangent: [[Mat3::zeros(); MOST_VERTICES]; MOST_VERTICES],
+            held: [0.0; MOST_SEGMENTS],
+            gradient: [[Vec3::zeros(); MOST_VERTICES]; MOST_SEGMENTS],
+        }
+    }
+}
+
+/// Sine of the turning angle below which its gradient is taken as zero: straight (0) and doubled
+/// back (π) are the ends of the angle's range, where it has no direction to change in.
+const FLAT_TURN: f64 = 1e-9;
+
+impl LimbWork {
+    /// Lengths, directions and capstan bounds at the places of the vertices.
+    pub fn measure(&mut self, limb: &Limb, places: &[Vec3]) {
+        let n = places.len();
+        for i in 0..limb.segments() {
+            let line = places[(i + 1) % n] - places[i];
+            let length = line.norm();
+            self.lengths[i] = length;
+            self.directions[i] = if length > 0.0 {
+                line / length
+            } else {
+                Vec3::zeros()
+            };
+        }
+        for j in 0..limb.turns() {
+            let (u, v) = (self.directions[j], self.directions[(j + 1) % n]);
+            self.angles[j] = u.cross(&v).norm().atan2(u.dot(&v));
+            self.bounds[j] = match limb.passages[limb.turn_vertex(j)] {
+                Passage::Sliding(friction) => friction * self.angles[j],
+                Passage::Locked => f64::INFINITY,
+            };
+        }
+    }
+
+    /// Tensions at the measured geometry. `pull` is the tension at the tie end while pulled, `feed`
+    /// the fraction of the feed that has been let in.
+    pub fn carry(&mut self, limb: &Limb, strand: &Strand, pull: f64, feed: f64) {
+        let n = limb.segments();
+        let turns = limb.turns();
+        match strand {
+            Strand::Loose => {
+                self.strands.count = 0;
+            }
+            Strand::Pulled => {
+                self.strands.pulled(
+                    limb.rigidity,
+                    &self.lengths[..n],
+                    &self.bounds[..turns],
+                    pull,
+                );
+            }
+            Strand::Tied { rest, feed: add } => {
+                for i in 0..n {
+                    self.held[i] = rest[i] + feed * add[i];
+                }
+                self.strands.tied(
+                    limb.rigidity,
+                    &self.lengths[..n],
+                    &self.bounds[..turns],
+                    &self.held[..n],
+                    limb.closed,
+                );
+            }
+        }
+    }
+
+    /// Forces on the vertices and their tangent, after [`measure`](Self::measure) and
+    /// [`carry`](Self::carry).
+    pub fn assemble(&mut self, limb: &Limb, seat: &Seat) {
+        let n = limb.segments();
+        let vertices = limb.path.len();
+        for v in 0..vertices {
+            self.force[v] = Vec3::zeros();
+            self.tangent[v][..vertices].fill(Mat3::zeros());
+        }
+        for i in 0..n {
+            self.gradient[i][..vertices].fill(Vec3::zeros());
+        }
+        self.gather_gradients(limb);
+        for i in 0..n {
+            let (a, b) = (i, (i + 1) % vertices);
+            let (length, u) = (self.lengths[i], self.directions[i]);
+            let mut axial = self.strands.tension[i];
+            if length < seat.length {
+                axial -= seat.stiffness * (seat.length - length);
+                self.gradient[i][a] -= u * seat.stiffness;
+                self.gradient[i][b] += u * seat.stiffness;
+            }
+            self.axial[i] = axial;
+            self.force[a] += u * axial;
+            self.force[b] -= u * axial;
+            for w in 0..vertices {
+                let block = u * self.gradient[i][w].transpose();
+                self.tangent[a][w] += block;
+                self.tangent[b][w] -= block;
+            }
+            if length > 0.0 {
+                let geometric = (Mat3::identity() - u * u.transpose()) * (axial / length);
+                self.tangent[a][b] += geometric;
+                self.tangent[a][a] -= geometric;
+                self.tangent[b][a] += geometric;
+                self.tangent[b][b] -= geometric;
+            }
+        }
+    }
+
+    /// Gradient of each segment's tension by each vertex's place.
+    fn gather_gradients(&mut self, limb: &Limb) {
+        let n = limb.segments();
+        let vertices = limb.path.len();
+        for k in 0..n {
+            let u = self.directions[k];
+            for i in 0..n {
+                let by = self.strands.by_length[i][k];
+                if by != 0.0 {
+                    self.gradient[i][k] -= u * by;
+                    self.gradient[i][(k + 1) % vertices] += u * by;
+                }
+            }
+        }
+        for j in 0..limb.turns() {
+            let friction = match limb.passages[limb.turn_vertex(j)] {
+                Passage::Sliding(friction) if friction > 0.0 => friction,
+                _ => continue,
+            };
+            let next = (j + 1) % n;
+            let (u, v) = (self.directions[j], self.directions[next]);
+            let (cos, sin) = (u.dot(&v), self.angles[j].sin());
+            if sin < FLAT_TURN {
+                continue;
+            }
+            // dθ = a·du + b·dv, and du = (I − u uᵀ)/ℓ (dx_later − dx_earlier) with a square to u.
+            let a = (u * cos - v) / (sin * self.lengths[j]);
+            let b = (v * cos - u) / (sin * self.lengths[next]);
+            for i in 0..n {
+                let by = self.strands.by_bound[i][j] * friction;
+                if by != 0.0 {
+                    self.gradient[i][j] -= a * by;
+                    self.gradient[i][(j + 1) % vertices] += (a - b) * by;
+                    self.gradient[i][(next + 1) % vertices] += b * by;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,24 @@
+//! The mechanics of a held fragment: bed, limbs, anchors, tissue, their assembly and equilibrium.
+//! No files, clocks, threads or printing.
+
+mod bed;
+mod certificate;
+mod equilibrium;
+mod limb;
+mod linear;
+mod pose;
+mod report;
+mod rig;
+mod strand;
+mod system;
+mod tissue;
+
+pub use bed::{Bed, BedLaw, Cell, CellLoad, Outline};
+pub use certificate::Certificate;
+pub use equilibrium::{Arrival, Leap, Ramp, Settings, Solver};
+pub use limb::{Limb, LimbWork, MOST_VERTICES, Passage, Seat, Strand, Vertex};
+pub use pose::Pose;
+pub use report::LimbReport;
+pub use rig::{Anchor, Configuration, Controls, Motion, Rig, State};
+pub use strand::{MOST_SEGMENTS, Strands};
+pub use tissue::{DeadLoad, Envelope, Tether};

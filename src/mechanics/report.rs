@@ -1,0 +1,275 @@
+//! What a solved state says of itself: limb forces, anchor pulls, the condensed tangent, energy.
+
+use super::equilibrium::Solver;
+use super::limb::{Limb, LimbWork, Strand, Vertex};
+use super::rig::{Attachment, Controls, Node, State};
+use crate::math::{Mat6, Vec3, Vec6, stack, upper};
+use nalgebra::DMatrix;
+
+/// A limb in a state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimbReport {
+    /// Tension of each segment, N.
+    pub tensions: Vec<f64>,
+    /// Net axial force of each segment, N: tension less what the seat bears.
+    pub axial: Vec<f64>,
+    /// Length of each segment, mm.
+    pub lengths: Vec<f64>,
+    /// Turning angle at each turn, rad.
+    pub angles: Vec<f64>,
+    /// Places of the path's vertices, mm.
+    pub places: Vec<Vec3>,
+    /// Force on each vertex, N.
+    pub forces: Vec<Vec3>,
+    /// Force on the fragment and moment about its moved reference point (N, N·mm).
+    pub wrench: Vec6,
+}
+
+impl LimbReport {
+    /// Tension at the tie end, N.
+    pub fn at_tie_end(&self) -> f64 {
+        self.tensions.last().copied().unwrap_or(0.0)
+    }
+}
+
+impl Solver<'_> {
+    /// Limb `k` in a state; a loose limb carries nothing.
+    pub fn limb_report(&mut self, state: &State, controls: &Controls, k: usize) -> LimbReport {
+        let rig = self.rig();
+        let limb = &rig.limbs[k];
+        let mut places = vec![Vec3::zeros(); limb.path.len()];
+        rig.vertex_places(k, &state.configuration, &mut places);
+        let n = limb.segments();
+        let work: &LimbWork = if state.strands[k] == Strand::Loose {
+            let work = &mut self.system.limbs[k];
+            work.measure(limb, &places);
+            work.strands.tension[..n].fill(0.0);
+            work.axial[..n].fill(0.0);
+            work.force[..places.len()].fill(Vec3::zeros());
+            work
+        } else {
+            self.system.carry_limb(rig, state, controls, k);
+            self.system.limbs[k].assemble(limb, &rig.seat);
+            &self.system.limbs[k]
+        };
+        let centre = rig.reference + state.pose().shift;
+        let mut wrench = Vec6::zeros();
+        for (v, vertex) in limb.path.iter().enumerate() {
+            if !matches!(vertex, Vertex::Anchor(_)) {
+                let arm = places[v] - centre;
+                wrench += stack(&work.force[v], &arm.cross(&work.force[v]));
+            }
+        }
+        LimbReport {
+            tensions: work.strands.tension[..n].to_vec(),
+            axial: work.axial[..n].to_vec(),
+            lengths: work.lengths[..n].to_vec(),
+            angles: work.angles[..limb.turns()].to_vec(),
+            forces: work.force[..places.len()].to_vec(),
+            places,
+            wrench,
+        }
+    }
+
+    /// Force that limb `k` would put on the fragment at `state` if it were pulled with 1 N, N.
+    pub fn unit_pull(&self, state: &State, k: usize) -> Vec3 {
+        let rig = self.rig();
+        let limb: &Limb = &rig.limbs[k];
+        let mut places = vec![Vec3::zeros(); limb.path.len()];
+        rig.vertex_places(k, &state.configuration, &mut places);
+        let mut work = LimbWork::default();
+        work.measure(limb, &places);
+        work.carry(limb, &Strand::Pulled, 1.0, 0.0);
+        (0..limb.segments())
+            .flat_map(|i| {
+                let force = work.directions[i] * work.strands.tension[i];
+                [(i, force), ((i + 1) % limb.path.len(), -force)]
+            })
+            .filter(|(v, _)| !matches!(limb.path[*v], Vertex::Anchor(_)))
+            .map(|(_, force)| force)
+            .sum()
+    }
+
+    /// Pull of the limbs on anchor `k`, N.
+    pub fn anchor_pull(&mut self, state: &State, controls: &Controls, k: usize) -> Vec3 {
+        let rig = self.rig();
+        let mut pull = Vec3::zeros();
+        for (i, limb) in rig.limbs.iter().enumerate() {
+            if !limb.path.contains(&Vertex::Anchor(k)) {
+                continue;
+            }
+            let report = self.limb_report(state, controls, i);
+            for (vertex, force) in limb.path.iter().zip(&report.forces) {
+                if *vertex == Vertex::Anchor(k) {
+                    pull += force;
+                }
+            }
+        }
+        pull
+    }
+
+    /// Force of the bed on the fragment as (pressure, friction), N.
+    pub fn bed_forces(&self, state: &State) -> (Vec3, Vec3) {
+        let rig = self.rig();
+        let (mut pressure, mut shear) = (0.0, [0.0; 2]);
+        let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
+        for (load, cell) in loads.zip(&rig.bed.cells) {
+            let area = cell.area * load.weight;
+            pressure += load.pressure * area;
+            shear[0] += load.shear[0] * area;
+            shear[1] += load.shear[1] * area;
+        }
+        (
+            rig.bed.normal() * pressure,
+            rig.bed.axes.column(0) * shear[0] + rig.bed.axes.column(1) * shear[1],
+        )
+    }
+
+    /// Forces on the fragment of the envelope, each tether and each dead load, N.
+    pub fn other_forces(&self, state: &State, controls: &Controls) -> (Vec3, Vec<Vec3>, Vec<Vec3>) {
+        let rig = self.rig();
+        let pose = state.pose();
+        let envelope = rig
+            .envelope
+            .map_or_else(Vec3::zeros, |envelope| upper(&envelope.wrench(pose)));
+        let tethers = rig
+            .tethers
+            .iter()
+            .map(|tether| {
+                tether
+                    .force(&pose.place(&rig.reference, &tether.fragment))
+                    .0
+            })
+            .collect();
+        let loads = rig
+            .loads
+            .iter()
+            .map(|load| {
+                let factor = if load.during_tying {
+                    1.0
+                } else {
+                    controls.late_loads
+                };
+                load.force * factor
+            })
+            .collect();
+        (envelope, tethers, loads)
+    }
+
+    /// Net wrench on the fragment about its moved reference point at a state, whatever balances it
+    /// left out: what an instrument that holds it must bear, with the sign reversed.
+    pub fn net_wrench(&mut self, state: &State, controls: &Controls) -> Vec6 {
+        let rig = self.rig();
+        self.system.assemble(rig, state, controls, None);
+        self.system.wrench
+    }
+
+    /// Stiffness of the fragment (N/mm, N, N·mm/rad) against a twist at a freely held state, with
+    /// the sprung points following: the negative of the condensed tangent, every cell and turn on
+    /// the side that it is committed to. `None` when a sprung point has no stiffness.
+    pub fn condensed_stiffness(&mut self, state: &State, controls: &Controls) -> Option<Mat6> {
+        let rig = self.rig();
+        self.system.assemble(rig, state, controls, None);
+        let m = 3 * rig.nodes.len();
+        let linear = &self.system.linear;
+        let block = |row: usize, column: usize, rows: usize, columns: usize| {
+            DMatrix::from_fn(rows, columns, |i, j| linear.at(row + i, column + j))
+        };
+        let mut condensed = block(m, m, 6, 6);
+        if m > 0 {
+            let inner = block(0, 0, m, m).lu().solve(&block(0, m, m, 6))?;
+            condensed -= block(m, 0, 6, m) * inner;
+        }
+        Some(-Mat6::from_iterator(condensed.iter().copied()))
+    }
+
+    /// Elastic energy stored in bed, strands, seats, springs and tissue, N·mm. With a bed that is
+    /// supported everywhere it is a potential of all elastic forces.
+    pub fn stored_energy(&mut self, state: &State, controls: &Controls) -> f64 {
+        let rig = self.rig();
+        let law = rig.bed.law;
+        let bed: f64 = rig
+            .bed
+            .loads(state.pose(), &rig.reference, &state.slip)
+            .zip(&rig.bed.cells)
+            .map(|(load, cell)| {
+                let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
+                if law.shear > 0.0 {
+                    energy += (load.shear[0].powi(2) + load.shear[1].powi(2)) / (2.0 * law.shear);
+                }
+                energy * cell.area * load.weight
+            })
+            .sum();
+        let springs: f64 = rig
+            .nodes
+            .iter()
+            .zip(&state.configuration.nodes)
+            .map(|(node, place)| match node {
+                Node::Anchor {
+                    place: home,
+                    stiffness,
+                } => 0.5 * stiffness * (place - home).norm_squared(),
+                Node::Bite { point, stiffness } => {
+                    let home = state.pose().place(&rig.reference, point);
+                    0.5 * stiffness * (place - home).norm_squared()
+                }
+            })
+            .sum();
+        let mut strands = 0.0;
+        for (k, limb) in rig.limbs.iter().enumerate() {
+            if !matches!(state.strands[k], Strand::Tied { .. }) {
+                continue;
+            }
+            self.system.carry_limb(rig, state, controls, k);
+            let work = &self.system.limbs[k];
+            for i in 0..limb.segments() {
+                let rest = work.strands.rest[i];
+                strands += work.strands.tension[i].powi(2) * rest / (2.0 * limb.rigidity);
+                strands +=
+                    0.5 * rig.seat.stiffness * (rig.seat.length - work.lengths[i]).max(0.0).powi(2);
+            }
+        }
+        let pose = state.pose();
+        let tissue = rig.envelope.map_or(0.0, |envelope| envelope.energy(pose))
+            + rig
+                .tethers
+                .iter()
+                .map(|tether| tether.energy(pose, &rig.reference))
+                .sum::<f64>();
+        bed + springs + strands + tissue
+    }
+
+    /// Locks limb `k` at its present tensions: rest material frozen, with `feed` (mm, one entry a
+    /// segment) to be let in by the next ramp of [`Controls::feed`].
+    pub fn lock(&mut self, state: &mut State, controls: &Controls, k: usize, feed: Vec<f64>) {
+        let n = self.rig().limbs[k].segments();
+        self.system.carry_limb(self.rig(), state, controls, k);
+        let rest = self.system.limbs[k].strands.rest[..n].to_vec();
+        state.strands[k] = Strand::Tied { rest, feed };
+    }
+
+    /// Lets the feed of every tied strand become part of its rest material, after a ramp of
+    /// [`Controls::feed`] to 1.
+    pub fn absorb_feed(&self, state: &mut State, controls: &mut Controls) {
+        for strand in &mut state.strands {
+            if let Strand::Tied { rest, feed } = strand {
+                for (rest, feed) in rest.iter_mut().zip(feed) {
+                    *rest += controls.feed * *feed;
+                    *feed = 0.0;
+                }
+            }
+        }
+        controls.feed = 0.0;
+    }
+}
+
+impl super::rig::Rig {
+    /// Whether vertex `v` of limb `k` moves with the fragment (bone or bite).
+    pub fn is_on_fragment(&self, k: usize, v: usize) -> bool {
+        match self.attachments[k][v] {
+            Attachment::Bone(_) => true,
+            Attachment::Fixed(_) => false,
+            Attachment::Node(n) => matches!(self.nodes[n], Node::Bite { .. }),
+        }
+    }
+}

@@ -1,0 +1,278 @@
+//! The rig: everything that acts on the fragment, in one frame, ready to be solved.
+
+use super::bed::Bed;
+use super::limb::{Limb, Seat, Strand, Vertex};
+use super::pose::Pose;
+use super::tissue::{DeadLoad, Envelope, Tether};
+use crate::math::{Vec3, Vec6};
+
+/// A point fixed in the scapula on an isotropic spring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Anchor {
+    /// Where it was placed, mm.
+    pub place: Vec3,
+    /// Stiffness k_a of its seat, N/mm; rigid if absent.
+    pub stiffness: Option<f64>,
+}
+
+/// A sprung point that is solved for together with the pose.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Node {
+    /// An anchor that gives, at its place.
+    Anchor { place: Vec3, stiffness: f64 },
+    /// A labral bite, at its material point.
+    Bite { point: Vec3, stiffness: f64 },
+}
+
+/// What a limb's vertex is attached to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Attachment {
+    /// A rigid anchor.
+    Fixed(Vec3),
+    /// Node number so-and-so.
+    Node(usize),
+    /// The fragment's bone, at a material point.
+    Bone(Vec3),
+}
+
+/// A rigid fragment with its bed, limbs, tissue and loads.
+#[derive(Debug, Clone)]
+pub struct Rig {
+    /// The fragment's reference point in its reduced pose (volume centroid), mm.
+    pub reference: Vec3,
+    /// Bed.
+    pub bed: Bed,
+    /// Anchors.
+    pub anchors: Vec<Anchor>,
+    /// Limbs.
+    pub limbs: Vec<Limb>,
+    /// Envelope.
+    pub envelope: Option<Envelope>,
+    /// Tethers.
+    pub tethers: Vec<Tether>,
+    /// Dead loads.
+    pub loads: Vec<DeadLoad>,
+    /// Seating of short segments.
+    pub seat: Seat,
+    pub(super) nodes: Vec<Node>,
+    pub(super) attachments: Vec<Vec<Attachment>>,
+    pub(super) anchor_nodes: Vec<Option<usize>>,
+}
+
+impl Rig {
+    /// A rig without limbs, tissue or loads.
+    pub fn new(reference: Vec3, bed: Bed, seat: Seat) -> Self {
+        Self {
+            reference,
+            bed,
+            anchors: Vec::new(),
+            limbs: Vec::new(),
+            envelope: None,
+            tethers: Vec::new(),
+            loads: Vec::new(),
+            seat,
+            nodes: Vec::new(),
+            attachments: Vec::new(),
+            anchor_nodes: Vec::new(),
+        }
+    }
+
+    /// Adds an anchor; its number is its place in [`anchors`](Self::anchors).
+    pub fn add_anchor(&mut self, anchor: Anchor) -> usize {
+        self.anchor_nodes.push(anchor.stiffness.map(|stiffness| {
+            self.nodes.push(Node::Anchor {
+                place: anchor.place,
+                stiffness,
+            });
+            self.nodes.len() - 1
+        }));
+        self.anchors.push(anchor);
+        self.anchors.len() - 1
+    }
+
+    /// Adds a limb between anchors that were added before; its number is its place in
+    /// [`limbs`](Self::limbs).
+    ///
+    /// # Panics
+    /// When the path has fewer than two vertices, more than
+    /// [`MOST_VERTICES`](super::limb::MOST_VERTICES), or not one passage a vertex.
+    pub fn add_limb(&mut self, limb: Limb) -> usize {
+        assert!(
+            limb.path.len() >= 2 && limb.segments() <= super::strand::MOST_SEGMENTS,
+            "a limb has 1 to {} segments",
+            super::strand::MOST_SEGMENTS
+        );
+        assert_eq!(limb.path.len(), limb.passages.len(), "one passage a vertex");
+        let attachments = limb
+            .path
+            .iter()
+            .map(|vertex| match *vertex {
+                Vertex::Anchor(k) => match self.anchor_nodes[k] {
+                    Some(node) => Attachment::Node(node),
+                    None => Attachment::Fixed(self.anchors[k].place),
+                },
+                Vertex::Bite { point, stiffness } => {
+                    self.nodes.push(Node::Bite { point, stiffness });
+                    Attachment::Node(self.nodes.len() - 1)
+                }
+                Vertex::Bone(point) => Attachment::Bone(point),
+            })
+            .collect();
+        self.attachments.push(attachments);
+        self.limbs.push(limb);
+        self.limbs.len() - 1
+    }
+
+    /// The state in which the fragment lies at `pose`, every limb loose and no shear in the bed.
+    pub fn laid(&self, pose: Pose) -> State {
+        let mut slip = vec![[0.0; 2]; self.bed.cells.len()];
+        self.bed.settle(&pose, &self.reference, &mut slip);
+        State {
+            configuration: Configuration {
+                pose,
+                nodes: self
+                    .nodes
+                    .iter()
+                    .map(|node| match node {
+                        Node::Anchor { place, .. } => *place,
+                        Node::Bite { point, .. } => pose.place(&self.reference, point),
+                    })
+                    .collect(),
+                load: 0.0,
+            },
+            slip,
+            strands: vec![Strand::Loose; self.limbs.len()],
+        }
+    }
+
+    /// Where the vertices of limb `k` are.
+    pub(super) fn vertex_places(
+        &self,
+        k: usize,
+        configuration: &Configuration,
+        places: &mut [Vec3],
+    ) {
+        for (place, attachment) in places.iter_mut().zip(&self.attachments[k]) {
+            *place = match *attachment {
+                Attachment::Fixed(p) => p,
+                Attachment::Node(n) => configuration.nodes[n],
+                Attachment::Bone(point) => configuration.pose.place(&self.reference, &point),
+            };
+        }
+    }
+
+    /// Where anchor `k` is now, mm.
+    pub fn anchor_place(&self, k: usize, state: &State) -> Vec3 {
+        match self.anchor_nodes[k] {
+            Some(node) => state.configuration.nodes[node],
+            None => self.anchors[k].place,
+        }
+    }
+}
+
+/// The unknowns: pose, places of the sprung points, and the load of a push.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Configuration {
+    /// Pose of the fragment.
+    pub pose: Pose,
+    /// Places of the sprung points, mm.
+    pub(super) nodes: Vec<Vec3>,
+    /// Load that a push needs, N; zero otherwise.
+    pub load: f64,
+}
+
+impl Configuration {
+    pub(super) fn copy_from(&mut self, other: &Self) {
+        self.pose = other.pose;
+        self.nodes.copy_from_slice(&other.nodes);
+        self.load = other.load;
+    }
+}
+
+/// A state: the unknowns, and what bed and strands remember.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    /// The unknowns.
+    pub configuration: Configuration,
+    /// Slip of each bed cell in bed axes, mm.
+    pub slip: Vec<[f64; 2]>,
+    /// What is known about each limb's strand.
+    pub strands: Vec<Strand>,
+}
+
+impl State {
+    /// The pose.
+    pub fn pose(&self) -> &Pose {
+        &self.configuration.pose
+    }
+}
+
+/// What drives a rig: it is ramped from one set of values to another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Controls {
+    /// Tension at the tie end of each limb while it is pulled, N.
+    pub pull: Vec<f64>,
+    /// Fraction of the strands' feed that has been let in, 0 to 1.
+    pub feed: f64,
+    /// Fraction of the dead loads that come on after tying, 0 to 1.
+    pub late_loads: f64,
+    /// Wrench of an instrument on the fragment about its reference point (N, N·mm).
+    pub instrument: Vec6,
+    /// How the fragment may move.
+    pub motion: Motion,
+}
+
+/// How the fragment may move.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Motion {
+    /// Freely.
+    Free,
+    /// Not at all: an instrument holds it.
+    Held,
+    /// A point of it is moved by a given distance along a direction; the rest follows.
+    Push {
+        /// Unit direction.
+        direction: Vec3,
+        /// The control point on the reduced fragment, mm.
+        point: Vec3,
+        /// Where it was at distance zero, mm.
+        from: Vec3,
+        /// Distance along the direction, mm.
+        distance: f64,
+        /// Whether turning is forbidden.
+        guided: bool,
+    },
+}
+
+impl Controls {
+    /// Nothing pulled, pushed or loaded.
+    pub fn idle(limbs: usize) -> Self {
+        Self {
+            pull: vec![0.0; limbs],
+            feed: 0.0,
+            late_loads: 0.0,
+            instrument: Vec6::zeros(),
+            motion: Motion::Free,
+        }
+    }
+
+    /// Sets `self` to the blend of `from` and `to` at fraction `s`.
+    pub(super) fn blend(&mut self, from: &Self, to: &Self, s: f64) {
+        let mix = |a: f64, b: f64| a + s * (b - a);
+        for (own, (a, b)) in self.pull.iter_mut().zip(from.pull.iter().zip(&to.pull)) {
+            *own = mix(*a, *b);
+        }
+        self.feed = mix(from.feed, to.feed);
+        self.late_loads = mix(from.late_loads, to.late_loads);
+        self.instrument = from.instrument + (to.instrument - from.instrument) * s;
+        self.motion = to.motion;
+        if let (
+            Motion::Push { distance, .. },
+            Motion::Push { distance: a, .. },
+            Motion::Push { distance: b, .. },
+        ) = (&mut self.motion, from.motion, to.motion)
+        {
+            *distance = mix(a, b);
+        }
+    }
+}

@@ -1,0 +1,331 @@
+//! The capstan return map: how rest material is shared among the segments of a tied strand.
+//!
+//! Segment i of length ℓ_i holds rest material S_i and carries `T_i = EA max(0, (ℓ_i − S_i)/S_i)`.
+//! At turn j (between segments j and j + 1) material moves only as far as it must to keep
+//! `|ln T_{j+1} − ln T_j| ≤ b_j`, with `b_j = μ_j θ_j` (Euler–Eytelwein); ΣS_i is constant.
+//!
+//! With `τ = ln T` this is a convex program: minimise `Σ Φ_i(τ_i)`, `Φ_i' = S_i^c − S_i(τ_i)`
+//! (increasing, because a tighter segment holds less rest material), subject to
+//! `|τ_{j+1} − τ_j| ≤ b_j`; the multipliers are the material that crosses the turns. So the answer
+//! exists and is unique, whatever order the turns are looked at in.
+
+/// Most segments of one strand.
+pub const MOST_SEGMENTS: usize = 16;
+
+/// State of a turn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Turn {
+    /// No material crosses.
+    Stick,
+    /// The later segment stands at the upper bound: material runs toward it.
+    Forward,
+    /// The earlier segment stands at the upper bound: material runs toward it.
+    Backward,
+}
+
+/// Tensions, rest material and their derivatives for given segment lengths.
+#[derive(Debug, Clone)]
+pub struct Strands {
+    /// Number of segments.
+    pub count: usize,
+    /// Tension of each segment, N.
+    pub tension: [f64; MOST_SEGMENTS],
+    /// Rest material of each segment after transfer, mm.
+    pub rest: [f64; MOST_SEGMENTS],
+    /// `∂T_i/∂ℓ_k`, N/mm.
+    pub by_length: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
+    /// `∂T_i/∂b_j`, N.
+    pub by_bound: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
+    turns: [Turn; MOST_SEGMENTS],
+}
+
+impl Default for Strands {
+    fn default() -> Self {
+        Self {
+            count: 0,
+            tension: [0.0; MOST_SEGMENTS],
+            rest: [0.0; MOST_SEGMENTS],
+            by_length: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
+            by_bound: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
+            turns: [Turn::Stick; MOST_SEGMENTS],
+        }
+    }
+}
+
+/// Relative margin by which a ratio must pass its bound before its turn is let slip: rounding of a
+/// committed state that stands exactly on its bound (a few 1e-16) must not count as passing it.
+const BOUND_MARGIN: f64 = 1e-13;
+
+impl Strands {
+    fn reset(&mut self, count: usize) {
+        self.count = count;
+        for i in 0..count {
+            self.tension[i] = 0.0;
+            self.by_length[i][..count].fill(0.0);
+            self.by_bound[i][..count].fill(0.0);
+        }
+    }
+
+    /// A strand that is being pulled with `pull` (N) at the end of its last segment: material runs
+    /// toward the tie end, so every turn stands at its bound. A locked turn (infinite bound) passes
+    /// nothing on.
+    pub fn pulled(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], pull: f64) {
+        let n = lengths.len();
+        self.reset(n);
+        let mut tension = pull;
+        for i in (0..n).rev() {
+            if i + 1 < n {
+                tension *= (-bounds[i]).exp();
+            }
+            self.tension[i] = tension;
+            self.rest[i] = lengths[i] * rigidity / (rigidity + tension);
+            if tension > 0.0 {
+                self.by_bound[i][i..n - 1].fill(-tension);
+            }
+        }
+    }
+
+    /// A tied strand that holds the rest material `held`: the return map from there. `bounds` has
+    /// one entry a turn: between neighbours, and with `closed` also from the last segment back to
+    /// the first. An infinite bound is a locked turn.
+    pub fn tied(
+        &mut self,
+        rigidity: f64,
+        lengths: &[f64],
+        bounds: &[f64],
+        held: &[f64],
+        closed: bool,
+    ) {
+        let n = lengths.len();
+        self.reset(n);
+        let turns = if closed { n } else { n - 1 };
+        self.turns[..n].fill(Turn::Stick);
+        // Each round solves the chains of slipping turns and corrects the turns that contradict
+        // their state; the convex program has one answer, so a round without correction is it.
+        for round in 0..60 * n {
+            self.solve_chains(rigidity, lengths, bounds, held, turns);
+            let one_at_a_time = round > 8 * n;
+            if !self.correct_turns(bounds, held, turns, one_at_a_time) {
+                break;
+            }
+        }
+        self.differentiate(rigidity, turns);
+    }
+
+    /// First segment of each chain of segments linked by slipping turns: a chain may wrap round a
+    /// closed strand. Calls `visit(first, length)`.
+    fn chains(&self, turns: usize, mut visit: impl FnMut(usize, usize)) {
+        let n = self.count;
+        let linked = |segment: usize| {
+            // Whether the turn behind `segment` links it to the next one.
+            segment < turns && self.turns[segment] != Turn::Stick
+        };
+        let start = (0..n).find(|&i| !linked((i + n - 1) % n)).unwrap_or(0);
+        let mut offset = 0;
+        while offset < n {
+            let first = (start + offset) % n;
+            let mut length = 1;
+            while offset + length < n && linked((first + length - 1) % n) {
+                length += 1;
+            }
+            visit(first, length);
+            offset += length;
+        }
+    }
+
+    /// Ratio of a segment's tension to that of the one before it across a slipping turn.
+    fn ratio(&self, turn: usize, bounds: &[f64]) -> f64 {
+        match self.turns[turn] {
+            Turn::Stick => 1.0,
+            Turn::Forward => bounds[turn].exp(),
+            Turn::Backward => (-bounds[turn]).exp(),
+        }
+    }
+
+    fn solve_chains(
+        &mut self,
+        rigidity: f64,
+        lengths: &[f64],
+        bounds: &[f64],
+        held: &[f64],
+        turns: usize,
+    ) {
+        let n = self.count;
+        let mut list = [(0, 0); MOST_SEGMENTS];
+        let mut chains = 0;
+        self.chains(turns, |first, length| {
+            list[chains] = (first, length);
+            chains += 1;
+        });
+        for &(first, length) in &list[..chains] {
+            let at = |k: usize| (first + k) % n;
+            let material: f64 = (0..length).map(|k| held[at(k)]).sum();
+            let span: f64 = (0..length).map(|k| lengths[at(k)]).sum();
+            if material >= span {
+                // Slack: no tension anywhere; the material spreads in proportion to length.
+                let lone = length == 1;
+                for k in 0..length {
+                    self.tension[at(k)] = 0.0;
+                    self.rest[at(k)] = if lone {
+                        held[at(k)]
+                    } else {
+                        lengths[at(k)] * material / span
+                    };
+                }
+                continue;
+            }
+            if length == 1 {
+                self.tension[first] = rigidity * (lengths[first] - held[first]) / held[first];
+                self.rest[first] = held[first];
+                continue;
+            }
+            let mut factors = [1.0; MOST_SEGMENTS];
+            for k in 1..length {
+                factors[k] = factors[k - 1] * self.ratio(at(k - 1), bounds);
+            }
+            // Σ ℓ_k / (1 + ρ_k T/EA) = material: decreasing and convex in T, so Newton's method
+            // from T = 0 climbs to the root without passing it.
+            let mut tension = 0.0;
+            for _ in 0..60 {
+                let (mut value, mut slope) = (-material, 0.0);
+                for k in 0..length {
+                    let stretch = 1.0 + factors[k] * tension / rigidity;
+                    value += lengths[at(k)] / stretch;
+                    slope -= lengths[at(k)] * factors[k] / (rigidity * stretch * stretch);
+                }
+                let step = -value / slope;
+                tension += step;
+                if step.abs() <= 1e-15 * tension {
+                    break;
+                }
+            }
+            for k in 0..length {
+                let own = factors[k] * tension;
+                self.tension[at(k)] = own;
+                self.rest[at(k)] = lengths[at(k)] / (1.0 + own / rigidity);
+            }
+        }
+    }
+
+    /// Corrects turns whose state contradicts the tensions or the material that crosses them.
+    /// Returns whether anything changed.
+    fn correct_turns(
+        &mut self,
+        bounds: &[f64],
+        held: &[f64],
+        turns: usize,
+        one_at_a_time: bool,
+    ) -> bool {
+        let n = self.count;
+        let mut next = self.turns;
+        let mut worst = (0.0, None);
+        let mut propose = |turn: usize, state: Turn, by: f64, next: &mut [Turn; MOST_SEGMENTS]| {
+            if one_at_a_time {
+                if by > worst.0 {
+                    worst = (by, Some((turn, state)));
+                }
+            } else {
+                next[turn] = state;
+            }
+        };
+        let mut changed = false;
+        let slip_start = (0..turns)
+            .find(|&j| self.turns[j] == Turn::Stick)
+            .map_or(0, |j| j + 1);
+        let mut crossed = 0.0;
+        for k in 0..turns {
+            let j = (slip_start + k) % turns;
+            let (before, after) = (j, (j + 1) % n);
+            match self.turns[j] {
+                Turn::Stick => {
+                    crossed = 0.0;
+                    if bounds[j].is_infinite() {
+                        continue;
+                    }
+                    let factor = bounds[j].exp() * (1.0 + BOUND_MARGIN);
+                    let (a, b) = (self.tension[before], self.tension[after]);
+                    if b > a * factor {
+                        propose(j, Turn::Forward, (b - a * factor) / b, &mut next);
+                        changed = true;
+                    } else if a > b * factor {
+                        propose(j, Turn::Backward, (a - b * factor) / a, &mut next);
+                        changed = true;
+                    }
+                }
+                state => {
+                    // Material that has crossed the turn toward the later segment.
+                    crossed += held[before] - self.rest[before];
+                    if bounds[j] == 0.0 || self.tension[before] == 0.0 {
+                        continue;
+                    }
+                    let against = match state {
+                        Turn::Forward => -crossed,
+                        _ => crossed,
+                    };
+                    if against > 1e-13 * held[before] {
+                        propose(j, Turn::Stick, against / held[before], &mut next);
+                        changed = true;
+                    }
+                }
+            }
+        }
+        if let Some((turn, state)) = worst.1 {
+            next[turn] = state;
+        }
+        self.turns = next;
+        if turns == n && (0..n).all(|j| self.turns[j] != Turn::Stick) {
+            // Every turn of a closed strand cannot slip at once unless it is frictionless; one turn
+            // is left to follow from the others.
+            let last = (0..n).rev().find(|&j| bounds[j] > 0.0).unwrap_or(n - 1);
+            self.turns[last] = Turn::Stick;
+        }
+        changed
+    }
+
+    fn differentiate(&mut self, rigidity: f64, turns: usize) {
+        let n = self.count;
+        let mut list = [(0, 0); MOST_SEGMENTS];
+        let mut chains = 0;
+        self.chains(turns, |first, length| {
+            list[chains] = (first, length);
+            chains += 1;
+        });
+        for &(first, length) in &list[..chains] {
+            let at = |k: usize| (first + k) % n;
+            if self.tension[first] == 0.0 {
+                continue;
+            }
+            if length == 1 {
+                self.by_length[first][first] = rigidity / self.rest[first];
+                continue;
+            }
+            // d/dT of Σ S_k, per unit relative change of the chain's tension.
+            let softness = |k: usize| {
+                let i = at(k);
+                self.rest[i] * self.tension[i] / (rigidity + self.tension[i])
+            };
+            let total: f64 = (0..length).map(softness).sum();
+            let mut behind = [0.0; MOST_SEGMENTS];
+            // behind[j]: softness of the segments after turn j of the chain.
+            for j in (0..length - 1).rev() {
+                behind[j] = softness(j + 1) + if j + 2 < length { behind[j + 1] } else { 0.0 };
+            }
+            for i in 0..length {
+                let own = self.tension[at(i)];
+                for k in 0..length {
+                    let shrink = rigidity / (rigidity + self.tension[at(k)]);
+                    self.by_length[at(i)][at(k)] = own * shrink / total;
+                }
+                for (j, &beyond) in behind[..length - 1].iter().enumerate() {
+                    let sign = if self.turns[at(j)] == Turn::Forward {
+                        1.0
+                    } else {
+                        -1.0
+                    };
+                    let direct = if i > j { 1.0 } else { 0.0 };
+                    self.by_bound[at(i)][at(j)] = sign * own * (direct - beyond / total);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,165 @@
+//! The first time that each thing happens during a push.
+
+use super::result::{Event, EventKind, PushPoint};
+use crate::case::{Case, Construct};
+
+/// Step in the articular surface that counts as one worth fixing, mm (common practice, no source;
+/// published advice ranges to 5 mm).
+pub const STEP_LIMIT: f64 = 2.0;
+
+/// What of a state the watch needs beyond its point of the curve, in the construct's order.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Signs {
+    /// Tension at each limb's tie end, N.
+    pub knots: Vec<f64>,
+    /// Pull on each anchor, N.
+    pub anchors: Vec<f64>,
+    /// Whether a segment of each limb is shorter than the seat length.
+    pub seated: Vec<bool>,
+}
+
+/// A quantity that makes an event when it rises above zero.
+struct Gauge {
+    kind: EventKind,
+    subject: String,
+    read: Box<dyn Fn(&PushPoint, &Signs) -> f64>,
+    last: f64,
+}
+
+/// Watches a push for first events.
+pub(super) struct Events {
+    gauges: Vec<Gauge>,
+    events: Vec<Event>,
+    jumps: usize,
+}
+
+impl Events {
+    /// A watch that starts from the tied state. Limits that the tied state already passes are
+    /// events at displacement zero.
+    pub fn new(case: &Case, construct: &Construct, first: &PushPoint, signs: &Signs) -> Self {
+        let mut watch = Self {
+            gauges: Vec::new(),
+            events: Vec::new(),
+            jumps: 0,
+        };
+        let mut gauge = |kind, subject: &str, read: Box<dyn Fn(&PushPoint, &Signs) -> f64>| {
+            let last = read(first, signs);
+            if last > 0.0 {
+                watch.events.push(Event {
+                    kind,
+                    subject: subject.to_owned(),
+                    displacement: 0.0,
+                    load: first.load,
+                });
+            } else {
+                watch.gauges.push(Gauge {
+                    kind,
+                    subject: subject.to_owned(),
+                    read,
+                    last,
+                });
+            }
+        };
+        for (k, limb) in construct.limbs.iter().enumerate() {
+            gauge(
+                EventKind::LimbSlack,
+                &limb.name,
+                Box::new(move |p, _| {
+                    if p.tensions[k] > 0.0 {
+                        -p.tensions[k]
+                    } else {
+                        1e-12
+                    }
+                }),
+            );
+            let limit = limb.knot_limit;
+            gauge(
+                EventKind::AboveKnot,
+                &limb.name,
+                Box::new(move |_, s| s.knots[k] - limit),
+            );
+            if let Some(strength) = limb.strand.strength {
+                gauge(
+                    EventKind::AboveStrand,
+                    &limb.name,
+                    Box::new(move |p, _| p.tensions[k] - strength),
+                );
+            }
+            gauge(
+                EventKind::BiteSeated,
+                &limb.name,
+                Box::new(move |_, s| if s.seated[k] { 1e-12 } else { -1e-12 }),
+            );
+        }
+        for (k, anchor) in construct.anchors.iter().enumerate() {
+            if let Some(holding) = anchor.holding {
+                gauge(
+                    EventKind::AboveAnchor,
+                    &anchor.name,
+                    Box::new(move |_, s| s.anchors[k] - holding),
+                );
+            }
+        }
+        gauge(
+            EventKind::BedSliding,
+            "",
+            Box::new(|p, _| {
+                if p.contact > 0.0 {
+                    p.sliding - (1.0 - 1e-9)
+                } else {
+                    -1.0
+                }
+            }),
+        );
+        gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
+        let crush = case.bed.crush_strength;
+        gauge(
+            EventKind::AboveCrush,
+            "",
+            Box::new(move |p, _| p.peak_pressure - crush),
+        );
+        gauge(
+            EventKind::Step,
+            "",
+            Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT),
+        );
+        watch
+    }
+
+    /// Looks at the step from one state to the next; `jumps` is the number of jumps so far.
+    pub fn compare(&mut self, before: &PushPoint, now: &PushPoint, signs: &Signs, jumps: usize) {
+        let events = &mut self.events;
+        self.gauges.retain_mut(|gauge| {
+            let value = (gauge.read)(now, signs);
+            if value <= 0.0 {
+                gauge.last = value;
+                return true;
+            }
+            // Where the quantity passed zero, linear within the step.
+            let s = -gauge.last / (value - gauge.last);
+            events.push(Event {
+                kind: gauge.kind,
+                subject: gauge.subject.clone(),
+                displacement: before.displacement + s * (now.displacement - before.displacement),
+                load: before.load + s * (now.load - before.load),
+            });
+            false
+        });
+        if jumps > self.jumps && self.jumps == 0 {
+            events.push(Event {
+                kind: EventKind::Jump,
+                subject: String::new(),
+                displacement: now.displacement,
+                load: now.load,
+            });
+        }
+        self.jumps = jumps;
+    }
+
+    /// The events, in the order of their displacement.
+    pub fn found(mut self) -> Vec<Event> {
+        self.events
+            .sort_by(|a, b| a.displacement.total_cmp(&b.displacement));
+        self.events
+    }
+}

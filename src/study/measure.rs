@@ -1,0 +1,301 @@
+//! How the fragment lies, and what bed, limbs and anchors bear: from a solved state to plain data.
+
+use super::result::{
+    AnchorState, BedState, CellState, Extreme, LimbState, Measures, TiedState, Way,
+};
+use super::setup::{in_bed_axes, point_kinds};
+use crate::anatomy::{Fragment, Place};
+use crate::case::{Case, Construct};
+use crate::math::{Mat6, Vec3, Vec6, upper};
+use crate::mechanics::{Controls, Pose, Rig, Solver, State};
+
+/// Points of the fracture line that the articular measures look at.
+const LINE_POINTS: usize = 41;
+
+/// The articular fracture line of the fragment, from its inferior to its superior end: material
+/// points, mm.
+fn fracture_line(fragment: &Fragment) -> impl Iterator<Item = Vec3> + '_ {
+    (0..LINE_POINTS).map(|k| {
+        let t = fragment.half_chord * (2.0 * k as f64 / (LINE_POINTS - 1) as f64 - 1.0);
+        line_point(fragment, t)
+    })
+}
+
+fn line_point(fragment: &Fragment, t: f64) -> Vec3 {
+    fragment.bed_point(t, fragment.bed_column(t).0)
+}
+
+/// The point of the articular fracture line nearest to a material point, mm.
+pub(super) fn nearest_on_line(fragment: &Fragment, point: &Vec3) -> Vec3 {
+    let c = fragment.half_chord;
+    let distance = |t: f64| (line_point(fragment, t) - point).norm_squared();
+    // Convex enough on the line: a ternary search, to well under the radius of a needle.
+    let (mut low, mut high) = (-c, c);
+    for _ in 0..80 {
+        let third = (high - low) / 3.0;
+        if distance(low + third) <= distance(high - third) {
+            high -= third;
+        } else {
+            low += third;
+        }
+    }
+    line_point(fragment, 0.5 * (low + high))
+}
+
+/// How the fragment lies against the intact edge at a pose.
+pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
+    let origin = fragment.bed_origin();
+    let mut step = Extreme::default();
+    let mut gap = Extreme::default();
+    let mut inferior = [0.0; LINE_POINTS];
+    for (k, material) in fracture_line(fragment).enumerate() {
+        let place = pose.place(&fragment.centroid, &material);
+        let at = (place - origin).dot(&fragment.along);
+        let off = place - line_point(fragment, at);
+        let along = (material - origin).dot(&fragment.along);
+        inferior[k] = along - at;
+        for (extreme, value) in [(&mut step, off.z), (&mut gap, off.dot(&fragment.normal))] {
+            if value.abs() > extreme.value.abs() {
+                *extreme = Extreme { value, at: along };
+            }
+        }
+    }
+    let middle = pose.place(&fragment.centroid, &origin) - origin;
+    let turn = pose.turn.scaled_axis();
+    Measures {
+        step,
+        gap,
+        inferior_middle: inferior[LINE_POINTS / 2],
+        inferior_superior_end: inferior[LINE_POINTS - 1],
+        inferior_inferior_end: inferior[0],
+        medial: middle.dot(&fragment.down),
+        tilt: -turn.dot(&fragment.along).to_degrees(),
+        spin: turn.dot(&fragment.normal).to_degrees(),
+        yaw: turn.dot(&fragment.down).to_degrees(),
+        shift: pose.shift.into(),
+        turn: turn.map(f64::to_degrees).into(),
+    }
+}
+
+/// What the bed bears, with or without its single cells.
+pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> BedState {
+    let law = rig.bed.law;
+    let mut bed = BedState {
+        compression: 0.0,
+        friction: 0.0,
+        reserve: None,
+        peak_pressure: 0.0,
+        mean_pressure: 0.0,
+        contact: 0.0,
+        sliding: 0.0,
+        crushed: 0.0,
+        centre: None,
+        cells: Vec::new(),
+    };
+    let (mut shear, mut moment) = ([0.0; 2], [0.0; 2]);
+    let (mut touching, mut sliding, mut crushed) = (0.0, 0.0, 0.0);
+    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
+    for (load, cell) in loads.zip(&rig.bed.cells) {
+        let area = cell.area * load.weight;
+        let pressure = load.pressure * load.weight;
+        let force = load.pressure * area;
+        bed.compression += force;
+        bed.peak_pressure = bed.peak_pressure.max(pressure);
+        shear[0] += load.shear[0] * area;
+        shear[1] += load.shear[1] * area;
+        moment[0] += load.foot.x * force;
+        moment[1] += load.foot.y * force;
+        if force > 0.0 {
+            touching += area;
+            let limit = law.friction * load.pressure;
+            if load.shear[0].hypot(load.shear[1]) >= limit * (1.0 - 1e-9) {
+                sliding += area;
+            }
+        }
+        if pressure > case.bed.crush_strength {
+            crushed += cell.area;
+        }
+        if with_cells {
+            bed.cells.push(CellState {
+                t: cell.t,
+                m: cell.m,
+                area: cell.area,
+                pressure,
+                shear: [load.shear[0] * load.weight, load.shear[1] * load.weight],
+            });
+        }
+    }
+    bed.friction = shear[0].hypot(shear[1]);
+    bed.contact = touching / rig.bed.area;
+    bed.crushed = crushed / rig.bed.area;
+    if bed.compression > 0.0 {
+        bed.mean_pressure = bed.compression / touching;
+        bed.sliding = sliding / touching;
+        bed.centre = Some(moment.map(|m| m / bed.compression));
+        if law.friction > 0.0 {
+            bed.reserve = Some(1.0 - bed.friction / (law.friction * bed.compression));
+        }
+    }
+    bed
+}
+
+/// The limbs in a state, in the construct's order.
+pub fn limbs(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    state: &State,
+    controls: &Controls,
+) -> Vec<LimbState> {
+    construct
+        .limbs
+        .iter()
+        .enumerate()
+        .map(|(k, spec)| {
+            let report = solver.limb_report(state, controls, k);
+            let force = upper(&report.wrench);
+            let [along, down, normal] = in_bed_axes(case, &force);
+            LimbState {
+                name: spec.name.clone(),
+                group: spec.group.clone(),
+                seated: report
+                    .lengths
+                    .iter()
+                    .any(|length| *length < case.seat_length),
+                tensions: report.tensions,
+                path: report.places.iter().map(|p| (*p).into()).collect(),
+                kinds: point_kinds(spec),
+                force: force.into(),
+                compression: -normal,
+                shear: along.hypot(down),
+                shear_along: [along, down],
+                cartilage: cartilage(case, construct, k, &report.places),
+            }
+        })
+        .collect()
+}
+
+/// Length (mm) of a limb over intact cartilage: of the stretches that end on an anchor in the face,
+/// the part on the socket's side of the fracture plane.
+fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[Vec3]) -> f64 {
+    let spec = &construct.limbs[k];
+    let in_face = |v: usize| {
+        matches!(
+            spec.path[v],
+            crate::case::Stop::Anchor { index, .. }
+                if matches!(
+                    construct.anchors[index].place,
+                    Place::Face { .. } | Place::Clock { .. }
+                )
+        )
+    };
+    let n = places.len();
+    let segments = if spec.closed { n } else { n - 1 };
+    let depth = |p: &Vec3| (p - case.fragment.bed_origin()).dot(&case.fragment.normal);
+    (0..segments)
+        .map(|i| (i, (i + 1) % n))
+        .filter(|&(a, b)| in_face(a) || in_face(b))
+        .map(|(a, b)| {
+            let length = (places[b] - places[a]).norm();
+            let (low, high) = {
+                let (x, y) = (depth(&places[a]), depth(&places[b]));
+                (x.min(y), x.max(y))
+            };
+            if low >= 0.0 {
+                0.0
+            } else if high <= 0.0 {
+                length
+            } else {
+                length * -low / (high - low)
+            }
+        })
+        .sum()
+}
+
+/// The anchors in a state, in the construct's order.
+pub fn anchors(
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    state: &State,
+    controls: &Controls,
+) -> Vec<AnchorState> {
+    construct
+        .anchors
+        .iter()
+        .enumerate()
+        .map(|(k, spec)| AnchorState {
+            name: spec.name.clone(),
+            place: spec.point.into(),
+            force: solver.anchor_pull(state, controls, k).norm(),
+            give: (solver.rig().anchor_place(k, state) - spec.point).norm(),
+            holding: spec.holding,
+        })
+        .collect()
+}
+
+/// The three softest motions of a state, softest first: eigenvectors of the symmetric part of the
+/// condensed stiffness, turns scaled by the bed's radius of gyration.
+fn weakest(stiffness: Mat6, gyration: f64) -> Vec<Way> {
+    let scale = Mat6::from_diagonal(&Vec6::new(
+        1.0,
+        1.0,
+        1.0,
+        1.0 / gyration,
+        1.0 / gyration,
+        1.0 / gyration,
+    ));
+    let scaled = scale * (stiffness + stiffness.transpose()) * 0.5 * scale;
+    let eigen = scaled.symmetric_eigen();
+    let mut order: Vec<usize> = (0..6).collect();
+    order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
+    order
+        .into_iter()
+        .take(3)
+        .map(|i| {
+            let column = eigen.eigenvectors.column(i);
+            // A motion has no sign; the largest component is written positive.
+            let largest = column
+                .iter()
+                .fold(0.0f64, |m, v| if v.abs() > m.abs() { *v } else { m });
+            let sign = largest.signum();
+            Way {
+                stiffness: eigen.eigenvalues[i],
+                shift: [0, 1, 2].map(|j| sign * column[j]),
+                turn: [3, 4, 5].map(|j| sign * column[j]),
+            }
+        })
+        .collect()
+}
+
+/// Everything about a tied state.
+pub fn tied_state(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    state: &State,
+    controls: &Controls,
+) -> TiedState {
+    let limbs = limbs(case, construct, solver, state, controls);
+    let resultant: Vec3 = limbs.iter().map(|limb| Vec3::from(limb.force)).sum();
+    let normal = case.fragment.normal;
+    let resultant_angle = (resultant.norm() > 1e-9).then(|| {
+        let along = -resultant.dot(&normal);
+        let across = (resultant + normal * along).norm();
+        across.atan2(along).to_degrees()
+    });
+    let gyration = solver.rig().bed.gyration;
+    TiedState {
+        cartilage: limbs.iter().map(|limb| limb.cartilage).sum(),
+        limbs,
+        anchors: anchors(construct, solver, state, controls),
+        bed: bed(case, solver.rig(), state, true),
+        resultant_angle,
+        friction_angle: case.bed.friction.atan().to_degrees(),
+        resultant: resultant.into(),
+        measures: measures(&case.fragment, state.pose()),
+        weakest: solver
+            .condensed_stiffness(state, controls)
+            .map_or_else(Vec::new, |k| weakest(k, gyration)),
+        certificate: solver.certify(state, controls),
+    }
+}

@@ -1,0 +1,344 @@
+//! Pushing a tied fragment: what load it takes to move it, and who bears that load.
+
+use super::events::{Events, Signs};
+use super::measure;
+use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint};
+use super::tie::{self, Tied};
+use crate::case::{Case, Construct};
+use crate::math::{Vec3, upper};
+use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
+use rayon::prelude::*;
+
+/// A direction of push: its name, and its unit vector in the socket frame.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Direction {
+    /// Name.
+    pub name: String,
+    /// Unit vector.
+    pub vector: Vec3,
+}
+
+impl Direction {
+    /// The named directions.
+    pub const NAMES: [&'static str; 7] = [
+        "inferior",
+        "superior",
+        "anterior",
+        "posterior",
+        "medial",
+        "lateral",
+        "anteromedial",
+    ];
+
+    /// A direction by its name, or by three comma-separated components (normalised).
+    ///
+    /// # Errors
+    /// A message that lists what is understood.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let vector = match text {
+            "inferior" => -Vec3::y(),
+            "superior" => Vec3::y(),
+            "anterior" => Vec3::x(),
+            "posterior" => -Vec3::x(),
+            "medial" => -Vec3::z(),
+            "lateral" => Vec3::z(),
+            "anteromedial" => Vec3::x() - Vec3::z(),
+            other => {
+                let parts: Result<Vec<f64>, _> = other
+                    .split(',')
+                    .map(|part| part.trim().parse::<f64>())
+                    .collect();
+                match parts.as_deref() {
+                    Ok(&[x, y, z]) if [x, y, z].iter().all(|v| v.is_finite()) => Vec3::new(x, y, z),
+                    _ => {
+                        return Err(format!(
+                            "`{other}` is no direction: give one of {}, or three numbers x,y,z (anterior, superior, lateral)",
+                            Self::NAMES.join(", ")
+                        ));
+                    }
+                }
+            }
+        };
+        let vector = vector
+            .try_normalize(1e-12)
+            .ok_or_else(|| format!("`{text}` has no length, so it names no direction"))?;
+        Ok(Self {
+            name: text.to_owned(),
+            vector,
+        })
+    }
+}
+
+impl Default for Direction {
+    fn default() -> Self {
+        Self {
+            name: "inferior".to_owned(),
+            vector: -Vec3::y(),
+        }
+    }
+}
+
+/// How to push.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PushPlan {
+    /// Direction.
+    pub direction: Direction,
+    /// Distance to go, mm.
+    pub to: f64,
+    /// Number of recorded steps.
+    pub steps: usize,
+    /// Whether turning is forbidden.
+    pub guided: bool,
+    /// Control point on the reduced fragment, mm; its centroid if absent.
+    pub point: Option<Vec3>,
+}
+
+impl Default for PushPlan {
+    fn default() -> Self {
+        Self {
+            direction: Direction::default(),
+            to: 2.0,
+            steps: 40,
+            guided: false,
+            point: None,
+        }
+    }
+}
+
+/// Displacements at which the load is reported, mm.
+pub const MARKS: [f64; 3] = [0.5, 1.0, 2.0];
+
+/// Displacement of the probe for the tangent stiffness, mm: small against any slip length
+/// (μp/k_t is some hundredths of a millimetre), large against rounding.
+const PROBE: f64 = 1e-5;
+
+/// Pushes a tied fragment and reports.
+pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Push {
+    let mut solver = Solver::new(rig);
+    let mut record = Push {
+        construct: construct.name.clone(),
+        direction: plan.direction.name.clone(),
+        vector: plan.direction.vector.into(),
+        guided: plan.guided,
+        outcome: Outcome::Held,
+        contributors: contributors(case, construct),
+        curve: Vec::with_capacity(plan.steps + 1),
+        load_at: [None; 3],
+        stiffness: tangent_stiffness(&mut solver, tied, plan),
+        peak: None,
+        events: Vec::new(),
+        jumps: Vec::new(),
+    };
+    let mut walk = Walk::start(rig, tied, plan);
+    let (first, signs) = walk.look(case, construct, &mut solver);
+    let mut events = Events::new(case, construct, &first, &signs);
+    record.curve.push(first);
+    for k in 1..=plan.steps {
+        let distance = plan.to * k as f64 / plan.steps as f64;
+        if let Err(outcome) = walk.go(&mut solver, distance, k > 1, &mut record.jumps) {
+            record.outcome = outcome;
+            break;
+        }
+        let (next, signs) = walk.look(case, construct, &mut solver);
+        events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
+        record.curve.push(next);
+    }
+    record.events = events.found();
+    record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
+    record.peak = record
+        .curve
+        .iter()
+        .max_by(|a, b| a.load.total_cmp(&b.load))
+        .map(|p| [p.load, p.displacement]);
+    record
+}
+
+/// Load at 1 mm in `count` directions evenly round the bed plane, starting inferiorly along the
+/// chord and turning toward medial.
+pub fn rose(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    tied: &Tied,
+    count: usize,
+) -> Vec<Petal> {
+    (0..count)
+        .into_par_iter()
+        .map(|k| {
+            let angle = std::f64::consts::TAU * k as f64 / count as f64;
+            let vector = -case.fragment.along * angle.cos() + case.fragment.down * angle.sin();
+            let plan = PushPlan {
+                direction: Direction {
+                    name: format!("{:.0}°", angle.to_degrees()),
+                    vector,
+                },
+                to: 1.0,
+                steps: 20,
+                ..PushPlan::default()
+            };
+            let push = push(case, construct, rig, tied, &plan);
+            Petal {
+                angle: angle.to_degrees(),
+                vector: vector.into(),
+                load: push.load_at[1],
+                outcome: push.outcome,
+            }
+        })
+        .collect()
+}
+
+/// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a
+/// copy, with every cell and turn free to slip as the law asks.
+fn tangent_stiffness(solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
+    let mut walk = Walk::start(solver.rig(), tied, plan);
+    walk.go(solver, PROBE, false, &mut Vec::new()).ok()?;
+    Some(walk.state.configuration.load / PROBE)
+}
+
+/// A push under way.
+struct Walk {
+    state: State,
+    controls: Controls,
+    direction: Vec3,
+    from: Vec3,
+    point: Vec3,
+}
+
+impl Walk {
+    fn start(rig: &Rig, tied: &Tied, plan: &PushPlan) -> Self {
+        let point = plan.point.unwrap_or(rig.reference);
+        let from = tied.state.pose().place(&rig.reference, &point);
+        let mut controls = tied.controls.clone();
+        controls.motion = Motion::Push {
+            direction: plan.direction.vector,
+            point,
+            from,
+            distance: 0.0,
+            guided: plan.guided,
+        };
+        Self {
+            state: tied.state.clone(),
+            controls,
+            direction: plan.direction.vector,
+            from,
+            point,
+        }
+    }
+
+    fn go(
+        &mut self,
+        solver: &mut Solver<'_>,
+        to: f64,
+        continued: bool,
+        jumps: &mut Vec<Jump>,
+    ) -> Result<(), Outcome> {
+        let during = "push";
+        let mut target = self.controls.clone();
+        if let Motion::Push { distance, .. } = &mut target.motion {
+            *distance = to;
+        }
+        let ramp = Ramp {
+            first: 1.0,
+            largest: 1.0,
+            continued,
+        };
+        let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
+        tie::note_jumps(solver, jumps, during);
+        tie::arrived(arrival, during)?;
+        self.controls = target;
+        tie::check(solver, &self.state, &self.controls, during)
+    }
+
+    /// The state as a point of the curve, with what the event watch needs.
+    fn look(
+        &self,
+        case: &Case,
+        construct: &Construct,
+        solver: &mut Solver<'_>,
+    ) -> (PushPoint, Signs) {
+        let rig = solver.rig();
+        let (state, controls) = (&self.state, &self.controls);
+        let share = |force: Vec3| -force.dot(&self.direction);
+        let mut shares = Vec::new();
+        let mut tensions = Vec::new();
+        let mut signs = Signs::default();
+        for k in 0..construct.limbs.len() {
+            let report = solver.limb_report(state, controls, k);
+            shares.push(share(upper(&report.wrench)));
+            tensions.push(report.tensions.iter().copied().fold(0.0, f64::max));
+            signs.knots.push(report.at_tie_end());
+            signs.seated.push(
+                report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
+            );
+        }
+        for k in 0..construct.anchors.len() {
+            signs
+                .anchors
+                .push(solver.anchor_pull(state, controls, k).norm());
+        }
+        let (pressure, friction) = solver.bed_forces(state);
+        shares.push(share(friction));
+        shares.push(share(pressure));
+        let (envelope, tethers, loads) = solver.other_forces(state, controls);
+        if case.envelope.is_some() {
+            shares.push(share(envelope));
+        }
+        shares.extend(tethers.into_iter().chain(loads).map(share));
+        let bed = measure::bed(case, rig, state, false);
+        let place = state.pose().place(&rig.reference, &self.point);
+        let point = PushPoint {
+            displacement: (place - self.from).dot(&self.direction),
+            load: state.configuration.load,
+            shares,
+            tensions,
+            compression: bed.compression,
+            contact: bed.contact,
+            sliding: bed.sliding,
+            peak_pressure: bed.peak_pressure,
+            measures: measure::measures(&case.fragment, state.pose()),
+            certificate: solver.certify(state, controls),
+        };
+        (point, signs)
+    }
+}
+
+/// Who can take a share of the load, in the order of [`PushPoint::shares`].
+fn contributors(case: &Case, construct: &Construct) -> Vec<Contributor> {
+    let named = |name: &str, group: &str, carrier| Contributor {
+        name: name.to_owned(),
+        group: group.to_owned(),
+        carrier,
+    };
+    let mut list: Vec<_> = construct
+        .limbs
+        .iter()
+        .map(|limb| named(&limb.name, &limb.group, Carrier::Limb))
+        .collect();
+    list.push(named("bed friction", "bed friction", Carrier::Friction));
+    list.push(named("bed pressure", "bed pressure", Carrier::Pressure));
+    if case.envelope.is_some() {
+        list.push(named("soft tissue", "tissue", Carrier::Tissue));
+    }
+    list.extend(
+        case.tethers
+            .iter()
+            .map(|t| named(&t.name, "tissue", Carrier::Tether)),
+    );
+    list.extend(
+        case.loads
+            .iter()
+            .map(|l| named(&l.name, "loads", Carrier::Load)),
+    );
+    list
+}
+
+/// Load (N) at a displacement (mm), linear between recorded states; `None` beyond them.
+pub fn load_at(curve: &[PushPoint], mark: f64) -> Option<f64> {
+    curve.windows(2).find_map(|pair| {
+        let (a, b) = (&pair[0], &pair[1]);
+        (a.displacement <= mark && mark <= b.displacement + 1e-9).then(|| {
+            let s = (mark - a.displacement) / (b.displacement - a.displacement);
+            a.load + s.min(1.0) * (b.load - a.load)
+        })
+    })
+}

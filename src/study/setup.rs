@@ -1,0 +1,143 @@
+//! From a case and a construct to a rig.
+
+use super::taut;
+use crate::case::{Case, Construct, Edge, LimbSpec, Stop};
+use crate::math::{Rotation, Vec3};
+use crate::mechanics::{
+    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Seat, Tether, Vertex,
+};
+use crate::study::result::PointKind;
+
+/// The rig of a construct on a case.
+pub fn rig(case: &Case, construct: &Construct) -> Rig {
+    let law = BedLaw {
+        normal: case.bed.normal_stiffness,
+        shear: case.bed.shear_stiffness,
+        friction: case.bed.friction,
+    };
+    let bed = Bed::of_fragment(&case.fragment, law, case.bed.edge_width, case.bed.cells);
+    let seat = Seat {
+        length: case.seat_length,
+        stiffness: case.seat_stiffness,
+    };
+    let mut rig = Rig::new(case.fragment.centroid, bed, seat);
+    rig.envelope = case.envelope.map(|envelope| Envelope {
+        shift_stiffness: envelope.shift_stiffness,
+        turn_stiffness: envelope.turn_stiffness,
+        rest: if envelope.rests_displaced {
+            displaced_pose(case)
+        } else {
+            Pose::default()
+        },
+    });
+    rig.tethers = case
+        .tethers
+        .iter()
+        .map(|tether| Tether {
+            fragment: tether.fragment,
+            scapula: tether.scapula,
+            stiffness: tether.stiffness,
+            slack: tether.slack,
+        })
+        .collect();
+    rig.loads = case
+        .loads
+        .iter()
+        .map(|load| DeadLoad {
+            point: load.at,
+            force: load.force,
+            during_tying: load.during_tying,
+        })
+        .collect();
+    for anchor in &construct.anchors {
+        rig.add_anchor(Anchor {
+            place: anchor.point,
+            stiffness: anchor.stiffness,
+        });
+    }
+    for spec in &construct.limbs {
+        rig.add_limb(limb(case, construct, spec));
+    }
+    rig
+}
+
+fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
+    let places = taut::places(&case.fragment, construct, spec);
+    let (path, passages) = spec
+        .path
+        .iter()
+        .zip(places)
+        .map(|(stop, place)| {
+            let (vertex, friction, locked) = match *stop {
+                Stop::Anchor {
+                    index,
+                    friction,
+                    locked,
+                } => (Vertex::Anchor(index), friction, locked),
+                Stop::Bite {
+                    point,
+                    stiffness,
+                    friction,
+                    locked,
+                } => (Vertex::Bite { point, stiffness }, friction, locked),
+                Stop::Crossing {
+                    friction, locked, ..
+                } => (Vertex::Bone(place), friction, locked),
+            };
+            let passage = if locked {
+                Passage::Locked
+            } else {
+                Passage::Sliding(friction)
+            };
+            (vertex, passage)
+        })
+        .unzip();
+    Limb {
+        path,
+        passages,
+        closed: spec.closed,
+        rigidity: spec.strand.rigidity,
+    }
+}
+
+/// The displaced pose of a case: shifts in bed axes (inferior along the chord, medial down the
+/// fracture plane, out of the bed along n) of the fragment's reference point, and one finite turn
+/// whose rotation vector has the given components (tilt about the chord, positive sitting up).
+pub fn displaced_pose(case: &Case) -> Pose {
+    let fragment = &case.fragment;
+    let d = &case.displaced;
+    Pose {
+        shift: -fragment.along * d.inferior
+            + fragment.down * d.medial
+            + fragment.normal * d.out_of_bed,
+        turn: Rotation::new(
+            -fragment.along * d.tilt + fragment.normal * d.spin + fragment.down * d.yaw,
+        ),
+    }
+}
+
+/// The kind of each point of a limb's path, for drawings and records.
+pub fn point_kinds(spec: &LimbSpec) -> Vec<PointKind> {
+    spec.path
+        .iter()
+        .map(|stop| match stop {
+            Stop::Anchor { .. } => PointKind::Anchor,
+            Stop::Bite { .. } => PointKind::Bite,
+            Stop::Crossing {
+                edge: Edge::Rim, ..
+            } => PointKind::Rim,
+            Stop::Crossing {
+                edge: Edge::Margin, ..
+            } => PointKind::Margin,
+            Stop::Crossing {
+                edge: Edge::Bone, ..
+            } => PointKind::Bone,
+        })
+        .collect()
+}
+
+/// Components of a vector in bed axes: along the chord (superior), down the plane (medial), along n.
+pub(super) fn in_bed_axes(case: &Case, v: &Vec3) -> [f64; 3] {
+    let f = &case.fragment;
+    [v.dot(&f.along), v.dot(&f.down), v.dot(&f.normal)]
+}

@@ -1,5 +1,39 @@
 //! What a person types, checked into ready values. Units are converted at this border only.
+//!
+//! A **case** (socket, fragment, bed, soft tissue, loads, displaced pose) and a **construct**
+//! (anchors, limbs, tying) are separate TOML files, so that any construct can be tried on any case:
+//!
+//! ```
+//! use rimhold::case::{Case, ConstructFile};
+//!
+//! let case = Case::open("quarter")?;
+//! let construct = ConstructFile::open("one-by-one")?.fit(&case)?;
+//! assert_eq!(construct.ties.len(), 3);
+//! # Ok::<(), rimhold::case::Problems>(())
+//! ```
+//!
+//! Reading collects every mistake of a file before it gives up ([`Problems`]); every default that
+//! it takes is kept ([`Taken`]) with how it is backed.
 
+mod builtin;
+mod case_file;
+mod construct_file;
+mod document;
+mod fit;
+mod look;
 mod model;
+mod new_case;
+mod parameters;
+mod path;
+mod places;
+mod problems;
+mod reader;
+mod settings;
 
+pub use builtin::{CASES, CONSTRUCTS, builtin};
+pub use construct_file::ConstructFile;
 pub use model::*;
+pub use new_case::{NewCase, Width, new_case};
+pub use parameters::{Parameter, parameter, parameters};
+pub use problems::{Problem, Problems, SourceText, Span};
+pub use settings::Settings;

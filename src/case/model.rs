@@ -160,6 +160,9 @@ pub struct Case {
     pub least_spacing: f64,
     /// Least distance of an anchor from the rim edge, mm (warned about below it).
     pub least_rim_distance: f64,
+    /// Strand and anchor classes, knots, clamps and strand friction that the case sets for every
+    /// construct tried on it.
+    pub settings: super::Settings,
     /// Defaults taken.
     pub defaults: Vec<Taken>,
     /// Warnings.

@@ -1,0 +1,74 @@
+//! The shipped cases and constructs, built in so that they work anywhere by name.
+
+use super::document;
+use super::problems::{Problems, SourceText};
+use super::reader::{listed, nearest};
+use std::path::Path;
+
+macro_rules! shipped {
+    ($folder:literal: $($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("../../configs/", $folder, "/", $name, ".toml")))),*]
+    };
+}
+
+/// Built-in cases, the default one first: name and text.
+pub const CASES: &[(&str, &str)] = shipped!("cases":
+    "quarter", "small", "large", "hinge-intact", "hinge-weak",
+);
+
+/// Built-in constructs: name and text.
+pub const CONSTRUCTS: &[(&str, &str)] = shipped!("constructs":
+    "single-row", "one-by-one", "one-by-one-bare", "two-by-two", "two-by-two-crossed", "mattress",
+    "linked-pair", "crater-fan",
+);
+
+/// The text of a built-in case or construct.
+pub fn builtin(name: &str) -> Option<&'static str> {
+    CASES
+        .iter()
+        .chain(CONSTRUCTS)
+        .find(|b| b.0 == name)
+        .map(|b| b.1)
+}
+
+/// The file name without directory and ending.
+pub(super) fn stem(path: &Path) -> String {
+    path.file_stem()
+        .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+}
+
+/// The source of an argument: a path that exists, otherwise a built-in name. With it, its name.
+pub(super) fn resolve(
+    argument: &str,
+    among: &[(&str, &str)],
+) -> Result<(SourceText, String), Problems> {
+    let path = Path::new(argument);
+    // A folder that happens to bear a built-in name does not hide it.
+    if !path.exists() || path.is_dir() {
+        if let Some((name, text)) = among.iter().find(|b| b.0 == argument) {
+            return Ok((
+                SourceText::new(&format!("{name} (built in)"), text),
+                (*name).to_owned(),
+            ));
+        }
+        if path.is_dir() {
+            return Err(document::read(path).err().unwrap_or_else(|| {
+                Problems::whole(
+                    argument,
+                    "this is a directory, not a file",
+                    "name one .toml file in it",
+                )
+            }));
+        }
+        let names = || among.iter().map(|b| b.0);
+        let hint = match nearest(argument, names()) {
+            Some(near) => format!(
+                "did you mean the built-in `{near}`? built in: {}",
+                listed(names())
+            ),
+            None => format!("check the path; built in: {}", listed(names())),
+        };
+        return Err(Problems::whole(argument, "there is no such file", hint));
+    }
+    Ok((document::read(path)?, stem(path)))
+}

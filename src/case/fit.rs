@@ -1,0 +1,286 @@
+//! Puts a construct on a case: places become points on its bone, classes become values.
+
+use super::construct_file::{ConstructFile, default_fixing};
+use super::path::{RawKind, RawLimb, RawStop, coincide};
+use super::places::{At, Bone, locate};
+use super::problems::{Problem, Problems};
+use super::reader::Log;
+use super::settings::Reach;
+use super::{
+    AnchorSpec, Case, Construct, Edge, Fixing, LimbSpec, Stop, StopRule, Tag, TieSpec, look,
+};
+use crate::anatomy::Place;
+use crate::math::Vec3;
+
+/// Points nearer than this (mm) are one point: below any surgical precision, and a segment that
+/// short has no direction worth the name.
+const COINCIDENT: f64 = 0.01;
+
+impl ConstructFile {
+    /// The construct on a case.
+    ///
+    /// # Errors
+    /// Every place that is off this case's bone, every unknown class, and stops that coincide on
+    /// this case, pointing into the construct file.
+    pub fn fit(&self, case: &Case) -> Result<Construct, Problems> {
+        let mut log = Log {
+            taken: self.taken.clone(),
+            ..Log::default()
+        };
+        let reach = Reach {
+            construct: &self.settings,
+            case: &case.settings,
+        };
+        let anchors: Vec<Option<AnchorSpec>> = self
+            .anchors
+            .iter()
+            .map(|a| {
+                let path = format!("anchor.{}", a.name);
+                let at = format!("{path}.at");
+                let point = locate(&case.fragment, &a.place, &at, Bone::Scapula, &mut log);
+                let own = (a.stiffness, a.holding);
+                let (stiffness, holding) =
+                    reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
+                Some(AnchorSpec {
+                    name: a.name.clone(),
+                    class: a.class.value.clone(),
+                    place: a.place.value,
+                    point: point?,
+                    stiffness,
+                    holding,
+                })
+            })
+            .collect();
+        let points: Vec<Option<Vec3>> = anchors
+            .iter()
+            .map(|a| a.as_ref().map(|a| a.point))
+            .collect();
+        let limbs: Vec<Option<LimbSpec>> = self
+            .limbs
+            .iter()
+            .map(|limb| fit_limb(limb, case, &points, &reach, &mut log))
+            .collect();
+        let ties = self.ties(&mut log);
+        let (anchors, limbs): (Option<Vec<_>>, Option<Vec<_>>) =
+            (anchors.into_iter().collect(), limbs.into_iter().collect());
+        let (Some(anchors), Some(limbs), true) = (anchors, limbs, log.problems.is_empty()) else {
+            return Err(Problems::new(self.source.clone(), log.problems));
+        };
+        let mut construct = Construct {
+            name: self.name.clone(),
+            description: self.description.clone(),
+            anchors,
+            limbs,
+            ties,
+            retained: self.retained,
+            defaults: log.taken,
+            warnings: Vec::new(),
+        };
+        construct.warnings = look::warnings(&construct, case);
+        Ok(construct)
+    }
+
+    /// The ties with their stop rules: a tie of labral loops alone ends when the fragment is
+    /// reduced, any other at its tension.
+    fn ties(&self, log: &mut Log) -> Vec<TieSpec> {
+        self.ties
+            .iter()
+            .map(|tie| {
+                let reduces = tie
+                    .limbs
+                    .iter()
+                    .all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
+                let stop = tie.stop.unwrap_or_else(|| {
+                    log.note(
+                        "tying.*.stop",
+                        "labral loops when reduced, all else at tension",
+                        "",
+                        Tag::Practice,
+                        "common practice, no source",
+                    );
+                    if reduces {
+                        StopRule::Reduced
+                    } else {
+                        StopRule::Tension
+                    }
+                });
+                TieSpec {
+                    limbs: tie.limbs.clone(),
+                    stop,
+                    held: tie.held,
+                }
+            })
+            .collect()
+    }
+}
+
+fn fit_limb(
+    limb: &RawLimb,
+    case: &Case,
+    anchors: &[Option<Vec3>],
+    reach: &Reach<'_>,
+    log: &mut Log,
+) -> Option<LimbSpec> {
+    let knotted = limb.is_loop() || limb.closed;
+    let fixing = limb.fixing.unwrap_or_else(|| {
+        log.note(
+            "limb.*.fixing",
+            "loops and closed strands knotted, bridges knotless",
+            "",
+            Tag::Practice,
+            "common practice, no source",
+        );
+        default_fixing(knotted)
+    });
+    let kind = match fixing {
+        Fixing::Knot => "knot",
+        Fixing::Knotless => "clamp",
+    };
+    let mut or = |own: Option<f64>, key: &str| {
+        own.unwrap_or_else(|| reach.number(&format!("{kind}.{key}"), log))
+    };
+    let tension = or(limb.tension, "tension");
+    let knot_slack = or(limb.knot_slack, "slack");
+    let knot_limit = or(limb.knot_limit, "limit");
+    let strand = reach.strand(&limb.strand, &format!("limb.{}.strand", limb.name), log);
+    let last = limb.path.len() - 1;
+    let mut path = Vec::new();
+    let mut points = Vec::new();
+    for (k, stop) in limb.path.iter().enumerate() {
+        let end = !limb.closed && (k == 0 || k == last);
+        let fitted = fit_stop(stop, end, case, anchors, reach, log);
+        points.push(match &fitted {
+            Some((_, point)) => *point,
+            None => None,
+        });
+        path.push(fitted.map(|f| f.0));
+    }
+    let before = log.problems.len();
+    check_lengths(limb, &points, log);
+    let path = path.into_iter().collect::<Option<Vec<Stop>>>()?;
+    if log.problems.len() > before {
+        return None;
+    }
+    let group = limb
+        .group
+        .clone()
+        .unwrap_or_else(|| if limb.is_loop() { "loop" } else { "bridge" }.into());
+    Some(LimbSpec {
+        name: limb.name.clone(),
+        group,
+        path,
+        closed: limb.closed,
+        strand: strand?,
+        tension,
+        fixing,
+        knot_slack,
+        knot_limit,
+    })
+}
+
+/// A stop on the case, and its point unless it is taut over the rim or its anchor is off the bone.
+fn fit_stop(
+    stop: &RawStop,
+    end: bool,
+    case: &Case,
+    anchors: &[Option<Vec3>],
+    reach: &Reach<'_>,
+    log: &mut Log,
+) -> Option<(Stop, Option<Vec3>)> {
+    let friction =
+        |path: &str, log: &mut Log| stop.friction.unwrap_or_else(|| reach.number(path, log));
+    let locked = stop.locked;
+    Some(match &stop.kind {
+        RawKind::Anchor(index) => {
+            let friction = if end {
+                stop.friction
+                    .unwrap_or_else(|| reach.quiet("friction.eyelet"))
+            } else {
+                friction("friction.eyelet", log)
+            };
+            let stop = Stop::Anchor {
+                index: *index,
+                friction,
+                locked,
+            };
+            (stop, anchors.get(*index).copied().flatten())
+        }
+        RawKind::Taut => {
+            let stop = Stop::Crossing {
+                edge: Edge::Rim,
+                point: None,
+                friction: friction("friction.rim", log),
+                locked,
+            };
+            (stop, None)
+        }
+        RawKind::Crossing(edge, place) => {
+            let key = match edge {
+                Edge::Rim => "friction.rim",
+                Edge::Margin | Edge::Bone => "friction.bone",
+            };
+            let friction = friction(key, log);
+            let point = locate(&case.fragment, place, &stop.path, Bone::Fragment, log)?;
+            let stop = Stop::Crossing {
+                edge: *edge,
+                point: Some(point),
+                friction,
+                locked,
+            };
+            (stop, Some(point))
+        }
+        RawKind::Bite {
+            along,
+            below,
+            stiffness,
+        } => {
+            let friction = friction("friction.labrum", log);
+            let below = below.unwrap_or_else(|| reach.number("bite.below", log));
+            let stiffness = stiffness.unwrap_or_else(|| reach.number("bite.stiffness", log));
+            let place = At {
+                span: stop.span.clone(),
+                value: Place::Wall {
+                    along: *along,
+                    below,
+                },
+            };
+            let point = locate(&case.fragment, &place, &stop.path, Bone::Fragment, log)?;
+            let stop = Stop::Bite {
+                point,
+                stiffness,
+                friction,
+                locked,
+            };
+            (stop, Some(point))
+        }
+    })
+}
+
+/// A limb must have a length, and so must each of its segments between known points.
+fn check_lengths(limb: &RawLimb, points: &[Option<Vec3>], log: &mut Log) {
+    let near = |a: &Vec3, b: &Vec3| (a - b).norm() < COINCIDENT;
+    let known: Vec<&Vec3> = points.iter().flatten().collect();
+    if known.len() == points.len() && known.iter().all(|p| near(p, known[0])) {
+        log.push(
+            Problem::at(
+                limb.span.clone(),
+                format!(
+                    "the limb `{}` has no length: all its points coincide",
+                    limb.name
+                ),
+                "zero length on this case",
+            )
+            .hint("move its anchor or its turning points apart"),
+        );
+        return;
+    }
+    let last = points.len() - 1;
+    for k in 0..if limb.closed { points.len() } else { last } {
+        let next = if k == last { 0 } else { k + 1 };
+        if let (Some(a), Some(b)) = (&points[k], &points[next])
+            && near(a, b)
+        {
+            coincide(&limb.name, &limb.path[next].span, log);
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! What is allowed but wants a look: crowded anchors, anchors at the rim's edge, limbs through bone.
+
+use super::{Case, Construct, LimbSpec, Stop, Warning};
+use crate::anatomy::Place;
+use crate::math::Vec3;
+
+/// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
+const THROUGH: f64 = 0.75;
+/// Points looked at along a segment: one every tenth of a millimetre on the longest of them.
+const SAMPLES: usize = 300;
+
+/// The warnings of a construct on a case.
+pub(super) fn warnings(construct: &Construct, case: &Case) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    spacing(construct, case, &mut warnings);
+    rim_distance(construct, case, &mut warnings);
+    for limb in &construct.limbs {
+        through_bone(limb, construct, case, &mut warnings);
+    }
+    unused(construct, &mut warnings);
+    warnings
+}
+
+fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
+    for (k, a) in construct.anchors.iter().enumerate() {
+        for b in &construct.anchors[k + 1..] {
+            let distance = (a.point - b.point).norm();
+            if distance < case.least_spacing {
+                warnings.push(Warning {
+                    message: format!(
+                        "anchors {} and {} are {distance:.1} mm apart, closer than {} mm",
+                        a.name, b.name, case.least_spacing
+                    ),
+                    advice: "move one of them, or join them in one anchor: bone between close anchors breaks out".into(),
+                });
+            }
+        }
+    }
+}
+
+fn rim_distance(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
+    for a in &construct.anchors {
+        if !matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
+            continue;
+        }
+        let distance = case.fragment.socket.radius - a.point.x.hypot(a.point.y);
+        if distance < case.least_rim_distance {
+            warnings.push(Warning {
+                message: format!(
+                    "anchor {} sits {distance:.1} mm from the rim's edge, closer than {} mm",
+                    a.name, case.least_rim_distance
+                ),
+                advice: "move it toward the middle of the chord or give it more inset: the rim may break out".into(),
+            });
+        }
+    }
+}
+
+fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
+    let point = |stop: &Stop| -> Option<Vec3> {
+        match stop {
+            Stop::Anchor { index, .. } => Some(construct.anchors[*index].point),
+            Stop::Bite { point, .. } => Some(*point),
+            Stop::Crossing { point, .. } => *point,
+        }
+    };
+    let n = limb.path.len();
+    for k in 0..if limb.closed { n } else { n - 1 } {
+        let (Some(a), Some(b)) = (point(&limb.path[k]), point(&limb.path[(k + 1) % n])) else {
+            continue;
+        };
+        let deepest = (0..=SAMPLES)
+            .map(|i| {
+                case.fragment
+                    .depth_inside(&a.lerp(&b, i as f64 / SAMPLES as f64))
+            })
+            .fold(f64::NEG_INFINITY, f64::max);
+        if deepest > THROUGH {
+            warnings.push(Warning {
+                message: format!(
+                    "limb {} runs {deepest:.1} mm deep through the fragment's bone between its stops {} and {}",
+                    limb.name,
+                    k + 1,
+                    (k + 1) % n + 1
+                ),
+                advice: "lead it over the rim or round the margin there".into(),
+            });
+        }
+    }
+}
+
+fn unused(construct: &Construct, warnings: &mut Vec<Warning>) {
+    for (k, a) in construct.anchors.iter().enumerate() {
+        let used = construct
+            .limbs
+            .iter()
+            .flat_map(|l| &l.path)
+            .any(|s| matches!(s, Stop::Anchor { index, .. } if *index == k));
+        if !used {
+            warnings.push(Warning {
+                message: format!("no limb uses anchor {}", a.name),
+                advice: "remove it, or lead a limb to it".into(),
+            });
+        }
+    }
+}

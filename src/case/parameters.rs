@@ -1,0 +1,238 @@
+//! The one table of every number that a file may give: meaning, unit, default, spread, allowed
+//! range, and how each is backed. Validation, defaults, the record of defaults taken and spread
+//! studies all read this table and nothing else.
+
+use super::Tag;
+use serde::Serialize;
+
+/// One number that a case or a construct file may give.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Parameter {
+    /// Dotted path in the file; `*` stands for any name, `[…]` for a variant of the same key.
+    pub path: &'static str,
+    /// What it is in plain words.
+    pub meaning: &'static str,
+    /// Unit; empty for a pure number.
+    pub unit: &'static str,
+    /// Low end of the plausible spread.
+    pub low: f64,
+    /// Value taken when the file is silent; absent when there is none.
+    pub default: Option<f64>,
+    /// High end of the plausible spread.
+    pub high: f64,
+    /// Accepted range, both ends included: wider than the spread, still physically sensible.
+    pub allowed: (f64, f64),
+    /// How the default is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// Short row: path, meaning, unit, [low, default, high], (allowed), tag, source.
+macro_rules! row {
+    ($path:literal, $meaning:literal, $unit:literal, [$low:literal, none, $high:literal],
+     ($min:literal, $max:literal), $tag:ident, $source:literal) => {
+        Parameter {
+            path: $path,
+            meaning: $meaning,
+            unit: $unit,
+            low: $low,
+            default: None,
+            high: $high,
+            allowed: ($min, $max),
+            tag: Tag::$tag,
+            source: $source,
+        }
+    };
+    ($path:literal, $meaning:literal, $unit:literal, [$low:literal, $default:literal, $high:literal],
+     ($min:literal, $max:literal), $tag:ident, $source:literal) => {
+        Parameter {
+            path: $path,
+            meaning: $meaning,
+            unit: $unit,
+            low: $low,
+            default: Some($default),
+            high: $high,
+            allowed: ($min, $max),
+            tag: Tag::$tag,
+            source: $source,
+        }
+    };
+}
+
+#[rustfmt::skip]
+const TABLE: &[Parameter] = &[
+    // Socket and fragment.
+    row!("socket.diameter", "diameter of the best-fit circle of the inferior socket", "mm", [23.0, none, 30.0], (15.0, 45.0), Seen, "CT, n = 1072: 26.06 ± 3.27 mm; a true circle in all 90 pairs, Surg Radiol Anat 2009;31:623"),
+    row!("socket.face_radius", "radius of curvature of the face", "mm", [24.0, 30.0, 35.0], (8.0, 1000.0), Memory, "recalled, no publication read"),
+    row!("socket.height", "height of the whole socket (drawn only)", "mm", [33.0, 36.5, 41.0], (15.0, 70.0), Seen, "three anatomical series"),
+    row!("fragment.width", "width of the fragment from rim to fracture line", "mm", [4.0, none, 10.0], (0.5, 22.0), Seen, "mean 6.5 mm in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
+    row!("fragment.width[percent]", "width of the fragment as a share of the circle's diameter", "%", [15.0, none, 38.0], (4.0, 48.0), Seen, "mean 21.8 % of width in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
+    row!("fragment.middle", "clock position of the fragment's middle", "h", [3.5, none, 4.5], (0.0, 12.0), Assumed, "3 is anterior on either side, 6 inferior"),
+    row!("fragment.depth", "medial depth of the fragment at mid-chord", "mm", [6.0, 10.0, 15.0], (1.0, 30.0), Assumed, "placeholder"),
+    row!("fragment.tilt", "tilt of the fracture plane, positive running outward as it goes medially", "°", [0.0, 10.0, 20.0], (-40.0, 40.0), Assumed, "placeholder"),
+    row!("fragment.length", "superoinferior length that cuts the ends off", "mm", [12.0, none, 30.0], (2.0, 45.0), Assumed, "the whole chord when not given"),
+    // Bed.
+    row!("bed.friction", "friction coefficient of bone on bone", "", [0.3, 0.5, 0.9], (0.0, 1.5), Memory, "about 0.46, sawn human long bone, Surf Technol 1985;25:377"),
+    row!("bed.normal_stiffness", "normal stiffness of the bed", "MPa/mm", [2.0, 10.0, 30.0], (0.1, 200.0), Derived, "modulus over height, 144 ± 22 MPa transverse over about 10 mm, ASME IMECE 2003"),
+    row!("bed.shear_stiffness", "shear stiffness of the bed", "MPa/mm", [0.4, 3.0, 10.0], (0.05, 200.0), Derived, "50–400 µm of slip before full friction on porous metal"),
+    row!("bed.crush_strength", "pressure above which bone crushes (reported, not yielded)", "MPa", [5.0, 10.0, 17.0], (0.5, 300.0), Memory, "J Biomech 1999;32:1091"),
+    row!("bed.edge_width", "width of the broken edge over which support fades", "mm", [0.2, 0.5, 1.0], (0.05, 3.0), Assumed, "placeholder"),
+    row!("bed.cells", "number of bed cells aimed at", "", [400.0, 600.0, 2000.0], (100.0, 20000.0), Practice, "numerical choice: bed results converge"),
+    // Soft tissue and loads.
+    row!("envelope.shift_stiffness", "translational stiffness of the soft tissue still attached", "N/mm", [0.0, 1.0, 5.0], (0.0, 200.0), Assumed, "placeholder"),
+    row!("envelope.turn_stiffness", "rotational stiffness of the soft tissue still attached", "N·mm/rad", [0.0, 100.0, 500.0], (0.0, 50000.0), Assumed, "placeholder"),
+    row!("tether.*.stiffness", "stiffness of a hinge or labral tether", "N/mm", [5.0, 20.0, 60.0], (0.1, 500.0), Assumed, "upper bound from capsule strength 5.5 MPa, 2.79 mm thick, J Orthop Res 1992;10:187"),
+    row!("tether.*.slack", "slack of a hinge or labral tether", "mm", [0.0, 0.5, 2.0], (0.0, 20.0), Assumed, "placeholder"),
+    row!("load.*.force", "force on the fragment", "N", [5.0, none, 25.0], (-500.0, 500.0), Assumed, "bench studies cycle 5–25 N; the share on the fragment is assumed"),
+    row!("load.*.force[magnitude]", "magnitude of a force on the fragment", "N", [5.0, none, 25.0], (0.0, 500.0), Assumed, "bench studies cycle 5–25 N; the share on the fragment is assumed"),
+    // Displaced pose.
+    row!("displaced.inferior", "inferior displacement along the chord", "mm", [0.0, 3.0, 8.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727"),
+    row!("displaced.medial", "medial displacement down the fracture plane", "mm", [0.0, 2.0, 6.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727"),
+    row!("displaced.out_of_bed", "displacement out of the bed, along its normal", "mm", [0.0, 0.5, 3.0], (-2.0, 20.0), Assumed, "invented"),
+    row!("displaced.tilt", "turn about the chord, positive sitting up", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
+    row!("displaced.spin", "turn about the bed's normal", "°", [0.0, 5.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
+    row!("displaced.yaw", "turn about the direction down the plane", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
+    // Seating and placing.
+    row!("seat.length", "length below which a limb segment seats on bone", "mm", [0.5, 1.0, 2.0], (0.1, 5.0), Assumed, "placeholder"),
+    row!("seat.stiffness", "stiffness of a seated segment", "N/mm", [100.0, 200.0, 500.0], (10.0, 5000.0), Assumed, "placeholder"),
+    row!("anchors.least_spacing", "least anchor spacing, warned about below it", "mm", [5.0, 6.0, 10.0], (0.0, 20.0), Seen, "4 mm worse, 6–10 mm equal, Arthroscopy 2018"),
+    row!("anchors.least_rim_distance", "least distance of a face anchor from the rim edge, warned about below it", "mm", [2.0, 3.0, 5.0], (0.0, 15.0), Seen, "holes 2 mm from the rim carry the highest predicted risk, J Biomech Eng 2019;141:101003"),
+    // Strand on bone and labrum, bites, knots and clamps.
+    row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445"),
+    row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445"),
+    row!("friction.bone", "friction coefficient of a strand over a bone edge", "", [0.05, 0.1, 0.3], (0.0, 1.5), Assumed, "placeholder, 0.05–0.30"),
+    row!("friction.eyelet", "friction coefficient of a strand through an anchor's eyelet", "", [0.03, 0.1, 0.2], (0.0, 1.5), Assumed, "placeholder"),
+    row!("bite.stiffness", "stiffness of a labral bite", "N/mm", [8.0, 15.0, 40.0], (0.5, 1000.0), Assumed, "placeholder"),
+    row!("bite.below", "height of a labral bite below the rim", "mm", [1.0, 3.0, 5.0], (0.0, 15.0), Practice, "common practice, no source"),
+    row!("knot.tension", "tension of a limb tied by hand", "N", [10.0, 25.0, 50.0], (0.1, 300.0), Assumed, "28.5 ± 23.1 N tendon tension in patients, AJSM 2016;44:2807, is near"),
+    row!("knot.slack", "growth of a knotted loop as it is locked", "mm", [0.1, 0.4, 1.0], (0.0, 5.0), Seen, "0.4–0.5 ± 0.3 mm at 5 N, 10.1177/23259671211045411"),
+    row!("knot.limit", "load of a knot at 3 mm", "N", [60.0, 140.0, 250.0], (5.0, 1000.0), Seen, "139 N (16–328), 73 surgeons, 365 knots, Hanypsiak et al."),
+    row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 300.0), Assumed, "50 N lateral step, J Orthop Surg Res 2022;17:350"),
+    row!("clamp.slack", "growth of a knotless limb as it is locked", "mm", [0.0, 0.0, 0.5], (0.0, 5.0), Assumed, "placeholder: a clamp gives nothing back"),
+    row!("clamp.limit", "load at which a knotless clamp slips", "N", [66.0, 88.0, 109.0], (5.0, 1000.0), Derived, "middle of 66–109 N, 10.1016/j.arthro.2012.04.150"),
+    row!("tying.retained", "share of tension left after relaxation", "", [0.5, 1.0, 1.0], (0.05, 1.0), Assumed, "not relaxed; after an hour 0.75 (0.5–0.9) is assumed, 10.1186/s12891-019-2412-8"),
+    // Strand classes.
+    row!("strand.cord.rigidity", "axial rigidity EA of USP 2 UHMWPE-core cord", "N", [600.0, 2000.0, 4000.0], (20.0, 100000.0), Derived, "loops of 25 N/mm, 10.1016/j.asmr.2021.01.029, and about 5 % elongation at failure"),
+    row!("strand.cord.width", "diameter of USP 2 cord (drawn only)", "mm", [0.5, 0.55, 0.599], (0.05, 8.0), Seen, "USP 861, size 2 is metric 5"),
+    row!("strand.polyester.rigidity", "axial rigidity EA of USP 2 braided polyester", "N", [300.0, 700.0, 1200.0], (20.0, 100000.0), Derived, "tied loop 142–148 N, 10.1016/j.arthro.2006.04.075"),
+    row!("strand.polyester.width", "diameter of USP 2 polyester (drawn only)", "mm", [0.5, 0.55, 0.599], (0.05, 8.0), Seen, "USP 861, size 2 is metric 5"),
+    row!("strand.tape.rigidity", "axial rigidity EA of 2 mm UHMWPE tape", "N", [1150.0, 3500.0, 6000.0], (20.0, 100000.0), Derived, "tape loops 46 against cord 25 N/mm, 10.1016/j.asmr.2021.01.029"),
+    row!("strand.tape.width", "width of the tape (drawn only)", "mm", [1.0, 2.0, 2.5], (0.05, 8.0), Derived, "its nominal size"),
+    row!("strand.*.rigidity", "axial rigidity EA of a strand class", "N", [300.0, none, 6000.0], (20.0, 100000.0), Given, "to be given for a class of one's own"),
+    row!("strand.*.width", "diameter or width of a strand class (drawn only)", "mm", [0.5, 0.55, 2.5], (0.05, 8.0), Assumed, "drawn as a USP 2 cord when not given"),
+    row!("strand.*.strength", "strength of a strand class", "N", [100.0, none, 400.0], (1.0, 5000.0), Given, "no limit when not given"),
+    // Anchor classes.
+    row!("anchor-class.all-suture.stiffness", "seat stiffness of an all-suture anchor", "N/mm", [15.0, 30.0, 45.0], (0.5, 10000.0), Derived, "cyclic motion 1.40 ± 0.97 mm over 10–60 N, Ruder, Arthroscopy 2019"),
+    row!("anchor-class.all-suture.holding", "holding load of an all-suture anchor at the rim", "N", [90.0, 185.0, 256.0], (1.0, 5000.0), Seen, "143–191 N, human glenoid, Ruder, Arthroscopy 2019"),
+    row!("anchor-class.hard-body.stiffness", "seat stiffness of a hard-body anchor", "N/mm", [40.0, 75.0, 100.0], (0.5, 10000.0), Derived, "74 N/mm seen; cyclic motion over 10–60 N, Ruder, Arthroscopy 2019"),
+    row!("anchor-class.hard-body.holding", "holding load of a hard-body anchor at the rim", "N", [90.0, 140.0, 270.0], (1.0, 5000.0), Seen, "125 ± 40 N, Shoulder Elbow 2009;1:31; 143–191 N, Ruder, Arthroscopy 2019"),
+    row!("anchor-class.*.stiffness", "seat stiffness of an anchor class", "N/mm", [15.0, none, 100.0], (0.5, 10000.0), Given, "a number, or \"rigid\""),
+    row!("anchor-class.*.holding", "holding load of an anchor class", "N", [90.0, none, 270.0], (1.0, 5000.0), Given, "no limit when not given"),
+    // Places.
+    row!("along", "position along the chord from its middle, positive superior", "mm", [-11.0, none, 11.0], (-25.0, 25.0), Given, "mm, or percent of the half chord"),
+    row!("along[percent]", "position along the chord as a share of the half chord, positive superior", "%", [-100.0, none, 100.0], (-200.0, 200.0), Given, "mm, or percent of the half chord"),
+    row!("inset", "distance from the fracture line toward the centre of the socket", "mm", [0.5, none, 4.0], (0.0, 20.0), Practice, "1–2 mm for labral anchors, 1–4 mm for lateral ones: common practice, no source"),
+    row!("inset[rim]", "distance from the rim toward the centre of the socket", "mm", [0.0, none, 10.0], (0.0, 22.0), Given, ""),
+    row!("below", "distance medial to the rim", "mm", [1.0, none, 5.0], (0.0, 20.0), Given, ""),
+    row!("beyond", "distance medial to the fragment's exit", "mm", [0.0, none, 4.0], (0.0, 20.0), Practice, "common practice, no source"),
+    row!("deep", "distance medial to the face on the fracture bed", "mm", [2.0, none, 8.0], (-5.0, 30.0), Practice, "common practice, no source"),
+    row!("hours", "clock position", "h", [0.0, none, 12.0], (0.0, 12.0), Given, "3 is anterior on either side, 6 inferior"),
+    row!("point", "socket coordinate", "mm", [-30.0, none, 30.0], (-100.0, 100.0), Given, "x anterior, y superior, z lateral"),
+];
+
+/// The whole table, in the order of the files.
+pub fn parameters() -> &'static [Parameter] {
+    TABLE
+}
+
+/// The row of a dotted path: an exact one, otherwise the one whose `*` stands for a name.
+pub fn parameter(path: &str) -> Option<&'static Parameter> {
+    TABLE.iter().find(|p| p.path == path).or_else(|| {
+        TABLE.iter().find(|p| {
+            p.path.split_once('*').is_some_and(|(head, tail)| {
+                path.len() > head.len() + tail.len()
+                    && path.starts_with(head)
+                    && path.ends_with(tail)
+            })
+        })
+    })
+}
+
+/// The row of a path that this crate itself names; an absent one is a defect that any test of
+/// reading would meet.
+pub(super) fn row(path: &str) -> &'static Parameter {
+    parameter(path).unwrap_or_else(|| unreachable!("no parameter {path}"))
+}
+
+impl Parameter {
+    /// Whether a value is finite and in the accepted range.
+    pub fn accepts(&self, value: f64) -> bool {
+        value.is_finite() && value >= self.allowed.0 && value <= self.allowed.1
+    }
+
+    /// The accepted range in words, e.g. `0 to 1.5` or `15 to 45 mm`.
+    pub fn range(&self) -> String {
+        format!(
+            "{} to {}{}",
+            self.allowed.0,
+            self.allowed.1,
+            spaced(self.unit)
+        )
+    }
+
+    /// What it is, what is usual and what is taken when nothing is said, in one sentence.
+    pub fn about(&self) -> String {
+        let mut text = format!(
+            "{}, usually {} to {}{}",
+            self.meaning,
+            self.low,
+            self.high,
+            spaced(self.unit)
+        );
+        if let Some(default) = self.default {
+            text.push_str(&format!("; {default} when not given"));
+        }
+        text
+    }
+}
+
+/// A unit with a space before it, nothing for a pure number.
+fn spaced(unit: &str) -> String {
+    if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_is_in_order_and_unique() {
+        for (k, p) in TABLE.iter().enumerate() {
+            assert!(p.low <= p.high, "{}", p.path);
+            assert!(p.accepts(p.low) && p.accepts(p.high), "{}", p.path);
+            if let Some(d) = p.default {
+                assert!(p.low <= d && d <= p.high, "{}", p.path);
+            }
+            assert!(TABLE[..k].iter().all(|q| q.path != p.path), "{}", p.path);
+        }
+    }
+
+    #[test]
+    fn a_name_fits_its_wildcard_and_an_exact_row_comes_first() {
+        assert_eq!(
+            parameter("strand.mine.rigidity").unwrap().path,
+            "strand.*.rigidity"
+        );
+        assert_eq!(
+            parameter("strand.cord.rigidity").unwrap().path,
+            "strand.cord.rigidity"
+        );
+        assert!(parameter("strand..rigidity").is_none());
+        assert!(parameter("nothing").is_none());
+    }
+}

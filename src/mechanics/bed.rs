@@ -67,6 +67,7 @@ pub struct Bed {
     /// Polar radius of gyration r_g about the area centroid, mm.
     pub gyration: f64,
     outline: Outline,
+    hand: f64,
 }
 
 /// What a cell bears at a pose, before weighting.
@@ -183,6 +184,7 @@ impl Bed {
             centroid,
             gyration: (second / area).sqrt(),
             outline,
+            hand: axes.determinant().signum(),
         }
     }
 
@@ -388,11 +390,13 @@ impl Bed {
         );
         // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
         rr += arm_force - Mat3::identity() * arm_force.trace();
+        // A cross product taken in bed axes changes sign with their handedness.
+        let hand = self.hand;
         let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
-        *wrench += stack(&(self.axes * force), &(self.axes * moment));
+        *wrench += stack(&(self.axes * force), &(self.axes * moment * hand));
         add_block(tangent, 0, 0, &rotate(ff));
-        add_block(tangent, 0, 3, &rotate(fr));
-        add_block(tangent, 3, 0, &rotate(rf));
+        add_block(tangent, 0, 3, &rotate(fr * hand));
+        add_block(tangent, 3, 0, &rotate(rf * hand));
         add_block(tangent, 3, 3, &rotate(rr));
     }
 

@@ -4,7 +4,7 @@ use super::equilibrium::Solver;
 use super::limb::{Limb, LimbWork, Strand, Vertex};
 use super::rig::{Attachment, Controls, Node, State};
 use crate::math::{Mat6, Vec3, Vec6, stack, upper};
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 /// A limb in a state.
 #[derive(Debug, Clone, PartialEq)]
@@ -169,6 +169,9 @@ impl Solver<'_> {
     /// the side that it is committed to. `None` when a sprung point has no stiffness.
     pub fn condensed_stiffness(&mut self, state: &State, controls: &Controls) -> Option<Mat6> {
         let rig = self.rig();
+        for work in &mut self.system.limbs {
+            work.strands.forget();
+        }
         self.system.assemble(rig, state, controls, None);
         let m = 3 * rig.nodes.len();
         let linear = &self.system.linear;
@@ -237,6 +240,22 @@ impl Solver<'_> {
                 .map(|tether| tether.energy(pose, &rig.reference))
                 .sum::<f64>();
         bed + springs + strands + tissue
+    }
+
+    /// The residual (forces on the sprung points, wrench on the fragment, lag of a push) and its
+    /// tangent, for checking one against the other. Unknowns: sprung points, fragment twist, load.
+    pub fn linearise(
+        &mut self,
+        state: &State,
+        controls: &Controls,
+    ) -> (DVector<f64>, DMatrix<f64>) {
+        let rig = self.rig();
+        self.system.assemble(rig, state, controls, None);
+        let n = 3 * rig.nodes.len() + 7;
+        (
+            DVector::from_fn(n, |i, _| -self.system.linear.right()[i]),
+            DMatrix::from_fn(n, n, |i, j| self.system.linear.at(i, j)),
+        )
     }
 
     /// Locks limb `k` at its present tensions: rest material frozen, with `feed` (mm, one entry a

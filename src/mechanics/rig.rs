@@ -201,6 +201,20 @@ pub struct State {
 }
 
 impl State {
+    /// Moves the unknowns by an increment in the order sprung points (mm), fragment twist (mm, rad),
+    /// load (N); what bed and strands remember stays.
+    pub fn nudge(&mut self, increment: &[f64]) {
+        let configuration = &mut self.configuration;
+        let m = 3 * configuration.nodes.len();
+        for (n, place) in configuration.nodes.iter_mut().enumerate() {
+            *place += Vec3::from_column_slice(&increment[3 * n..3 * n + 3]);
+        }
+        configuration
+            .pose
+            .advance(&Vec6::from_column_slice(&increment[m..m + 6]));
+        configuration.load += increment[m + 6];
+    }
+
     /// The pose.
     pub fn pose(&self) -> &Pose {
         &self.configuration.pose

@@ -37,6 +37,7 @@ pub struct Strands {
     /// `∂T_i/∂b_j`, N.
     pub by_bound: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
     turns: [Turn; MOST_SEGMENTS],
+    last_turns: usize,
 }
 
 impl Default for Strands {
@@ -48,6 +49,7 @@ impl Default for Strands {
             by_length: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
             by_bound: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
             turns: [Turn::Stick; MOST_SEGMENTS],
+            last_turns: 0,
         }
     }
 }
@@ -56,7 +58,17 @@ impl Default for Strands {
 /// committed state that stands exactly on its bound (a few 1e-16) must not count as passing it.
 const BOUND_MARGIN: f64 = 1e-13;
 
+/// Material, relative to what a segment holds, that may seem to cross a slipping turn the wrong way:
+/// rounding of sums of lengths.
+const CROSSING_MARGIN: f64 = 1e-14;
+
 impl Strands {
+    /// Forgets which turns slipped last, so that a turn that stands exactly on its bound is taken to
+    /// stick.
+    pub fn forget(&mut self) {
+        self.last_turns = 0;
+    }
+
     fn reset(&mut self, count: usize) {
         self.count = count;
         for i in 0..count {
@@ -99,14 +111,27 @@ impl Strands {
         let n = lengths.len();
         self.reset(n);
         let turns = if closed { n } else { n - 1 };
-        self.turns[..n].fill(Turn::Stick);
-        // Each round solves the chains of slipping turns and corrects the turns that contradict
-        // their state; the convex program has one answer, so a round without correction is it.
-        for round in 0..60 * n {
-            self.solve_chains(rigidity, lengths, bounds, held, turns);
-            let one_at_a_time = round > 8 * n;
-            if !self.correct_turns(bounds, held, turns, one_at_a_time) {
-                break;
+        // Any pattern of slipping turns that contradicts nothing is the answer, because there is
+        // only one; the pattern of the last call is nearly always still right.
+        if self.last_turns != turns {
+            self.turns = [Turn::Stick; MOST_SEGMENTS];
+            self.last_turns = turns;
+        }
+        self.solve_chains(rigidity, lengths, bounds, held, turns);
+        if !self.is_consistent(bounds, held, turns) {
+            let mut crossed = [0.0; MOST_SEGMENTS];
+            for _ in 0..200 {
+                for _ in 0..3 {
+                    sweep(rigidity, lengths, bounds, held, turns, &mut crossed);
+                    if closed {
+                        circulate(bounds, &mut crossed);
+                    }
+                }
+                self.adopt_pattern(turns, &crossed);
+                self.solve_chains(rigidity, lengths, bounds, held, turns);
+                if self.is_consistent(bounds, held, turns) {
+                    break;
+                }
             }
         }
         self.differentiate(rigidity, turns);
@@ -183,22 +208,11 @@ impl Strands {
             for k in 1..length {
                 factors[k] = factors[k - 1] * self.ratio(at(k - 1), bounds);
             }
-            // Σ ℓ_k / (1 + ρ_k T/EA) = material: decreasing and convex in T, so Newton's method
-            // from T = 0 climbs to the root without passing it.
-            let mut tension = 0.0;
-            for _ in 0..60 {
-                let (mut value, mut slope) = (-material, 0.0);
-                for k in 0..length {
-                    let stretch = 1.0 + factors[k] * tension / rigidity;
-                    value += lengths[at(k)] / stretch;
-                    slope -= lengths[at(k)] * factors[k] / (rigidity * stretch * stretch);
-                }
-                let step = -value / slope;
-                tension += step;
-                if step.abs() <= 1e-15 * tension {
-                    break;
-                }
-            }
+            let tension = chain_tension(
+                rigidity,
+                material,
+                (0..length).map(|k| (lengths[at(k)], factors[k])),
+            );
             for k in 0..length {
                 let own = factors[k] * tension;
                 self.tension[at(k)] = own;
@@ -207,79 +221,53 @@ impl Strands {
         }
     }
 
-    /// Corrects turns whose state contradicts the tensions or the material that crosses them.
-    /// Returns whether anything changed.
-    fn correct_turns(
-        &mut self,
-        bounds: &[f64],
-        held: &[f64],
-        turns: usize,
-        one_at_a_time: bool,
-    ) -> bool {
+    /// Whether no turn passes its bound and no material crosses a slipping turn the wrong way.
+    fn is_consistent(&self, bounds: &[f64], held: &[f64], turns: usize) -> bool {
         let n = self.count;
-        let mut next = self.turns;
-        let mut worst = (0.0, None);
-        let mut propose = |turn: usize, state: Turn, by: f64, next: &mut [Turn; MOST_SEGMENTS]| {
-            if one_at_a_time {
-                if by > worst.0 {
-                    worst = (by, Some((turn, state)));
-                }
-            } else {
-                next[turn] = state;
-            }
-        };
-        let mut changed = false;
-        let slip_start = (0..turns)
+        let first = (0..turns)
             .find(|&j| self.turns[j] == Turn::Stick)
             .map_or(0, |j| j + 1);
         let mut crossed = 0.0;
-        for k in 0..turns {
-            let j = (slip_start + k) % turns;
-            let (before, after) = (j, (j + 1) % n);
+        (0..turns).all(|k| {
+            let j = (first + k) % turns;
+            let (a, b) = (self.tension[j], self.tension[(j + 1) % n]);
             match self.turns[j] {
                 Turn::Stick => {
                     crossed = 0.0;
-                    if bounds[j].is_infinite() {
-                        continue;
-                    }
-                    let factor = bounds[j].exp() * (1.0 + BOUND_MARGIN);
-                    let (a, b) = (self.tension[before], self.tension[after]);
-                    if b > a * factor {
-                        propose(j, Turn::Forward, (b - a * factor) / b, &mut next);
-                        changed = true;
-                    } else if a > b * factor {
-                        propose(j, Turn::Backward, (a - b * factor) / a, &mut next);
-                        changed = true;
-                    }
+                    bounds[j].is_infinite()
+                        || a.max(b) <= a.min(b) * bounds[j].exp() * (1.0 + BOUND_MARGIN)
                 }
-                state => {
-                    // Material that has crossed the turn toward the later segment.
-                    crossed += held[before] - self.rest[before];
-                    if bounds[j] == 0.0 || self.tension[before] == 0.0 {
-                        continue;
-                    }
-                    let against = match state {
-                        Turn::Forward => -crossed,
-                        _ => crossed,
+                slipping => {
+                    crossed += held[j] - self.rest[j];
+                    let against = if slipping == Turn::Forward {
+                        -crossed
+                    } else {
+                        crossed
                     };
-                    if against > 1e-13 * held[before] {
-                        propose(j, Turn::Stick, against / held[before], &mut next);
-                        changed = true;
-                    }
+                    a == 0.0 || bounds[j] == 0.0 || against <= CROSSING_MARGIN * held[j]
                 }
             }
+        })
+    }
+
+    /// Takes the slipping turns from the material that crosses them.
+    fn adopt_pattern(&mut self, turns: usize, crossed: &[f64; MOST_SEGMENTS]) {
+        for j in 0..turns {
+            self.turns[j] = if crossed[j] > 0.0 {
+                Turn::Forward
+            } else if crossed[j] < 0.0 {
+                Turn::Backward
+            } else {
+                Turn::Stick
+            };
         }
-        if let Some((turn, state)) = worst.1 {
-            next[turn] = state;
+        // Round a closed strand one turn always follows from the others.
+        if turns == self.count && self.turns[..turns].iter().all(|turn| *turn != Turn::Stick) {
+            let least = (0..turns)
+                .min_by(|&a, &b| crossed[a].abs().total_cmp(&crossed[b].abs()))
+                .unwrap_or(0);
+            self.turns[least] = Turn::Stick;
         }
-        self.turns = next;
-        if turns == n && (0..n).all(|j| self.turns[j] != Turn::Stick) {
-            // Every turn of a closed strand cannot slip at once unless it is frictionless; one turn
-            // is left to follow from the others.
-            let last = (0..n).rev().find(|&j| bounds[j] > 0.0).unwrap_or(n - 1);
-            self.turns[last] = Turn::Stick;
-        }
-        changed
     }
 
     fn differentiate(&mut self, rigidity: f64, turns: usize) {
@@ -326,6 +314,95 @@ impl Strands {
                     self.by_bound[at(i)][at(j)] = sign * own * (direct - beyond / total);
                 }
             }
+        }
+    }
+}
+
+/// Tension T of a chain whose segments (length, factor ρ) carry ρT and together hold `material`:
+/// `Σ ℓ / (1 + ρ T/EA) = material`, which must be less than Σℓ. The left side falls and is convex
+/// in T, so Newton's method from zero climbs to the root without passing it.
+fn chain_tension(
+    rigidity: f64,
+    material: f64,
+    segments: impl Iterator<Item = (f64, f64)> + Clone,
+) -> f64 {
+    let mut tension = 0.0;
+    for _ in 0..60 {
+        let (mut value, mut slope) = (-material, 0.0);
+        for (length, factor) in segments.clone() {
+            let stretch = 1.0 + factor * tension / rigidity;
+            value += length / stretch;
+            slope -= length * factor / (rigidity * stretch * stretch);
+        }
+        let step = -value / slope;
+        tension += step;
+        if step.abs() <= 1e-15 * tension {
+            break;
+        }
+    }
+    tension
+}
+
+/// One sweep over the turns: each in turn lets just so much material cross as its bound asks, the
+/// others held. This is coordinate descent on the dual of the convex program, so it always converges;
+/// it serves to find which turns slip.
+fn sweep(
+    rigidity: f64,
+    lengths: &[f64],
+    bounds: &[f64],
+    held: &[f64],
+    turns: usize,
+    crossed: &mut [f64; MOST_SEGMENTS],
+) {
+    let n = lengths.len();
+    for j in 0..turns {
+        if bounds[j].is_infinite() {
+            continue;
+        }
+        let (a, b) = (j, (j + 1) % n);
+        let arriving = |turn: usize| if turn < turns { crossed[turn] } else { 0.0 };
+        let own_a = held[a] + arriving((a + n - 1) % n);
+        let own_b = held[b] - arriving(b);
+        let tension = |length: f64, rest: f64| (rigidity * (length - rest) / rest).max(0.0);
+        let (ta, tb) = (tension(lengths[a], own_a), tension(lengths[b], own_b));
+        let bound = bounds[j].exp();
+        crossed[j] = if tb > ta * bound || ta > tb * bound {
+            let ratio = if tb > ta * bound { bound } else { 1.0 / bound };
+            let material = own_a + own_b;
+            let span = lengths[a] + lengths[b];
+            let rest_a = if material >= span {
+                material * lengths[a] / span
+            } else {
+                let pair = [(lengths[a], 1.0), (lengths[b], ratio)];
+                lengths[a] / (1.0 + chain_tension(rigidity, material, pair.into_iter()) / rigidity)
+            };
+            own_a - rest_a
+        } else {
+            0.0
+        };
+    }
+}
+
+/// Material that runs right round a closed strand changes no tension; this takes off as much as the
+/// bounds ask, minimising `Σ b_j |y_j + c|` over c: the weighted median.
+fn circulate(bounds: &[f64], crossed: &mut [f64; MOST_SEGMENTS]) {
+    let n = bounds.len();
+    if bounds.iter().any(|b| b.is_infinite()) {
+        return;
+    }
+    let mut order = [0; MOST_SEGMENTS];
+    for (k, slot) in order[..n].iter_mut().enumerate() {
+        *slot = k;
+    }
+    order[..n].sort_unstable_by(|&a, &b| crossed[a].total_cmp(&crossed[b]));
+    let half = 0.5 * bounds.iter().sum::<f64>();
+    let mut sum = 0.0;
+    for &k in &order[..n] {
+        sum += bounds[k];
+        if sum >= half {
+            let middle = crossed[k];
+            crossed[..n].iter_mut().for_each(|y| *y -= middle);
+            return;
         }
     }
 }

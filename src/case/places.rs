@@ -16,6 +16,9 @@ const KINDS: [&str; 8] = [
 /// were typed by hand; the closed-form places are exact.
 const TYPED: f64 = 0.5;
 
+/// Rounding of the closed forms, mm.
+const EXACT: f64 = 1e-6;
+
 /// A value with the text it was read from.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct At<T> {
@@ -268,13 +271,15 @@ pub(super) fn locate(
         }
     };
     let depth = fragment.depth_inside(&point);
-    let slack = match place.value {
-        Place::Clock { .. } | Place::Point(_) => TYPED,
-        // The closed forms meet the surface up to rounding.
-        _ => 1e-6,
+    let off_plane = (point - fragment.bed_origin()).dot(&fragment.normal);
+    // The closed forms meet the surface up to rounding; clock positions lie on the face.
+    let (outside, across) = match place.value {
+        Place::Point(_) => (TYPED, TYPED),
+        Place::Clock { .. } => (TYPED, EXACT),
+        _ => (EXACT, EXACT),
     };
     match bone {
-        Bone::Fragment if depth < -slack => {
+        Bone::Fragment if depth < -outside => {
             let t = point.dot(&fragment.along);
             log.push(
                 Problem::at(
@@ -283,23 +288,23 @@ pub(super) fn locate(
                     format!("at along {t:.2} mm"),
                 )
                 .hint(format!(
-                    "the fragment reaches from along −{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
+                    "the fragment reaches from along -{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
                     fragment.shape.depth,
                     c = fragment.half_chord
                 )),
             );
             None
         }
-        Bone::Scapula if depth > slack => {
+        // The bed itself belongs to the scapula too: only what is across the fracture plane and
+        // on or in the fragment is refused.
+        Bone::Scapula if off_plane > across && depth > -across => {
             log.push(
                 Problem::at(
                     place.span.clone(),
-                    format!("`{path}` is {depth:.2} mm inside the fragment"),
+                    format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"),
                     "not on the scapula",
                 )
-                .hint(
-                    "an anchor or a tether's scapula end sits in intact bone: face, neck or crater",
-                ),
+                .hint("an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends"),
             );
             None
         }

@@ -191,6 +191,7 @@ impl Problems {
             },
         })
         .with_width(WIDTH)
+        .with_wrap_lines(false)
         .with_context_lines(1)
         .with_links(false)
         .without_syntax_highlighting();
@@ -224,7 +225,28 @@ struct Shown<'a> {
     source: &'a SourceText,
     message: String,
     label: Option<LabeledSpan>,
-    hint: Option<&'a str>,
+    hint: Option<String>,
+}
+
+/// Breaks a sentence at its spaces only, so that a name with a hyphen stays whole.
+fn wrapped(text: &str) -> String {
+    let mut out = String::new();
+    // Room for the indentation and the word before the sentence.
+    let room = WIDTH - 10;
+    let mut column = 0;
+    for word in text.split(' ') {
+        let width = unicode_width::UnicodeWidthStr::width(word);
+        if column > 0 && column + 1 + width > room {
+            out.push('\n');
+            column = 0;
+        } else if column > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += width;
+    }
+    out
 }
 
 impl<'a> Shown<'a> {
@@ -251,9 +273,9 @@ impl<'a> Shown<'a> {
         }
         Self {
             source,
-            message,
+            message: wrapped(&message),
             label,
-            hint: problem.hint.as_deref(),
+            hint: problem.hint.as_deref().map(wrapped),
         }
     }
 }
@@ -274,7 +296,9 @@ impl std::error::Error for Shown<'_> {}
 
 impl Diagnostic for Shown<'_> {
     fn help<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
-        self.hint.map(|h| Box::new(h) as Box<dyn fmt::Display>)
+        self.hint
+            .as_deref()
+            .map(|h| Box::new(h) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {

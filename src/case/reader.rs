@@ -356,7 +356,7 @@ impl<'a> Section<'a> {
                 continue;
             }
             let hint = if elsewhere.0.contains(&key) {
-                format!("`{key}` belongs into a {} file", elsewhere.1)
+                format!("`{key}` belongs in a {} file", elsewhere.1)
             } else {
                 suggest(key, &self.known)
             };
@@ -403,7 +403,8 @@ pub(super) fn in_range(
     } else if row.accepts(value) {
         format!("`{path}` is {}, not a whole number", said(value))
     } else {
-        format!("`{path}` is {}, outside its range", said(value))
+        let percent = if row.unit == "%" { " %" } else { "" };
+        format!("`{path}` is {}{percent}, outside its range", said(value))
     };
     log.push(Problem::at(span, message, format!("allowed: {}", row.range())).hint(row.about()));
     None
@@ -424,13 +425,23 @@ pub(super) fn word<T: Copy>(
     if let Some(found) = words.iter().find(|w| w.0 == text.trim()) {
         return Some(found.1);
     }
+    let all = listed(names.iter().copied());
+    // A long list is wrapped in the hint; at the text it would run off the page.
+    let (label, hint) = match nearest(text, names.iter().copied()) {
+        _ if all.len() <= 50 => (format!("allowed: {all}"), suggest(text, &names)),
+        Some(near) => (
+            "not a word known here".into(),
+            format!("did you mean `{near}`? allowed: {all}"),
+        ),
+        None => ("not a word known here".into(), format!("allowed: {all}")),
+    };
     log.push(
         Problem::at(
             node.span.clone(),
             format!("`{path}` is \"{}\"", quoted(text)),
-            format!("allowed: {}", listed(names.iter().copied())),
+            label,
         )
-        .hint(suggest(text, &names)),
+        .hint(hint),
     );
     None
 }

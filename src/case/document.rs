@@ -1,6 +1,7 @@
 //! A TOML document as an owned tree in which every key and value knows where it stands.
 
 use super::problems::{Problem, Problems, SourceText, Span};
+use super::words::quoted;
 use std::io::Read;
 use std::path::Path;
 use toml::Spanned;
@@ -108,7 +109,7 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
     for error in errors {
         let span = error.span().unwrap_or(0..0);
         if error.message() == "duplicate key" {
-            let key = text.get(span.clone()).unwrap_or("").to_owned();
+            let key = quoted(text.get(span.clone()).unwrap_or(""));
             doubled.push(
                 Problem::at(span, format!("`{key}` is given twice"), "second time here")
                     .hint("remove one of the two, or give the second another name"),

@@ -29,6 +29,8 @@ mod places;
 mod problems;
 mod reader;
 mod settings;
+mod tying;
+mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin};
 pub use construct_file::ConstructFile;

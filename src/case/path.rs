@@ -5,7 +5,8 @@ use super::document::{Entry, Node, Value};
 use super::parameters::row;
 use super::places::{At, along, place};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, listed, nearest, quoted, suggest, wrong_type};
+use super::reader::{Log, Section, wrong_type};
+use super::words::{listed, nearest, quoted, suggest};
 use super::{Edge, Fixing};
 use crate::anatomy::{Along, Place};
 

@@ -3,7 +3,8 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, in_range, number, quoted, suggest, wrong_type};
+use super::reader::{Log, Section, in_range, number, wrong_type};
+use super::words::{quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
@@ -153,10 +154,7 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
                 format!("`{path}` names {} places, not one", entries.len()),
                 "one place here",
             )
-            .hint(format!(
-                "a place is one of {}",
-                super::reader::listed(KINDS)
-            )),
+            .hint(format!("a place is one of {}", super::words::listed(KINDS))),
         );
         return None;
     };

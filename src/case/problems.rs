@@ -196,10 +196,14 @@ impl Problems {
         .with_links(false)
         .without_syntax_highlighting();
         let mut out = String::new();
+        let source = SourceText {
+            name: tame(&self.source.name).into(),
+            text: tame(&self.source.text).into(),
+        };
         for problem in self.problems.iter().take(SHOWN) {
-            let shown = Shown::new(&self.source, problem);
+            let shown = Shown::new(&source, problem);
             if handler.render_report(&mut out, &shown).is_err() {
-                out.push_str(&problem.message);
+                out.push_str(&shown.message);
             }
             while out.ends_with('\n') {
                 out.pop();
@@ -211,7 +215,7 @@ impl Problems {
             out.push_str(&format!("… and {} more\n", n - SHOWN));
         }
         if n > 1 {
-            out.push_str(&format!("{n} mistakes in {}\n", self.source.name));
+            out.push_str(&format!("{n} mistakes in {}\n", source.name));
         }
         while out.ends_with("\n\n") {
             out.pop();
@@ -226,6 +230,21 @@ struct Shown<'a> {
     message: String,
     label: Option<LabeledSpan>,
     hint: Option<String>,
+}
+
+/// A text without control characters, byte for byte as long: what a file holds must not steer the
+/// terminal that shows it.
+fn tame(text: &str) -> String {
+    let wild = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    if !text.contains(wild) {
+        return text.to_owned();
+    }
+    text.chars()
+        .flat_map(|c| {
+            let (shown, times) = if wild(c) { ('?', c.len_utf8()) } else { (c, 1) };
+            std::iter::repeat_n(shown, times)
+        })
+        .collect()
 }
 
 /// Breaks a sentence at its spaces only, so that a name with a hyphen stays whole.
@@ -251,7 +270,7 @@ fn wrapped(text: &str) -> String {
 
 impl<'a> Shown<'a> {
     fn new(source: &'a SourceText, problem: &'a Problem) -> Self {
-        let mut message = problem.message.clone();
+        let mut message = tame(&problem.message);
         let mut label = None;
         match &problem.span {
             None => message = format!("{}: {message}", source.name),
@@ -265,7 +284,7 @@ impl<'a> Shown<'a> {
                     );
                 } else {
                     label = Some(LabeledSpan::new_primary_with_span(
-                        Some(problem.label.clone()).filter(|l| !l.is_empty()),
+                        Some(tame(&problem.label)).filter(|l| !l.is_empty()),
                         SourceSpan::from(span),
                     ));
                 }
@@ -275,7 +294,7 @@ impl<'a> Shown<'a> {
             source,
             message: wrapped(&message),
             label,
-            hint: problem.hint.as_deref().map(wrapped),
+            hint: problem.hint.as_deref().map(|h| wrapped(&tame(h))),
         }
     }
 }

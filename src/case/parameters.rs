@@ -138,7 +138,7 @@ const TABLE: &[Parameter] = &[
     row!("beyond", "distance medial to the fragment's exit", "mm", [0.0, none, 4.0], (0.0, 20.0), Practice, "common practice, no source"),
     row!("deep", "distance medial to the face on the fracture bed", "mm", [2.0, none, 8.0], (-5.0, 30.0), Practice, "common practice, no source"),
     row!("hours", "clock position", "h", [0.0, none, 12.0], (0.0, 12.0), Given, "3 is anterior on either side, 6 inferior"),
-    row!("point", "socket coordinate", "mm", [-30.0, none, 30.0], (-100.0, 100.0), Given, "x anterior, y superior, z lateral"),
+    row!("point", "socket coordinate", "mm", [-30.0, none, 30.0], (-60.0, 60.0), Given, "x anterior, y superior, z lateral"),
 ];
 
 /// The whole table, in the order of the files.

@@ -276,6 +276,21 @@ pub(super) fn locate(
         Place::Clock { .. } => (TYPED, EXACT),
         _ => (EXACT, EXACT),
     };
+    if let (Bone::Scapula, Place::Point(_)) = (bone, place.value) {
+        let above = point.z - fragment.socket.face_height(point.x.hypot(point.y));
+        // Beyond the circle the scapula's shape is not modelled, so nothing is said there.
+        if point.x.hypot(point.y) < fragment.socket.radius && above > TYPED {
+            log.push(
+                Problem::at(
+                    place.span.clone(),
+                    format!("`{path}` is {above:.2} mm above the face of the socket"),
+                    "off the bone",
+                )
+                .hint("z is lateral, out of the socket: give the height of the face or less"),
+            );
+            return None;
+        }
+    }
     match bone {
         Bone::Fragment if depth < -outside => {
             let t = point.dot(&fragment.along);

@@ -449,6 +449,13 @@ fn what_does_not_fit_this_case_points_into_the_construct() {
                 "same point",
                 "leave one out",
             ),
+            (
+                16,
+                6,
+                "4.00 mm above the face",
+                "off the bone",
+                "z is lateral",
+            ),
         ],
     );
 }

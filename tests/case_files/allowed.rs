@@ -150,7 +150,7 @@ path = ["a", { bite = { along = "0 %", below = 3.0 } }, "a"]
 #[test]
 fn a_new_case_refuses_measurements_out_of_range_all_at_once() {
     let mut given = NewCase::new(Side::Right, f64::NAN, Width::Percent(60.0), 13.0);
-    given.depth = -1.0;
+    given.depth = Some(-1.0);
     let e = new_case(&given).unwrap_err();
     assert_eq!(e.problems.len(), 4, "{e}");
     let report = e.to_string();
@@ -164,6 +164,11 @@ fn a_new_case_refuses_measurements_out_of_range_all_at_once() {
     }
     let half = new_case(&NewCase::new(Side::Left, 26.0, Width::Percent(25.0), 4.5)).unwrap();
     assert!(half.contains("middle = \"4:30\""), "{half}");
+    // What was not measured stays a default, and is recorded as one.
+    let case = Case::parse("half.toml", &half).unwrap();
+    for path in ["fragment.depth", "fragment.tilt", "displaced.inferior"] {
+        assert!(case.defaults.iter().any(|t| t.path == path), "{path}");
+    }
 }
 
 #[test]

@@ -156,8 +156,8 @@ proptest! {
             middle,
         );
         given.name = Some("a \"name\" with \\ in it".into());
-        (given.depth, given.tilt, given.length) = (depth, tilt, length);
-        (given.inferior, given.spin) = (inferior, spin);
+        (given.depth, given.tilt, given.length) = (Some(depth), Some(tilt), length);
+        (given.displaced.inferior, given.displaced.spin) = (Some(inferior), Some(spin));
         match new_case(&given) {
             Ok(text) => {
                 let case = Case::parse("new.toml", &text).unwrap();
@@ -172,6 +172,7 @@ proptest! {
                 prop_assert_eq!(shape.length, length);
                 prop_assert!((shape.direction - rimhold::anatomy::clock_angle(middle)).abs() < 1e-12);
                 prop_assert_eq!(case.displaced.inferior, inferior);
+                prop_assert_eq!(case.displaced.medial, 0.0);
                 prop_assert_eq!(case.displaced.spin, spin.to_radians());
             }
             // Only a shape that no socket can have is refused, and it says which measurement.

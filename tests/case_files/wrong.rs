@@ -463,13 +463,13 @@ fn what_does_not_fit_this_case_points_into_the_construct() {
 #[test]
 fn files_that_cannot_be_read_are_one_plain_message() {
     let huge = tempfile::NamedTempFile::new().unwrap();
-    huge.as_file().set_len(10 * 1024 * 1024 + 1).unwrap();
+    huge.as_file().set_len(1024 * 1024 + 1).unwrap();
     for (path, message) in [
         (fixture("empty.toml"), "the file is empty"),
         (fixture("not-utf8.toml"), "line 2 is not UTF-8"),
         (fixture(""), "this is a directory"),
         (fixture("nowhere.toml"), "there is no such file"),
-        (huge.path().to_owned(), "larger than 10 MB"),
+        (huge.path().to_owned(), "larger than 1 MB"),
     ] {
         for problems in [
             Case::read(&path).unwrap_err(),

@@ -2,7 +2,7 @@
 
 use super::document;
 use super::problems::{Problems, SourceText};
-use super::reader::{listed, nearest};
+use super::words::{listed, nearest};
 use std::path::Path;
 
 macro_rules! shipped {

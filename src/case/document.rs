@@ -1,13 +1,17 @@
 //! A TOML document as an owned tree in which every key and value knows where it stands.
 
 use super::problems::{Problem, Problems, SourceText, Span};
+use super::words::quoted;
 use std::io::Read;
 use std::path::Path;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// Largest file that is read, bytes.
-const LARGEST: usize = 10 * 1024 * 1024;
+/// Largest file that is read, bytes. A case takes a few thousand; a text of this size in which
+/// every byte is a mistake is still refused within a second.
+const LARGEST: usize = 1024 * 1024;
+/// Most places that are told of a text that is no TOML.
+const MOST: usize = 500;
 
 /// A value with its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,7 +95,7 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
     if text.len() > LARGEST {
         return Err(Problems::whole(
             &source.name,
-            "the file is larger than 10 MB",
+            "the file is larger than 1 MB",
             "a case or a construct is a short text of a few kilobytes",
         ));
     }
@@ -105,10 +109,10 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
     let (table, errors) = DeTable::parse_recoverable(text);
     let mut doubled = Vec::new();
     let mut broken = Vec::new();
-    for error in errors {
+    for error in errors.into_iter().take(MOST) {
         let span = error.span().unwrap_or(0..0);
         if error.message() == "duplicate key" {
-            let key = text.get(span.clone()).unwrap_or("").to_owned();
+            let key = quoted(text.get(span.clone()).unwrap_or(""));
             doubled.push(
                 Problem::at(span, format!("`{key}` is given twice"), "second time here")
                     .hint("remove one of the two, or give the second another name"),
@@ -135,7 +139,7 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
 /// Reads a file as UTF-8 text.
 ///
 /// # Errors
-/// When it is missing, a directory, unreadable, larger than 10 MB or not UTF-8.
+/// When it is missing, a directory, unreadable, larger than 1 MB or not UTF-8.
 pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
     let name = path.display().to_string();
     let fail = |message: String, hint: &str| Err(Problems::whole(&name, message, hint));
@@ -158,7 +162,7 @@ pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
     }
     if bytes.len() > LARGEST {
         return fail(
-            "the file is larger than 10 MB".into(),
+            "the file is larger than 1 MB".into(),
             "a case or a construct is a short text of a few kilobytes",
         );
     }

@@ -29,11 +29,13 @@ mod places;
 mod problems;
 mod reader;
 mod settings;
+mod tying;
+mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin};
 pub use construct_file::ConstructFile;
 pub use model::*;
-pub use new_case::{NewCase, Width, new_case};
+pub use new_case::{NewCase, NewPose, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};
 pub use problems::{Problem, Problems, SourceText, Span};
 pub use settings::Settings;

@@ -2,7 +2,7 @@
 
 use super::parameters::{Parameter, row};
 use super::problems::{Problem, Problems, SourceText};
-use super::reader::said;
+use super::words::said;
 use super::{Case, Side};
 use std::fmt::Write;
 
@@ -15,7 +15,8 @@ pub enum Width {
     Percent(f64),
 }
 
-/// What was measured on CT. Lengths in mm, angles in degrees, as in a file.
+/// What was measured on CT. Lengths in mm, angles in degrees, as in a file. What was not measured
+/// stays `None` and is written as a comment with the default that will be taken and recorded.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NewCase {
     /// Name of the case, if it has one.
@@ -29,44 +30,62 @@ pub struct NewCase {
     /// Clock position of its middle, hours; 3 is anterior on either side.
     pub middle: f64,
     /// Medial depth at mid-chord, mm.
-    pub depth: f64,
+    pub depth: Option<f64>,
     /// Tilt of the fracture plane, degrees.
-    pub tilt: f64,
+    pub tilt: Option<f64>,
     /// Superoinferior length, mm, if the ends are cut off short.
     pub length: Option<f64>,
+    /// The displaced pose; its components that are `None` beside a given one are zero.
+    pub displaced: NewPose,
+}
+
+/// A displaced pose as it was measured, in bed axes.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct NewPose {
     /// Inferior displacement along the chord, mm.
-    pub inferior: f64,
+    pub inferior: Option<f64>,
     /// Medial displacement down the fracture plane, mm.
-    pub medial: f64,
+    pub medial: Option<f64>,
     /// Displacement out of the bed, mm.
-    pub out_of_bed: f64,
+    pub out_of_bed: Option<f64>,
     /// Turn about the chord, degrees, positive sitting up.
-    pub tilted: f64,
+    pub tilt: Option<f64>,
     /// Turn about the bed's normal, degrees.
-    pub spin: f64,
+    pub spin: Option<f64>,
     /// Turn about the direction down the plane, degrees.
-    pub yaw: f64,
+    pub yaw: Option<f64>,
+}
+
+impl NewPose {
+    fn components(&self) -> [(&'static str, Option<f64>, &'static str); 6] {
+        [
+            ("inferior", self.inferior, "along the fracture line"),
+            ("medial", self.medial, "down the fracture plane"),
+            ("out_of_bed", self.out_of_bed, "away from the bed"),
+            (
+                "tilt",
+                self.tilt,
+                "about the fracture line, positive: sits up",
+            ),
+            ("spin", self.spin, "about the bed's normal"),
+            ("yaw", self.yaw, "about the direction down the plane"),
+        ]
+    }
 }
 
 impl NewCase {
-    /// Measurements with the table's defaults for depth, tilt and displacement.
+    /// The four measurements that every case needs.
     pub fn new(side: Side, diameter: f64, width: Width, middle: f64) -> Self {
-        let default = |path: &str| row(path).default.unwrap_or(0.0);
         Self {
             name: None,
             side,
             diameter,
             width,
             middle,
-            depth: default("fragment.depth"),
-            tilt: default("fragment.tilt"),
+            depth: None,
+            tilt: None,
             length: None,
-            inferior: default("displaced.inferior"),
-            medial: default("displaced.medial"),
-            out_of_bed: default("displaced.out_of_bed"),
-            tilted: default("displaced.tilt"),
-            spin: default("displaced.spin"),
-            yaw: default("displaced.yaw"),
+            displaced: NewPose::default(),
         }
     }
 }
@@ -83,22 +102,23 @@ pub fn new_case(given: &NewCase) -> Result<String, Problems> {
         Width::Percent(p) => ("fragment.width[percent]", p),
     };
     let mut values = vec![
-        ("socket.diameter", given.diameter),
-        width,
-        ("fragment.middle", given.middle),
-        ("fragment.depth", given.depth),
-        ("fragment.tilt", given.tilt),
-        ("displaced.inferior", given.inferior),
-        ("displaced.medial", given.medial),
-        ("displaced.out_of_bed", given.out_of_bed),
-        ("displaced.tilt", given.tilted),
-        ("displaced.spin", given.spin),
-        ("displaced.yaw", given.yaw),
+        ("socket.diameter".to_owned(), given.diameter),
+        (width.0.to_owned(), width.1),
+        ("fragment.middle".to_owned(), given.middle),
     ];
-    values.extend(given.length.map(|l| ("fragment.length", l)));
+    for (key, value) in [
+        ("depth", given.depth),
+        ("tilt", given.tilt),
+        ("length", given.length),
+    ] {
+        values.extend(value.map(|v| (format!("fragment.{key}"), v)));
+    }
+    for (key, value, _) in given.displaced.components() {
+        values.extend(value.map(|v| (format!("displaced.{key}"), v)));
+    }
     let wrong: Vec<Problem> = values
         .iter()
-        .filter_map(|&(path, value)| outside(row(path), value))
+        .filter_map(|(path, value)| outside(row(path), *value))
         .collect();
     if !wrong.is_empty() {
         return Err(Problems::new(source, wrong));
@@ -189,34 +209,56 @@ fn write(given: &NewCase) -> String {
         "middle = {}    # clock position of its middle; 3 is anterior on either side, 6 inferior",
         clock(given.middle)
     ));
-    line(format!(
-        "depth = {:?}    # how far medially the fracture leaves the neck, at the middle",
-        given.depth
-    ));
-    line(format!(
-        "tilt = {:?}    # of the fracture plane; positive: runs outward as it goes medially",
-        given.tilt
-    ));
+    for (key, value, what) in [
+        (
+            "depth",
+            given.depth,
+            "how far medially the fracture leaves the neck, at the middle",
+        ),
+        (
+            "tilt",
+            given.tilt,
+            "of the fracture plane; positive: runs outward as it goes medially",
+        ),
+    ] {
+        line(match value {
+            Some(v) => format!("{key} = {v:?}    # {what}"),
+            None => format!(
+                "# {key} = {:?}    # not measured; {what}",
+                default(&format!("fragment.{key}"))
+            ),
+        });
+    }
     if let Some(length) = given.length {
         line(format!(
             "length = {length:?}    # superoinferior, ends cut off short"
         ));
     }
     line("\n# Where the fragment lay before it was reduced, in axes of the fracture bed.".into());
-    line("[displaced]".into());
-    for (key, value, what) in [
-        ("inferior", given.inferior, "along the fracture line"),
-        ("medial", given.medial, "down the fracture plane"),
-        ("out_of_bed", given.out_of_bed, "away from the bed"),
-        (
-            "tilt",
-            given.tilted,
-            "about the fracture line, positive: sits up",
-        ),
-        ("spin", given.spin, "about the bed's normal"),
-        ("yaw", given.yaw, "about the direction down the plane"),
-    ] {
-        line(format!("{key} = {value:?}    # {what}"));
+    let measured = given.displaced.components().iter().any(|c| c.1.is_some());
+    if !measured {
+        line(
+            "# Not measured: these are invented. Remove the # of the table and of what you know."
+                .into(),
+        );
+    }
+    line(
+        if measured {
+            "[displaced]"
+        } else {
+            "# [displaced]"
+        }
+        .into(),
+    );
+    for (key, value, what) in given.displaced.components() {
+        line(if measured {
+            format!("{key} = {:?}    # {what}", value.unwrap_or(0.0))
+        } else {
+            format!(
+                "# {key} = {:?}    # {what}",
+                default(&format!("displaced.{key}"))
+            )
+        });
     }
     line("\n# The bed. These are taken when nothing is said; sweep them.".into());
     line("[bed]".into());
@@ -228,12 +270,9 @@ fn write(given: &NewCase) -> String {
     ] {
         let row = row(&format!("bed.{key}"));
         line(format!(
-            "# {key} = {:?}    # {}, {} to {} {}",
+            "# {key} = {:?}    # {}",
             row.default.unwrap_or(0.0),
-            row.meaning,
-            row.low,
-            row.high,
-            row.unit
+            row.spread()
         ));
     }
     line("\n# Soft tissue still attached; set both to 0 for a bare fragment.".into());

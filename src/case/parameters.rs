@@ -108,7 +108,7 @@ const TABLE: &[Parameter] = &[
     row!("knot.tension", "tension of a limb tied by hand", "N", [10.0, 25.0, 50.0], (0.1, 300.0), Assumed, "28.5 ± 23.1 N tendon tension in patients, AJSM 2016;44:2807, is near"),
     row!("knot.slack", "growth of a knotted loop as it is locked", "mm", [0.1, 0.4, 1.0], (0.0, 5.0), Seen, "0.4–0.5 ± 0.3 mm at 5 N, 10.1177/23259671211045411"),
     row!("knot.limit", "load of a knot at 3 mm", "N", [60.0, 140.0, 250.0], (5.0, 1000.0), Seen, "139 N (16–328), 73 surgeons, 365 knots, Hanypsiak et al."),
-    row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 300.0), Assumed, "50 N lateral step, J Orthop Surg Res 2022;17:350"),
+    row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 300.0), Seen, "50 N lateral step, J Orthop Surg Res 2022;17:350"),
     row!("clamp.slack", "growth of a knotless limb as it is locked", "mm", [0.0, 0.0, 0.5], (0.0, 5.0), Assumed, "placeholder: a clamp gives nothing back"),
     row!("clamp.limit", "load at which a knotless clamp slips", "N", [66.0, 88.0, 109.0], (5.0, 1000.0), Derived, "middle of 66–109 N, 10.1016/j.arthro.2012.04.150"),
     row!("tying.retained", "share of tension left after relaxation", "", [0.5, 1.0, 1.0], (0.05, 1.0), Assumed, "not relaxed; after an hour 0.75 (0.5–0.9) is assumed, 10.1186/s12891-019-2412-8"),
@@ -138,7 +138,7 @@ const TABLE: &[Parameter] = &[
     row!("beyond", "distance medial to the fragment's exit", "mm", [0.0, none, 4.0], (0.0, 20.0), Practice, "common practice, no source"),
     row!("deep", "distance medial to the face on the fracture bed", "mm", [2.0, none, 8.0], (-5.0, 30.0), Practice, "common practice, no source"),
     row!("hours", "clock position", "h", [0.0, none, 12.0], (0.0, 12.0), Given, "3 is anterior on either side, 6 inferior"),
-    row!("point", "socket coordinate", "mm", [-30.0, none, 30.0], (-100.0, 100.0), Given, "x anterior, y superior, z lateral"),
+    row!("point", "socket coordinate", "mm", [-30.0, none, 30.0], (-60.0, 60.0), Given, "x anterior, y superior, z lateral"),
 ];
 
 /// The whole table, in the order of the files.
@@ -181,15 +181,20 @@ impl Parameter {
         )
     }
 
-    /// What it is, what is usual and what is taken when nothing is said, in one sentence.
-    pub fn about(&self) -> String {
-        let mut text = format!(
+    /// What it is and what is usual.
+    pub fn spread(&self) -> String {
+        format!(
             "{}, usually {} to {}{}",
             self.meaning,
             self.low,
             self.high,
             spaced(self.unit)
-        );
+        )
+    }
+
+    /// What it is, what is usual and what is taken when nothing is said, in one sentence.
+    pub fn about(&self) -> String {
+        let mut text = self.spread();
         if let Some(default) = self.default {
             text.push_str(&format!("; {default} when not given"));
         }

@@ -5,7 +5,8 @@ use super::document::{Entry, Node, Value};
 use super::parameters::row;
 use super::places::{At, along, place};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, listed, nearest, quoted, suggest, wrong_type};
+use super::reader::{Log, Section, wrong_type};
+use super::words::{listed, nearest, quoted, suggest};
 use super::{Edge, Fixing};
 use crate::anatomy::{Along, Place};
 
@@ -57,11 +58,7 @@ pub(super) enum RawKind {
 impl RawLimb {
     /// Whether both ends are on one anchor.
     pub fn is_loop(&self) -> bool {
-        !self.closed
-            && matches!(
-                (&self.path[0].kind, &self.path[self.path.len() - 1].kind),
-                (RawKind::Anchor(a), RawKind::Anchor(b)) if a == b
-            )
+        !self.closed && ends_meet(&self.path)
     }
 
     /// Whether it takes a bite.
@@ -98,27 +95,43 @@ pub(super) fn read_limb(
             value: "cord".into(),
         }
     };
-    let limb = RawLimb {
-        strand,
-        tension: s.number_if("tension", row("clamp.tension"), log),
-        fixing: s.word(
-            "fixing",
-            &[("knot", Fixing::Knot), ("knotless", Fixing::Knotless)],
-            log,
-        ),
-        knot_slack: s.number_if("knot_slack", row("knot.slack"), log),
-        knot_limit: s.number_if("knot_limit", row("knot.limit"), log),
-        group: s.text("group", 40, log),
-        path: Vec::new(),
-        closed,
-        name,
-        span,
+    let fixing = s.word(
+        "fixing",
+        &[("knot", Fixing::Knot), ("knotless", Fixing::Knotless)],
+        log,
+    );
+    // Only the words of a hint depend on this: the ranges of knot and clamp are the same.
+    let kind = match fixing {
+        Some(Fixing::Knot) => "knot",
+        Some(Fixing::Knotless) => "clamp",
+        None if closed || path.as_ref().is_some_and(|p| ends_meet(p)) => "knot",
+        None => "clamp",
     };
+    let tension = s.number_if("tension", row(&format!("{kind}.tension")), log);
+    let knot_slack = s.number_if("knot_slack", row(&format!("{kind}.slack")), log);
+    let knot_limit = s.number_if("knot_limit", row(&format!("{kind}.limit")), log);
+    let group = s.text("group", 40, log);
     s.done(log);
     Some(RawLimb {
+        name,
+        span,
         path: path?,
-        ..limb
+        closed,
+        strand,
+        tension,
+        fixing,
+        knot_slack,
+        knot_limit,
+        group,
     })
+}
+
+/// Whether a path starts and ends on one anchor.
+fn ends_meet(path: &[RawStop]) -> bool {
+    matches!(
+        (path.first().map(|s| &s.kind), path.last().map(|s| &s.kind)),
+        (Some(RawKind::Anchor(a)), Some(RawKind::Anchor(b))) if a == b
+    )
 }
 
 fn read_path(
@@ -147,7 +160,11 @@ fn read_path(
         log.push(
             Problem::at(
                 span,
-                format!("`{at}` has {} stops", nodes.len()),
+                format!(
+                    "`{at}` has {} stop{}",
+                    nodes.len(),
+                    if nodes.len() == 1 { "" } else { "s" }
+                ),
                 format!("allowed: 2 to {MOST_STOPS} stops"),
             )
             .hint("from anchor to anchor over at least one turning point on the fragment"),

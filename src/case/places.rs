@@ -3,7 +3,8 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, in_range, number, quoted, suggest, wrong_type};
+use super::reader::{Log, Section, in_range, number, wrong_type};
+use super::words::{quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
@@ -15,6 +16,9 @@ const KINDS: [&str; 8] = [
 /// A place outside the fragment by less than this (mm) still counts as on it when its coordinates
 /// were typed by hand; the closed-form places are exact.
 const TYPED: f64 = 0.5;
+
+/// Rounding of the closed forms, mm.
+const EXACT: f64 = 1e-6;
 
 /// A value with the text it was read from.
 #[derive(Debug, Clone, PartialEq)]
@@ -150,10 +154,7 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
                 format!("`{path}` names {} places, not one", entries.len()),
                 "one place here",
             )
-            .hint(format!(
-                "a place is one of {}",
-                super::reader::listed(KINDS)
-            )),
+            .hint(format!("a place is one of {}", super::words::listed(KINDS))),
         );
         return None;
     };
@@ -268,13 +269,30 @@ pub(super) fn locate(
         }
     };
     let depth = fragment.depth_inside(&point);
-    let slack = match place.value {
-        Place::Clock { .. } | Place::Point(_) => TYPED,
-        // The closed forms meet the surface up to rounding.
-        _ => 1e-6,
+    let off_plane = (point - fragment.bed_origin()).dot(&fragment.normal);
+    // The closed forms meet the surface up to rounding; clock positions lie on the face.
+    let (outside, across) = match place.value {
+        Place::Point(_) => (TYPED, TYPED),
+        Place::Clock { .. } => (TYPED, EXACT),
+        _ => (EXACT, EXACT),
     };
+    if let (Bone::Scapula, Place::Point(_)) = (bone, place.value) {
+        let above = point.z - fragment.socket.face_height(point.x.hypot(point.y));
+        // Beyond the circle the scapula's shape is not modelled, so nothing is said there.
+        if point.x.hypot(point.y) < fragment.socket.radius && above > TYPED {
+            log.push(
+                Problem::at(
+                    place.span.clone(),
+                    format!("`{path}` is {above:.2} mm above the face of the socket"),
+                    "off the bone",
+                )
+                .hint("z is lateral, out of the socket: give the height of the face or less"),
+            );
+            return None;
+        }
+    }
     match bone {
-        Bone::Fragment if depth < -slack => {
+        Bone::Fragment if depth < -outside => {
             let t = point.dot(&fragment.along);
             log.push(
                 Problem::at(
@@ -283,23 +301,23 @@ pub(super) fn locate(
                     format!("at along {t:.2} mm"),
                 )
                 .hint(format!(
-                    "the fragment reaches from along −{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
+                    "the fragment reaches from along -{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
                     fragment.shape.depth,
                     c = fragment.half_chord
                 )),
             );
             None
         }
-        Bone::Scapula if depth > slack => {
+        // The bed itself belongs to the scapula too: only what is across the fracture plane and
+        // on or in the fragment is refused.
+        Bone::Scapula if off_plane > across && depth > -across => {
             log.push(
                 Problem::at(
                     place.span.clone(),
-                    format!("`{path}` is {depth:.2} mm inside the fragment"),
+                    format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"),
                     "not on the scapula",
                 )
-                .hint(
-                    "an anchor or a tether's scapula end sits in intact bone: face, neck or crater",
-                ),
+                .hint("an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends"),
             );
             None
         }

@@ -191,14 +191,19 @@ impl Problems {
             },
         })
         .with_width(WIDTH)
+        .with_wrap_lines(false)
         .with_context_lines(1)
         .with_links(false)
         .without_syntax_highlighting();
         let mut out = String::new();
+        let source = SourceText {
+            name: tame(&self.source.name).into(),
+            text: tame(&self.source.text).into(),
+        };
         for problem in self.problems.iter().take(SHOWN) {
-            let shown = Shown::new(&self.source, problem);
+            let shown = Shown::new(&source, problem);
             if handler.render_report(&mut out, &shown).is_err() {
-                out.push_str(&problem.message);
+                out.push_str(&shown.message);
             }
             while out.ends_with('\n') {
                 out.pop();
@@ -210,7 +215,7 @@ impl Problems {
             out.push_str(&format!("… and {} more\n", n - SHOWN));
         }
         if n > 1 {
-            out.push_str(&format!("{n} mistakes in {}\n", self.source.name));
+            out.push_str(&format!("{n} mistakes in {}\n", source.name));
         }
         while out.ends_with("\n\n") {
             out.pop();
@@ -224,12 +229,48 @@ struct Shown<'a> {
     source: &'a SourceText,
     message: String,
     label: Option<LabeledSpan>,
-    hint: Option<&'a str>,
+    hint: Option<String>,
+}
+
+/// A text without control characters, byte for byte as long: what a file holds must not steer the
+/// terminal that shows it.
+fn tame(text: &str) -> String {
+    let wild = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    if !text.contains(wild) {
+        return text.to_owned();
+    }
+    text.chars()
+        .flat_map(|c| {
+            let (shown, times) = if wild(c) { ('?', c.len_utf8()) } else { (c, 1) };
+            std::iter::repeat_n(shown, times)
+        })
+        .collect()
+}
+
+/// Breaks a sentence at its spaces only, so that a name with a hyphen stays whole.
+fn wrapped(text: &str) -> String {
+    let mut out = String::new();
+    // Room for the indentation and the word before the sentence.
+    let room = WIDTH - 10;
+    let mut column = 0;
+    for word in text.split(' ') {
+        let width = unicode_width::UnicodeWidthStr::width(word);
+        if column > 0 && column + 1 + width > room {
+            out.push('\n');
+            column = 0;
+        } else if column > 0 {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(word);
+        column += width;
+    }
+    out
 }
 
 impl<'a> Shown<'a> {
     fn new(source: &'a SourceText, problem: &'a Problem) -> Self {
-        let mut message = problem.message.clone();
+        let mut message = tame(&problem.message);
         let mut label = None;
         match &problem.span {
             None => message = format!("{}: {message}", source.name),
@@ -243,7 +284,7 @@ impl<'a> Shown<'a> {
                     );
                 } else {
                     label = Some(LabeledSpan::new_primary_with_span(
-                        Some(problem.label.clone()).filter(|l| !l.is_empty()),
+                        Some(tame(&problem.label)).filter(|l| !l.is_empty()),
                         SourceSpan::from(span),
                     ));
                 }
@@ -251,9 +292,9 @@ impl<'a> Shown<'a> {
         }
         Self {
             source,
-            message,
+            message: wrapped(&message),
             label,
-            hint: problem.hint.as_deref(),
+            hint: problem.hint.as_deref().map(|h| wrapped(&tame(h))),
         }
     }
 }
@@ -274,7 +315,9 @@ impl std::error::Error for Shown<'_> {}
 
 impl Diagnostic for Shown<'_> {
     fn help<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
-        self.hint.map(|h| Box::new(h) as Box<dyn fmt::Display>)
+        self.hint
+            .as_deref()
+            .map(|h| Box::new(h) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {

@@ -3,6 +3,7 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, parameter, row};
 use super::problems::{Problem, Span};
+use super::words::{listed, nearest, quoted, said, suggest};
 use super::{Tag, Taken};
 
 /// Most mistakes that are kept; a file with more is the wrong file.
@@ -49,61 +50,6 @@ impl Log {
                 source: source.into(),
             });
         }
-    }
-}
-
-/// The known word nearest to a mistyped one, if any is near.
-pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    // Comparing a very long word with each known one costs its length squared for nothing.
-    if word.len() > 200 {
-        return None;
-    }
-    let word = word.to_lowercase();
-    known
-        .into_iter()
-        .map(|k| (strsim::jaro_winkler(&word, &k.to_lowercase()), k))
-        .filter(|(score, _)| *score > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, k)| k)
-}
-
-/// `a`, `b` and `c` in back quotes, for hints.
-pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
-    let words: Vec<String> = words.into_iter().map(|w| format!("`{w}`")).collect();
-    if words.is_empty() {
-        "none".into()
-    } else {
-        words.join(", ")
-    }
-}
-
-/// "did you mean" with the nearest word, otherwise all of them.
-pub(super) fn suggest<'a>(word: &str, known: &[&'a str]) -> String {
-    match nearest(word, known.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => format!("known here: {}", listed(known.iter().copied())),
-    }
-}
-
-/// A text shortened for a message, without control characters.
-pub(super) fn quoted(text: &str) -> String {
-    let mut short: String = text
-        .chars()
-        .take(60)
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
-}
-
-/// A number as the message says it.
-pub(super) fn said(value: f64) -> String {
-    if value != 0.0 && (value.abs() >= 1e7 || value.abs() < 1e-4) {
-        format!("{value:e}")
-    } else {
-        format!("{value}")
     }
 }
 
@@ -356,7 +302,7 @@ impl<'a> Section<'a> {
                 continue;
             }
             let hint = if elsewhere.0.contains(&key) {
-                format!("`{key}` belongs into a {} file", elsewhere.1)
+                format!("`{key}` belongs in a {} file", elsewhere.1)
             } else {
                 suggest(key, &self.known)
             };
@@ -403,7 +349,8 @@ pub(super) fn in_range(
     } else if row.accepts(value) {
         format!("`{path}` is {}, not a whole number", said(value))
     } else {
-        format!("`{path}` is {}, outside its range", said(value))
+        let percent = if row.unit == "%" { " %" } else { "" };
+        format!("`{path}` is {}{percent}, outside its range", said(value))
     };
     log.push(Problem::at(span, message, format!("allowed: {}", row.range())).hint(row.about()));
     None
@@ -424,13 +371,23 @@ pub(super) fn word<T: Copy>(
     if let Some(found) = words.iter().find(|w| w.0 == text.trim()) {
         return Some(found.1);
     }
+    let all = listed(names.iter().copied());
+    // A long list is wrapped in the hint; at the text it would run off the page.
+    let (label, hint) = match nearest(text, names.iter().copied()) {
+        _ if all.len() <= 50 => (format!("allowed: {all}"), suggest(text, &names)),
+        Some(near) => (
+            "not a word known here".into(),
+            format!("did you mean `{near}`? allowed: {all}"),
+        ),
+        None => ("not a word known here".into(), format!("allowed: {all}")),
+    };
     log.push(
         Problem::at(
             node.span.clone(),
             format!("`{path}` is \"{}\"", quoted(text)),
-            format!("allowed: {}", listed(names.iter().copied())),
+            label,
         )
-        .hint(suggest(text, &names)),
+        .hint(hint),
     );
     None
 }

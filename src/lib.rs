@@ -1,5 +1,6 @@
 //! rimhold
 pub mod anatomy;
 pub mod case;
+pub mod figures;
 pub mod math;
 pub mod study;

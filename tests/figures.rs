@@ -15,7 +15,10 @@ fn all() -> Vec<(String, Figure)> {
     let mut figures = Vec::new();
     for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
         for (n, pushes) in [("two", &two), ("eight", &eight)] {
-            figures.push((format!("resistance-{n}-{width}"), resistance(pushes, &theme)));
+            figures.push((
+                format!("resistance-{n}-{width}"),
+                resistance(pushes, &theme),
+            ));
             figures.push((format!("who-{n}-{width}"), who_resists(pushes, &theme)));
         }
         for (name, side, w, hours) in [

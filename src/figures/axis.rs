@@ -16,7 +16,8 @@ pub(crate) struct Scale {
 }
 
 impl Scale {
-    /// From zero (or below, when the data go there) to a round number above the data.
+    /// From zero (or below, when the data go there) to above the data: to half a step upward, to a
+    /// quarter downward. A dip of less than 1/500 of the range is rounding, and stays on the axis.
     pub fn load(lo: f64, hi: f64, ticks: usize) -> Self {
         let lo = if lo.is_finite() { lo.min(0.0) } else { 0.0 };
         let hi = if hi.is_finite() && hi > 0.0 {
@@ -27,9 +28,10 @@ impl Scale {
             1.0
         };
         let step = round_step(hi - lo, ticks);
+        let lo = if lo > -0.002 * (hi - lo) { 0.0 } else { lo };
         Self {
-            lo: (lo / step - 1e-9).floor() * step,
-            hi: (hi / step - 1e-9).ceil() * step,
+            lo: (4.0 * lo / step).floor() * step / 4.0,
+            hi: (2.0 * hi / step - 1e-9).ceil() * step / 2.0,
             step,
         }
     }
@@ -145,7 +147,10 @@ impl Plot {
         if !titles[0].is_empty() {
             canvas.text(
                 titles[0],
-                [a.x + 0.5 * a.w, a.bottom() + 2.6 + 2.0 * set.capital() + 0.7],
+                [
+                    a.x + 0.5 * a.w,
+                    a.bottom() + 2.6 + 2.0 * set.capital() + 0.7,
+                ],
                 set.align(Align::Centre),
             );
         }
@@ -165,7 +170,8 @@ mod tests {
         assert_eq!((s.lo, s.hi, s.step), (0.0, 100.0, 20.0));
         assert_eq!(s.ticks().len(), 6);
         let s = Scale::load(-3.0, 40.0, 5);
-        assert_eq!((s.lo, s.hi), (-10.0, 40.0));
+        assert_eq!((s.lo, s.hi, s.step), (-5.0, 40.0, 10.0));
+        assert_eq!(Scale::load(-1e-14, 94.4, 5).lo, 0.0);
         assert_eq!(Scale::load(0.0, 1.0, 4).words(0.25), "0.25");
     }
 }

@@ -134,7 +134,6 @@ pub(crate) struct Canvas {
     width: f64,
     height: f64,
     marks: Vec<Mark>,
-    words: Vec<Rect>,
 }
 
 impl Canvas {
@@ -144,7 +143,6 @@ impl Canvas {
             width,
             height,
             marks: Vec::new(),
-            words: Vec::new(),
         }
     }
 
@@ -156,11 +154,6 @@ impl Canvas {
     /// Its height, mm.
     pub fn height(&self) -> f64 {
         self.height
-    }
-
-    /// Boxes of the words set so far.
-    pub fn words(&self) -> &[Rect] {
-        &self.words
     }
 
     /// A straight stroke.
@@ -223,7 +216,6 @@ impl Canvas {
         if text.is_empty() {
             return;
         }
-        self.words.push(set.extent(text, at));
         self.marks
             .push(Mark::Words(text.to_owned(), at, set, false));
     }
@@ -236,10 +228,6 @@ impl Canvas {
 
     /// Words running upward, centred on `at`, which lies on their base line.
     pub fn text_upward(&mut self, text: &str, at: Point, set: Type) {
-        let w = set.width(text);
-        let r = set.align(Align::Centre).extent(text, at);
-        self.words
-            .push(Rect::new(r.y + at[0] - at[1], at[1] - 0.5 * w, r.h, w));
         self.marks.push(Mark::Words(
             text.to_owned(),
             at,
@@ -263,7 +251,14 @@ impl Canvas {
         let body = drawn.split_once('\n').map_or("", |(_, rest)| rest);
         let mut svg = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{:.2}mm\" height=\"{:.2}mm\" viewBox=\"0 0 {} {}\" role=\"img\" stroke-linejoin=\"round\">\n<!-- {FIRST_LINE}: {name} -->\n<title>{}</title>\n<desc>{}</desc>\n<rect x=\"0\" y=\"0\" width=\"{}\" height=\"{}\" fill=\"#FFFFFF\"/>\n",
-            self.width, self.height, size.0, size.1, escape(name), escape(alt), size.0, size.1,
+            self.width,
+            self.height,
+            size.0,
+            size.1,
+            escape(name),
+            escape(alt),
+            size.0,
+            size.1,
         );
         // The backend sets words on lines of their own; white space inside <text> is not for us.
         let mut lines = body.lines();
@@ -311,10 +306,7 @@ fn style(colour: Colour, width_pt: f64, filled: bool) -> ShapeStyle {
     }
 }
 
-fn draw(
-    backend: &mut SVGBackend<'_>,
-    mark: &Mark,
-) -> bool {
+fn draw(backend: &mut SVGBackend<'_>, mark: &Mark) -> bool {
     let done = match mark {
         Mark::Path(points, stroke) => backend.draw_path(
             points.iter().copied().map(on_grid),

@@ -76,7 +76,8 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
         theme,
     };
     // Millimetres on the page per millimetre of bone: as large as a usual socket allows.
-    let scale = 40.0 / (2.0 * case.fragment.socket.radius);
+    let circle = if theme.is_wide() { 46.0 } else { 40.0 };
+    let scale = circle / (2.0 * case.fragment.socket.radius);
     let face_height = en_face::height(&scene, scale);
     let (section_height, bed_height) = (section::height(&scene), pressure::height(&scene));
     let canvas = if theme.is_wide() {
@@ -84,7 +85,12 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
         let height = face_height.max(section_height + bed_height + 3.0);
         let mut canvas = Canvas::new(theme.width, height);
         let right = theme.width - split - 3.0;
-        en_face::draw(&mut canvas, &scene, Rect::new(0.0, 0.0, split, height), scale);
+        en_face::draw(
+            &mut canvas,
+            &scene,
+            Rect::new(0.0, 0.0, split, height),
+            scale,
+        );
         section::draw(
             &mut canvas,
             &scene,
@@ -100,8 +106,17 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
         let w = theme.width;
         let (second, third) = (face_height + 2.0, face_height + section_height + 4.0);
         let mut canvas = Canvas::new(w, third + bed_height);
-        en_face::draw(&mut canvas, &scene, Rect::new(0.0, 0.0, w, face_height), scale);
-        section::draw(&mut canvas, &scene, Rect::new(0.0, second, w, section_height));
+        en_face::draw(
+            &mut canvas,
+            &scene,
+            Rect::new(0.0, 0.0, w, face_height),
+            scale,
+        );
+        section::draw(
+            &mut canvas,
+            &scene,
+            Rect::new(0.0, second, w, section_height),
+        );
         pressure::draw(&mut canvas, &scene, Rect::new(0.0, third, w, bed_height));
         canvas
     };
@@ -192,7 +207,9 @@ fn caption(scene: &Scene<'_>) -> String {
     };
     format!(
         "The construct {} on the case {}, {side} shoulder, as tied. (a) En face, from lateral: dashed circle, best-fit circle of the inferior socket with clock positions; the upper socket is a sketch to the socket's height. (b) Section across the bed through the fragment's middle; what lies more than {:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {outward}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it. In the section directions are those of the cut: outward along the fragment's middle.",
-        scene.construct.name, scene.case.name, section::NEAR
+        scene.construct.name,
+        scene.case.name,
+        section::NEAR
     )
 }
 

@@ -44,10 +44,7 @@ impl Hatch {
 fn crossings(polygon: &[Point], across: impl Fn(Point) -> [f64; 2], level: f64) -> Vec<f64> {
     let mut hits = Vec::new();
     for k in 0..polygon.len() {
-        let (a, b) = (
-            across(polygon[k]),
-            across(polygon[(k + 1) % polygon.len()]),
-        );
+        let (a, b) = (across(polygon[k]), across(polygon[(k + 1) % polygon.len()]));
         if (a[1] <= level) != (b[1] <= level) {
             hits.push(a[0] + (level - a[1]) / (b[1] - a[1]) * (b[0] - a[0]));
         }

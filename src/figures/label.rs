@@ -17,8 +17,7 @@ pub(crate) struct Clearance {
 impl Clearance {
     /// Adds a polyline.
     pub fn keep_off(&mut self, points: &[Point]) {
-        self.strokes
-            .extend(points.windows(2).map(|p| [p[0], p[1]]));
+        self.strokes.extend(points.windows(2).map(|p| [p[0], p[1]]));
     }
 
     /// Whether a box is free.
@@ -140,7 +139,10 @@ mod tests {
         let centres = spread(&[10.0, 10.1, 30.0, 9.9], &[2.0; 4], 0.0, 40.0);
         assert_eq!(centres, vec![10.0, 12.0, 30.0, 8.0]);
         // Against the lower end they stack up from it.
-        assert_eq!(spread(&[39.9, 40.0], &[2.0; 2], 0.0, 40.0), vec![37.0, 39.0]);
+        assert_eq!(
+            spread(&[39.9, 40.0], &[2.0; 2], 0.0, 40.0),
+            vec![37.0, 39.0]
+        );
     }
 
     #[test]

@@ -28,8 +28,8 @@ pub(crate) fn render(figure: &Figure, dpi: u32) -> Result<Vec<u8>, PngError> {
         font_family: "Liberation Sans".to_owned(),
         ..usvg::Options::default()
     };
-    let tree = usvg::Tree::from_str(&figure.svg, &options)
-        .map_err(|e| PngError::Render(e.to_string()))?;
+    let tree =
+        usvg::Tree::from_str(&figure.svg, &options).map_err(|e| PngError::Render(e.to_string()))?;
     let per_mm = f64::from(dpi) / 25.4;
     let width = (figure.width_mm * per_mm).round() as u32;
     let height = (figure.height_mm * per_mm).round() as u32;

@@ -1,7 +1,7 @@
 //! Figure "resistance": load against displacement, one curve a construct.
 
 use super::axis::{Plot, Scale};
-use super::canvas::{Canvas, Stroke, Type, casing};
+use super::canvas::{Align, Canvas, Stroke, Type};
 use super::csv::{Csv, field};
 use super::event;
 use super::figure::Figure;
@@ -15,6 +15,8 @@ use crate::study::result::{Event, Outcome, Push};
 const READINGS: [f64; 2] = [1.0, 2.0];
 /// First events drawn on a curve; the CSV has them all.
 const EVENTS_A_CURVE: usize = 3;
+/// Most curves that leave room for numbers and names among them.
+const ROOMY: usize = 4;
 
 /// Draws load against displacement in the push direction for every push, on one pair of axes.
 ///
@@ -27,7 +29,7 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let room = (0.3 * theme.width).min(40.0);
     let ends: Vec<End> = pushes
         .iter()
-        .map(|p| End::new(p, set, small, room))
+        .map(|p| End::new(p, set, small, room, pushes.len() > ROOMY))
         .collect();
     let wide = ends.iter().map(|e| e.width).fold(0.0, f64::max);
 
@@ -44,7 +46,12 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let stack: f64 = ends.iter().map(|e| e.height).sum();
     let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(stack + 2.0);
     let plot = Plot {
-        area: Rect::new(left, 4.6, theme.width - left - wide - 6.0, tall),
+        area: Rect::new(
+            left,
+            4.6,
+            theme.width - left - wide - 3.0 - lead(pushes.len()),
+            tall,
+        ),
         x,
         y,
     };
@@ -68,13 +75,16 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
         canvas.text(
             &format!("{at} mm"),
             [top[0], top[1] - 1.0],
-            small.align(super::canvas::Align::Centre),
+            small.align(Align::Centre),
         );
     }
     plot.axes(
         &mut canvas,
         theme,
-        [&format!("{} displacement (mm)", capital(direction)), "Load (N)"],
+        [
+            &format!("{} displacement (mm)", capital(direction)),
+            "Load (N)",
+        ],
         1.0 + set.capital(),
         true,
     );
@@ -85,12 +95,16 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     };
     let curves: Vec<Vec<Point>> = pushes
         .iter()
-        .map(|p| p.curve.iter().map(|s| plot.at(s.displacement, s.load)).collect())
+        .map(|p| {
+            p.curve
+                .iter()
+                .map(|s| plot.at(s.displacement, s.load))
+                .collect()
+        })
         .collect();
     for (k, curve) in curves.iter().enumerate().rev() {
         let (colour, dash) = theme.series(k);
         let stroke = Stroke::dashed(colour, theme.curve, dash);
-        canvas.path(curve, casing(stroke));
         canvas.path(curve, stroke);
         clear.keep_off(curve);
     }
@@ -114,36 +128,55 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     )
 }
 
+/// Length of the lines that lead from the curves to their names, mm: with many curves the names
+/// stand farther from their ends.
+fn lead(curves: usize) -> f64 {
+    if curves > ROOMY { 5.5 } else { 3.2 }
+}
+
 /// The words at the end of a curve.
 struct End {
     lines: Vec<String>,
-    reading: String,
+    readings: Vec<String>,
     width: f64,
     height: f64,
 }
 
 impl End {
-    fn new(push: &Push, set: Type, small: Type, room: f64) -> Self {
+    /// With `crowded` curves the load at 1 mm stands here too.
+    fn new(push: &Push, set: Type, small: Type, room: f64, crowded: bool) -> Self {
         let lines = wrap(&push.construct, set, room);
-        let reading = match (&push.outcome, push.curve.last()) {
-            (_, None) => "no load".to_owned(),
-            (Outcome::Held, Some(end)) => format!("{:.0} N", end.load),
-            (Outcome::NotHeld { .. }, Some(end)) => format!("not held beyond {:.2} mm", end.displacement),
-            (Outcome::Uncertified { .. }, Some(end)) => {
-                format!("not certified beyond {:.2} mm", end.displacement)
-            }
+        let at_one = match push.load_at[1] {
+            Some(load) if crowded => format!("{load:.0} N, "),
+            _ => String::new(),
         };
+        let mut readings = Vec::new();
+        match (&push.outcome, push.curve.last()) {
+            (_, None) => readings.push("no load".to_owned()),
+            (Outcome::Held, Some(end)) => readings.push(format!("{at_one}{:.0} N", end.load)),
+            (lost, Some(end)) => {
+                readings.push(format!("{at_one}{:.0} N", end.load));
+                let what = if matches!(lost, Outcome::NotHeld { .. }) {
+                    "not held"
+                } else {
+                    "not certified"
+                };
+                let words = format!("{what} beyond {:.2}\u{a0}mm", end.displacement);
+                readings.extend(wrap(&words, small, room));
+            }
+        }
         let width = lines
             .iter()
             .map(|l| set.width(l))
-            .chain(wrap(&reading, small, room).iter().map(|l| small.width(l)))
+            .chain(readings.iter().map(|l| small.width(l)))
             .fold(0.0, f64::max);
-        let rows = wrap(&reading, small, room).len();
         Self {
             width,
-            height: lines.len() as f64 * set.leading() + rows as f64 * small.leading() + 0.9,
+            height: lines.len() as f64 * set.leading()
+                + readings.len() as f64 * small.leading()
+                + 0.9,
             lines,
-            reading,
+            readings,
         }
     }
 }
@@ -204,6 +237,9 @@ fn symbols(
             clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(0.9));
         }
     }
+    if pushes.len() > ROOMY {
+        return;
+    }
     for (p, text, colour) in readings {
         let size = [number.width(&text), number.capital()];
         if let Some(r) = clear.place(size, p, [-0.5, -0.9], 0.9, 6.0) {
@@ -235,19 +271,23 @@ fn label_ends(
     curves: &[Vec<Point>],
     ends: &[End],
 ) {
-    let start = plot.area.right() + 1.2;
-    let column = start + 3.2;
+    let start = plot.area.right() + 1.4;
+    let column = start + lead(ends.len());
     let targets: Vec<f64> = curves
         .iter()
         .map(|c| c.last().map_or(plot.area.bottom(), |p| p[1]))
         .collect();
     let heights: Vec<f64> = ends.iter().map(|e| e.height).collect();
-    let centres = spread(&targets, &heights, plot.area.y - 1.0, plot.area.bottom() + 1.0);
+    let centres = spread(
+        &targets,
+        &heights,
+        plot.area.y - 1.0,
+        plot.area.bottom() + 1.0,
+    );
     for (k, (curve, end)) in curves.iter().zip(ends).enumerate() {
         let (colour, _) = theme.series(k);
         let set = Type::new(theme.text, colour.shade(0.3));
         let small = Type::new(theme.small, theme.muted);
-        let room = (0.3 * theme.width).min(40.0);
         let mut y = centres[k] - 0.5 * (end.height - 0.9);
         if let Some(p) = curve.last() {
             let from = [p[0].max(plot.area.right()) + 0.5, p[1]];
@@ -278,8 +318,8 @@ fn label_ends(
             canvas.text(line, [column, y + set.capital() + 0.2], set);
             y += set.leading();
         }
-        for line in wrap(&end.reading, small, room) {
-            canvas.text(&line, [column, y + small.capital() + 0.2], small);
+        for line in &end.readings {
+            canvas.text(line, [column, y + small.capital() + 0.2], small);
             y += small.leading();
         }
     }
@@ -351,11 +391,16 @@ fn csv(pushes: &[&Push]) -> String {
 
 fn caption(pushes: &[&Push], direction: &str) -> String {
     let mut text = format!(
-        "Load needed to move the fragment's control point in the {direction} direction, from the tied state{}. Filled dots: load read off at 1 and 2 mm; the number at the end of a curve is the load there. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where the fragment was no longer held or no state could be certified.",
+        "Load needed to move the fragment's control point in the {direction} direction, from the tied state{}. Filled dots: load read off at 1 and 2 mm; {}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where the fragment was no longer held or no state could be certified.",
         if pushes.iter().any(|p| p.guided) {
             ", turning forbidden"
         } else {
             ", free to turn"
+        },
+        if pushes.len() > ROOMY {
+            "the numbers at the end of a curve are the load at 1 mm and at its end"
+        } else {
+            "the number at the end of a curve is the load there"
         }
     );
     for push in pushes {

@@ -4,7 +4,7 @@ mod band;
 mod carrier;
 
 use super::axis::{Plot, Scale};
-use super::canvas::{Align, Canvas, Stroke, Type, casing};
+use super::canvas::{Canvas, Stroke, Type, casing};
 use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
@@ -22,7 +22,11 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
     let categories = categories(pushes, theme);
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
-    let columns = if theme.is_wide() && pushes.len() > 1 { 2 } else { 1 };
+    let columns = if theme.is_wide() && pushes.len() > 1 {
+        2
+    } else {
+        1
+    };
     let rows = pushes.len().div_ceil(columns).max(1);
 
     let stacks: Vec<_> = pushes.iter().map(|p| stack(p, &categories)).collect();
@@ -99,11 +103,11 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
         if let Some(end) = push.curve.last()
             && !push.outcome.is_held()
         {
-            let at = plot.at(end.displacement, y.lo);
+            let bold = set.face(Face::Bold);
             canvas.text(
                 &format!("not held beyond {:.2} mm", end.displacement),
-                [at[0] + 1.0, at[1] - 1.0],
-                small.face(Face::Italic).align(Align::Left),
+                [area.x + bold.width(&push.construct) + 2.0, origin[1] + 3.4],
+                small.face(Face::Italic),
             );
         }
     }
@@ -147,7 +151,12 @@ fn label(
     }
     let targets: Vec<f64> = entries.iter().map(|e| e.0).collect();
     let heights = vec![set.leading() + 0.4; entries.len()];
-    let centres = spread(&targets, &heights, plot.area.y - 1.5, plot.area.bottom() + 1.5);
+    let centres = spread(
+        &targets,
+        &heights,
+        plot.area.y - 1.5,
+        plot.area.bottom() + 1.5,
+    );
     let column = plot.area.right() + 3.2;
     for ((target, category, words), centre) in entries.into_iter().zip(centres) {
         let hair = Stroke::solid(theme.muted, theme.hair);
@@ -198,7 +207,13 @@ fn first_capital(word: &str) -> String {
 }
 
 fn csv(pushes: &[&Push], categories: &[Category]) -> String {
-    let mut csv = Csv::new(&["construct", "displacement_mm", "carrier", "drawn_as", "share_N"]);
+    let mut csv = Csv::new(&[
+        "construct",
+        "displacement_mm",
+        "carrier",
+        "drawn_as",
+        "share_N",
+    ]);
     for push in pushes {
         let name = field(&push.construct);
         for p in &push.curve {

@@ -143,8 +143,7 @@ fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
 fn is_ours(path: &Path) -> bool {
     let regular = fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
     let mut head = Vec::new();
-    if !regular
-        || !fs::File::open(path).is_ok_and(|f| f.take(1024).read_to_end(&mut head).is_ok())
+    if !regular || !fs::File::open(path).is_ok_and(|f| f.take(1024).read_to_end(&mut head).is_ok())
     {
         return false;
     }

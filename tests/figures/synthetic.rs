@@ -147,7 +147,11 @@ fn bed(f: &Fragment) -> BedState {
     let peak = cells.iter().map(|c| c.pressure).fold(0.0, f64::max);
     let force: f64 = cells.iter().map(|c| c.pressure * c.area).sum();
     let mean = |of: fn(&CellState) -> f64| {
-        cells.iter().map(|c| of(c) * c.pressure * c.area).sum::<f64>() / force
+        cells
+            .iter()
+            .map(|c| of(c) * c.pressure * c.area)
+            .sum::<f64>()
+            / force
     };
     BedState {
         compression: force,
@@ -350,7 +354,12 @@ pub fn eight_pushes() -> Vec<Push> {
         push("bridge alone", 0.8, &FOUR[1..3], 1.3),
         push("two-by-two parallel", 1.5, &SIX, 2.0),
         push("two-by-two crossed", 1.55, &SIX, 2.0),
-        push("mattress through a sliding medial eyelet", 1.05, &FOUR[..2], 2.0),
+        push(
+            "mattress through a sliding medial eyelet",
+            1.05,
+            &FOUR[..2],
+            2.0,
+        ),
         push("linked pair", 1.1, &[("strand", "linked")], 2.0),
         push("crater fan", 0.97, &[("low", "fan"), ("high", "fan")], 2.0),
     ];

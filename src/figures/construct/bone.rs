@@ -8,7 +8,7 @@ use crate::anatomy::Fragment;
 pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
     let r = fragment.socket.radius;
     let top = (height - r).max(1.05 * r);
-    let small = (0.62 * r).min(0.5 * (top + r) * 0.9);
+    let small = (0.66 * r).min(0.5 * (top + r) * 0.9);
     let centre = top - small;
     let arc = |cx: f64, cy: f64, radius: f64, from: f64, to: f64, n: usize| {
         (0..=n).map(move |k| {
@@ -18,11 +18,11 @@ pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
     };
     // Outer common tangent of two circles on the vertical axis.
     let lean = ((r - small) / centre.max(r - small)).asin().to_degrees();
-    let mut outline: Vec<[f64; 2]> = arc(0.0, 0.0, r, 180.0 - lean, 405.0, 150).collect();
-    let (a, b) = (45.0_f64.to_radians(), 8.0_f64.to_radians());
+    let mut outline: Vec<[f64; 2]> = arc(0.0, 0.0, r, 180.0 - lean, 400.0, 150).collect();
+    let (a, b) = (40.0_f64.to_radians(), 4.0_f64.to_radians());
     let from = [r * a.cos(), r * a.sin()];
     let to = [small * b.cos(), centre + small * b.sin()];
-    let reach = 0.9 * (to[0] - from[0]).hypot(to[1] - from[1]);
+    let reach = 0.8 * (to[0] - from[0]).hypot(to[1] - from[1]);
     let (out, into) = (
         [-a.sin() * reach, a.cos() * reach],
         [-b.sin() * reach, b.cos() * reach],
@@ -37,9 +37,10 @@ pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
             3.0 * s2 - 2.0 * s3,
             s3 - s2,
         ];
-        outline.push([0, 1].map(|i| h[0] * from[i] + h[1] * out[i] + h[2] * to[i] + h[3] * into[i]));
+        outline
+            .push([0, 1].map(|i| h[0] * from[i] + h[1] * out[i] + h[2] * to[i] + h[3] * into[i]));
     }
-    outline.extend(arc(0.0, centre, small, 8.0, 180.0 - lean, 80));
+    outline.extend(arc(0.0, centre, small, 4.0, 180.0 - lean, 80));
     outline
 }
 

@@ -42,23 +42,32 @@ impl Field {
         let mut next: BTreeMap<Edge, Edge> = BTreeMap::new();
         for j in 0..=rows {
             for i in 0..=self.columns {
-                let v = [value(i, j), value(i + 1, j), value(i + 1, j + 1), value(i, j + 1)];
+                let v = [
+                    value(i, j),
+                    value(i + 1, j),
+                    value(i + 1, j + 1),
+                    value(i, j + 1),
+                ];
                 // Edges in turn: between corners 0–1, 1–2, 2–3, 3–0.
                 let edges = [(i, j, 0), (i + 1, j, 1), (i, j + 1, 0), (i, j, 1)];
                 let above = v.map(|v| v >= level);
                 // Going round, the line leaves through an edge where the field falls below the
                 // level and enters where it rises; at a saddle the mean decides who is joined.
-                let falls: Vec<usize> =
-                    (0..4).filter(|k| above[*k] && !above[(k + 1) % 4]).collect();
-                let rises: Vec<usize> =
-                    (0..4).filter(|k| !above[*k] && above[(k + 1) % 4]).collect();
+                let falls: Vec<usize> = (0..4)
+                    .filter(|k| above[*k] && !above[(k + 1) % 4])
+                    .collect();
+                let rises: Vec<usize> = (0..4)
+                    .filter(|k| !above[*k] && above[(k + 1) % 4])
+                    .collect();
                 let joined = falls.len() == 2 && v.iter().sum::<f64>() >= 4.0 * level;
                 for (k, fall) in falls.iter().enumerate() {
                     // Across a saddle that is high in its middle the line turns the other corner.
                     let wanted = if joined {
                         (1..4).map(|s| (fall + s) % 4).find(|e| rises.contains(e))
                     } else {
-                        (1..4).map(|s| (fall + 4 - s) % 4).find(|e| rises.contains(e))
+                        (1..4)
+                            .map(|s| (fall + 4 - s) % 4)
+                            .find(|e| rises.contains(e))
                     };
                     let rise = wanted.unwrap_or(rises[k]);
                     next.insert(edges[*fall], edges[rise]);

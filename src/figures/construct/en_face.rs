@@ -33,7 +33,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
     let side = if f.outward.x < 0.0 { -mirror } else { mirror };
     let view = View {
         origin: [
-            area.x + 0.5 * area.w - side * 5.5,
+            area.x + 0.5 * area.w - side * 3.5,
             area.y + HEAD + scale * top(scene),
         ],
         scale,
@@ -61,6 +61,8 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
     canvas.line(fragment[0], fragment[1], Stroke::solid(theme.ink, 1.3));
 
     let looks = limb::looks(scene);
+    // First, so that their lines run below everything else.
+    names(canvas, scene, &view, &looks, side, area);
     for pass_hidden in [true, false] {
         for (state, look) in scene.tied.limbs.iter().zip(&looks) {
             for (points, hidden) in stretches(scene, &view, state) {
@@ -72,7 +74,6 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
     }
     signs(canvas, scene, &view, &looks);
     clock(canvas, scene, &view);
-    names(canvas, scene, &view, &looks, side);
     directions(canvas, scene, &view, area);
 }
 
@@ -110,12 +111,7 @@ fn signs(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, looks: &[limb::Loo
                 PointKind::Rim | PointKind::Margin | PointKind::Bone => {
                     let q = if k > 0 { state.path[k - 1] } else { *p };
                     let from = view.page(q[0], q[1]);
-                    symbol::bar(
-                        canvas,
-                        at,
-                        [at[0] - from[0], at[1] - from[1]],
-                        look.colour,
-                    );
+                    symbol::bar(canvas, at, [at[0] - from[0], at[1] - from[1]], look.colour);
                 }
             }
         }
@@ -139,12 +135,7 @@ fn clock(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
         let phi = crate::anatomy::clock_angle(f64::from(hour));
         let (x, y) = (phi.cos(), phi.sin());
         let from = view.page(r * x, r * y);
-        let out = |mm: f64| {
-            [
-                from[0] + view.mirror * x * mm,
-                from[1] - y * mm,
-            ]
-        };
+        let out = |mm: f64| [from[0] + view.mirror * x * mm, from[1] - y * mm];
         let whole = hour % 3 == 0;
         canvas.line(
             from,
@@ -170,6 +161,7 @@ fn names(
     view: &View,
     looks: &[limb::Look],
     side: f64,
+    area: Rect,
 ) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let reach = f.socket.radius * view.scale;
@@ -186,7 +178,7 @@ fn names(
             let at = view.page(p[0], p[1]);
             let (ex, ey) = (view.mirror * f.outward.x, -f.outward.y);
             Some(Callout {
-                at: [at[0] + 1.1 * ex, at[1] + 1.1 * ey],
+                at: [at[0] + 0.7 * ex, at[1] + 0.7 * ey],
                 name: state.name.clone(),
                 value: limb::newtons(state),
                 colour: look.colour.shade(0.25),
@@ -194,7 +186,8 @@ fn names(
         })
         .collect();
     let column = Column {
-        x: view.origin[0] + side * (reach + 6.5),
+        x: view.origin[0] + side * (reach + 7.5),
+        room: (0.5 * area.w - reach - 3.0 - 1.0).max(12.0),
         top: view.origin[1] - reach,
         bottom: view.origin[1] + reach + 2.0,
         align: toward(side),
@@ -214,15 +207,17 @@ fn names(
             }
         })
         .collect();
-    // On the empty part of the face, clear of every anchor.
-    let nearest = anchors
-        .iter()
-        .map(|c| side * (c.at[0] - view.origin[0]))
-        .fold(0.0, f64::min);
+    let x = view.origin[0] - side * (reach + 6.0);
     let column = Column {
-        x: view.origin[0] + side * (nearest - 4.5),
-        top: view.origin[1] - 0.75 * reach,
-        bottom: view.origin[1] + 0.8 * reach,
+        x,
+        room: (if side > 0.0 {
+            x - area.x
+        } else {
+            area.right() - x
+        } - 0.5)
+            .max(8.0),
+        top: view.origin[1] - 1.25 * reach,
+        bottom: view.origin[1] + reach + 2.0,
         align: toward(-side),
     };
     column.draw(canvas, theme, &anchors);
@@ -252,7 +247,6 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {
             [tip + s * 4.0, low - half],
         );
     }
-    let _ = area;
     let bar = [
         if view.mirror * scene.case.fragment.outward.x < 0.0 {
             area.right() - 2.0 - 5.0 * view.scale

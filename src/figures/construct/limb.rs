@@ -42,7 +42,7 @@ pub(super) fn newtons(limb: &LimbState) -> String {
     }
 }
 
-/// The look of every limb: width from 0.8 pt (slack) to 2.2 pt (the highest tension here).
+/// The look of every limb: width from 0.7 pt (slack) to 1.8 pt (the highest tension here).
 pub(super) fn looks(scene: &Scene<'_>) -> Vec<Look> {
     let groups = scene.groups();
     let most = |l: &LimbState| l.tensions.iter().copied().fold(0.0, f64::max);
@@ -53,7 +53,13 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<Look> {
         .iter()
         .map(|l| Look {
             colour: scene.theme.group(&l.group, &groups),
-            width: 0.8 + 1.4 * if highest > 0.0 { most(l) / highest } else { 0.0 },
+            width: 0.7
+                + 1.1
+                    * if highest > 0.0 {
+                        most(l) / highest
+                    } else {
+                        0.0
+                    },
             hollow: l.group == "loop",
         })
         .collect()

@@ -33,9 +33,7 @@ fn outline(scene: &Scene<'_>) -> Vec<[f64; 2]> {
     let f = &scene.case.fragment;
     // Sines, so that the ends, where the outline is steep, are finely cut.
     let at = |k: i32| f.half_chord * (f64::from(k) / 40.0 * std::f64::consts::FRAC_PI_2).sin();
-    let mut points: Vec<[f64; 2]> = (-40..=40)
-        .map(|k| [at(k), f.bed_column(at(k)).0])
-        .collect();
+    let mut points: Vec<[f64; 2]> = (-40..=40).map(|k| [at(k), f.bed_column(at(k)).0]).collect();
     points.extend((-40..=40).rev().map(|k| [at(k), f.bed_column(at(k)).1]));
     points
 }
@@ -43,7 +41,7 @@ fn outline(scene: &Scene<'_>) -> Vec<[f64; 2]> {
 /// Height of the panel, mm.
 pub(super) fn height(scene: &Scene<'_>) -> f64 {
     let [lo, hi] = depths(scene);
-    (HEAD + scale(scene) * (hi - lo) + FOOT).max(32.0)
+    (HEAD + scale(scene) * (hi - lo) + FOOT).max(36.0)
 }
 
 /// Draws the panel into `area`.
@@ -55,13 +53,16 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     // Seen from the fragment with lateral up, superior is on the right of a right shoulder's
     // anterior rim, and of a left shoulder's on the left.
     let view = View {
-        origin: [area.x + 13.0 + scale * f.half_chord, area.y + HEAD - scale * lo],
+        origin: [
+            area.x + 13.0 + scale * f.half_chord,
+            area.y + HEAD - scale * lo,
+        ],
         scale,
         mirror: scene.mirror(),
     };
     let page = |p: &[f64; 2]| view.page(p[0], -p[1]);
     let edge: Vec<Point> = outline(scene).iter().map(page).collect();
-    let step = round_step(bed.peak_pressure.max(1e-3), 5);
+    let step = round_step(bed.peak_pressure.max(1e-3), 7);
     let bands = (bed.peak_pressure / step).ceil().max(1.0) as usize;
     let shade = |band: usize| Colour::depth((band as f64 + 0.3) / bands as f64);
     if bed.peak_pressure > 0.0 && !bed.cells.is_empty() {
@@ -78,11 +79,17 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
         clear.keep_off(&edge);
         if let Some([t, m]) = bed.centre {
             let p = page(&[t, m]);
-            clear.boxes.push(Rect::new(p[0] - 1.6, p[1] - 1.6, 3.2, 3.2));
+            clear
+                .boxes
+                .push(Rect::new(p[0] - 1.6, p[1] - 1.6, 3.2, 3.2));
         }
         let mut lines = Vec::new();
         for band in 0..bands {
-            let level = if band == 0 { 1e-3 * step } else { band as f64 * step };
+            let level = if band == 0 {
+                1e-3 * step
+            } else {
+                band as f64 * step
+            };
             for ring in field.loops(level) {
                 let mut points: Vec<Point> = ring.points.iter().map(page).collect();
                 let inside = if ring.area > 0.0 {
@@ -103,7 +110,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
             canvas.path(points, Stroke::solid(colour, 0.35));
         }
         mask(canvas, &edge);
-        numbers(canvas, scene, &lines, step, &mut clear, &shade);
+        numbers(canvas, scene, &view, &lines, step, &mut clear, &shade);
     }
     canvas.outline(&edge, Stroke::solid(theme.ink, theme.outline));
     if let Some([t, m]) = bed.centre {
@@ -139,7 +146,11 @@ fn sample(scene: &Scene<'_>, lo: f64, hi: f64) -> Field {
                     weight += w;
                 }
             }
-            values.push(if weight > 0.0 { sum / weight } else { nearest.1 });
+            values.push(if weight > 0.0 {
+                sum / weight
+            } else {
+                nearest.1
+            });
         }
     }
     Field {
@@ -152,15 +163,14 @@ fn sample(scene: &Scene<'_>, lo: f64, hi: f64) -> Field {
 
 /// Covers what reaches beyond the bed: a frame with the bed cut out, joined along one slit.
 fn mask(canvas: &mut Canvas, edge: &[Point]) {
-    let (lo, hi) = edge.iter().fold(
-        ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]),
-        |(l, h), p| {
+    let (lo, hi) = edge
+        .iter()
+        .fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
             (
                 [l[0].min(p[0]), l[1].min(p[1])],
                 [h[0].max(p[0]), h[1].max(p[1])],
             )
-        },
-    );
+        });
     let frame = corners(Rect::new(lo[0], lo[1], hi[0] - lo[0], hi[1] - lo[1]).grown(2.6));
     // The slit leaves from the outline's first point, an end of the chord.
     let left = edge[0][0] < 0.5 * (lo[0] + hi[0]);
@@ -174,15 +184,33 @@ fn mask(canvas: &mut Canvas, edge: &[Point]) {
     let mut points = vec![slit];
     points.extend(round);
     points.push(slit);
-    points.extend(edge);
+    // The hole must run against the frame, whose turn depends on the side.
     points.push(edge[0]);
+    if turn(edge) == turn(&round) {
+        points.extend(edge.iter().rev());
+    } else {
+        points.extend(edge.iter().skip(1));
+        points.push(edge[0]);
+    }
     canvas.area(&points, WHITE);
+}
+
+/// Whether a polygon runs clockwise on the page.
+fn turn(points: &[Point]) -> bool {
+    (0..points.len())
+        .map(|k| {
+            let (a, b) = (points[k], points[(k + 1) % points.len()]);
+            a[0] * b[1] - b[0] * a[1]
+        })
+        .sum::<f64>()
+        > 0.0
 }
 
 /// A number on each contour that has room for it.
 fn numbers(
     canvas: &mut Canvas,
     scene: &Scene<'_>,
+    view: &View,
     lines: &[(usize, Vec<Point>)],
     step: f64,
     clear: &mut Clearance,
@@ -193,6 +221,11 @@ fn numbers(
         lo: 0.0,
         hi: step,
         step,
+    };
+    let on_bed = |p: &Point| {
+        let t = (p[0] - view.origin[0]) / (view.mirror * view.scale);
+        let m = (p[1] - view.origin[1]) / view.scale;
+        scene.case.fragment.outline(t, m).0 > 0.0
     };
     for (band, points) in lines.iter().filter(|(band, _)| *band > 0) {
         let words = scale.words(*band as f64 * step);
@@ -212,7 +245,7 @@ fn numbers(
             let p = points[(n / 3 + k) % n];
             let at = [p[0], p[1] + 0.5 * set.capital()];
             let r = set.extent(&words, at).grown(0.5);
-            if clear.is_free(&r) {
+            if clear.is_free(&r) && corners(r).iter().all(on_bed) {
                 canvas.text_on_patch(&words, at, set, below);
                 clear.boxes.push(r.grown(1.5));
                 break;
@@ -241,7 +274,7 @@ fn key(
     let theme = scene.theme;
     let set = Type::new(theme.small, theme.ink);
     let x = view.origin[0] + view.scale * scene.case.fragment.half_chord + 4.0;
-    let (top, tall) = (area.y + HEAD + 3.0, 15.0);
+    let (top, tall) = (area.y + HEAD + 3.0, 17.0);
     let part = tall / bands as f64;
     canvas.text("MPa", [x, top - 1.4], set);
     let scale = Scale {
@@ -268,7 +301,8 @@ fn key(
     }
     let note = top + tall + 4.4;
     centre(canvas, scene, [x + 1.3, note]);
-    canvas.text("centre", [x + 3.8, note + 0.5 * set.capital()], set);
+    canvas.text("centre of", [x + 3.8, note], set);
+    canvas.text("pressure", [x + 3.8, note + set.leading()], set);
 }
 
 fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: f64) {

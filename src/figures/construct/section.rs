@@ -17,7 +17,7 @@ const LONGEST: f64 = 3.5;
 const HEAD: f64 = 7.0;
 const FOOT: f64 = 5.0;
 /// Page mm per bone mm.
-const SCALE: f64 = 1.7;
+const SCALE: f64 = 2.0;
 
 /// Range drawn: from the centre outward, and from medial to lateral, mm.
 fn range(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
@@ -133,7 +133,9 @@ fn bars(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
             .cells
             .iter()
             .filter(|c| c.t.abs() <= pitch && (c.m - m).abs() <= 0.5 * width.max(pitch))
-            .fold((0.0, 0.0), |(p, a), c| (p + c.pressure * c.area, a + c.area));
+            .fold((0.0, 0.0), |(p, a), c| {
+                (p + c.pressure * c.area, a + c.area)
+            });
         if force <= 0.0 {
             continue;
         }
@@ -201,7 +203,6 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
 
 fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f64; 2]) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
-    let set = Type::new(theme.small, theme.ink);
     let margin = bone::margin(f);
     let mut inner = Vec::new();
     let mut outer = Vec::new();
@@ -218,9 +219,9 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f
         let at = view.page(q[0], q[1]);
         match anchors
             .iter_mut()
-            .find(|c| (c.at[0] - at[0]).hypot(c.at[1] - at[1]) < 0.8)
+            .find(|c| (c.at[0] - at[0]).hypot(c.at[1] - at[1]) < 1.6)
         {
-            Some(known) => known.name = format!("{}, {}", known.name, a.name),
+            Some(known) => known.name = format!("{},\n{}", known.name, a.name),
             None => anchors.push(Callout {
                 at,
                 name: a.name.clone(),
@@ -239,7 +240,9 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f
             inner.push(c);
         }
     }
-    let wall = 0.5 * (f.socket.rim_height() + margin[1]);
+    let centre = f.centroid;
+    outer.push(point(centre.dot(&f.outward), centre.z, "fragment"));
+    let wall = 0.35 * f.socket.rim_height() + 0.65 * margin[1];
     outer.push(point(f.wall_radius(wall), wall, "neck wall"));
     outer.push(point(
         f.wall_radius(0.5 * (margin[1] + z[0])),
@@ -255,20 +258,12 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f
         let edge = view.page(x, 0.0)[0];
         Column {
             x: edge + if at_right { 5.0 } else { -5.0 },
+            room: 22.0,
             top: view.page(0.0, z[1])[1] - 1.0,
             bottom: view.page(0.0, z[0])[1],
             align: if at_right { Align::Left } else { Align::Right },
         }
         .draw(canvas, theme, &entries);
-    }
-    let centre = &f.centroid;
-    let at = view.page(centre.dot(&f.outward), centre.z);
-    if set.width("fragment") < 0.8 * view.scale * f.shape.width {
-        canvas.text(
-            "fragment",
-            [at[0], at[1] + 0.5 * set.capital()],
-            set.align(Align::Centre),
-        );
     }
     directions(canvas, scene, view, e, z);
 }
@@ -281,10 +276,14 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], 
     // Outward along the mid-radius, named by its clock position.
     let hours = (90.0 - scene.case.fragment.shape.direction.to_degrees()).rem_euclid(360.0) / 30.0;
     let minutes = (60.0 * hours).round() as i64;
-    let word = format!("outward ({}:{:02})", (minutes / 60 + 11) % 12 + 1, minutes % 60);
+    let word = format!(
+        "outward ({}:{:02})",
+        (minutes / 60 + 11) % 12 + 1,
+        minutes % 60
+    );
     let w = italic.width(&word);
     let s = view.mirror;
-    let start = view.page(0.5 * (e[0] + e[1]), 0.0)[0] - s * 0.5 * (w + 5.0);
+    let start = view.page(0.5 * (e[0] + e[1]), 0.0)[0] - s * 0.5 * (w + 17.0);
     canvas.text(
         &word,
         [if s > 0.0 { start } else { start - w }, low + half],
@@ -292,4 +291,13 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], 
     );
     let tip = start + s * (w + 1.0);
     arrow(canvas, theme, [tip, low], [tip + s * 4.0, low]);
+    let start = tip + s * 8.0;
+    let w = italic.width("lateral");
+    canvas.text(
+        "lateral",
+        [if s > 0.0 { start } else { start - w }, low + half],
+        italic,
+    );
+    let x = start + s * (w + 1.4);
+    arrow(canvas, theme, [x, low + 1.6], [x, low - 1.8]);
 }

@@ -53,6 +53,12 @@ impl Scene<'_> {
         groups
     }
 
+    /// Every point of the construct, mm.
+    fn points(&self) -> impl Iterator<Item = [f64; 3]> {
+        let limbs = self.tied.limbs.iter().flat_map(|l| l.path.iter().copied());
+        limbs.chain(self.tied.anchors.iter().map(|a| a.place))
+    }
+
     /// Writes a panel's letter and title.
     fn title(&self, canvas: &mut Canvas, area: Rect, letter: &str, words: &str) {
         let set = Type::new(self.theme.title, self.theme.ink).face(Face::Bold);
@@ -77,7 +83,7 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
     };
     // Millimetres on the page per millimetre of bone: as large as a usual socket allows.
     let circle = if theme.is_wide() { 46.0 } else { 40.0 };
-    let scale = circle / (2.0 * case.fragment.socket.radius);
+    let scale = circle / (2.0 * en_face::reach(&scene));
     let face_height = en_face::height(&scene, scale);
     let (section_height, bed_height) = (section::height(&scene), pressure::height(&scene));
     let canvas = if theme.is_wide() {

@@ -115,7 +115,8 @@ pub(crate) fn spread(targets: &[f64], heights: &[f64], lo: f64, hi: f64) -> Vec<
     centres
 }
 
-/// Breaks a text at spaces and behind hyphens into lines no wider than `width` mm where it can be.
+/// Breaks a text at spaces and behind hyphens into lines no wider than `width` mm; a word that is
+/// wider alone is broken where it must be.
 pub(crate) fn wrap(text: &str, set: Type, width: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
@@ -124,7 +125,13 @@ pub(crate) fn wrap(text: &str, set: Type, width: f64) -> Vec<String> {
             lines.push(line.trim_end().to_owned());
             line = String::new();
         }
-        line.push_str(word);
+        for c in word.chars() {
+            line.push(c);
+            if set.width(line.trim_end()) > width && line.chars().count() > 1 {
+                line.pop();
+                lines.push(std::mem::replace(&mut line, c.to_string()));
+            }
+        }
     }
     lines.push(line.trim_end().to_owned());
     lines

@@ -16,6 +16,7 @@ mod figure;
 mod font;
 mod hatch;
 mod label;
+mod lettering;
 mod png;
 mod rect;
 mod resistance;

@@ -8,10 +8,10 @@ use super::canvas::{Canvas, Stroke, Type, casing};
 use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
-use super::label::spread;
+use super::label::{spread, wrap};
 use super::rect::{Point, Rect};
 use super::theme::Theme;
-use crate::study::result::Push;
+use crate::study::result::{Outcome, Push};
 use band::stack;
 use carrier::{Category, categories};
 
@@ -21,7 +21,6 @@ use carrier::{Category, categories};
 pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
     let categories = categories(pushes, theme);
     let set = Type::new(theme.text, theme.ink);
-    let small = Type::new(theme.small, theme.muted);
     let columns = if theme.is_wide() && pushes.len() > 1 {
         2
     } else {
@@ -52,8 +51,13 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
     let gutter = 5.0;
     let column = (theme.width - gutter * (columns - 1) as f64) / columns as f64;
     let right = (8.0 + words).min(0.5 * column);
+    let heads: Vec<Vec<Head>> = pushes
+        .iter()
+        .map(|p| heading(p, theme, column - left - 1.0))
+        .collect();
+    let most = heads.iter().map(Vec::len).max().unwrap_or(1);
     let tall = 38.0_f64.max((categories.len() + 1) as f64 * (set.leading() + 0.4));
-    let head = 5.2;
+    let head = 5.2 + (most - 1) as f64 * set.leading();
     let row = head + tall + 5.0;
     let foot = 3.6;
     let mut canvas = Canvas::new(theme.width, rows as f64 * row + foot);
@@ -94,22 +98,11 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
         let letter = char::from(b'a' + (k % 26) as u8).to_string();
         let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
         canvas.text(&letter, [origin[0] + 0.6, origin[1] + 3.4], bold);
-        canvas.text(
-            &push.construct,
-            [area.x, origin[1] + 3.4],
-            Type::new(theme.text, theme.ink).face(Face::Bold),
-        );
-        label(&mut canvas, theme, &plot, push, stacked, &categories);
-        if let Some(end) = push.curve.last()
-            && !push.outcome.is_held()
-        {
-            let bold = set.face(Face::Bold);
-            canvas.text(
-                &format!("not held beyond {:.2} mm", end.displacement),
-                [area.x + bold.width(&push.construct) + 2.0, origin[1] + 3.4],
-                small.face(Face::Italic),
-            );
+        for (line, (words, face)) in heads[k].iter().enumerate() {
+            let y = origin[1] + 3.4 + line as f64 * set.leading();
+            canvas.text(words, [area.x, y], set.face(*face));
         }
+        label(&mut canvas, theme, &plot, push, stacked, &categories, right);
     }
     Figure::new(
         "who-resists",
@@ -120,6 +113,26 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
     )
 }
 
+/// A line above a panel.
+type Head = (String, Face);
+
+/// The construct's name and, when the push ended early, where.
+fn heading(push: &Push, theme: &Theme, room: f64) -> Vec<Head> {
+    let set = Type::new(theme.text, theme.ink).face(Face::Bold);
+    let mut lines: Vec<Head> = wrap(&push.construct, set, room)
+        .into_iter()
+        .map(|l| (l, Face::Bold))
+        .collect();
+    let what = match push.outcome {
+        Outcome::Held => return lines,
+        Outcome::NotHeld { .. } => "not held",
+        Outcome::Uncertified { .. } => "not certified",
+    };
+    let end = push.curve.last().map_or(0.0, |p| p.displacement);
+    lines.push((format!("{what} beyond {end:.2} mm"), Face::Italic));
+    lines
+}
+
 /// Names at the right end of the bands, each with a swatch of its colour and hatch.
 fn label(
     canvas: &mut Canvas,
@@ -128,6 +141,7 @@ fn label(
     push: &Push,
     stacked: &band::Stack,
     categories: &[Category],
+    right: f64,
 ) {
     let Some(end) = push.curve.last() else { return };
     let set = Type::new(theme.text, theme.ink);
@@ -150,15 +164,30 @@ fn label(
         ));
     }
     let targets: Vec<f64> = entries.iter().map(|e| e.0).collect();
-    let heights = vec![set.leading() + 0.4; entries.len()];
+    let column = plot.area.right() + 3.2;
+    let room = right - 3.2 - 3.0 - 0.9 - 0.5;
+    let lines: Vec<Vec<String>> = entries
+        .iter()
+        .map(|(_, category, words)| {
+            let face = if category.is_some() {
+                Face::Regular
+            } else {
+                Face::Bold
+            };
+            wrap(words, set.face(face), room)
+        })
+        .collect();
+    let heights: Vec<f64> = lines
+        .iter()
+        .map(|l| l.len() as f64 * set.leading() + 0.4)
+        .collect();
     let centres = spread(
         &targets,
         &heights,
         plot.area.y - 1.5,
         plot.area.bottom() + 1.5,
     );
-    let column = plot.area.right() + 3.2;
-    for ((target, category, words), centre) in entries.into_iter().zip(centres) {
+    for (((target, category, _), centre), lines) in entries.into_iter().zip(centres).zip(lines) {
         let hair = Stroke::solid(theme.muted, theme.hair);
         canvas.path(
             &[
@@ -185,11 +214,11 @@ fn label(
                 Stroke::solid(theme.ink, 1.3 * theme.curve),
             );
         }
-        canvas.text(
-            &words,
-            [swatch.right() + 0.9, centre + 0.5 * set.capital()],
-            set.face(face),
-        );
+        let mut y = centre - 0.5 * (lines.len() - 1) as f64 * set.leading() + 0.5 * set.capital();
+        for line in lines {
+            canvas.text(&line, [swatch.right() + 0.9, y], set.face(face));
+            y += set.leading();
+        }
     }
 }
 

@@ -14,13 +14,31 @@ const FOOT: f64 = 8.0;
 
 /// Height of the panel, mm.
 pub(super) fn height(scene: &Scene<'_>, scale: f64) -> f64 {
-    let r = scene.case.fragment.socket.radius;
-    HEAD + scale * top(scene) + scale * r + FOOT
+    HEAD + scale * (top(scene) + bottom(scene)) + FOOT
 }
 
+/// How far the drawing reaches to either side of the circle's centre, mm: the circle, or what of the
+/// construct lies beyond it.
+pub(super) fn reach(scene: &Scene<'_>) -> f64 {
+    scene
+        .points()
+        .fold(scene.case.fragment.socket.radius, |r, p| {
+            r.max(p[0].abs() + 1.0)
+        })
+}
+
+/// How far it reaches upward, mm.
 fn top(scene: &Scene<'_>) -> f64 {
     let r = scene.case.fragment.socket.radius;
-    (scene.case.socket_height - r).max(1.05 * r)
+    let socket = (scene.case.socket_height - r).max(1.05 * r);
+    scene.points().fold(socket, |t, p| t.max(p[1] + 1.0))
+}
+
+/// How far it reaches downward, mm.
+fn bottom(scene: &Scene<'_>) -> f64 {
+    scene
+        .points()
+        .fold(scene.case.fragment.socket.radius, |b, p| b.max(1.0 - p[1]))
 }
 
 /// Draws the panel into `area`.
@@ -164,7 +182,7 @@ fn names(
     area: Rect,
 ) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
-    let reach = f.socket.radius * view.scale;
+    let reach = reach(scene) * view.scale;
     let toward = |s: f64| if s > 0.0 { Align::Left } else { Align::Right };
     let limbs: Vec<Callout> = scene
         .tied
@@ -188,8 +206,8 @@ fn names(
     let column = Column {
         x: view.origin[0] + side * (reach + 7.5),
         room: (0.5 * area.w - reach - 3.0 - 1.0).max(12.0),
-        top: view.origin[1] - reach,
-        bottom: view.origin[1] + reach + 2.0,
+        top: (view.origin[1] - reach).max(area.y + HEAD - 3.0),
+        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0),
         align: toward(side),
     };
     column.draw(canvas, theme, &limbs);
@@ -216,8 +234,8 @@ fn names(
             area.right() - x
         } - 0.5)
             .max(8.0),
-        top: view.origin[1] - 1.25 * reach,
-        bottom: view.origin[1] + reach + 2.0,
+        top: (view.origin[1] - 1.25 * reach).max(area.y + HEAD - 3.0),
+        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0),
         align: toward(-side),
     };
     column.draw(canvas, theme, &anchors);
@@ -225,12 +243,11 @@ fn names(
 
 fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {
     let theme = scene.theme;
-    let reach = scene.case.fragment.socket.radius * view.scale;
     let set = Type::new(theme.small, theme.muted).face(Face::Italic);
     let middle = set.align(Align::Centre);
     let up = view.origin[1] - top(scene) * view.scale;
     canvas.text("superior", [view.origin[0], up - 1.2], middle);
-    let low = view.origin[1] + reach + 6.9;
+    let low = view.origin[1] + bottom(scene) * view.scale + 6.9;
     canvas.text("inferior", [view.origin[0], low], middle);
     let half = 0.5 * set.capital();
     for (word, s) in [("anterior", view.mirror), ("posterior", -view.mirror)] {

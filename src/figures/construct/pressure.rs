@@ -311,7 +311,20 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
     let c = scene.case.fragment.half_chord;
     let low = view.page(0.0, -hi)[1] + 3.4;
     let half = 0.5 * set.capital();
-    for (word, t) in [("superior", c), ("inferior", -c)] {
+    // Where +t points, in words.
+    let along = scene.case.fragment.along;
+    let [plus, minus] = if along.y.abs() >= 0.5 {
+        if along.y > 0.0 {
+            ["superior", "inferior"]
+        } else {
+            ["inferior", "superior"]
+        }
+    } else if along.x > 0.0 {
+        ["anterior", "posterior"]
+    } else {
+        ["posterior", "anterior"]
+    };
+    for (word, t) in [(plus, c), (minus, -c)] {
         let s = view.mirror * t.signum();
         let w = set.width(word);
         let start = view.origin[0] + s * 4.0;

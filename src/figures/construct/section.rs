@@ -16,18 +16,14 @@ pub(super) const NEAR: f64 = 3.0;
 const LONGEST: f64 = 3.5;
 const HEAD: f64 = 7.0;
 const FOOT: f64 = 5.0;
-/// Page mm per bone mm.
+/// Most page mm per bone mm, and most of the page that the bone may take, mm.
 const SCALE: f64 = 2.0;
+const ROOM: [f64; 2] = [44.0, 60.0];
 
 /// Range drawn: from the centre outward, and from medial to lateral, mm.
 fn range(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
     let f = &scene.case.fragment;
-    let points: Vec<[f64; 2]> = scene
-        .tied
-        .anchors
-        .iter()
-        .map(|a| flat(scene, a.place).0)
-        .collect();
+    let points: Vec<[f64; 2]> = scene.points().map(|p| flat(scene, p).0).collect();
     let least = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::min);
     let most = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::max);
     let low = f.chord_height - f.shape.depth;
@@ -47,10 +43,18 @@ fn flat(scene: &Scene<'_>, p: [f64; 3]) -> ([f64; 2], f64) {
     ([p.dot(&f.outward), p.z], p.dot(&f.along))
 }
 
+/// Page mm per bone mm.
+fn scale(scene: &Scene<'_>) -> f64 {
+    let (e, z) = range(scene);
+    SCALE
+        .min(ROOM[0] / (e[1] - e[0]))
+        .min(ROOM[1] / (z[1] - z[0]))
+}
+
 /// Height of the panel, mm.
 pub(super) fn height(scene: &Scene<'_>) -> f64 {
     let (_, z) = range(scene);
-    HEAD + SCALE * (z[1] - z[0]) + FOOT
+    HEAD + scale(scene) * (z[1] - z[0]) + FOOT
 }
 
 /// Draws the panel into `area`.
@@ -58,6 +62,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     scene.title(canvas, area, "b", "Section across the bed");
     let (e, z) = range(scene);
+    let scale = scale(scene);
     let mirror = if f.outward.x < 0.0 {
         -scene.mirror()
     } else {
@@ -65,10 +70,10 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     };
     let view = View {
         origin: [
-            area.x + 0.5 * area.w - mirror * SCALE * 0.5 * (e[0] + e[1]),
-            area.y + HEAD + SCALE * z[1],
+            area.x + 0.5 * area.w - mirror * scale * 0.5 * (e[0] + e[1]),
+            area.y + HEAD + scale * z[1],
         ],
-        scale: SCALE,
+        scale,
         mirror,
     };
     let page = |points: &[[f64; 2]]| -> Vec<Point> {
@@ -98,7 +103,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
         Stroke::solid(theme.ink, 1.3),
     );
     limbs_and_anchors(canvas, scene, &view);
-    words(canvas, scene, &view, e, z);
+    words(canvas, scene, &view, area, (e, z));
     view.scale_bar(canvas, theme, [area.x + 2.0, area.bottom() - 1.5]);
 }
 
@@ -201,7 +206,13 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
     }
 }
 
-fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f64; 2]) {
+fn words(
+    canvas: &mut Canvas,
+    scene: &Scene<'_>,
+    view: &View,
+    area: Rect,
+    (e, z): ([f64; 2], [f64; 2]),
+) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let margin = bone::margin(f);
     let mut inner = Vec::new();
@@ -258,7 +269,12 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], z: [f
         let edge = view.page(x, 0.0)[0];
         Column {
             x: edge + if at_right { 5.0 } else { -5.0 },
-            room: 22.0,
+            room: if at_right {
+                area.right() - edge - 5.5
+            } else {
+                edge - area.x - 5.5
+            }
+            .max(8.0),
             top: view.page(0.0, z[1])[1] - 1.0,
             bottom: view.page(0.0, z[0])[1],
             align: if at_right { Align::Left } else { Align::Right },

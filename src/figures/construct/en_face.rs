@@ -264,13 +264,5 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {
             [tip + s * 4.0, low - half],
         );
     }
-    let bar = [
-        if view.mirror * scene.case.fragment.outward.x < 0.0 {
-            area.right() - 2.0 - 5.0 * view.scale
-        } else {
-            area.x + 2.0
-        },
-        up + 4.0,
-    ];
-    view.scale_bar(canvas, theme, bar);
+    view.scale_bar(canvas, theme, [area.x + 2.0, low - 0.3]);
 }

@@ -111,12 +111,19 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
         }
         mask(canvas, &edge);
         numbers(canvas, scene, &view, &lines, step, &mut clear, &shade);
+        key(canvas, scene, area, &view, (step, bands), &shade);
+    } else {
+        let set = Type::new(theme.small, theme.muted).align(Align::Centre);
+        canvas.text(
+            "no contact",
+            view.page(0.0, -0.5 * f.bed_column(0.0).1),
+            set,
+        );
     }
     canvas.outline(&edge, Stroke::solid(theme.ink, theme.outline));
     if let Some([t, m]) = bed.centre {
         centre(canvas, scene, page(&[t, m]));
     }
-    key(canvas, scene, area, &view, (step, bands), &shade);
     directions(canvas, scene, &view, lo, hi);
 }
 

@@ -27,13 +27,12 @@ fn range(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
     let least = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::min);
     let most = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::max);
     let low = f.chord_height - f.shape.depth;
-    (
-        [
-            least(f.chord_distance - 5.0, 0) - 1.8,
-            most(f.socket.radius, 0),
-        ],
-        [least(low - 3.0, 1) - 2.0, most(f.socket.rim_height(), 1)],
-    )
+    let e = [
+        least(f.chord_distance - 5.0, 0) - 1.8,
+        most(f.socket.radius, 0),
+    ];
+    let face = f.socket.face_height(e[0].abs()).max(f.socket.rim_height());
+    (e, [least(low - 3.0, 1) - 2.0, most(face, 1)])
 }
 
 /// A point in the plane (outward, lateral), and its distance along the chord from it.

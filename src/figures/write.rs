@@ -10,6 +10,9 @@ use thiserror::Error;
 /// First line of our own text files; an SVG carries it as a comment.
 pub(crate) const FIRST_LINE: &str = "rimhold figure";
 
+/// Goes with every caption on disk.
+const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
+
 /// A form in which a figure is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Format {
@@ -119,7 +122,7 @@ impl Figure {
             Format::Png { dpi } => self.png(dpi)?,
             Format::Csv => format!("# {FIRST_LINE}: {}\n{}", self.name, self.csv).into_bytes(),
             Format::Txt => format!(
-                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n",
+                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n\n{CAUTION}\n",
                 self.name, self.caption, self.alt
             )
             .into_bytes(),

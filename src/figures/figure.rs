@@ -1,0 +1,77 @@
+//! A finished figure.
+
+use super::canvas::Canvas;
+use super::png::{self, PngError};
+
+/// A figure with what belongs to it. Nothing is on disk until it is written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// Name: the stem of its files; lower-case letters, digits and hyphens.
+    pub name: String,
+    /// True width, mm.
+    pub width_mm: f64,
+    /// True height, mm.
+    pub height_mm: f64,
+    /// The one source: an SVG on a 0.01 mm grid.
+    pub svg: String,
+    /// The numbers behind it.
+    pub csv: String,
+    /// Caption for a paper, with the drawing language in words.
+    pub caption: String,
+    /// Alternative text for a reader who cannot see it.
+    pub alt: String,
+}
+
+impl Figure {
+    pub(crate) fn new(
+        name: &str,
+        canvas: Canvas,
+        csv: String,
+        caption: String,
+        alt: String,
+    ) -> Self {
+        let name = slug(name);
+        Self {
+            width_mm: canvas.width(),
+            height_mm: canvas.height(),
+            svg: canvas.finish(&name, &alt),
+            csv,
+            caption,
+            alt,
+            name,
+        }
+    }
+
+    /// The figure as PNG bytes at `dpi` dots per inch, made from its SVG with the vendored font.
+    ///
+    /// # Errors
+    /// When the resolution is zero or the picture would not fit in memory.
+    pub fn png(&self, dpi: u32) -> Result<Vec<u8>, PngError> {
+        png::render(self, dpi)
+    }
+}
+
+/// A name made fit for a file: lower case, with a hyphen for all but letters and digits.
+fn slug(name: &str) -> String {
+    let mut slug = String::new();
+    for c in name.chars() {
+        if c.is_ascii_alphanumeric() {
+            slug.push(c.to_ascii_lowercase());
+        } else if !slug.is_empty() && !slug.ends_with('-') {
+            slug.push('-');
+        }
+    }
+    let slug = slug.trim_end_matches('-');
+    if slug.is_empty() { "figure" } else { slug }.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::slug;
+
+    #[test]
+    fn names_cannot_leave_their_folder() {
+        assert_eq!(slug("construct ../../Two by two"), "construct-two-by-two");
+        assert_eq!(slug("..."), "figure");
+    }
+}

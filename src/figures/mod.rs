@@ -1,0 +1,35 @@
+//! Drawings and plots from results: one source a figure.
+//!
+//! Each figure is drawn once, as an SVG on a 0.01 mm grid whose header gives its true size in
+//! millimetres; its PNG is made from that same SVG. It carries the numbers behind it (CSV), a
+//! caption and an alternative text. Colour never speaks alone: a dash pattern, a marker, a hatch or
+//! a word stands beside it, so that every figure can be read in grey. Bytes depend on the results
+//! and the [`Theme`] alone.
+
+mod axis;
+mod canvas;
+mod colour;
+mod construct;
+mod csv;
+mod event;
+mod figure;
+mod font;
+mod hatch;
+mod label;
+mod lettering;
+mod png;
+mod rect;
+mod resistance;
+mod shares;
+mod theme;
+mod write;
+
+pub use colour::Colour;
+pub use construct::construct;
+pub use figure::Figure;
+pub use font::{FAMILY, font_database};
+pub use png::PngError;
+pub use resistance::resistance;
+pub use shares::who_resists;
+pub use theme::Theme;
+pub use write::{Format, WriteError};

@@ -1,0 +1,159 @@
+//! Figures on disk: whole or not at all, and never over a file that is not ours.
+
+use super::figure::Figure;
+use super::png::{MARK, PngError};
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use thiserror::Error;
+
+/// First line of our own text files; an SVG carries it as a comment.
+pub(crate) const FIRST_LINE: &str = "rimhold figure";
+
+/// Goes with every caption on disk.
+const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
+
+/// A form in which a figure is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Format {
+    /// The source drawing.
+    Svg,
+    /// A picture of it, at so many dots per inch.
+    Png {
+        /// Dots per inch, 72 to 2400; journals ask for 300 or 600.
+        dpi: u32,
+    },
+    /// The numbers behind it.
+    Csv,
+    /// Caption and alternative text.
+    Txt,
+}
+
+impl Format {
+    /// All of them, the picture at 300 dpi.
+    pub const ALL: [Self; 4] = [Self::Svg, Self::Png { dpi: 300 }, Self::Csv, Self::Txt];
+
+    fn extension(self) -> &'static str {
+        match self {
+            Self::Svg => "svg",
+            Self::Png { .. } => "png",
+            Self::Csv => "csv",
+            Self::Txt => "txt",
+        }
+    }
+}
+
+/// Why a figure was not written. Files of other people are as they were; files of an earlier run
+/// that were not yet replaced too.
+#[derive(Debug, Error)]
+pub enum WriteError {
+    /// A file of that name exists and is not an earlier figure of ours.
+    #[error("{} exists and is no figure written by this program: move it away, or choose another figure folder", .path.display())]
+    Foreign {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file system refused.
+    #[error("{}: {source}", .path.display())]
+    Io {
+        /// The file or folder.
+        path: PathBuf,
+        /// Its answer.
+        source: io::Error,
+    },
+    /// The picture could not be made.
+    #[error(transparent)]
+    Png(#[from] PngError),
+}
+
+impl Figure {
+    /// Writes `NAME.svg`, `NAME.png`, `NAME.csv` and `NAME.txt` (as asked for) into `folder`, which
+    /// is created when missing. Everything is rendered and every target looked at before the first
+    /// file is touched; each file then appears whole, by renaming, and only earlier output of this
+    /// program is replaced. Returns the paths written.
+    ///
+    /// # Errors
+    /// A foreign file of the same name, a refusal of the file system, or a bad resolution.
+    pub fn write(&self, folder: &Path, formats: &[Format]) -> Result<Vec<PathBuf>, WriteError> {
+        let mut files = Vec::with_capacity(formats.len());
+        for format in formats {
+            let path = folder.join(format!("{}.{}", self.name, format.extension()));
+            files.push((path, self.bytes(*format)?));
+        }
+        let fail = |path: &Path, source| WriteError::Io {
+            path: path.to_owned(),
+            source,
+        };
+        fs::create_dir_all(folder).map_err(|e| fail(folder, e))?;
+        let mut ours = Vec::with_capacity(files.len());
+        for (path, _) in &files {
+            let present = match fs::symlink_metadata(path) {
+                Ok(_) => true,
+                Err(e) if e.kind() == io::ErrorKind::NotFound => false,
+                Err(e) => return Err(fail(path, e)),
+            };
+            if present && !is_ours(path) {
+                return Err(WriteError::Foreign { path: path.clone() });
+            }
+            ours.push(present);
+        }
+        for ((path, bytes), replace) in files.iter().zip(ours) {
+            let mut file = temporary(folder).map_err(|e| fail(folder, e))?;
+            file.write_all(bytes)
+                .and_then(|()| file.as_file().sync_all())
+                .map_err(|e| fail(path, e))?;
+            let done = if replace {
+                file.persist(path)
+            } else {
+                // A file that appeared meanwhile is not ours.
+                file.persist_noclobber(path)
+            };
+            done.map_err(|e| match e.error.kind() {
+                io::ErrorKind::AlreadyExists => WriteError::Foreign { path: path.clone() },
+                _ => fail(path, e.error),
+            })?;
+        }
+        Ok(files.into_iter().map(|(path, _)| path).collect())
+    }
+
+    fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
+        Ok(match format {
+            Format::Svg => self.svg.clone().into_bytes(),
+            Format::Png { dpi } => self.png(dpi)?,
+            Format::Csv => format!("# {FIRST_LINE}: {}\n{}", self.name, self.csv).into_bytes(),
+            Format::Txt => format!(
+                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n\n{CAUTION}\n",
+                self.name, self.caption, self.alt
+            )
+            .into_bytes(),
+        })
+    }
+}
+
+/// A nameless file in the same folder, with the permissions of any new file.
+fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".rimhold-").suffix(".part");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+/// Whether a regular file bears the mark of an earlier figure.
+fn is_ours(path: &Path) -> bool {
+    let regular = fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
+    let mut head = Vec::new();
+    if !regular || !fs::File::open(path).is_ok_and(|f| f.take(1024).read_to_end(&mut head).is_ok())
+    {
+        return false;
+    }
+    let has = |mark: &[u8]| head.windows(mark.len()).any(|w| w == mark);
+    match path.extension().and_then(|e| e.to_str()) {
+        Some("svg") => has(format!("<!-- {FIRST_LINE}").as_bytes()),
+        Some("png") => has(MARK),
+        _ => head.starts_with(format!("# {FIRST_LINE}: ").as_bytes()),
+    }
+}

@@ -15,7 +15,7 @@ fn whole_rig() {
         "crater-fan",
     ] {
         let construct = ConstructFile::open(name).unwrap().fit(&case).unwrap();
-        let rig = study::rig(&case, &construct);
+        let rig = study::rig(&case, &construct, study::result::Start::Reduced);
         let mut solver = Solver::new(&rig);
         let mut state = rig.laid(Default::default());
         let mut controls = Controls::idle(rig.limbs.len());

@@ -6,7 +6,9 @@ use super::places::{At, Bone, clock, length_or_percent, locate, place, triple};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, number, word, wrong_type};
 use super::settings::Settings;
-use super::{BedSpec, Case, Displacement, EnvelopeSpec, LoadSpec, Side, Tag, TetherSpec, builtin};
+use super::{
+    BedSpec, Case, Displacement, EnvelopeSpec, LoadSpec, Rest, Side, Tag, TetherSpec, builtin,
+};
 use crate::anatomy::{Along, Fragment, FragmentShape, Place, Socket, clock_angle};
 use crate::math::Vec3;
 use std::path::Path;
@@ -235,18 +237,26 @@ fn read_envelope(root: &mut Section<'_>, log: &mut Log) -> Option<EnvelopeSpec> 
     if s.get("rest").is_none() && !none {
         log.note(
             "envelope.rest",
-            "reduced",
+            "start",
             "",
             Tag::Assumed,
-            "tissue slack when reduced",
+            "tissue at rest where tying starts, so that an untied fragment stays where it lies",
         );
     }
-    let rests = s.word("rest", &[("reduced", false), ("displaced", true)], log);
+    let rest = s.word(
+        "rest",
+        &[
+            ("start", Rest::Start),
+            ("reduced", Rest::Reduced),
+            ("displaced", Rest::Displaced),
+        ],
+        log,
+    );
     s.done(log);
     (!none).then_some(EnvelopeSpec {
         shift_stiffness,
         turn_stiffness,
-        rests_displaced: rests.unwrap_or(false),
+        rest: rest.unwrap_or(Rest::Start),
     })
 }
 

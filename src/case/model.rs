@@ -73,6 +73,18 @@ pub struct BedSpec {
     pub cells: usize,
 }
 
+/// Where the envelope is at rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Rest {
+    /// Where tying starts, reduced or displaced.
+    Start,
+    /// In the reduced pose.
+    Reduced,
+    /// In the displaced pose.
+    Displaced,
+}
+
 /// Soft tissue still attached: springs toward a rest pose.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct EnvelopeSpec {
@@ -80,8 +92,8 @@ pub struct EnvelopeSpec {
     pub shift_stiffness: f64,
     /// Rotational stiffness, N·mm/rad.
     pub turn_stiffness: f64,
-    /// Whether it rests at the displaced pose (otherwise at the reduced one).
-    pub rests_displaced: bool,
+    /// Where it is at rest.
+    pub rest: Rest,
 }
 
 /// A tension-only spring with slack from the fragment to the scapula.

@@ -33,7 +33,7 @@ pub struct Settings {
     pub viscous_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
     pub lost_shift: f64,
-    /// Turn at which it counts as lost, rad. Default 1.2.
+    /// Turn at which it counts as lost, rad: it has rolled out of its bed. Default 0.6.
     pub lost_turn: f64,
 }
 
@@ -49,7 +49,7 @@ impl Default for Settings {
             smallest: 1.0 / 1024.0,
             viscous_steps: 600,
             lost_shift: 25.0,
-            lost_turn: 1.2,
+            lost_turn: 0.6,
         }
     }
 }
@@ -217,6 +217,9 @@ impl<'a> Solver<'a> {
             self.last
                 .learn(next - done, &self.saved, &state.configuration);
             self.commit(state, controls);
+            if self.is_lost(state) {
+                return Arrival::Lost(*state.pose());
+            }
             done = next;
             if low >= -WATCH_REACHED {
                 break;

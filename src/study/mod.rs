@@ -11,6 +11,6 @@ mod tie;
 pub use events::STEP_LIMIT;
 pub use measure::measures;
 pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
-pub use setup::{displaced_pose, rig};
+pub use setup::{displaced_pose, rig, start_pose};
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie};

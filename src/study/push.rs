@@ -124,7 +124,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
         contributors: contributors(case, construct),
         curve: Vec::with_capacity(plan.steps + 1),
         load_at: [None; 3],
-        stiffness: tangent_stiffness(&mut solver, tied, plan),
+        stiffness: tangent_stiffness(case, &mut solver, tied, plan),
         peak: None,
         events: Vec::new(),
         jumps: Vec::new(),
@@ -135,7 +135,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
-        if let Err(outcome) = walk.go(&mut solver, distance, k > 1, &mut record.jumps) {
+        if let Err(outcome) = walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
             record.outcome = outcome;
             break;
         }
@@ -189,9 +189,14 @@ pub fn rose(
 
 /// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a
 /// copy, with every cell and turn free to slip as the law asks.
-fn tangent_stiffness(solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
+fn tangent_stiffness(
+    case: &Case,
+    solver: &mut Solver<'_>,
+    tied: &Tied,
+    plan: &PushPlan,
+) -> Option<f64> {
     let mut walk = Walk::start(solver.rig(), tied, plan);
-    walk.go(solver, PROBE, false, &mut Vec::new()).ok()?;
+    walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
     Some(walk.state.configuration.load / PROBE)
 }
 
@@ -227,6 +232,7 @@ impl Walk {
 
     fn go(
         &mut self,
+        case: &Case,
         solver: &mut Solver<'_>,
         to: f64,
         continued: bool,
@@ -244,7 +250,7 @@ impl Walk {
         };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
         tie::note_jumps(solver, jumps, during);
-        tie::arrived(arrival, during)?;
+        tie::arrived(case, arrival, during)?;
         self.controls = target;
         tie::check(solver, &self.state, &self.controls, during)
     }

@@ -1,15 +1,15 @@
 //! From a case and a construct to a rig.
 
 use super::taut;
-use crate::case::{Case, Construct, Edge, LimbSpec, Stop};
+use crate::case::{Case, Construct, Edge, LimbSpec, Rest, Stop};
 use crate::math::{Rotation, Vec3};
 use crate::mechanics::{
     Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Seat, Tether, Vertex,
 };
-use crate::study::result::PointKind;
+use crate::study::result::{PointKind, Start};
 
-/// The rig of a construct on a case.
-pub fn rig(case: &Case, construct: &Construct) -> Rig {
+/// The rig of a construct on a case, with the tissue as it is when tying starts from `from`.
+pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     let law = BedLaw {
         normal: case.bed.normal_stiffness,
         shear: case.bed.shear_stiffness,
@@ -24,10 +24,10 @@ pub fn rig(case: &Case, construct: &Construct) -> Rig {
     rig.envelope = case.envelope.map(|envelope| Envelope {
         shift_stiffness: envelope.shift_stiffness,
         turn_stiffness: envelope.turn_stiffness,
-        rest: if envelope.rests_displaced {
-            displaced_pose(case)
-        } else {
-            Pose::default()
+        rest: match envelope.rest {
+            Rest::Start => start_pose(case, from),
+            Rest::Reduced => Pose::default(),
+            Rest::Displaced => displaced_pose(case),
         },
     });
     rig.tethers = case
@@ -97,6 +97,14 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
         passages,
         closed: spec.closed,
         rigidity: spec.strand.rigidity,
+    }
+}
+
+/// The pose in which tying starts.
+pub fn start_pose(case: &Case, from: Start) -> Pose {
+    match from {
+        Start::Reduced => Pose::default(),
+        Start::Displaced => displaced_pose(case),
     }
 }
 

@@ -9,7 +9,9 @@ use super::result::{Hold, Jump, Measures, Mode, Outcome, PullEnd, Start, TieReco
 use super::setup;
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::{Vec3, Vec6, lower, upper};
-use crate::mechanics::{Arrival, Controls, Motion, Pose, Ramp, Rig, Solver, State, Strand};
+use crate::mechanics::{
+    Arrival, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
+};
 
 /// How pulls and other ramps of tying are stepped: quarters at first, never more than half.
 const PULL: Ramp = Ramp {
@@ -34,14 +36,10 @@ pub struct Tied {
 /// Ties the construct in its order and reports. With the tied state when it is held.
 pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold, Option<Tied>) {
     let mut solver = Solver::new(rig);
-    let start = match from {
-        Start::Reduced => Pose::default(),
-        Start::Displaced => setup::displaced_pose(case),
-    };
     let mut run = Run {
         case,
         construct,
-        state: rig.laid(start),
+        state: rig.laid(setup::start_pose(case, from)),
         controls: Controls::idle(rig.limbs.len()),
         ties: Vec::new(),
         jumps: Vec::new(),
@@ -77,6 +75,8 @@ struct Run<'a> {
 
 impl Run<'_> {
     fn whole(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
+        // An instrument has laid the fragment where it starts; it lets go before the first tie.
+        self.release(solver, "release before tying")?;
         for tie in &self.construct.ties {
             let names: Vec<&str> = tie
                 .limbs
@@ -100,7 +100,7 @@ impl Run<'_> {
     fn ramp(&mut self, solver: &mut Solver<'_>, to: Controls, during: &str) -> Result<(), Outcome> {
         let arrival = solver.ramp(&mut self.state, &self.controls, &to, PULL, None);
         note_jumps(solver, &mut self.jumps, during);
-        arrived(arrival, during)?;
+        arrived(self.case, arrival, during)?;
         self.controls = to;
         check(solver, &self.state, &self.controls, during)
     }
@@ -129,7 +129,7 @@ impl Run<'_> {
             let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
             let arrival = solver.ramp(state, &self.controls, &to, PULL, watch);
             note_jumps(solver, &mut self.jumps, during);
-            arrived(arrival, during)?
+            arrived(self.case, arrival, during)?
         };
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
@@ -207,6 +207,9 @@ impl Run<'_> {
     fn release(&mut self, solver: &mut Solver<'_>, during: &str) -> Result<(), Outcome> {
         self.controls.motion = Motion::Free;
         self.controls.instrument = -solver.net_wrench(&self.state, &self.controls);
+        if self.controls.instrument == Vec6::zeros() {
+            return Ok(());
+        }
         let mut to = self.controls.clone();
         to.instrument = Vec6::zeros();
         self.ramp(solver, to, during)
@@ -287,12 +290,12 @@ pub(super) fn note_jumps(solver: &mut Solver<'_>, jumps: &mut Vec<Jump>, during:
 }
 
 /// The fraction reached, or how the study ends.
-pub(super) fn arrived(arrival: Arrival, during: &str) -> Result<f64, Outcome> {
+pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64, Outcome> {
     let during = during.to_owned();
     match arrival {
         Arrival::Arrived(fraction) => Ok(fraction),
         Arrival::Lost(pose) => Err(Outcome::NotHeld {
-            mode: Mode::Slides,
+            mode: mode(case, &pose),
             during,
             shift: pose.shift.into(),
             turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
@@ -305,6 +308,18 @@ pub(super) fn arrived(arrival: Arrival, during: &str) -> Result<f64, Outcome> {
             net_force,
             net_moment,
         }),
+    }
+}
+
+/// How a lost fragment has gone: turned over, out of its bed, or along it.
+fn mode(case: &Case, pose: &Pose) -> Mode {
+    let off = pose.shift.dot(&case.fragment.normal);
+    if pose.turn.angle() >= Settings::default().lost_turn {
+        Mode::Turns
+    } else if off > 0.5 * pose.shift.norm() {
+        Mode::LiftOff
+    } else {
+        Mode::Slides
     }
 }
 

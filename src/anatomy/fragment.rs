@@ -60,6 +60,10 @@ pub struct Fragment {
     pub half_chord: f64,
     /// Taper tan γ of the neck wall: its radius shrinks by this per mm medially.
     pub taper: f64,
+    /// Radius of the neck wall carried on to height zero, mm: `R − z_R tan γ`.
+    wall_at_face: f64,
+    /// Sine and cosine of the tilt.
+    pub(crate) tilt_sin_cos: (f64, f64),
     /// Volume of the fragment, mm³.
     pub volume: f64,
     /// Volume centroid in the reduced pose, mm: the fragment's reference point.
@@ -179,6 +183,8 @@ impl Fragment {
             chord_height,
             half_chord,
             taper,
+            wall_at_face: radius - taper * socket.rim_height(),
+            tilt_sin_cos: (sin, cos),
             volume: 0.0,
             centroid: Vec3::zeros(),
         };
@@ -218,7 +224,7 @@ impl Fragment {
     /// Where the face (first) and the neck wall (second) cut the fracture plane at chord position
     /// `t`, as distances m down the plane, mm. The two are equal where the bed has no height.
     pub fn bed_column(&self, t: f64) -> (f64, f64) {
-        let (sin, cos) = self.shape.tilt.sin_cos();
+        let (sin, cos) = self.tilt_sin_cos;
         let a = self.chord_distance;
         let top = match self.socket.face_radius {
             None => 0.0,
@@ -241,10 +247,10 @@ impl Fragment {
     /// outline, the least of the margins to the end cuts, to the face and to the neck wall.
     /// With it, its gradient along (t, m).
     pub fn outline(&self, t: f64, m: f64) -> (f64, [f64; 2]) {
-        let (sin, cos) = self.shape.tilt.sin_cos();
+        let (sin, cos) = self.tilt_sin_cos;
         let e = self.chord_distance + m * sin;
         let z = self.chord_height - m * cos;
-        let r = e.hypot(t);
+        let r = (e * e + t * t).sqrt();
         let (dr_dt, dr_dm) = if r > 0.0 {
             (t / r, e * sin / r)
         } else {
@@ -269,9 +275,25 @@ impl Fragment {
         least
     }
 
+    /// Whether the bed point (t, m) lies inside the crater outline, on whose edge
+    /// [`outline`](Self::outline) is zero; without roots, because it is asked of every cell.
+    #[inline]
+    pub fn is_inside_outline(&self, t: f64, m: f64) -> bool {
+        let (sin, cos) = self.tilt_sin_cos;
+        let e = self.chord_distance + m * sin;
+        let z = self.chord_height - m * cos;
+        let squared = e * e + t * t;
+        let wall = self.wall_radius(z);
+        let below_face = match self.socket.face_radius {
+            None => z <= 0.0,
+            Some(rho) => squared + (rho - z) * (rho - z) >= rho * rho || z <= 0.0,
+        };
+        t.abs() <= self.half_chord && below_face && wall >= 0.0 && squared <= wall * wall
+    }
+
     /// Radius of the neck wall at height `z`, mm: `R − (z_R − z) tan γ`.
     pub fn wall_radius(&self, z: f64) -> f64 {
-        self.socket.radius - (self.socket.rim_height() - z) * self.taper
+        self.wall_at_face + z * self.taper
     }
 
     /// How deep (mm) a point lies inside the fragment in its reduced pose; negative outside.

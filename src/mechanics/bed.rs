@@ -7,9 +7,10 @@
 //!
 //! Inside this file everything is in bed axes (along the chord t, down the plane m, normal n).
 
+use super::bed_sum::BedSum;
 use super::pose::Pose;
 use crate::anatomy::Fragment;
-use crate::math::{Mat3, Mat6, Vec3, Vec6, cross, stack};
+use crate::math::{Mat3, Mat6, Vec3, Vec6, stack};
 
 /// Where the bed supports.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,8 +46,6 @@ pub struct Cell {
     pub m: f64,
     /// Area, mm².
     pub area: f64,
-    /// Slide (mm) below which the cell surely stays fully supported.
-    free_slide: f64,
 }
 
 /// The bed with its cells.
@@ -162,18 +161,7 @@ impl Bed {
             .sum();
         let cells = list
             .iter()
-            .map(|&(t, m, area)| Cell {
-                t,
-                m,
-                area,
-                free_slide: match &outline {
-                    Outline::Unbounded => f64::INFINITY,
-                    // The outline's margin changes by at most 2 mm per mm of slide: its gradient is
-                    // 1 at the ends, at most 1 + |tan γ| ≤ 2 at the wall, and 1 plus the slope of
-                    // the face (under 1 for any face radius above 1.42 R) at the face.
-                    Outline::Crater { fragment, .. } => fragment.outline(t, m).0 / 2.5,
-                },
-            })
+            .map(|&(t, m, area)| Cell { t, m, area })
             .collect();
         Self {
             origin,
@@ -229,14 +217,15 @@ impl Bed {
         }
     }
 
-    /// Support weight of the foot (t, m), with its gradient (1/mm).
-    fn weight(&self, cell: &Cell, foot: &Vec3, slide: [f64; 2]) -> (f64, [f64; 2]) {
+    /// Support weight of a foot, with its gradient along (t, m), 1/mm.
+    #[inline]
+    fn weight(&self, foot: &Vec3) -> (f64, [f64; 2]) {
         match &self.outline {
             Outline::Unbounded => (1.0, [0.0; 2]),
+            Outline::Crater { fragment, .. } if fragment.is_inside_outline(foot.x, foot.y) => {
+                (1.0, [0.0; 2])
+            }
             Outline::Crater { fragment, edge } => {
-                if slide[0].hypot(slide[1]) < cell.free_slide {
-                    return (1.0, [0.0; 2]);
-                }
                 let (q, gradient) = fragment.outline(foot.x, foot.y);
                 let weight = 1.0 + q / edge;
                 if weight >= 1.0 {
@@ -260,7 +249,7 @@ impl Bed {
     fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2], Branch) {
         let pressure = self.law.normal * (-gap).max(0.0);
         let stretch = [slide[0] - slip[0], slide[1] - slip[1]];
-        let length = stretch[0].hypot(stretch[1]);
+        let length = (stretch[0] * stretch[0] + stretch[1] * stretch[1]).sqrt();
         let limit = self.law.friction * pressure;
         if self.law.shear * length <= limit * (1.0 + LIMIT_MARGIN) {
             let shear = [-self.law.shear * stretch[0], -self.law.shear * stretch[1]];
@@ -290,114 +279,44 @@ impl Bed {
         tangent: &mut Mat6,
     ) {
         let local = self.local(pose, reference);
-        let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
-        let mut arm_force = Mat3::zeros();
-        let (mut ff, mut fr, mut rf, mut rr) =
-            (Mat3::zeros(), Mat3::zeros(), Mat3::zeros(), Mat3::zeros());
-        // Sums for the cells that stick with full support: area, area·arm, area·arm⊗arm.
-        let (mut a0, mut a1) = (0.0, Vec3::zeros());
-        let mut a2 = [0.0; 6];
+        let mut sum = BedSum::default();
+        let (kn, kt, mu) = (self.law.normal, self.law.shear, self.law.friction);
         for (cell, slip) in self.cells.iter().zip(slip) {
             let foot = Self::foot(&local, cell);
-            let gap = foot.z;
-            if gap > 0.0 {
+            if foot.z > 0.0 {
                 continue;
             }
-            let slide = [foot.x - cell.t, foot.y - cell.m];
-            let (weight, gradient) = self.weight(cell, &foot, slide);
+            let (weight, gradient) = self.weight(&foot);
             if weight == 0.0 {
                 continue;
             }
             let arm = foot - local.reference;
-            let (pressure, shear, branch) = self.law(gap, slide, *slip);
-            let raw = Vec3::new(shear[0], shear[1], pressure) * cell.area;
-            let f = raw * weight;
-            force += f;
-            moment += arm.cross(&f);
-            arm_force += arm * f.transpose();
-            if weight == 1.0 && matches!(branch, Branch::Stick) {
-                a0 += cell.area;
-                a1 += arm * cell.area;
-                a2[0] += cell.area * arm.x * arm.x;
-                a2[1] += cell.area * arm.y * arm.y;
-                a2[2] += cell.area * arm.z * arm.z;
-                a2[3] += cell.area * arm.x * arm.y;
-                a2[4] += cell.area * arm.x * arm.z;
-                a2[5] += cell.area * arm.y * arm.z;
-                continue;
-            }
-            let scale = cell.area * weight;
-            let mut k = match branch {
-                Branch::Stick => Mat3::from_diagonal(&Vec3::new(
-                    -self.law.shear * scale,
-                    -self.law.shear * scale,
-                    -self.law.normal * scale,
-                )),
-                Branch::Slip {
-                    direction: [ex, ey],
-                    stretch,
-                } => {
-                    let drop = self.law.friction * self.law.normal * scale;
-                    let turn = self.law.friction * pressure * scale / stretch;
-                    Mat3::new(
-                        -turn * (1.0 - ex * ex),
-                        turn * ex * ey,
-                        drop * ex,
-                        turn * ex * ey,
-                        -turn * (1.0 - ey * ey),
-                        drop * ey,
-                        0.0,
-                        0.0,
-                        -self.law.normal * scale,
-                    )
+            let area = cell.area * weight;
+            let slide = [foot.x - cell.t, foot.y - cell.m];
+            let (pressure, shear, branch) = self.law(foot.z, slide, *slip);
+            let force = Vec3::new(shear[0], shear[1], pressure) * area;
+            match branch {
+                Branch::Stick => sum.stick(&arm, &force, area),
+                Branch::Slip { direction, stretch } => {
+                    let turn = mu * pressure * area / stretch;
+                    sum.slip(&arm, &force, direction, turn, mu * kn * area, kn * area);
                 }
-            };
-            if gradient != [0.0; 2] {
-                k += raw * Vec3::new(gradient[0], gradient[1], 0.0).transpose();
             }
-            let kr = -k * cross(&arm);
-            let arm = cross(&arm);
-            ff += k;
-            fr += kr;
-            rf += arm * k;
-            rr += arm * kr;
+            if gradient != [0.0; 2] {
+                // The support fades: the whole load changes with the foot.
+                let fade = force / weight * Vec3::new(gradient[0], gradient[1], 0.0).transpose();
+                sum.block(&arm, &fade);
+            }
         }
-        // K = diag(−k_t, −k_t, −k_n) for all of these, so the four blocks follow from the sums.
-        let (kt, kn) = (-self.law.shear, -self.law.normal);
-        ff += Mat3::from_diagonal(&Vec3::new(kt, kt, kn)) * a0;
-        let arm_sum = cross(&a1);
-        fr += Mat3::from_rows(&[
-            arm_sum.row(0) * -kt,
-            arm_sum.row(1) * -kt,
-            arm_sum.row(2) * -kn,
-        ]);
-        rf += Mat3::from_columns(&[
-            arm_sum.column(0) * kt,
-            arm_sum.column(1) * kt,
-            arm_sum.column(2) * kn,
-        ]);
-        let [xx, yy, zz, xy, xz, yz] = a2;
-        rr += Mat3::new(
-            kt * zz + kn * yy,
-            -kn * xy,
-            -kt * xz,
-            -kn * xy,
-            kt * zz + kn * xx,
-            -kt * yz,
-            -kt * xz,
-            -kt * yz,
-            kt * (xx + yy),
-        );
-        // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
-        rr += arm_force - Mat3::identity() * arm_force.trace();
+        let blocks = sum.blocks(kt, kn);
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
         let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
-        *wrench += stack(&(self.axes * force), &(self.axes * moment * hand));
-        add_block(tangent, 0, 0, &rotate(ff));
-        add_block(tangent, 0, 3, &rotate(fr * hand));
-        add_block(tangent, 3, 0, &rotate(rf * hand));
-        add_block(tangent, 3, 3, &rotate(rr));
+        *wrench += stack(&(self.axes * sum.force), &(self.axes * sum.moment * hand));
+        add_block(tangent, 0, 0, &rotate(blocks[0]));
+        add_block(tangent, 0, 3, &rotate(blocks[1] * hand));
+        add_block(tangent, 3, 0, &rotate(blocks[2] * hand));
+        add_block(tangent, 3, 3, &rotate(blocks[3]));
     }
 
     /// What each cell bears at `pose` with the committed slip.
@@ -412,7 +331,7 @@ impl Bed {
             let foot = Self::foot(&local, cell);
             let slide = [foot.x - cell.t, foot.y - cell.m];
             let (pressure, shear, _) = self.law(foot.z, slide, *slip);
-            let (weight, _) = self.weight(cell, &foot, slide);
+            let (weight, _) = self.weight(&foot);
             CellLoad {
                 weight,
                 pressure,

@@ -2,6 +2,7 @@
 //! No files, clocks, threads or printing.
 
 mod bed;
+mod bed_sum;
 mod certificate;
 mod equilibrium;
 mod limb;

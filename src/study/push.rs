@@ -6,7 +6,7 @@ use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint}
 use super::tie::{self, Tied};
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
-use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
+use crate::mechanics::{Certificate, Controls, Motion, Ramp, Rig, Solver, State};
 use rayon::prelude::*;
 
 /// A direction of push: its name, and its unit vector in the socket frame.
@@ -130,16 +130,21 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
         jumps: Vec::new(),
     };
     let mut walk = Walk::start(rig, tied, plan);
-    let (first, signs) = walk.look(case, construct, &mut solver);
+    let certificate = solver.certify(&walk.state, &walk.controls);
+    let (first, signs) = walk.look(case, construct, &mut solver, certificate);
     let mut events = Events::new(case, construct, &first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
-        if let Err(outcome) = walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
-            record.outcome = outcome;
-            break;
-        }
-        let (next, signs) = walk.look(case, construct, &mut solver);
+        let certificate =
+            match walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
+                Ok(certificate) => certificate,
+                Err(outcome) => {
+                    record.outcome = outcome;
+                    break;
+                }
+            };
+        let (next, signs) = walk.look(case, construct, &mut solver, certificate);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         record.curve.push(next);
     }
@@ -237,7 +242,7 @@ impl Walk {
         to: f64,
         continued: bool,
         jumps: &mut Vec<Jump>,
-    ) -> Result<(), Outcome> {
+    ) -> Result<Certificate, Outcome> {
         let during = "push";
         let mut target = self.controls.clone();
         if let Motion::Push { distance, .. } = &mut target.motion {
@@ -261,6 +266,7 @@ impl Walk {
         case: &Case,
         construct: &Construct,
         solver: &mut Solver<'_>,
+        certificate: Certificate,
     ) -> (PushPoint, Signs) {
         let rig = solver.rig();
         let (state, controls) = (&self.state, &self.controls);
@@ -302,7 +308,7 @@ impl Walk {
             sliding: bed.sliding,
             peak_pressure: bed.peak_pressure,
             measures: measure::measures(&case.fragment, state.pose()),
-            certificate: solver.certify(state, controls),
+            certificate,
         };
         (point, signs)
     }

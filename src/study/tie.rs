@@ -10,7 +10,7 @@ use super::setup;
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::{Vec3, Vec6, lower, upper};
 use crate::mechanics::{
-    Arrival, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
+    Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
 };
 
 /// How pulls and other ramps of tying are stepped: quarters at first, never more than half.
@@ -102,7 +102,7 @@ impl Run<'_> {
         note_jumps(solver, &mut self.jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = to;
-        check(solver, &self.state, &self.controls, during)
+        check(solver, &self.state, &self.controls, during).map(|_| ())
     }
 
     fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
@@ -329,10 +329,10 @@ pub(super) fn check(
     state: &State,
     controls: &Controls,
     during: &str,
-) -> Result<(), Outcome> {
+) -> Result<Certificate, Outcome> {
     let certificate = solver.certify(state, controls);
     if certificate.holds() {
-        Ok(())
+        Ok(certificate)
     } else {
         Err(Outcome::Uncertified {
             during: during.to_owned(),

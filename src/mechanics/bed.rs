@@ -299,7 +299,9 @@ impl Bed {
                 Branch::Stick => sum.stick(&arm, &force, area),
                 Branch::Slip { direction, stretch } => {
                     let turn = mu * pressure * area / stretch;
-                    sum.slip(&arm, &force, direction, turn, mu * kn * area, kn * area);
+                    let [ex, ey] = direction;
+                    let fall = Vec3::new(-mu * ex, -mu * ey, 1.0) * (kn * area);
+                    sum.slip(&arm, &force, direction, turn, &fall);
                 }
             }
             if gradient != [0.0; 2] {

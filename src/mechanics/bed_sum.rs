@@ -4,7 +4,7 @@
 //! `K = ∂f/∂x` adds `K`, `−K [r]×`, `[r]× K` and `−[r]× K [r]× + [f]× [r]×`. Cells that stick share
 //! `K = −diag(k_t, k_t, k_n)` per area, so for them it is enough to sum area, area·r and area·r⊗r.
 
-use crate::math::{Mat3, Vec3, cross};
+use crate::math::{Mat3, Mat6, Vec3, cross};
 
 /// The sums.
 #[derive(Debug, Clone)]
@@ -17,6 +17,10 @@ pub(super) struct BedSum {
     stuck_area: f64,
     stuck_arm: Vec3,
     stuck_square: [f64; 6],
+    /// Σ turn (p, r × p) ⊗ (p, r × p), without the force along n; the last column is padding.
+    across: [[f64; 6]; 5],
+    /// Σ fall (f, r × f), and the same times y and times x.
+    falling: [[f64; 6]; 3],
     blocks: [Mat3; 4],
 }
 
@@ -29,6 +33,8 @@ impl Default for BedSum {
             stuck_area: 0.0,
             stuck_arm: Vec3::zeros(),
             stuck_square: [0.0; 6],
+            across: [[0.0; 6]; 5],
+            falling: [[0.0; 6]; 3],
             blocks: [Mat3::zeros(); 4],
         }
     }
@@ -58,8 +64,8 @@ impl BedSum {
         square[5] += scaled.y * arm.z;
     }
 
-    /// Adds a cell that slips along `direction` (e): `K` has `−turn (I − e eᵀ)` along the bed,
-    /// `drop · e` for what friction loses when the cell lifts, and `−press` across it.
+    /// Adds a cell that slips along `direction` (e) with the tangent `−turn p pᵀ − fall nᵀ`: `p` is e
+    /// turned by a right angle in the bed, and `fall` the force that the cell loses per mm of lift.
     #[inline]
     pub fn slip(
         &mut self,
@@ -67,50 +73,25 @@ impl BedSum {
         force: &Vec3,
         [ex, ey]: [f64; 2],
         turn: f64,
-        drop: f64,
-        press: f64,
+        fall: &Vec3,
     ) {
         self.load(arm, force);
-        let (a, b, d) = (-turn * ey * ey, turn * ex * ey, -turn * ex * ex);
-        let (p, q, c) = (drop * ex, drop * ey, -press);
         let (x, y, z) = (arm.x, arm.y, arm.z);
-        // Rows of −K [r]×.
-        let r1 = [p * y - b * z, a * z - p * x, b * x - a * y];
-        let r2 = [q * y - d * z, b * z - q * x, d * x - b * y];
-        let r3 = [c * y, -c * x];
-        let [ff, fr, rf, rr] = &mut self.blocks;
-        ff[(0, 0)] += a;
-        ff[(0, 1)] += b;
-        ff[(1, 0)] += b;
-        ff[(0, 2)] += p;
-        ff[(1, 1)] += d;
-        ff[(1, 2)] += q;
-        ff[(2, 2)] += c;
-        for j in 0..3 {
-            fr[(0, j)] += r1[j];
-            fr[(1, j)] += r2[j];
+        // Wrench of p without its force along n, which is zero: p = (−e_y, e_x, 0).
+        let across = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey, 0.0];
+        for (row, &value) in self.across.iter_mut().zip(&across) {
+            let scaled = value * turn;
+            for (sum, &other) in row.iter_mut().zip(&across) {
+                *sum += scaled * other;
+            }
         }
-        fr[(2, 0)] += r3[0];
-        fr[(2, 1)] += r3[1];
-        // [r]× K, with K's rows (a, b, p), (b, d, q), (0, 0, c).
-        rf[(0, 0)] -= z * b;
-        rf[(0, 1)] -= z * d;
-        rf[(0, 2)] += y * c - z * q;
-        rf[(1, 0)] += z * a;
-        rf[(1, 1)] += z * b;
-        rf[(1, 2)] += z * p - x * c;
-        rf[(2, 0)] += x * b - y * a;
-        rf[(2, 1)] += x * d - y * b;
-        rf[(2, 2)] += x * q - y * p;
-        // [r]× (−K [r]×).
-        rr[(0, 0)] += y * r3[0] - z * r2[0];
-        rr[(0, 1)] += y * r3[1] - z * r2[1];
-        rr[(0, 2)] -= z * r2[2];
-        rr[(1, 0)] += z * r1[0] - x * r3[0];
-        rr[(1, 1)] += z * r1[1] - x * r3[1];
-        rr[(1, 2)] += z * r1[2];
-        for j in 0..3 {
-            rr[(2, j)] += x * r2[j] - y * r1[j];
+        // The wrench of the load falls with the lift n·dx = dz + y δθ_x − x δθ_y.
+        let moment = arm.cross(fall);
+        let wrench = [fall.x, fall.y, fall.z, moment.x, moment.y, moment.z];
+        for (i, w) in wrench.into_iter().enumerate() {
+            self.falling[0][i] += w;
+            self.falling[1][i] += w * y;
+            self.falling[2][i] += w * x;
         }
     }
 
@@ -142,7 +123,23 @@ impl BedSum {
             -kt * yz,
             kt * (xx + yy),
         );
-        let [ff, fr, rf, rr] = self.blocks;
+        let [mut ff, mut fr, mut rf, mut rr] = self.blocks;
+        const PLACES: [usize; 5] = [0, 1, 3, 4, 5];
+        let mut slipping = Mat6::zeros();
+        for (row, &i) in self.across.iter().zip(&PLACES) {
+            for (value, &j) in row.iter().zip(&PLACES) {
+                slipping[(i, j)] -= value;
+            }
+        }
+        for i in 0..6 {
+            slipping[(i, 2)] -= self.falling[0][i];
+            slipping[(i, 3)] -= self.falling[1][i];
+            slipping[(i, 4)] += self.falling[2][i];
+        }
+        ff += slipping.fixed_view::<3, 3>(0, 0);
+        fr += slipping.fixed_view::<3, 3>(0, 3);
+        rf += slipping.fixed_view::<3, 3>(3, 0);
+        rr += slipping.fixed_view::<3, 3>(3, 3);
         [
             ff + diagonal * self.stuck_area,
             fr - diagonal * hat,

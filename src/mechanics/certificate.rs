@@ -26,13 +26,18 @@ pub struct Certificate {
     pub friction_excess: f64,
     /// Least strand tension, N; never below zero.
     pub least_tension: f64,
-    /// Largest excess of a tension ratio over its capstan bound, relative; at most 1e-9.
+    /// Largest excess of a tension over its capstan bound, relative to that tension (or to 1 mN, if
+    /// that is more); at most 1e-9.
     pub capstan_excess: f64,
     /// Diagonal shift left in the tangent at convergence, N/mm; always zero in a certified state.
     pub shift: f64,
     /// Newton iterations spent from the start of the study up to this state.
     pub iterations: usize,
 }
+
+/// Tension (N) below which the excess over a capstan bound is no longer taken relative to it: a strand
+/// on the verge of slack carries rounding, about 1e-12 N, and no ratio.
+const LEAST_SCALE: f64 = 1e-3;
 
 impl Certificate {
     /// Whether every limit is kept.
@@ -94,7 +99,8 @@ impl Solver<'_> {
             for j in 0..turns {
                 let (a, b) = (tension[j], tension[(j + 1) % n]);
                 if work.bounds[j].is_finite() && a.max(b) > 0.0 {
-                    let excess = a.max(b) / (a.min(b) * work.bounds[j].exp()) - 1.0;
+                    let beyond = a.max(b) - a.min(b) * work.bounds[j].exp();
+                    let excess = beyond / a.max(b).max(LEAST_SCALE);
                     certificate.capstan_excess = certificate.capstan_excess.max(excess);
                 }
             }

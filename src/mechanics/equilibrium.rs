@@ -14,14 +14,17 @@ use crate::math::{Vec3, Vec6, lower, upper};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
     /// Net force accepted relative to the largest single force (moments divided by the bed's radius
-    /// of gyration). Default 1e-11: a hundred times the rounding of the sums.
+    /// of gyration). Default 1e-10: a thousand times the rounding of the sums, a hundredth of what a
+    /// certificate asks.
     pub relative: f64,
-    /// Net force accepted in any case, N. Default 1e-10.
+    /// Net force accepted in any case, N. Default 1e-9.
     pub absolute: f64,
     /// What a push may lack to its distance, mm. Default 1e-12.
     pub lag: f64,
-    /// Newton iterations before a step is halved. Default 14.
+    /// Newton iterations before a step is halved. Default 20.
     pub iterations: usize,
+    /// Times that a Newton step which makes the residual larger is shortened. Default 4.
+    pub shortenings: usize,
     /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
     /// along its path. Default 0.25.
     pub shift: f64,
@@ -29,6 +32,12 @@ pub struct Settings {
     pub turn: f64,
     /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
     pub smallest: f64,
+    /// Part of a ramp's first step that a viscous path covers, so that a fragment which creeps from
+    /// state to state is followed in few paths. Default 1/8.
+    pub viscous_stride: f64,
+    /// Shift (mm) and turn (rad) above which the end of a viscous path counts as a jump; a smaller
+    /// move cannot be told from the ramp's own. Default 0.05 and 0.01.
+    pub jump: (f64, f64),
     /// Implicit steps of a viscous path before it is given up. Default 600.
     pub viscous_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
@@ -40,13 +49,16 @@ pub struct Settings {
 impl Default for Settings {
     fn default() -> Self {
         Self {
-            relative: 1e-11,
-            absolute: 1e-10,
+            relative: 1e-10,
+            absolute: 1e-9,
             lag: 1e-12,
-            iterations: 14,
+            iterations: 20,
+            shortenings: 4,
             shift: 0.25,
             turn: 0.06,
             smallest: 1.0 / 1024.0,
+            viscous_stride: 0.125,
+            jump: (0.05, 0.01),
             viscous_steps: 600,
             lost_shift: 25.0,
             lost_turn: 0.6,
@@ -61,6 +73,9 @@ pub enum Arrival {
     Arrived(f64),
     /// The fragment left and came to no rest: the pose where it was given up.
     Lost(super::Pose),
+    /// The fragment came to rest where it can move without resistance (the tangent is singular): a
+    /// mechanism. The pose where it lies.
+    Free(super::Pose),
     /// No certified state was found.
     Stuck {
         /// Net force left, N.
@@ -98,6 +113,8 @@ pub struct Solver<'a> {
     controls: Controls,
     saved: Configuration,
     last: Increment,
+    origin: Configuration,
+    step: Vec<f64>,
     /// Newton iterations spent so far.
     pub iterations: usize,
     /// Jumps met so far.
@@ -119,6 +136,8 @@ impl<'a> Solver<'a> {
             settings: Settings::default(),
             system: System::new(rig),
             controls: Controls::idle(rig.limbs.len()),
+            origin: saved.clone(),
+            step: Vec::with_capacity(3 * saved.nodes.len() + 7),
             saved,
             last: Increment::none(),
             iterations: 0,
@@ -174,15 +193,17 @@ impl<'a> Solver<'a> {
             self.saved.copy_from(&state.configuration);
             self.last.predict(next - done, &mut state.configuration);
             let converged = matches!(self.newton(state, controls, None), Newton::Converged);
-            let accepted = converged && self.is_small(&state.configuration);
-            if !accepted && next - done > self.settings.smallest {
+            let reach = if converged { self.reach(&state.configuration) } else { f64::INFINITY };
+            if reach > 1.0 && next - done > self.settings.smallest {
                 state.configuration.copy_from(&self.saved);
-                step = 0.5 * (next - done);
+                step = (next - done) * (0.8 / reach).max(if converged { 0.03 } else { 0.5 });
                 self.last.forget();
                 continue;
             }
             if !converged {
                 state.configuration.copy_from(&self.saved);
+                let next = (done + ramp.first * self.settings.viscous_stride).clamp(next, 1.0);
+                controls.blend(from, to, next);
                 if let Some(end) = self.viscous(state, controls) {
                     return end;
                 }
@@ -228,10 +249,12 @@ impl<'a> Solver<'a> {
         Arrival::Arrived(done)
     }
 
-    /// Whether the trial lies close enough to the saved configuration to follow slip along its path.
-    fn is_small(&self, trial: &Configuration) -> bool {
+    /// How far the trial lies from the saved configuration, as a multiple of what one step may move so
+    /// that slip is followed along its path.
+    fn reach(&self, trial: &Configuration) -> f64 {
         let twist = trial.pose.twist_from(&self.saved.pose);
-        upper(&twist).norm() <= self.settings.shift && lower(&twist).norm() <= self.settings.turn
+        let shift = upper(&twist).norm() / self.settings.shift;
+        shift.max(lower(&twist).norm() / self.settings.turn)
     }
 
     fn is_lost(&self, state: &State) -> bool {
@@ -239,42 +262,47 @@ impl<'a> Solver<'a> {
         pose.shift.norm() > self.settings.lost_shift || pose.turn.angle() > self.settings.lost_turn
     }
 
-    /// Newton's method on the trial configuration in `state`, with the committed memory there.
+    /// Newton's method on the trial configuration in `state`, with the committed memory there. A step
+    /// that makes the residual larger is shortened, up to `shortenings` times.
     fn newton(&mut self, state: &mut State, controls: &Controls, drag: Option<Drag<'_>>) -> Newton {
-        let nodes = self.rig.nodes.len();
-        let first = 3 * nodes;
-        let mut least = f64::INFINITY;
-        let mut idle = 0;
-        for _ in 0..self.settings.iterations {
-            self.system.assemble(self.rig, state, controls, drag);
-            let error = self.residual();
+        let first = 3 * self.rig.nodes.len();
+        self.system.assemble(self.rig, state, controls, drag);
+        let mut error = self.residual();
+        for iteration in 0..=self.settings.iterations {
             let limit = self.settings.absolute + self.settings.relative * self.system.largest;
             if error <= limit && self.system.lag.abs() <= self.settings.lag {
                 return Newton::Converged;
             }
-            if error < 0.5 * least {
-                least = error;
-                idle = 0;
-            } else {
-                idle += 1;
-            }
-            if !error.is_finite() || idle > 6 {
-                return Newton::Failed;
+            if iteration == self.settings.iterations || !error.is_finite() {
+                break;
             }
             self.iterations += 1;
             if !self.system.linear.solve() {
-                return Newton::Failed;
+                break;
             }
             let x = self.system.linear.right();
             let twist = Vec6::from_column_slice(&x[first..first + 6]);
             // A step longer than this has left the region where its tangent means anything.
             let reach = (upper(&twist).norm() / 2.0).max(lower(&twist).norm() / 0.25);
-            let scale = if reach > 1.0 { 1.0 / reach } else { 1.0 };
-            state.configuration.pose.advance(&(twist * scale));
-            for (n, place) in state.configuration.nodes.iter_mut().enumerate() {
-                *place += Vec3::new(x[3 * n], x[3 * n + 1], x[3 * n + 2]) * scale;
+            let mut scale = if reach > 1.0 { 1.0 / reach } else { 1.0 };
+            self.step.clear();
+            self.step.extend_from_slice(x);
+            self.origin.copy_from(&state.configuration);
+            let before = error + LAG_STIFFNESS * self.system.lag.abs();
+            for shortening in 0..=self.settings.shortenings {
+                if shortening > 0 {
+                    state.configuration.copy_from(&self.origin);
+                }
+                state.configuration.advance(&self.step, scale);
+                self.system.assemble(self.rig, state, controls, drag);
+                let next = self.residual();
+                let merit = next + LAG_STIFFNESS * self.system.lag.abs();
+                if merit < before || shortening == self.settings.shortenings {
+                    error = next;
+                    break;
+                }
+                scale *= 0.4;
             }
-            state.configuration.load += x[first + 6] * scale;
         }
         Newton::Failed
     }
@@ -328,8 +356,15 @@ impl<'a> Solver<'a> {
                     let twist = state.configuration.pose.twist_from(&earlier.pose);
                     if upper(&twist).norm() <= self.settings.shift {
                         self.commit(state, controls);
+                        self.system.assemble(self.rig, state, controls, None);
+                        if !self.system.linear.solve() {
+                            return Some(Arrival::Free(*state.pose()));
+                        }
                         let twist = state.configuration.pose.twist_from(&before);
-                        self.leaps.push(Leap { twist });
+                        let (shift, turn) = self.settings.jump;
+                        if upper(&twist).norm() > shift || lower(&twist).norm() > turn {
+                            self.leaps.push(Leap { twist });
+                        }
                         return None;
                     }
                 }
@@ -364,6 +399,11 @@ impl<'a> Solver<'a> {
         }
     }
 }
+
+/// Weight of what a push lacks against forces when a Newton step is judged, N/mm: about the stiffness
+/// of a held fragment, so that neither hides the other. It decides how far a step goes, never whether
+/// a state is accepted.
+const LAG_STIFFNESS: f64 = 1e3;
 
 /// Distance of a watched value from zero that counts as reached, mm: far below what anyone sees,
 /// far above the rounding of a converged pose.

@@ -182,6 +182,17 @@ pub struct Configuration {
 }
 
 impl Configuration {
+    /// Moves by a multiple of an increment in the order sprung points, fragment twist, load.
+    pub(super) fn advance(&mut self, increment: &[f64], scale: f64) {
+        let m = 3 * self.nodes.len();
+        for (n, place) in self.nodes.iter_mut().enumerate() {
+            *place += Vec3::from_column_slice(&increment[3 * n..3 * n + 3]) * scale;
+        }
+        self.pose
+            .advance(&(Vec6::from_column_slice(&increment[m..m + 6]) * scale));
+        self.load += increment[m + 6] * scale;
+    }
+
     pub(super) fn copy_from(&mut self, other: &Self) {
         self.pose = other.pose;
         self.nodes.copy_from_slice(&other.nodes);
@@ -204,15 +215,7 @@ impl State {
     /// Moves the unknowns by an increment in the order sprung points (mm), fragment twist (mm, rad),
     /// load (N); what bed and strands remember stays.
     pub fn nudge(&mut self, increment: &[f64]) {
-        let configuration = &mut self.configuration;
-        let m = 3 * configuration.nodes.len();
-        for (n, place) in configuration.nodes.iter_mut().enumerate() {
-            *place += Vec3::from_column_slice(&increment[3 * n..3 * n + 3]);
-        }
-        configuration
-            .pose
-            .advance(&Vec6::from_column_slice(&increment[m..m + 6]));
-        configuration.load += increment[m + 6];
+        self.configuration.advance(increment, 1.0);
     }
 
     /// The pose.

@@ -54,9 +54,10 @@ impl Default for Strands {
     }
 }
 
-/// Relative margin by which a ratio must pass its bound before its turn is let slip: rounding of a
-/// committed state that stands exactly on its bound (a few 1e-16) must not count as passing it.
-const BOUND_MARGIN: f64 = 1e-13;
+/// Margin by which a tension must pass its bound before its turn is let slip, as a share of the
+/// axial rigidity: a tension is `EA (ℓ − S)/S`, so the rounding of ℓ and S (a few 1e-16 of them) is
+/// a few 1e-16 of EA, and a committed state that stands exactly on its bound must not seem to pass it.
+const BOUND_MARGIN: f64 = 4e-15;
 
 /// Material, relative to what a segment holds, that may seem to cross a slipping turn the wrong way:
 /// rounding of sums of lengths.
@@ -118,7 +119,7 @@ impl Strands {
             self.last_turns = turns;
         }
         self.solve_chains(rigidity, lengths, bounds, held, turns);
-        if !self.is_consistent(bounds, held, turns) {
+        if !self.is_consistent(rigidity, bounds, held, turns) {
             let mut crossed = [0.0; MOST_SEGMENTS];
             for _ in 0..200 {
                 for _ in 0..3 {
@@ -129,7 +130,7 @@ impl Strands {
                 }
                 self.adopt_pattern(turns, &crossed);
                 self.solve_chains(rigidity, lengths, bounds, held, turns);
-                if self.is_consistent(bounds, held, turns) {
+                if self.is_consistent(rigidity, bounds, held, turns) {
                     break;
                 }
             }
@@ -222,7 +223,14 @@ impl Strands {
     }
 
     /// Whether no turn passes its bound and no material crosses a slipping turn the wrong way.
-    fn is_consistent(&self, bounds: &[f64], held: &[f64], turns: usize) -> bool {
+    fn is_consistent(
+        &self,
+        rigidity: f64,
+        bounds: &[f64],
+        held: &[f64],
+        turns: usize,
+    ) -> bool {
+        let margin = BOUND_MARGIN * rigidity;
         let n = self.count;
         let first = (0..turns)
             .find(|&j| self.turns[j] == Turn::Stick)
@@ -235,7 +243,7 @@ impl Strands {
                 Turn::Stick => {
                     crossed = 0.0;
                     bounds[j].is_infinite()
-                        || a.max(b) <= a.min(b) * bounds[j].exp() * (1.0 + BOUND_MARGIN)
+                        || a.max(b) <= a.min(b) * bounds[j].exp() + margin
                 }
                 slipping => {
                     crossed += held[j] - self.rest[j];

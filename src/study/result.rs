@@ -37,6 +37,8 @@ pub enum Mode {
     Slides,
     /// It turns over without coming to rest.
     Turns,
+    /// It lies where it can move without any resistance.
+    Free,
 }
 
 /// How a study ended.

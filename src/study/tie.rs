@@ -13,10 +13,17 @@ use crate::mechanics::{
     Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
 };
 
-/// How pulls and other ramps of tying are stepped: quarters at first, never more than half.
+/// How pulls are stepped: in halves, and finer wherever the fragment moves farther than a step may.
 const PULL: Ramp = Ramp {
-    first: 0.25,
+    first: 0.5,
     largest: 0.5,
+    continued: false,
+};
+
+/// How the small changes after a pull are stepped: at once, and finer where that does not converge.
+const SETTLE: Ramp = Ramp {
+    first: 1.0,
+    largest: 1.0,
     continued: false,
 };
 
@@ -98,7 +105,7 @@ impl Run<'_> {
 
     /// Ramps to new controls; the state and the controls follow.
     fn ramp(&mut self, solver: &mut Solver<'_>, to: Controls, during: &str) -> Result<(), Outcome> {
-        let arrival = solver.ramp(&mut self.state, &self.controls, &to, PULL, None);
+        let arrival = solver.ramp(&mut self.state, &self.controls, &to, SETTLE, None);
         note_jumps(solver, &mut self.jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = to;
@@ -296,6 +303,12 @@ pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64
         Arrival::Arrived(fraction) => Ok(fraction),
         Arrival::Lost(pose) => Err(Outcome::NotHeld {
             mode: mode(case, &pose),
+            during,
+            shift: pose.shift.into(),
+            turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
+        }),
+        Arrival::Free(pose) => Err(Outcome::NotHeld {
+            mode: Mode::Free,
             during,
             shift: pose.shift.into(),
             turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),

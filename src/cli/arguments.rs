@@ -1,13 +1,11 @@
 //! What can be typed: the one definition behind parsing, help, completions and man pages.
 
 use super::colour::When;
+use crate::report::CAUTION;
 use crate::study::Direction;
 use crate::study::result::Start;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
-
-/// Ends every help.
-const CAUTION: &str = "Caution: a research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
 
 /// How well a suture bridge holds a fractured piece of the shoulder socket's anterior rim.
 ///
@@ -303,14 +301,14 @@ fn example(command: &str, words: &str) -> String {
     } else {
         format!("\n  {words}")
     };
-    format!("Example:\n  {command}{words}\n\n{CAUTION}")
+    format!("Example:\n  {command}{words}\n\nCaution: {CAUTION}")
 }
 
 /// The whole definition.
 pub(super) fn definition() -> clap::Command {
     let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
     Arguments::command().max_term_width(100).after_help(format!(
-        "Example:\n  rimhold compare\n  Two constructs on an invented case, with figures in plots/.\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\n{CAUTION}",
+        "Example:\n  rimhold compare\n  Two constructs on an invented case, with figures in plots/.\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\nCaution: {CAUTION}",
         named(crate::case::CASES),
         named(crate::case::CONSTRUCTS)
     ))

@@ -5,6 +5,9 @@ use super::summary::{CaseSummary, ConstructSummary};
 use super::words::{num, percent, signed, tag};
 use crate::case::{Tag, Taken, Warning};
 
+/// Warnings shown beside results; `check` shows all.
+const WARNINGS: usize = 4;
+
 /// Writes the case, the constructs on it, the defaults taken and the warnings.
 pub fn case_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]) {
     page.heading(&format!("Case {}, {} shoulder", case.name, case.side));
@@ -15,7 +18,7 @@ pub fn case_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSu
     for construct in constructs {
         describe(page, construct);
     }
-    warnings(page, case, constructs);
+    warnings(page, case, constructs, usize::MAX);
     defaults(page, "the case", &case.defaults);
     for construct in constructs {
         defaults(page, &construct.name, &construct.defaults);
@@ -203,8 +206,9 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
     page.value("tension kept after relaxation", percent(construct.retained));
 }
 
-/// Warnings of a case and its constructs, each with its advice; nothing when there are none.
-fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]) {
+/// Warnings of a case and its constructs, each with its advice, at most `most`; nothing when there
+/// are none.
+fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary], most: usize) {
     let all: Vec<(Option<&str>, &Warning)> = case
         .warnings
         .iter()
@@ -219,11 +223,17 @@ fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]
         return;
     }
     page.heading("Worth a look");
-    for (of, warning) in all {
+    let more = all.len().saturating_sub(most);
+    for (of, warning) in all.into_iter().take(most) {
         let of = of.map_or_else(String::new, |name| format!("{name}: "));
         page.item(&format!(
             "{of}{}. Advice: {}.",
             warning.message, warning.advice
+        ));
+    }
+    if more > 0 {
+        page.item(&format!(
+            "and {more} more: `rimhold check CASE CONSTRUCT` lists them"
         ));
     }
 }
@@ -262,7 +272,7 @@ fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
 impl Page {
     /// The warnings, and a line on the defaults taken, for tables that do not list them.
     pub fn remarks(&mut self, case: &CaseSummary, constructs: &[ConstructSummary]) {
-        warnings(self, case, constructs);
+        warnings(self, case, constructs, WARNINGS);
         let mut paths: Vec<(&str, bool)> = case
             .defaults
             .iter()

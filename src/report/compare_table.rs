@@ -4,7 +4,7 @@ use super::layout::{Page, Set, WIDTH, wrap};
 use super::push_table::rose_table;
 use super::shares::by_group;
 use super::summary::{CaseSummary, ConstructSummary};
-use super::words::{event_of, not_held, num, percent, pushed, signed, start};
+use super::words::{event_of, not_held, not_held_short, num, percent, pushed, signed, start};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Push, TiedState};
 
@@ -43,19 +43,29 @@ pub fn compare_table(
     // As many constructs side by side as the page takes; the rest below.
     let most = (WIDTH - 2 - NAMES) / (COLUMN.0 + 2);
     let blocks: Vec<&[Compared]> = results.chunks(most.max(1)).collect();
+    let width = (WIDTH - 2 - NAMES) / results.len().min(most).max(1) - 2;
+    let width = width.clamp(COLUMN.0, COLUMN.1);
     for (k, block) in blocks.iter().enumerate() {
         if k > 0 {
             page.paragraph("");
         }
-        write(page, block, &results[0]);
+        write(page, block, &results[0], width);
+    }
+    let outside = |t: &TiedState| t.resultant_angle.is_some_and(|a| a > t.friction_angle);
+    if results
+        .iter()
+        .any(|r| r.hold.tied.as_ref().is_some_and(outside))
+    {
+        page.paragraph(
+            "!: outside the friction cone, the limbs themselves tend to slide the fragment",
+        );
     }
     first_events(page, results);
-    for result in results {
-        if let Some(petals) = &result.rose {
-            page.heading(&format!("{}:", result.hold.construct));
-            rose_table(page, petals);
-        }
-    }
+    let roses: Vec<(&str, &[_])> = results
+        .iter()
+        .filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?)))
+        .collect();
+    rose_table(page, &roses);
     page.remarks(case, constructs);
     page.heading("Certificate");
     let states: usize = results
@@ -68,29 +78,31 @@ pub fn compare_table(
     ));
 }
 
-fn write(page: &mut Page, block: &[Compared], first: &Compared) {
+fn write(page: &mut Page, block: &[Compared], first: &Compared, width: usize) {
     let rows = rows(block, first);
-    let width = ((WIDTH - 2 - NAMES) / block.len()).saturating_sub(2);
-    let width = width.clamp(COLUMN.0, COLUMN.1);
     // A construct that is not held has no numbers: its finding takes their place, line by line.
     let mut findings: Vec<Vec<String>> = block
         .iter()
-        .map(|r| match not_held(&r.hold.outcome) {
+        .map(|r| match not_held_short(&r.hold.outcome) {
             Some(words) => wrap(&words, width),
             None => Vec::new(),
         })
         .collect();
     findings.iter_mut().for_each(|lines| lines.reverse());
     let mut cells: Vec<Vec<String>> = Vec::new();
-    for row in &rows {
-        let mut line = vec![row.name.clone()];
+    let mut names = rows.iter();
+    loop {
+        let row = names.next();
+        if row.is_none() && findings.iter().all(Vec::is_empty) {
+            break;
+        }
+        let mut line = vec![row.map_or_else(String::new, |r| r.name.clone())];
         for (k, result) in block.iter().enumerate() {
+            let numbers = row.and_then(|r| r.cells.as_ref());
             line.push(if result.hold.tied.is_none() {
                 findings[k].pop().unwrap_or_default()
             } else {
-                row.cells
-                    .as_ref()
-                    .map_or_else(String::new, |c| c[k].clone())
+                numbers.map_or_else(String::new, |c| c[k].clone())
             });
         }
         cells.push(line);
@@ -99,7 +111,7 @@ fn write(page: &mut Page, block: &[Compared], first: &Compared) {
     heads.extend(
         block
             .iter()
-            .map(|r| (r.hold.construct.as_str(), Set::Right)),
+            .map(|r| (r.hold.construct.as_str(), Set::Exact(width))),
     );
     page.grid(&heads, &cells);
 }
@@ -133,7 +145,7 @@ fn rows(block: &[Compared], first: &Compared) -> Vec<Row> {
             signed(t.measures.step.value, 2)
         }),
         tied("tilt (deg, + sits up)", &|t| signed(t.measures.tilt, 1)),
-        tied("pull off square to bed (deg)", &|t| {
+        tied("limbs pull off square (deg)", &|t| {
             t.resultant_angle.map_or_else(
                 || "-".to_owned(),
                 |a| {
@@ -240,8 +252,17 @@ fn first_events(page: &mut Page, results: &[Compared]) {
                     .take(EVENTS)
                     .map(|e| format!("{} {}", num(e.displacement, 2), event_of(e)))
                     .collect();
+                let already: Vec<String> = push
+                    .events
+                    .iter()
+                    .filter(|e| e.displacement == 0.0)
+                    .map(event_of)
+                    .collect();
+                if !already.is_empty() {
+                    words.insert(0, format!("as tied {}", already.join(", ")));
+                }
                 if let (Some(lost), Some(last)) = (not_held(&push.outcome), push.curve.last()) {
-                    words.push(format!("after {} {lost}", num(last.displacement, 2)));
+                    words.push(format!("beyond {} {lost}", num(last.displacement, 2)));
                 }
                 if words.is_empty() {
                     "nothing that is watched for".to_owned()

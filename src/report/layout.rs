@@ -18,6 +18,8 @@ pub(super) enum Set {
     Left,
     /// Numbers, to the right.
     Right,
+    /// The same in so many columns.
+    Exact(usize),
     /// Words that fill what is left of the page and are broken into lines.
     Fill,
 }
@@ -118,8 +120,10 @@ impl Page {
         let room = (WIDTH - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
         let fills = heads.iter().filter(|h| h.1 == Set::Fill).count().max(1);
         for (c, head) in heads.iter().enumerate() {
-            if head.1 == Set::Fill {
-                widths[c] = (room / fills).max(8);
+            match head.1 {
+                Set::Fill => widths[c] = (room / fills).max(8),
+                Set::Exact(width) => widths[c] = width,
+                Set::Left | Set::Right => {}
             }
         }
         if heads.iter().all(|h| h.1 != Set::Fill) {
@@ -173,7 +177,7 @@ impl Page {
                     line.push_str(&pad("", GAP));
                 }
                 let blank = widths[c].saturating_sub(cell.width());
-                if heads[c].1 == Set::Right {
+                if matches!(heads[c].1, Set::Right | Set::Exact(_)) {
                     line.push_str(&pad("", blank));
                     line.push_str(cell);
                 } else {
@@ -215,8 +219,11 @@ fn pad(text: &str, width: usize) -> String {
 /// Breaks a text into lines: at spaces, then behind hyphens, then anywhere.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(1);
-    let mut lines = vec![String::new()];
-    for word in text.split(' ') {
+    // Spaces at the start are an indentation and stay.
+    let words = text.trim_start_matches(' ');
+    let mut lines = vec![" ".repeat((text.len() - words.len()).min(width - 1))];
+    let mut fresh = true;
+    for word in words.split(' ') {
         let mut pieces = vec![word.to_owned()];
         if word.width() > width {
             pieces = word
@@ -226,8 +233,8 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
         }
         for (k, piece) in pieces.iter().enumerate() {
             let line = lines.last_mut().expect("there is always a line");
-            let space = usize::from(k == 0 && !line.is_empty());
-            if !line.is_empty() && line.width() + space + piece.width() > width {
+            let space = usize::from(k == 0 && !fresh);
+            if !fresh && line.width() + space + piece.width() > width {
                 lines.push(piece.clone());
             } else {
                 if space == 1 {
@@ -235,6 +242,7 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
                 }
                 line.push_str(piece);
             }
+            fresh = false;
         }
     }
     lines
@@ -265,6 +273,7 @@ mod tests {
         assert_eq!(wrap("a bc def", 4), ["a bc", "def"]);
         assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
         assert_eq!(wrap("", 3), [""]);
+        assert_eq!(wrap("  ab cd", 5), ["  ab", "cd"]);
     }
 
     #[test]

@@ -3,9 +3,9 @@
 use super::hold_table::jumps;
 use super::layout::{Page, Set};
 use super::shares::{by_group, sample};
-use super::words::{bed_direction, certificate, event_of, not_held, num, pushed, signed};
+use super::words::{bed_direction, event_of, not_held, num, pushed, signed};
 use crate::study::MARKS;
-use crate::study::result::{Carrier, Petal, Push};
+use crate::study::result::{Carrier, Certificate, Petal, Push};
 
 /// Writes load, stiffness, shares, events and the rose of a push.
 pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
@@ -54,20 +54,22 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
     events(page, push);
     jumps(page, &push.jumps);
     if let Some(petals) = rose {
-        rose_table(page, petals);
+        rose_table(page, &[(push.construct.as_str(), petals)]);
     }
-    if let Some(worst) = push
-        .curve
-        .iter()
-        .map(|p| &p.certificate)
-        .max_by(|a, b| a.net_force.total_cmp(&b.net_force))
-    {
-        page.heading(&format!(
-            "Certificate of the least balanced of {} states",
-            push.curve.len()
-        ));
-        page.paragraph(&certificate(worst));
-    }
+    page.heading("Certificate of the push");
+    let worst = |f: fn(&Certificate) -> f64| {
+        push.curve
+            .iter()
+            .map(|p| f(&p.certificate))
+            .fold(0.0, f64::max)
+    };
+    page.paragraph(&format!(
+        "All {} states are in balance to {:.0e} N and {:.0e} N mm; no tension in the bed, no strand in \
+         compression, friction of bed and strands within its bounds.",
+        push.curve.len(),
+        worst(|c| c.net_force.max(c.net_node_force)),
+        worst(|c| c.net_moment)
+    ));
 }
 
 fn shares(page: &mut Page, push: &Push) {
@@ -156,29 +158,30 @@ fn events(page: &mut Page, push: &Push) {
     );
 }
 
-/// The rose as a table.
-pub(super) fn rose_table(page: &mut Page, petals: &[Petal]) {
-    page.heading("Rose: load at 1 mm round the bed plane");
-    let rows: Vec<Vec<String>> = petals
-        .iter()
-        .map(|p| {
-            let a = p.angle.to_radians();
-            vec![
-                num(p.angle, 0),
+/// Roses side by side, one column a construct.
+pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
+    let Some((_, first)) = roses.first() else {
+        return;
+    };
+    page.heading("Rose: load at 1 mm (N) round the bed plane");
+    let rows: Vec<Vec<String>> = (0..first.len())
+        .map(|k| {
+            let a = first[k].angle.to_radians();
+            let mut row = vec![
+                num(first[k].angle, 0),
                 bed_direction(-a.cos(), a.sin()).to_owned(),
-                p.load.map_or_else(|| "-".to_owned(), |l| num(l, 1)),
-                not_held(&p.outcome).unwrap_or_default(),
-            ]
+            ];
+            row.extend(roses.iter().map(|(_, petals)| match petals[k].load {
+                Some(load) => num(load, 1),
+                None => "lost".to_owned(),
+            }));
+            row
         })
         .collect();
-    page.grid(
-        &[
-            ("deg", Set::Right),
-            ("nearest", Set::Left),
-            ("N", Set::Right),
-            ("", Set::Fill),
-        ],
-        &rows,
+    let mut heads = vec![("deg", Set::Right), ("nearest", Set::Left)];
+    heads.extend(roses.iter().map(|(name, _)| (*name, Set::Right)));
+    page.grid(&heads, &rows);
+    page.paragraph(
+        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
     );
-    page.paragraph("Degrees from inferior (along the fracture line) toward medial.");
 }

@@ -8,7 +8,7 @@ use super::words::{
 use crate::case::Case;
 use crate::math::Vec3;
 use crate::study::MARKS;
-use crate::study::result::{Compared, EventKind, Hold, Measures, Outcome, Push, TiedState};
+use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, Push, TiedState};
 
 impl Page {
     /// The readings of the constructs, then of the comparison.
@@ -116,7 +116,7 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
     // As in `motions`: less than a tenth of a millimetre is not worth a word.
     if step.abs() >= 0.1 {
         lies.push(format!(
-            "leaves a step of {} mm {}",
+            "leaves an articular step of {} mm (its edge {})",
             num(step.abs(), 1),
             if step > 0.0 { "proud" } else { "sunk" }
         ));
@@ -145,11 +145,28 @@ fn push_sentences(push: &Push) -> Vec<String> {
     }
     // A seated bite gives nothing: it stiffens.
     let giving = |kind: EventKind| kind != EventKind::BiteSeated;
+    let seated = |name: &str| {
+        let same = |e: &&Event| e.kind == EventKind::BiteSeated && e.subject == name;
+        push.events
+            .iter()
+            .find(same)
+            .is_some_and(|e| e.displacement == 0.0)
+    };
     let already: Vec<String> = push
         .events
         .iter()
         .filter(|e| e.displacement == 0.0 && giving(e.kind))
-        .map(event_clause)
+        .map(|e| match e.kind {
+            EventKind::LimbSlack if seated(&e.subject) => {
+                format!(
+                    "the strand of {} is slack, its bite sitting on bone",
+                    e.subject
+                )
+            }
+            EventKind::LimbSlack => format!("{} is slack", e.subject),
+            EventKind::Step => "the articular step is above 2 mm".to_owned(),
+            _ => event_clause(e),
+        })
         .collect();
     if !already.is_empty() {
         said.push(format!("Already as tied, {}.", joined(&already)));
@@ -197,7 +214,7 @@ fn carriers(groups: &[Share]) -> Option<String> {
         return None;
     }
     let words = |g: &Share| match g.name.strip_prefix("limbs: ") {
-        Some(group) => format!("the {group} limbs"),
+        Some(group) => format!("the limbs of the group {group}"),
         None => format!("the {}", g.name),
     };
     let mut sorted: Vec<&Share> = groups.iter().collect();
@@ -222,21 +239,20 @@ fn carriers(groups: &[Share]) -> Option<String> {
         .rev()
         .filter(|g| g.now < 0.0)
         .filter(worth)
-        .map(|g| format!("{} with {} N", words(g), num(-g.now, 0)))
+        .map(|g| {
+            format!(
+                "{} N of {}",
+                num(-g.now, 0),
+                words(g).trim_start_matches("the ")
+            )
+        })
         .collect();
     let mut text = format!("At 1 mm the load is carried by {}", joined(&bear));
     if !against.is_empty() {
-        text.push_str(&format!("; {} push along with the load", joined(&against)));
-        if against.len() == 1 {
-            text = text.replace(
-                " push along",
-                if against[0].contains("limbs") {
-                    " push along"
-                } else {
-                    " pushes along"
-                },
-            );
-        }
+        text.push_str(&format!(
+            "; {} work with the load, not against it",
+            joined(&against)
+        ));
     }
     text.push('.');
     Some(text)

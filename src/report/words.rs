@@ -159,7 +159,7 @@ pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
             shift,
             turn,
         } => Some(format!(
-            "not held: it {} during the {during} (given up after {} mm and {} deg)",
+            "not held: it {} during the {during}, and was given up after {} mm and {} deg",
             mode(*how),
             num(Vec3::from(*shift).norm(), 1),
             num(Vec3::from(*turn).norm(), 0)
@@ -167,6 +167,17 @@ pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
         Outcome::Uncertified { during, .. } => Some(format!(
             "no answer: the state during the {during} could not be certified, so nothing is reported"
         )),
+    }
+}
+
+/// The same, as short as it goes.
+pub(super) fn not_held_short(outcome: &Outcome) -> Option<String> {
+    match outcome {
+        Outcome::Held => None,
+        Outcome::NotHeld {
+            mode: how, during, ..
+        } => Some(format!("not held: {} during the {during}", mode(*how))),
+        Outcome::Uncertified { during, .. } => Some(format!("no answer: {during} not certified")),
     }
 }
 
@@ -257,12 +268,11 @@ pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
 /// The evidence of a state in one line.
 pub(super) fn certificate(c: &Certificate) -> String {
     format!(
-        "net force {:.0e} N, net moment {:.0e} N mm, largest force {} N; no tension in the bed, no \
-         strand in compression, friction and strand friction within bounds; {} Newton iterations",
+        "net force {:.0e} N and net moment {:.0e} N mm, beside a largest force of {} N; no tension in \
+         the bed, no strand in compression, friction of bed and strands within its bounds",
         c.net_force.max(c.net_node_force),
         c.net_moment,
-        num(c.largest_force, 1),
-        c.iterations
+        num(c.largest_force, 1)
     )
 }
 

@@ -1,1 +1,7 @@
-fn main() {}
+//! The program `rimhold`: reads its arguments, runs, and says how it went by its exit code.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    rimhold::cli::run(std::env::args_os())
+}

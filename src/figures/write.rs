@@ -2,6 +2,7 @@
 
 use super::figure::Figure;
 use super::png::{MARK, PngError};
+use rayon::prelude::*;
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -75,11 +76,30 @@ impl Figure {
     /// # Errors
     /// A foreign file of the same name, a refusal of the file system, or a bad resolution.
     pub fn write(&self, folder: &Path, formats: &[Format]) -> Result<Vec<PathBuf>, WriteError> {
-        let mut files = Vec::with_capacity(formats.len());
-        for format in formats {
-            let path = folder.join(format!("{}.{}", self.name, format.extension()));
-            files.push((path, self.bytes(*format)?));
-        }
+        Self::write_all(std::slice::from_ref(self), folder, formats)
+    }
+
+    /// As [`Figure::write`], for several figures: all are rendered, on all cores, and every target
+    /// of every figure is looked at before the first file is touched.
+    ///
+    /// # Errors
+    /// As [`Figure::write`].
+    pub fn write_all(
+        figures: &[Self],
+        folder: &Path,
+        formats: &[Format],
+    ) -> Result<Vec<PathBuf>, WriteError> {
+        let jobs: Vec<(&Self, Format)> = figures
+            .iter()
+            .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
+            .collect();
+        let files: Vec<(PathBuf, Vec<u8>)> = jobs
+            .par_iter()
+            .map(|(figure, format)| {
+                let path = folder.join(format!("{}.{}", figure.name, format.extension()));
+                Ok((path, figure.bytes(*format)?))
+            })
+            .collect::<Result<_, WriteError>>()?;
         let fail = |path: &Path, source| WriteError::Io {
             path: path.to_owned(),
             source,

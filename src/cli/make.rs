@@ -1,0 +1,169 @@
+//! Files that are made rather than computed: a new case, completions, man pages.
+
+use super::arguments::{Man, New, Shoulder, definition};
+use super::failure::Failure;
+use super::output::{note, print};
+use crate::case::{NewCase, NewPose, Side, Width, new_case};
+use std::fs;
+use std::io::{self, Write};
+use std::path::Path;
+
+/// Writes a case from what was measured.
+pub(super) fn new(given: &New, quiet: bool) -> Result<(), Failure> {
+    let side = match given.side {
+        Shoulder::Right => Side::Right,
+        Shoulder::Left => Side::Left,
+    };
+    let width = width(&given.width)?;
+    let middle = clock(&given.middle)?;
+    let mut case = NewCase::new(side, given.diameter, width, middle);
+    case.name = given.name.clone();
+    case.depth = given.depth;
+    case.tilt = given.tilt;
+    case.length = given.length;
+    case.displaced = NewPose {
+        inferior: given.inferior,
+        medial: given.medial,
+        out_of_bed: given.out_of_bed,
+        tilt: given.displaced_tilt,
+        spin: given.spin,
+        yaw: given.yaw,
+    };
+    let text = new_case(&case).map_err(|p| Failure::Files(vec![p]))?;
+    let Some(path) = &given.out else {
+        return print(&text);
+    };
+    create(path, text.as_bytes(), |_| false)?;
+    if !quiet {
+        note(&format!(
+            "wrote {}; look at it with `rimhold check {}`",
+            path.display(),
+            path.display()
+        ));
+    }
+    Ok(())
+}
+
+fn width(text: &str) -> Result<Width, Failure> {
+    let wrong = || {
+        Failure::Input(format!(
+            "`{text}` is no width: give mm (6.5) or percent of the diameter (\"25 %\")"
+        ))
+    };
+    let (number, percent) = match text.trim().strip_suffix('%') {
+        Some(number) => (number, true),
+        None => (text.trim().trim_end_matches("mm"), false),
+    };
+    let number: f64 = number.trim().parse().map_err(|_| wrong())?;
+    Ok(if percent {
+        Width::Percent(number)
+    } else {
+        Width::Mm(number)
+    })
+}
+
+fn clock(text: &str) -> Result<f64, Failure> {
+    let wrong = || {
+        Failure::Input(format!(
+            "`{text}` is no clock position: give 4:00, or hours (4.5); 3 is anterior on either side"
+        ))
+    };
+    let Some((hours, minutes)) = text.trim().split_once(':') else {
+        return text.trim().parse().map_err(|_| wrong());
+    };
+    let hours: u32 = hours.parse().map_err(|_| wrong())?;
+    let minutes: u32 = minutes.parse().map_err(|_| wrong())?;
+    if minutes > 59 {
+        return Err(wrong());
+    }
+    Ok(f64::from(hours) + f64::from(minutes) / 60.0)
+}
+
+/// The main page to standard output, or a page a command into a folder.
+pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
+    let failed = |e: io::Error| Failure::Other(format!("the man pages could not be made: {e}"));
+    let Some(folder) = &given.folder else {
+        let mut page = Vec::new();
+        clap_mangen::Man::new(definition())
+            .render(&mut page)
+            .map_err(failed)?;
+        return print(&String::from_utf8_lossy(&page));
+    };
+    let mut main = definition();
+    main.build();
+    let mut pages = Vec::new();
+    for command in std::iter::once(&main).chain(main.get_subcommands()) {
+        let man = clap_mangen::Man::new(command.clone());
+        let name = man.get_filename();
+        let mut page = Vec::new();
+        man.render(&mut page).map_err(failed)?;
+        pages.push((folder.join(name), page));
+    }
+    fs::create_dir_all(folder).map_err(|e| Failure::Other(format!("{}: {e}", folder.display())))?;
+    // Every target is looked at before the first is touched.
+    if let Some((path, _)) = pages.iter().find(|(p, _)| exists(p) && !is_our_page(p)) {
+        return Err(foreign(path));
+    }
+    for (path, page) in &pages {
+        create(path, page, is_our_page)?;
+    }
+    if !quiet {
+        note(&format!(
+            "wrote {} pages to {}",
+            pages.len(),
+            folder.display()
+        ));
+    }
+    Ok(())
+}
+
+/// Whether a file is a man page that this program made: it has our title line.
+fn is_our_page(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok_and(|m| m.is_file())
+        && fs::read_to_string(path).is_ok_and(|text| text.contains(".TH rimhold"))
+}
+
+fn exists(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
+fn foreign(path: &Path) -> Failure {
+    Failure::Other(format!(
+        "{} exists and is left as it is; choose another name, or move it away",
+        path.display()
+    ))
+}
+
+/// A file that appears whole or not at all, and never over one that may not be replaced.
+fn create(path: &Path, bytes: &[u8], may_replace: fn(&Path) -> bool) -> Result<(), Failure> {
+    let fail = |e: &dyn std::fmt::Display| Failure::Other(format!("{}: {e}", path.display()));
+    let replace = exists(path);
+    if replace && !may_replace(path) {
+        return Err(foreign(path));
+    }
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".rimhold-").suffix(".part");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder).map_err(|e| fail(&e))?;
+    file.write_all(bytes)
+        .and_then(|()| file.as_file().sync_all())
+        .map_err(|e| fail(&e))?;
+    let done = if replace {
+        file.persist(path)
+    } else {
+        file.persist_noclobber(path)
+    };
+    match done {
+        Ok(_) => Ok(()),
+        Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(foreign(path)),
+        Err(e) => Err(fail(&e.error)),
+    }
+}

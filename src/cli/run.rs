@@ -1,0 +1,282 @@
+//! Each command: open, work, write.
+
+use super::arguments::{Arguments, Command, Common, Format, From, Pushing};
+use super::failure::Failure;
+use super::open::{Opened, open};
+use super::output::{note, print};
+use super::work::{Plan, has_uncertified, work};
+use super::{arguments, figures, make};
+use crate::report::{
+    Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
+    case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
+};
+use crate::study::PushPlan;
+use crate::study::result::Compared;
+use std::path::{Path, PathBuf};
+
+/// Folder of the figures of `compare` when nothing is given.
+const PLOTS: &str = "plots";
+/// Constructs that are compared when none are given.
+const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
+
+/// Runs a command.
+pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
+    let common = &arguments.common;
+    match &arguments.command {
+        Command::Check(check) => {
+            unused(
+                common,
+                "check",
+                common.figures.is_some().then_some("--figures"),
+            );
+            let opened = open(&check.case, &check.constructs)?;
+            let asked = asked("check", None, None);
+            present(&opened, Vec::new(), &asked, common)
+        }
+        Command::Hold(hold) => {
+            let opened = open(&hold.pair.case, std::slice::from_ref(&hold.pair.construct))?;
+            study(
+                "hold",
+                &opened,
+                hold.from,
+                None,
+                common,
+                common.figures.clone(),
+            )
+        }
+        Command::Push(push) => {
+            let opened = open(&push.pair.case, std::slice::from_ref(&push.pair.construct))?;
+            let folder = common.figures.clone();
+            study(
+                "push",
+                &opened,
+                push.from,
+                Some(&push.pushing),
+                common,
+                folder,
+            )
+        }
+        Command::Compare(compare) => {
+            let case = compare.case.as_deref().unwrap_or("quarter");
+            let names = if compare.constructs.is_empty() {
+                COMPARED.map(str::to_owned).to_vec()
+            } else {
+                compare.constructs.clone()
+            };
+            let opened = open(case, &names)?;
+            let folder = common
+                .figures
+                .clone()
+                .or_else(|| compare.case.is_none().then(|| PathBuf::from(PLOTS)));
+            let pushing = Some(&compare.pushing);
+            study("compare", &opened, compare.from, pushing, common, folder)
+        }
+        Command::New(new) => {
+            made(common, "new");
+            make::new(new, common.quiet)
+        }
+        Command::Completions(completions) => {
+            made(common, "completions");
+            let mut text = Vec::new();
+            clap_complete::generate(
+                completions.shell,
+                &mut arguments::definition(),
+                "rimhold",
+                &mut text,
+            );
+            print(&String::from_utf8_lossy(&text))
+        }
+        Command::Man(man) => {
+            made(common, "man");
+            make::man(man, common.quiet)
+        }
+    }
+}
+
+/// Says that an option has no meaning for a command, rather than pass over it in silence.
+fn unused(common: &Common, command: &str, option: Option<&str>) {
+    if let (Some(option), false) = (option, common.quiet) {
+        note(&format!(
+            "rimhold: {option} has no meaning for `{command}` and is not used"
+        ));
+    }
+}
+
+fn made(common: &Common, command: &str) {
+    unused(
+        common,
+        command,
+        common.figures.is_some().then_some("--figures"),
+    );
+    unused(
+        common,
+        command,
+        (common.format != Format::Table).then_some("--format"),
+    );
+}
+
+fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
+    Asked {
+        command: command.to_owned(),
+        from: from.map(From::start),
+        direction: pushing.map(|p| p.direction.name.clone()),
+        to: pushing.map(|p| p.to),
+        guided: pushing.map(|p| p.guided),
+        rose: pushing.map(|p| p.rose),
+    }
+}
+
+fn study(
+    command: &str,
+    opened: &Opened,
+    from: From,
+    pushing: Option<&Pushing>,
+    common: &Common,
+    folder: Option<PathBuf>,
+) -> Result<(), Failure> {
+    let plan = Plan {
+        from: from.start(),
+        push: pushing.map(|p| PushPlan {
+            direction: p.direction.clone(),
+            to: p.to,
+            steps: steps(p.to),
+            guided: p.guided,
+            point: None,
+        }),
+        rose: pushing.is_some_and(|p| p.rose),
+    };
+    let results = work(&opened.case, &opened.constructs, &plan, common.quiet);
+    let written = folder
+        .as_deref()
+        .map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
+    let uncertified = has_uncertified(&results);
+    present(
+        opened,
+        results,
+        &asked(command, Some(from), pushing),
+        common,
+    )?;
+    if let (Some(written), Some(folder)) = (written, &folder) {
+        tell(&written?, folder, common.quiet);
+    }
+    if uncertified {
+        return Err(Failure::Other(
+            "a state could not be certified; nothing is reported of it (please report the files)"
+                .to_owned(),
+        ));
+    }
+    Ok(())
+}
+
+/// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
+fn steps(to: f64) -> usize {
+    ((to / 0.05).round() as usize).max(20)
+}
+
+fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
+    if quiet {
+        return;
+    }
+    if written.is_empty() {
+        note("no figures: nothing was held that could be drawn");
+        return;
+    }
+    // One line a figure: its four files differ in their endings only.
+    note(&format!("figures in {}:", folder.display()));
+    let mut figures: Vec<(String, Vec<String>)> = Vec::new();
+    for path in written {
+        let word = |part: Option<&std::ffi::OsStr>| {
+            part.map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+        };
+        let (stem, ending) = (word(path.file_stem()), word(path.extension()));
+        match figures.iter_mut().find(|f| f.0 == stem) {
+            Some(figure) => figure.1.push(ending),
+            None => figures.push((stem, vec![ending])),
+        }
+    }
+    for (stem, endings) in figures {
+        note(&format!("  {stem} ({})", endings.join(", ")));
+    }
+}
+
+/// Prints what was understood and found.
+fn present(
+    opened: &Opened,
+    results: Vec<Compared>,
+    asked: &Asked,
+    common: &Common,
+) -> Result<(), Failure> {
+    let case = CaseSummary::new(&opened.case);
+    let constructs: Vec<ConstructSummary> = opened
+        .constructs
+        .iter()
+        .map(|c| ConstructSummary::new(&opened.case, c))
+        .collect();
+    match common.format {
+        Format::Table => print(&table(opened, &case, &constructs, &results, asked, common)),
+        Format::Csv => {
+            if !common.quiet {
+                for warning in constructs.iter().flat_map(|c| &c.warnings) {
+                    note(&format!("warning: {}", warning.message));
+                }
+            }
+            print(&match (asked.command.as_str(), results.first()) {
+                ("check", _) | (_, None) => case_csv(&case, &constructs),
+                ("push", Some(Compared { push: Some(p), .. })) => curve_csv(p),
+                _ => result_csv(&results),
+            })
+        }
+        Format::Json => {
+            let reading = compared(&results);
+            let versus = if asked.command == "compare" {
+                Versus::first(&results)
+            } else {
+                Vec::new()
+            };
+            let mut results = results.into_iter();
+            let described = constructs
+                .into_iter()
+                .map(|construct| Described {
+                    construct,
+                    found: results.next(),
+                })
+                .collect();
+            let mut document = Document::new(asked.clone(), case, described);
+            document.reading = reading;
+            document.versus_first = versus;
+            let mut text = serde_json::to_string_pretty(&document)
+                .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
+            text.push('\n');
+            print(&text)
+        }
+    }
+}
+
+fn table(
+    opened: &Opened,
+    case: &CaseSummary,
+    constructs: &[ConstructSummary],
+    results: &[Compared],
+    asked: &Asked,
+    common: &Common,
+) -> String {
+    let mut page = Page::new(common.colour.on_stdout());
+    match asked.command.as_str() {
+        "check" => case_table(&mut page, case, constructs),
+        "compare" => compare_table(&mut page, case, constructs, results),
+        _ => {
+            for result in results {
+                match &result.push {
+                    Some(push) => push_table(&mut page, push, result.rose.as_deref()),
+                    None => hold_table(&mut page, &opened.case, &result.hold),
+                }
+            }
+            page.remarks(case, constructs);
+        }
+    }
+    if !results.is_empty() {
+        page.reading(results, &compared(results));
+    }
+    page.caution(CAUTION);
+    page.finish()
+}

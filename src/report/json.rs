@@ -1,0 +1,119 @@
+//! The JSON document: versioned and complete.
+
+use super::CAUTION;
+use super::summary::{CaseSummary, ConstructSummary};
+use crate::study::MARKS;
+use crate::study::result::{Compared, Start};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Version of the document's shape; it changes when a field changes its meaning or goes.
+const SCHEMA: &str = "rimhold/1";
+
+/// What was asked for.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Asked {
+    /// The command: `check`, `hold`, `push` or `compare`.
+    pub command: String,
+    /// Where tying starts.
+    pub from: Option<Start>,
+    /// Direction of the push.
+    pub direction: Option<String>,
+    /// Distance to push, mm.
+    pub to: Option<f64>,
+    /// Whether turning was forbidden during the push.
+    pub guided: Option<bool>,
+    /// Whether a rose was asked for.
+    pub rose: Option<bool>,
+}
+
+/// A construct as it was understood, and what was found.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Described {
+    /// As understood.
+    pub construct: ConstructSummary,
+    /// What was found; absent for `check`.
+    pub found: Option<Compared>,
+}
+
+/// A construct against the first of a comparison.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Versus {
+    /// Name of the construct.
+    pub construct: String,
+    /// Bed compression over that of the first; absent where either is not held.
+    pub compression: Option<f64>,
+    /// Load at 0.5, 1 and 2 mm over that of the first; absent where either has none above zero.
+    pub load_at: [Option<f64>; 3],
+}
+
+impl Versus {
+    /// Every construct against the first.
+    pub fn first(results: &[Compared]) -> Vec<Self> {
+        let Some(first) = results.first() else {
+            return Vec::new();
+        };
+        let ratio = |a: Option<f64>, b: Option<f64>| match (a, b) {
+            (Some(a), Some(b)) if a > 0.0 => Some(b / a),
+            _ => None,
+        };
+        let compression = |r: &Compared| r.hold.tied.as_ref().map(|t| t.bed.compression);
+        let load = |r: &Compared, k: usize| r.push.as_ref().and_then(|p| p.load_at[k]);
+        results
+            .iter()
+            .map(|r| Self {
+                construct: r.hold.construct.clone(),
+                compression: ratio(compression(first), compression(r)),
+                load_at: std::array::from_fn(|k| ratio(load(first, k), load(r, k))),
+            })
+            .collect()
+    }
+}
+
+/// The document. Lengths mm, forces N, moments N·mm, pressures MPa, stiffness N/mm, angles
+/// degrees; vectors in the socket frame (x anterior, y superior, z lateral).
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Document {
+    /// `rimhold/1`.
+    pub schema: String,
+    /// Version of the program.
+    pub version: String,
+    /// What this is and is not.
+    pub caution: String,
+    /// What was asked for.
+    pub asked: Asked,
+    /// The case as it was understood.
+    pub case: CaseSummary,
+    /// The constructs in the order given.
+    pub constructs: Vec<Described>,
+    /// Displacements at which loads are reported, mm.
+    pub marks: [f64; 3],
+    /// Each construct against the first; empty unless compared.
+    pub versus_first: Vec<Versus>,
+    /// The reading of the whole comparison; each construct has its own.
+    pub reading: Vec<String>,
+}
+
+impl Document {
+    /// A document of one run.
+    pub fn new(asked: Asked, case: CaseSummary, constructs: Vec<Described>) -> Self {
+        Self {
+            schema: SCHEMA.to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            caution: CAUTION.to_owned(),
+            asked,
+            case,
+            constructs,
+            marks: MARKS,
+            versus_first: Vec::new(),
+            reading: Vec::new(),
+        }
+    }
+}
+
+/// The JSON Schema (draft 2020-12) of the document.
+pub fn json_schema() -> serde_json::Value {
+    let mut schema = schemars::schema_for!(Document);
+    schema.insert("title".to_owned(), SCHEMA.into());
+    schema.to_value()
+}

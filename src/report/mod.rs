@@ -1,0 +1,28 @@
+//! Results as text: tables for reading, JSON and CSV for machines, and a reading in plain sentences.
+//!
+//! Everything here is made from plain data and returns strings; nothing is printed or written.
+
+mod case_table;
+mod compare_table;
+mod csv;
+mod hold_table;
+mod json;
+mod layout;
+mod push_table;
+mod reading;
+mod shares;
+mod summary;
+mod words;
+
+pub use case_table::case_table;
+pub use compare_table::compare_table;
+pub use csv::{case_csv, curve_csv, result_csv};
+pub use hold_table::hold_table;
+pub use json::{Asked, Described, Document, Versus, json_schema};
+pub use layout::{Page, WIDTH};
+pub use push_table::push_table;
+pub use reading::{compared, reading};
+pub use summary::{CaseSummary, ConstructSummary};
+
+/// The caution that stands wherever a user looks.
+pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

@@ -1,0 +1,274 @@
+//! Each command does its work and reads well.
+
+use crate::{Bench, CAUTION, NEVER_HELD};
+use unicode_width::UnicodeWidthStr;
+
+const ALL: [&str; 8] = [
+    "single-row",
+    "one-by-one",
+    "one-by-one-bare",
+    "two-by-two",
+    "two-by-two-crossed",
+    "mattress",
+    "linked-pair",
+    "crater-fan",
+];
+
+#[test]
+fn compare_alone_prints_the_table_and_draws_into_plots() {
+    let bench = Bench::new();
+    let end = bench.run(&["compare"]).code(0);
+    let end = end
+        .says("one-by-one")
+        .says("bed compression (N)")
+        .says("Who carries the load at 1 mm")
+        .says("In this model")
+        .says(CAUTION)
+        .warns("figures in plots:");
+    assert!(end.out.contains("Certificate"));
+    assert_eq!(bench.names(), ["plots"]);
+    let drawn = crate::listed(&bench.path("plots"));
+    for stem in [
+        "resistance",
+        "who-resists",
+        "construct-one-by-one",
+        "construct-two-by-two-crossed",
+    ] {
+        for ending in ["svg", "png", "csv", "txt"] {
+            assert!(drawn.contains(&format!("{stem}.{ending}")), "{drawn:?}");
+        }
+    }
+    assert_eq!(drawn.len(), 16, "{drawn:?}");
+    // Its own earlier figures may be drawn again.
+    bench.run(&["compare", "--quiet"]).code(0);
+}
+
+#[test]
+fn with_names_no_figure_is_drawn_unless_asked_for() {
+    let bench = Bench::new();
+    bench
+        .run(&["compare", "quarter", "one-by-one-bare", "single-row"])
+        .code(0);
+    assert!(bench.names().is_empty());
+    bench
+        .run(&["hold", "quarter", "crater-fan", "--figures", "deep/er"])
+        .code(0);
+    assert_eq!(crate::listed(&bench.path("deep/er")).len(), 4);
+}
+
+#[test]
+fn check_tells_the_segment_of_the_handbook() {
+    // D 26, w 6.5: chord 22.517 mm, area 103.80 mm², 19.55 % of the circle, by the closed forms of
+    // the circular segment (Bronshtein, Handbook of Mathematics, section 3.1.6).
+    Bench::new()
+        .run(&["check", "quarter", "one-by-one"])
+        .code(0)
+        .says("22.52 mm (chord)")
+        .says("103.8 mm2, 19.6 % of the circle")
+        .says("bed.friction")
+        .says("memory")
+        .says("inferior-loop")
+        .says(CAUTION);
+}
+
+#[test]
+fn hold_reports_the_tied_state_and_push_the_resistance() {
+    let bench = Bench::new();
+    bench
+        .run(&["hold", "quarter", "two-by-two", "--from", "displaced"])
+        .code(0)
+        .says("tied from the displaced position")
+        .says("bridge-lower")
+        .says("centre of pressure")
+        .says("tilt, spin, yaw")
+        .says("holding")
+        .says("net force")
+        .says("In this model two-by-two");
+    bench
+        .run(&[
+            "push",
+            "quarter",
+            "two-by-two",
+            "--direction=-1,0,-1",
+            "--rose",
+        ])
+        .code(0)
+        .says("pushed along (-1,0,-1)")
+        .says("load at 0.5 mm")
+        .says("change")
+        .says("together: the load")
+        .says("Rose")
+        .says("In this model two-by-two");
+    bench
+        .run(&["push", "--guided", "--to", "0.6"])
+        .code(0)
+        .says("turning forbidden")
+        .says("beyond the push");
+}
+
+#[test]
+fn a_fragment_that_is_not_held_is_a_finding_and_no_error() {
+    let bench = Bench::new();
+    let case = bench.write("lost.toml", NEVER_HELD);
+    for command in ["hold", "push"] {
+        bench
+            .run(&[command, &case, "one-by-one"])
+            .code(0)
+            .says("does not hold this fragment");
+    }
+    let end = bench
+        .run(&[
+            "compare",
+            &case,
+            "one-by-one",
+            "two-by-two",
+            "--figures",
+            "f",
+        ])
+        .code(0)
+        .says("not held")
+        .warns("no figures");
+    // No number stands in the rows of the table.
+    let row = end.out.lines().find(|l| l.contains("stiffness at first"));
+    assert!(!row.unwrap().chars().any(|c| c.is_ascii_digit()), "{row:?}");
+}
+
+#[test]
+fn every_table_and_help_fits_a_hundred_columns() {
+    let bench = Bench::new();
+    let mut runs: Vec<Vec<&str>> = vec![
+        vec!["--help"],
+        vec!["compare", "--help"],
+        vec!["compare", "small", "single-row"],
+    ];
+    for case in ["quarter", "small", "large"] {
+        let mut all = vec!["compare", case];
+        all.extend(ALL);
+        runs.push(all.clone());
+        all[0] = "check";
+        runs.push(all);
+    }
+    let mut rose = vec!["compare", "hinge-weak", "--rose"];
+    rose.extend(ALL);
+    runs.push(rose);
+    for name in ALL {
+        runs.push(vec!["hold", "hinge-intact", name]);
+        runs.push(vec!["push", "quarter", name, "--from", "displaced"]);
+    }
+    for run in runs {
+        let end = bench.run(&run).code(0);
+        for line in end.out.lines() {
+            assert!(line.width() <= 100, "{run:?}\n{line}");
+        }
+    }
+}
+
+#[test]
+fn every_help_has_an_example_and_the_caution() {
+    let bench = Bench::new();
+    for command in [
+        "",
+        "compare",
+        "hold",
+        "push",
+        "check",
+        "new",
+        "completions",
+        "man",
+    ] {
+        for help in ["-h", "--help"] {
+            let mut typed = vec![command, help];
+            typed.retain(|w| !w.is_empty());
+            let end = bench.run(&typed).code(0);
+            let end = end.says("Example:\n  rimhold ");
+            let flat = end.out.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(flat.contains(CAUTION), "{typed:?}");
+        }
+    }
+}
+
+#[test]
+fn the_example_of_every_help_runs() {
+    let bench = Bench::new();
+    bench.write("my-case.toml", NEVER_HELD);
+    for command in ["compare", "hold", "push", "check", "new", "man"] {
+        let help = bench.run(&[command, "--help"]).code(0).out;
+        let line = help
+            .lines()
+            .find_map(|l| l.strip_prefix("  rimhold "))
+            .unwrap();
+        let mut words: Vec<String> = Vec::new();
+        for (k, part) in line.split('"').enumerate() {
+            if k % 2 == 1 {
+                words.push(part.to_owned());
+            } else {
+                words.extend(part.split_whitespace().map(str::to_owned));
+            }
+        }
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        bench.run(&words).code(0);
+    }
+}
+
+#[test]
+fn completions_and_man_pages_come_from_the_definition() {
+    let bench = Bench::new();
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        bench
+            .run(&["completions", shell])
+            .code(0)
+            .says("compare")
+            .says("figures");
+    }
+    bench
+        .run(&["man"])
+        .code(0)
+        .says(".TH rimhold")
+        .says(CAUTION);
+    bench.run(&["man", "pages"]).code(0);
+    let pages = crate::listed(&bench.path("pages"));
+    for page in [
+        "rimhold.1",
+        "rimhold-compare.1",
+        "rimhold-hold.1",
+        "rimhold-new.1",
+    ] {
+        assert!(pages.iter().any(|p| p == page), "{pages:?}");
+    }
+    let page = std::fs::read_to_string(bench.path("pages/rimhold-push.1")).unwrap();
+    assert!(page.contains("direction") && page.contains("Example"));
+    // Again over its own pages, but not over another's.
+    bench.run(&["man", "pages"]).code(0);
+    bench.write("pages/rimhold-hold.1", "mine");
+    bench.run(&["man", "pages"]).code(1).warns("rimhold-hold.1");
+    let kept = std::fs::read_to_string(bench.path("pages/rimhold-hold.1")).unwrap();
+    assert_eq!(kept, "mine");
+}
+
+#[test]
+fn digits_do_not_depend_on_the_number_of_threads() {
+    let bench = Bench::new();
+    let run = |threads: &str| {
+        let mut typed = vec!["compare", "quarter", "--format", "json", "--rose"];
+        typed.extend(["one-by-one", "linked-pair", "two-by-two", "single-row"]);
+        let mut command = bench.command(&typed);
+        command.env("RAYON_NUM_THREADS", threads);
+        command.output().unwrap().stdout
+    };
+    let one = run("1");
+    assert!(one.len() > 10_000);
+    assert_eq!(one, run("4"));
+}
+
+#[test]
+fn colour_is_only_where_it_is_asked_for() {
+    let bench = Bench::new();
+    let escape = '\u{1b}';
+    assert!(!bench.run(&["hold"]).code(0).out.contains(escape));
+    let end = bench.run(&["hold", "--colour", "always"]).code(0);
+    assert!(end.out.contains(escape));
+    let end = bench.run(&["hold", "nowhere", "--colour=always"]).code(2);
+    assert!(end.err.contains(escape));
+    let end = bench.run(&["hold", "nowhere"]).code(2);
+    assert!(!end.err.contains(escape));
+}

@@ -51,11 +51,13 @@ fn rest_length_change_leaves_the_fraction_of_every_segment() {
     }
 }
 
-/// Tensions of a tied bridge on rigid anchors, without envelope, on a bed of `stiffness` MPa/mm.
+/// Tensions of a tied bridge on rigid anchors, without envelope, on a bed of `stiffness` MPa/mm so
+/// rough that no cell slips.
 fn tied_tensions(stiffness: f64, retained: f64) -> Vec<f64> {
     let mut case = Case::open("quarter").unwrap();
     case.bed.normal_stiffness = stiffness;
     case.bed.shear_stiffness = 0.3 * stiffness;
+    case.bed.friction = 5.0;
     case.envelope = None;
     let file = ConstructFile::open("one-by-one-bare").unwrap();
     let mut construct = file.fit(&case).unwrap();
@@ -78,7 +80,7 @@ fn tied_tensions(stiffness: f64, retained: f64) -> Vec<f64> {
 #[test]
 fn whole_construct_keeps_the_fraction_when_nothing_else_gives() {
     // What is lost beyond the fraction is the bed's springing back, about ΔN/(k_n A): 1e-3 mm at
-    // 1000 MPa/mm, and (EA + T)/ℓ times that is some 1e-4 of T. It must vanish with 1/k_n.
+    // 1000 MPa/mm, and (EA + T)/ℓ times that is some 1e-4 of T with EA = 20 N. It must vanish with 1/k_n.
     let (soft, stiff) = (1000.0, 2000.0);
     let (all_soft, all_stiff) = (tied_tensions(soft, 1.0), tied_tensions(stiff, 1.0));
     for retained in [0.75, 0.5] {
@@ -87,9 +89,9 @@ fn whole_construct_keeps_the_fraction_when_nothing_else_gives() {
         for i in 0..all_soft.len() {
             assert!(all_soft[i] > 5.0);
             let (a, b) = (kept_soft[i] / all_soft[i], kept_stiff[i] / all_stiff[i]);
-            near(a, retained, 1e-3);
-            // Extrapolated to a rigid bed: what is left is of second order, some (1e-3)².
-            near(2.0 * b - a, retained, 2e-5);
+            near(a, retained, 1e-4);
+            // Extrapolated to a rigid bed: what is left is of second order, (5e-5)² and rounding.
+            near(2.0 * b - a, retained, 1e-7);
         }
     }
 }

@@ -84,7 +84,7 @@ fn largest_load(
     for (row, value) in balance.into_iter().zip(known.iter()) {
         program.equal(row, -value);
     }
-    program.solve().map(|x| x[load])
+    program.solve(1e-8).map(|x| x[load])
 }
 
 /// Pushes a tied construct of the default case inferiorly and compares at every tenth of a mm.
@@ -119,10 +119,10 @@ fn along_the_push(name: &str, guided: bool) -> (usize, f64) {
         let other = wrench(&mut solver, &state, &from);
         let bound = largest_load(&rig, &state, &other, &direction, guided)
             .unwrap_or_else(|status| panic!("{name} at step {step}: {status:?}"));
-        // The interior-point answer is good to 1e-10 of its data (forces of some 100 N): asked for
-        // is a hundred times that.
+        // The interior-point answer is good to 1e-8 of its data, forces of some 100 N; ten times
+        // that is allowed.
         assert!(
-            bound >= computed - 1e-6,
+            bound >= computed - 1e-5,
             "{name} at step {step}: the bed bears {computed} N, but no bed can bear more than {bound} N"
         );
         compared += 1;
@@ -172,12 +172,12 @@ fn block(distance: f64, guided: bool) -> (f64, f64) {
 fn symmetric_sliding_block_meets_the_bound() {
     for guided in [true, false] {
         let (computed, bound) = block(0.5, guided);
-        near(bound, 50.0, 1e-6);
-        near(computed, bound, 1e-6);
+        near(bound, 50.0, 1e-5);
+        near(computed, bound, 1e-5);
         // Before it slides the bed could bear more than it does.
         let (computed, bound) = block(0.05, guided);
         near(computed, 30.0, 1e-8);
-        near(bound, 50.0, 1e-6);
+        near(bound, 50.0, 1e-5);
     }
 }
 

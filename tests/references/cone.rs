@@ -55,8 +55,9 @@ impl Program {
         self.rows.push((negated, constant));
     }
 
-    /// The solution, or why there is none to be read: only a solved program has one.
-    pub fn solve(self) -> Result<Vec<f64>, SolverStatus> {
+    /// The solution to relative `tolerance`, or why there is none to be read: only a solved program
+    /// has one.
+    pub fn solve(self, tolerance: f64) -> Result<Vec<f64>, SolverStatus> {
         let n = self.linear.len();
         let (mut i, mut j, mut v) = (Vec::new(), Vec::new(), Vec::new());
         for (row, (terms, _)) in self.rows.iter().enumerate() {
@@ -72,9 +73,9 @@ impl Program {
         let p = CscMatrix::new_from_triplets(n, n, all.clone(), all, self.quadratic);
         let settings = DefaultSettings {
             verbose: false,
-            tol_gap_abs: 1e-10,
-            tol_gap_rel: 1e-10,
-            tol_feas: 1e-10,
+            tol_gap_abs: tolerance,
+            tol_gap_rel: tolerance,
+            tol_feas: tolerance,
             max_threads: 1,
             ..DefaultSettings::default()
         };

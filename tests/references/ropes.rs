@@ -1,10 +1,10 @@
 //! A rigid body hung under gravity on inextensible ropes, settled in time by a general-purpose
 //! rigid-body engine (rapier), against the equilibrium of very stiff strands under a dead load.
 
-use crate::rigging::{GENTLE, aloft, bone, certified, hold, limb, near, rigid};
+use crate::rigging::{aloft, bone, limb, near, rest, rigid};
 use rapier3d_f64::prelude::*;
 use rimhold::math::Vec3;
-use rimhold::mechanics::{Arrival, Controls, DeadLoad, Pose as Lie, Solver, Strand};
+use rimhold::mechanics::{Controls, DeadLoad, Pose as Lie, Solver, Strand};
 
 /// Ropes: anchor, point on the body (its centre of mass at the origin), length. Metres there, mm
 /// here: the pose has no scale.
@@ -59,8 +59,10 @@ fn settled(ropes: &[Rope]) -> Vec<Vec3> {
         );
     }
     let body = &bodies[body];
+    // Its iterated constraints keep trembling a little; at these dampings (2/s) a speed of 1e-4/s
+    // means that no more than some 1e-4 of the way is left.
     assert!(
-        body.linvel().length() < 1e-6 && body.angvel().length() < 1e-6,
+        body.linvel().length() < 1e-4 && body.angvel().length() < 1e-4,
         "not at rest"
     );
     ropes
@@ -72,41 +74,42 @@ fn settled(ropes: &[Rope]) -> Vec<Vec3> {
         .collect()
 }
 
-/// Where the fragment hangs on strands of EA = 1e7 N, and their tensions.
+/// Where the fragment hangs on ever stiffer strands, up to EA = 1e6 N (stiffer ones round
+/// the balance above what is certified), and their tensions.
 fn hung(ropes: &[Rope]) -> (Vec<Vec3>, Vec<f64>) {
-    let mut rig = aloft();
-    for (anchor, end, _) in ropes {
-        let path = vec![rigid(&mut rig, *anchor), bone(*end)];
-        rig.add_limb(limb(path, 0.0, 1e7));
+    let mut lie = Lie::default();
+    let mut found = (Vec::new(), Vec::new());
+    for rigidity in [1e3, 1e4, 1e5, 1e6] {
+        let mut rig = aloft();
+        for (anchor, end, _) in ropes {
+            let path = vec![rigid(&mut rig, *anchor), bone(*end)];
+            rig.add_limb(limb(path, 0.0, rigidity));
+        }
+        rig.loads.push(DeadLoad {
+            point: Vec3::zeros(),
+            force: Vec3::new(0.0, 0.0, -9.81),
+            during_tying: true,
+        });
+        let mut state = rig.laid(lie);
+        for (strand, (_, _, length)) in state.strands.iter_mut().zip(ropes) {
+            *strand = Strand::Tied {
+                rest: vec![*length],
+                feed: vec![0.0],
+            };
+        }
+        let mut solver = Solver::new(&rig);
+        let free = Controls::idle(ropes.len());
+        rest(&mut solver, &mut state, &free);
+        lie = *state.pose();
+        let reports: Vec<_> = (0..ropes.len())
+            .map(|k| solver.limb_report(&state, &free, k))
+            .collect();
+        found = (
+            reports.iter().map(|report| report.places[1]).collect(),
+            reports.iter().map(|report| report.tensions[0]).collect(),
+        );
     }
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -9.81),
-        during_tying: true,
-    });
-    let n = ropes.len();
-    let mut state = rig.laid(Lie::default());
-    for (strand, (_, _, length)) in state.strands.iter_mut().zip(ropes) {
-        *strand = Strand::Tied {
-            rest: vec![*length],
-            feed: vec![0.0],
-        };
-    }
-    let mut solver = Solver::new(&rig);
-    let free = Controls::idle(n);
-    hold(&mut solver, &mut state, &free);
-    let mut from = free.clone();
-    from.instrument -= solver.net_wrench(&state, &free);
-    let arrival = solver.ramp(&mut state, &from, &free, GENTLE, None);
-    assert_eq!(arrival, Arrival::Arrived(1.0));
-    certified(&mut solver, &state, &free);
-    let reports: Vec<_> = (0..n)
-        .map(|k| solver.limb_report(&state, &free, k))
-        .collect();
-    (
-        reports.iter().map(|report| report.places[1]).collect(),
-        reports.iter().map(|report| report.tensions[0]).collect(),
-    )
+    found
 }
 
 /// Lengths of the ropes as they are at the origin, and so much more.
@@ -123,10 +126,9 @@ fn compare(ropes: &[Rope], slack: &[usize]) {
     for (k, tension) in tensions.iter().enumerate() {
         assert_eq!(*tension == 0.0, slack.contains(&k), "{tensions:?}");
     }
-    // The time-stepping engine's ropes are soft constraints that it lets stretch a little under
-    // load; the strands' own stretch is 10 N × 10 mm/1e7 N = 1e-5 mm.
+    // The strands' own stretch is 4 N × 10 mm/1e6 N = 4e-5 mm, and the trembling 1e-4.
     for (own, theirs) in places.iter().zip(settled(ropes)) {
-        near((own - theirs).norm(), 0.0, 2e-3);
+        near((own - theirs).norm(), 0.0, 2e-4);
     }
 }
 

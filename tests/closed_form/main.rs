@@ -1,0 +1,18 @@
+//! Closed forms that the mechanics must reproduce, one file a phenomenon. Rigs are built by hand
+//! through the public interface; the answer, its source and the reason for its tolerance stand
+//! beside each check.
+
+mod block;
+mod capstan;
+mod crossing;
+mod footing;
+mod incline;
+mod invariance;
+mod limbs;
+mod places;
+mod retained;
+mod rigging;
+mod seat;
+mod segment;
+mod series;
+mod tissue;

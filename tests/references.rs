@@ -1,0 +1,14 @@
+//! Independent references: general-purpose programs that know nothing of this one's solver, asked
+//! the same question. A cone program for what a frictional bed can balance, one for cable nets, and
+//! a rigid-body engine for a body hung on ropes.
+
+#[path = "references/bound.rs"]
+mod bound;
+#[path = "references/cone.rs"]
+mod cone;
+#[path = "references/nets.rs"]
+mod nets;
+#[path = "closed_form/rigging.rs"]
+mod rigging;
+#[path = "references/ropes.rs"]
+mod ropes;

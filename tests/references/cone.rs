@@ -1,0 +1,90 @@
+//! A second-order cone program, written row by row and solved by clarabel.
+
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
+
+/// Minimise `½ xᵀ diag(quadratic) x + linearᵀ x` subject to rows `b − A x` in cones.
+pub struct Program {
+    quadratic: Vec<f64>,
+    linear: Vec<f64>,
+    rows: Vec<(Vec<(usize, f64)>, f64)>,
+    cones: Vec<SupportedConeT<f64>>,
+}
+
+impl Program {
+    pub fn new() -> Self {
+        Self {
+            quadratic: Vec::new(),
+            linear: Vec::new(),
+            rows: Vec::new(),
+            cones: Vec::new(),
+        }
+    }
+
+    /// A new variable with its terms in the objective.
+    pub fn variable(&mut self, quadratic: f64, linear: f64) -> usize {
+        self.quadratic.push(quadratic);
+        self.linear.push(linear);
+        self.linear.len() - 1
+    }
+
+    /// Σ terms = value.
+    pub fn equal(&mut self, terms: Vec<(usize, f64)>, value: f64) {
+        self.rows.push((terms, value));
+        self.cones.push(SupportedConeT::ZeroConeT(1));
+    }
+
+    /// Σ terms + constant ≥ 0.
+    pub fn at_least_zero(&mut self, terms: &[(usize, f64)], constant: f64) {
+        self.affine(terms, constant);
+        self.cones.push(SupportedConeT::NonnegativeConeT(1));
+    }
+
+    /// The norm of all but the first of these affine expressions (terms, constant) is at most the
+    /// first.
+    pub fn norm_at_most_first(&mut self, expressions: &[(Vec<(usize, f64)>, f64)]) {
+        for (terms, constant) in expressions {
+            self.affine(terms, *constant);
+        }
+        self.cones
+            .push(SupportedConeT::SecondOrderConeT(expressions.len()));
+    }
+
+    fn affine(&mut self, terms: &[(usize, f64)], constant: f64) {
+        let negated = terms.iter().map(|(k, v)| (*k, -v)).collect();
+        self.rows.push((negated, constant));
+    }
+
+    /// The solution to relative `tolerance`, or why there is none to be read: only a solved program
+    /// has one.
+    pub fn solve(self, tolerance: f64) -> Result<Vec<f64>, SolverStatus> {
+        let n = self.linear.len();
+        let (mut i, mut j, mut v) = (Vec::new(), Vec::new(), Vec::new());
+        for (row, (terms, _)) in self.rows.iter().enumerate() {
+            for (column, value) in terms {
+                i.push(row);
+                j.push(*column);
+                v.push(*value);
+            }
+        }
+        let a = CscMatrix::new_from_triplets(self.rows.len(), n, i, j, v);
+        let b: Vec<f64> = self.rows.iter().map(|row| row.1).collect();
+        let all: Vec<usize> = (0..n).collect();
+        let p = CscMatrix::new_from_triplets(n, n, all.clone(), all, self.quadratic);
+        let settings = DefaultSettings {
+            verbose: false,
+            tol_gap_abs: tolerance,
+            tol_gap_rel: tolerance,
+            tol_feas: tolerance,
+            max_threads: 1,
+            ..DefaultSettings::default()
+        };
+        let mut solver =
+            DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings).unwrap();
+        solver.solve();
+        match solver.solution.status {
+            SolverStatus::Solved => Ok(solver.solution.x.clone()),
+            other => Err(other),
+        }
+    }
+}

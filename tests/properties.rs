@@ -29,7 +29,11 @@ fn keep(seed: u64, trial: &Trial, why: &str) {
     };
     let head = format!(
         "# {why}\n# start {}, push {}{}\n",
-        if trial.displaced { "displaced" } else { "reduced" },
+        if trial.displaced {
+            "displaced"
+        } else {
+            "reduced"
+        },
         trial.direction,
         if trial.guided { ", guided" } else { "" },
     );
@@ -84,7 +88,11 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
             }
             Err(what) => {
                 println!("seed {seed}: {what}");
-                keep(seed, &trial, &format!("broken: {}", what.lines().next().unwrap_or("")));
+                keep(
+                    seed,
+                    &trial,
+                    &format!("broken: {}", what.lines().next().unwrap_or("")),
+                );
                 broken.push(seed);
             }
         }

@@ -132,15 +132,24 @@ fn case_text(r: &mut Random, seed: u64) -> String {
             let _ = writeln!(s, "\n[tether.{name}]");
             let inside = r.between(75.0, 95.0);
             let outside = r.between(104.0, 112.0);
-            let _ = writeln!(s, "fragment = {{ rim = {{ along = \"{sign}{inside:.0} %\" }} }}");
-            let _ = writeln!(s, "scapula = {{ rim = {{ along = \"{sign}{outside:.0} %\" }} }}");
+            let _ = writeln!(
+                s,
+                "fragment = {{ rim = {{ along = \"{sign}{inside:.0} %\" }} }}"
+            );
+            let _ = writeln!(
+                s,
+                "scapula = {{ rim = {{ along = \"{sign}{outside:.0} %\" }} }}"
+            );
             let _ = writeln!(s, "stiffness = {:.1}", r.spread(2.0, 60.0));
             let _ = writeln!(s, "slack = {:.2}", r.between(0.0, 2.0));
         }
     }
     if r.chance(0.25) {
         let along = r.between(-60.0, 60.0);
-        let _ = writeln!(s, "\n[load.capsule]\nat = {{ rim = {{ along = \"{along:.0} %\" }} }}");
+        let _ = writeln!(
+            s,
+            "\n[load.capsule]\nat = {{ rim = {{ along = \"{along:.0} %\" }} }}"
+        );
         let _ = writeln!(s, "force = {:.1}", r.between(1.0, 15.0));
         let direction = r.pick(&["inferior", "medial", "anteromedial", "lateral"]);
         let _ = writeln!(s, "direction = \"{direction}\"");
@@ -224,7 +233,13 @@ impl Writer {
     fn anchor(&mut self, r: &mut Random, place: &str) -> String {
         self.anchor_count += 1;
         let name = format!("a{}", self.anchor_count);
-        let class = r.pick(&["all-suture", "hard-body", "all-suture", "hard-body", "stiff"]);
+        let class = r.pick(&[
+            "all-suture",
+            "hard-body",
+            "all-suture",
+            "hard-body",
+            "stiff",
+        ]);
         let _ = writeln!(
             self.anchors,
             "\n[anchor.{name}]\nat = {{ {place} }}\nclass = \"{class}\""
@@ -289,7 +304,11 @@ impl Writer {
             return "\"rim\"".into();
         }
         let along = self.crossing(r, between);
-        let locked = if r.chance(0.05) { ", locked = true" } else { "" };
+        let locked = if r.chance(0.05) {
+            ", locked = true"
+        } else {
+            ""
+        };
         format!("{{ rim = {{ along = \"{along:.0} %\" }}{locked} }}")
     }
 
@@ -313,7 +332,12 @@ impl Writer {
     fn labral_loop(&mut self, r: &mut Random) {
         let along = r.between(-80.0, 80.0);
         let anchor = self.face(r, along, (0.5, 3.0));
-        let bite = along + if self.wild { r.between(-25.0, 25.0) } else { 0.0 };
+        let bite = along
+            + if self.wild {
+                r.between(-25.0, 25.0)
+            } else {
+                0.0
+            };
         let below = r.between(if self.wild { 0.5 } else { 2.0 }, 4.0);
         let path = format!(
             "\"{anchor}\", {{ bite = {{ along = \"{bite:.0} %\", below = {below:.2} }} }}, \"{anchor}\""

@@ -63,7 +63,9 @@ pub fn verdict(
                 + 1e-12 * (1.0 + certificate.largest_force);
             let miss = (sum - point.load).abs();
             if miss.is_nan() || miss > allowed {
-                broken.push(format!("push, state {k}: shares miss the load by {miss:e} N"));
+                broken.push(format!(
+                    "push, state {k}: shares miss the load by {miss:e} N"
+                ));
             }
             // The solver accepts a lag of 1e-12 mm; positions of some 10 mm are rounded at 2e-15.
             let command = plan.to * k as f64 / plan.steps as f64;
@@ -73,7 +75,11 @@ pub fn verdict(
             }
         }
         if push.outcome.is_held() != (push.curve.len() == plan.steps + 1) {
-            broken.push(format!("{} states of a push {:?}", push.curve.len(), push.outcome));
+            broken.push(format!(
+                "{} states of a push {:?}",
+                push.curve.len(),
+                push.outcome
+            ));
         }
         outcome = push.outcome;
     }

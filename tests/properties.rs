@@ -6,8 +6,14 @@
 
 #[path = "properties/random.rs"]
 mod random;
+#[path = "properties/refinement.rs"]
+mod refinement;
+#[path = "properties/shipped.rs"]
+mod shipped;
 #[path = "properties/verdict.rs"]
 mod verdict;
+#[path = "properties/work.rs"]
+mod work;
 
 use random::{Trial, trial};
 use rimhold::study::result::Start;

@@ -228,10 +228,17 @@ impl<'a> Solver<'a> {
         Arrival::Arrived(done)
     }
 
-    /// Whether the trial lies close enough to the saved configuration to follow slip along its path.
+    /// Whether the trial lies close enough to the saved configuration to follow slip along its path,
+    /// and no bite has been carried through its anchor by one long step to where its loop pushes.
     fn is_small(&self, trial: &Configuration) -> bool {
         let twist = trial.pose.twist_from(&self.saved.pose);
-        upper(&twist).norm() <= self.settings.shift && lower(&twist).norm() <= self.settings.turn
+        upper(&twist).norm() <= self.settings.shift
+            && lower(&twist).norm() <= self.settings.turn
+            && trial
+                .nodes
+                .iter()
+                .zip(&self.saved.nodes)
+                .all(|(now, before)| (now - before).norm() <= 2.0 * self.settings.shift)
     }
 
     fn is_lost(&self, state: &State) -> bool {

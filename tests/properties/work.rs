@@ -1,7 +1,7 @@
 //! Work and stored energy. On a bed that supports everywhere all elastic forces have a potential
 //! (the faded edge of a crater has none), so the first law can be checked to quadrature error.
 
-use rimhold::case::{Case, Construct, ConstructFile, Stop};
+use rimhold::case::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
 use rimhold::mechanics::{Arrival, Bed, Controls, Motion, Outline, Ramp, Rig, Solver, State};
 use rimhold::study::{self, Tied, result::Start};
 
@@ -18,6 +18,13 @@ fn scene(name: &str, friction: bool) -> Scene {
         .expect("a built-in construct");
     if !friction {
         case.bed.friction = 0.0;
+        // Without friction the two bridges alone would slide the fragment out of its bed while they
+        // are pulled; stiffer soft tissue than usual keeps it there.
+        case.envelope = Some(EnvelopeSpec {
+            shift_stiffness: 20.0,
+            turn_stiffness: 2000.0,
+            rest: Rest::Start,
+        });
         for stop in construct.limbs.iter_mut().flat_map(|limb| &mut limb.path) {
             match stop {
                 Stop::Anchor { friction, .. }

@@ -268,7 +268,7 @@ impl Bed {
         }
     }
 
-    /// Adds the bed's wrench about the moved reference point, and its tangent, at `pose` with the
+    /// Adds the bed's wrench about the moved reference point, and its tangent if asked, at `pose` with the
     /// committed slip `slip` (bed axes, mm, one entry a cell).
     pub(super) fn add(
         &self,
@@ -276,10 +276,11 @@ impl Bed {
         reference: &Vec3,
         slip: &[[f64; 2]],
         wrench: &mut Vec6,
-        tangent: &mut Mat6,
+        tangent: Option<&mut Mat6>,
     ) {
         let local = self.local(pose, reference);
         let mut sum = BedSum::default();
+        let bare = tangent.is_none();
         let (kn, kt, mu) = (self.law.normal, self.law.shear, self.law.friction);
         for (cell, slip) in self.cells.iter().zip(slip) {
             let foot = Self::foot(&local, cell);
@@ -295,6 +296,10 @@ impl Bed {
             let slide = [foot.x - cell.t, foot.y - cell.m];
             let (pressure, shear, branch) = self.law(foot.z, slide, *slip);
             let force = Vec3::new(shear[0], shear[1], pressure) * area;
+            if bare {
+                sum.load(&arm, &force);
+                continue;
+            }
             match branch {
                 Branch::Stick => sum.stick(&arm, &force, area),
                 Branch::Slip { direction, stretch } => {
@@ -310,11 +315,12 @@ impl Bed {
                 sum.block(&arm, &fade);
             }
         }
-        let blocks = sum.blocks(kt, kn);
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
         let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
         *wrench += stack(&(self.axes * sum.force), &(self.axes * sum.moment * hand));
+        let Some(tangent) = tangent else { return };
+        let blocks = sum.blocks(kt, kn);
         add_block(tangent, 0, 0, &rotate(blocks[0]));
         add_block(tangent, 0, 3, &rotate(blocks[1] * hand));
         add_block(tangent, 3, 0, &rotate(blocks[2] * hand));

@@ -41,17 +41,23 @@ impl Default for BedSum {
 }
 
 impl BedSum {
+    /// Adds a cell's load alone.
     #[inline]
-    fn load(&mut self, arm: &Vec3, force: &Vec3) {
+    pub fn load(&mut self, arm: &Vec3, force: &Vec3) {
         self.force += force;
         self.moment += arm.cross(force);
+    }
+
+    #[inline]
+    fn load_that_turns(&mut self, arm: &Vec3, force: &Vec3) {
+        self.load(arm, force);
         self.arm_force += arm * force.transpose();
     }
 
     /// Adds a cell that sticks.
     #[inline]
     pub fn stick(&mut self, arm: &Vec3, force: &Vec3, area: f64) {
-        self.load(arm, force);
+        self.load_that_turns(arm, force);
         self.stuck_area += area;
         let scaled = arm * area;
         self.stuck_arm += scaled;
@@ -75,7 +81,7 @@ impl BedSum {
         turn: f64,
         fall: &Vec3,
     ) {
-        self.load(arm, force);
+        self.load_that_turns(arm, force);
         let (x, y, z) = (arm.x, arm.y, arm.z);
         // Wrench of p without its force along n, which is zero: p = (−e_y, e_x, 0).
         let across = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey, 0.0];

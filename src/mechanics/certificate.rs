@@ -26,7 +26,7 @@ pub struct Certificate {
     pub friction_excess: f64,
     /// Least strand tension, N; never below zero.
     pub least_tension: f64,
-    /// Largest excess of a tension over its capstan bound, relative to that tension (or to 1 mN, if
+    /// Largest excess of a tension over its capstan bound, relative to that tension (or to 1 N, if
     /// that is more); at most 1e-9.
     pub capstan_excess: f64,
     /// Diagonal shift left in the tangent at convergence, N/mm; always zero in a certified state.
@@ -35,9 +35,9 @@ pub struct Certificate {
     pub iterations: usize,
 }
 
-/// Tension (N) below which the excess over a capstan bound is no longer taken relative to it: a strand
-/// on the verge of slack carries rounding, about 1e-12 N, and no ratio.
-const LEAST_SCALE: f64 = 1e-3;
+/// Tension (N) below which the excess over a capstan bound is no longer taken relative to it: a tension
+/// carries the rounding of lengths times EA, up to some 1e-10 N, and on the verge of slack no ratio.
+const LEAST_SCALE: f64 = 1.0;
 
 impl Certificate {
     /// Whether every limit is kept.
@@ -58,7 +58,7 @@ impl Solver<'_> {
     /// The certificate of an accepted state under the controls that it was reached with.
     pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
         let rig = self.rig();
-        self.system.assemble(rig, state, controls, None);
+        self.system.weigh(rig, state, controls);
         let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
         let mut certificate = Certificate {
             net_force,

@@ -26,9 +26,9 @@ pub struct Settings {
     /// Times that a Newton step which makes the residual larger is shortened. Default 4.
     pub shortenings: usize,
     /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
-    /// along its path. Default 0.25.
+    /// along its path. Twice that for a sprung point. Default 0.5.
     pub shift: f64,
-    /// Largest turn of an accepted step, rad. Default 0.06.
+    /// Largest turn of an accepted step, rad. Default 0.1.
     pub turn: f64,
     /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
     pub smallest: f64,
@@ -54,8 +54,8 @@ impl Default for Settings {
             lag: 1e-12,
             iterations: 20,
             shortenings: 4,
-            shift: 0.25,
-            turn: 0.06,
+            shift: 0.5,
+            turn: 0.1,
             smallest: 1.0 / 1024.0,
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
@@ -250,11 +250,14 @@ impl<'a> Solver<'a> {
     }
 
     /// How far the trial lies from the saved configuration, as a multiple of what one step may move so
-    /// that slip is followed along its path.
+    /// that slip is followed along its path, and no bite is carried through its anchor by one long
+    /// step to where its loop pushes.
     fn reach(&self, trial: &Configuration) -> f64 {
         let twist = trial.pose.twist_from(&self.saved.pose);
-        let shift = upper(&twist).norm() / self.settings.shift;
-        shift.max(lower(&twist).norm() / self.settings.turn)
+        let nodes = trial.nodes.iter().zip(&self.saved.nodes);
+        let moved = nodes.fold(0.0f64, |m, (now, before)| m.max((now - before).norm()));
+        (upper(&twist).norm().max(0.5 * moved) / self.settings.shift)
+            .max(lower(&twist).norm() / self.settings.turn)
     }
 
     fn is_lost(&self, state: &State) -> bool {

@@ -90,22 +90,18 @@ impl Solver<'_> {
             .sum()
     }
 
-    /// Pull of the limbs on anchor `k`, N.
-    pub fn anchor_pull(&mut self, state: &State, controls: &Controls, k: usize) -> Vec3 {
+    /// Pull of the limbs on every anchor, N, from the reports of all limbs in order.
+    pub fn anchor_pulls(&self, reports: &[LimbReport]) -> Vec<Vec3> {
         let rig = self.rig();
-        let mut pull = Vec3::zeros();
-        for (i, limb) in rig.limbs.iter().enumerate() {
-            if !limb.path.contains(&Vertex::Anchor(k)) {
-                continue;
-            }
-            let report = self.limb_report(state, controls, i);
+        let mut pulls = vec![Vec3::zeros(); rig.anchors.len()];
+        for (limb, report) in rig.limbs.iter().zip(reports) {
             for (vertex, force) in limb.path.iter().zip(&report.forces) {
-                if *vertex == Vertex::Anchor(k) {
-                    pull += force;
+                if let Vertex::Anchor(k) = vertex {
+                    pulls[*k] += force;
                 }
             }
         }
-        pull
+        pulls
     }
 
     /// Force of the bed on the fragment as (pressure, friction), N.
@@ -160,7 +156,7 @@ impl Solver<'_> {
     /// left out: what an instrument that holds it must bear, with the sign reversed.
     pub fn net_wrench(&mut self, state: &State, controls: &Controls) -> Vec6 {
         let rig = self.rig();
-        self.system.assemble(rig, state, controls, None);
+        self.system.weigh(rig, state, controls);
         self.system.wrench
     }
 

@@ -116,6 +116,12 @@ impl Strands {
         // only one; the pattern of the last call is nearly always still right.
         if self.last_turns != turns {
             self.turns = [Turn::Stick; MOST_SEGMENTS];
+            // Without friction there is nothing to stick by, even at equal tensions.
+            for (turn, bound) in self.turns.iter_mut().zip(bounds) {
+                if *bound == 0.0 {
+                    *turn = Turn::Forward;
+                }
+            }
             self.last_turns = turns;
         }
         self.solve_chains(rigidity, lengths, bounds, held, turns);
@@ -128,7 +134,7 @@ impl Strands {
                         circulate(bounds, &mut crossed);
                     }
                 }
-                self.adopt_pattern(turns, &crossed);
+                self.adopt_pattern(turns, bounds, &crossed);
                 self.solve_chains(rigidity, lengths, bounds, held, turns);
                 if self.is_consistent(rigidity, bounds, held, turns) {
                     break;
@@ -259,12 +265,14 @@ impl Strands {
     }
 
     /// Takes the slipping turns from the material that crosses them.
-    fn adopt_pattern(&mut self, turns: usize, crossed: &[f64; MOST_SEGMENTS]) {
+    fn adopt_pattern(&mut self, turns: usize, bounds: &[f64], crossed: &[f64; MOST_SEGMENTS]) {
         for j in 0..turns {
             self.turns[j] = if crossed[j] > 0.0 {
                 Turn::Forward
             } else if crossed[j] < 0.0 {
                 Turn::Backward
+            } else if bounds[j] == 0.0 {
+                Turn::Forward
             } else {
                 Turn::Stick
             };

@@ -63,6 +63,22 @@ impl System {
         controls: &Controls,
         drag: Option<Drag<'_>>,
     ) {
+        self.gather(rig, state, controls, drag, true);
+    }
+
+    /// The residual alone, for a certificate: the bed's tangent, the dearest part, is left out.
+    pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls) {
+        self.gather(rig, state, controls, None, false);
+    }
+
+    fn gather(
+        &mut self,
+        rig: &Rig,
+        state: &State,
+        controls: &Controls,
+        drag: Option<Drag<'_>>,
+        with_tangent: bool,
+    ) {
         let configuration = &state.configuration;
         let pose = &configuration.pose;
         let centre = rig.reference + pose.shift;
@@ -70,8 +86,13 @@ impl System {
         self.linear.clear();
         let mut tangent = Mat6::zeros();
         let mut wrench = Vec6::zeros();
-        rig.bed
-            .add(pose, &rig.reference, &state.slip, &mut wrench, &mut tangent);
+        rig.bed.add(
+            pose,
+            &rig.reference,
+            &state.slip,
+            &mut wrench,
+            with_tangent.then_some(&mut tangent),
+        );
         self.largest = upper(&wrench).norm();
         if let Some(envelope) = &rig.envelope {
             envelope.add(pose, &mut wrench, &mut tangent);

@@ -146,6 +146,7 @@ pub(super) fn mode(mode: Mode) -> &'static str {
         Mode::LiftOff => "lifts out of its bed",
         Mode::Slides => "slides away along its bed",
         Mode::Turns => "turns over",
+        Mode::Free => "comes free of all that held it",
     }
 }
 

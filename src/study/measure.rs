@@ -77,8 +77,9 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
     }
 }
 
-/// What the bed bears, with or without its single cells.
-pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> BedState {
+/// What the bed bears, with or without its single cells; with the friction on the fragment along the
+/// chord and down the plane, N.
+pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState, [f64; 2]) {
     let law = rig.bed.law;
     let mut bed = BedState {
         compression: 0.0,
@@ -136,7 +137,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> BedState 
             bed.reserve = Some(1.0 - bed.friction / (law.friction * bed.compression));
         }
     }
-    bed
+    (bed, shear)
 }
 
 /// The limbs in a state, in the construct's order.
@@ -219,14 +220,18 @@ pub fn anchors(
     state: &State,
     controls: &Controls,
 ) -> Vec<AnchorState> {
+    let reports: Vec<_> = (0..construct.limbs.len())
+        .map(|k| solver.limb_report(state, controls, k))
+        .collect();
     construct
         .anchors
         .iter()
+        .zip(solver.anchor_pulls(&reports))
         .enumerate()
-        .map(|(k, spec)| AnchorState {
+        .map(|(k, (spec, pull))| AnchorState {
             name: spec.name.clone(),
             place: spec.point.into(),
-            force: solver.anchor_pull(state, controls, k).norm(),
+            force: pull.norm(),
             give: (solver.rig().anchor_place(k, state) - spec.point).norm(),
             holding: spec.holding,
         })
@@ -288,7 +293,7 @@ pub fn tied_state(
         cartilage: limbs.iter().map(|limb| limb.cartilage).sum(),
         limbs,
         anchors: anchors(construct, solver, state, controls),
-        bed: bed(case, solver.rig(), state, true),
+        bed: bed(case, solver.rig(), state, true).0,
         resultant_angle,
         friction_angle: case.bed.friction.atan().to_degrees(),
         resultant: resultant.into(),

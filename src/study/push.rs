@@ -274,8 +274,10 @@ impl Walk {
         let mut shares = Vec::new();
         let mut tensions = Vec::new();
         let mut signs = Signs::default();
-        for k in 0..construct.limbs.len() {
-            let report = solver.limb_report(state, controls, k);
+        let reports: Vec<_> = (0..construct.limbs.len())
+            .map(|k| solver.limb_report(state, controls, k))
+            .collect();
+        for report in &reports {
             shares.push(share(upper(&report.wrench)));
             tensions.push(report.tensions.iter().copied().fold(0.0, f64::max));
             signs.knots.push(report.at_tie_end());
@@ -283,12 +285,10 @@ impl Walk {
                 report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
             );
         }
-        for k in 0..construct.anchors.len() {
-            signs
-                .anchors
-                .push(solver.anchor_pull(state, controls, k).norm());
-        }
-        let (pressure, friction) = solver.bed_forces(state);
+        signs.anchors = solver.anchor_pulls(&reports).iter().map(Vec3::norm).collect();
+        let (bed, [along, down]) = measure::bed(case, rig, state, false);
+        let friction = case.fragment.along * along + case.fragment.down * down;
+        let pressure = case.fragment.normal * bed.compression;
         shares.push(share(friction));
         shares.push(share(pressure));
         let (envelope, tethers, loads) = solver.other_forces(state, controls);
@@ -296,7 +296,6 @@ impl Walk {
             shares.push(share(envelope));
         }
         shares.extend(tethers.into_iter().chain(loads).map(share));
-        let bed = measure::bed(case, rig, state, false);
         let place = state.pose().place(&rig.reference, &self.point);
         let point = PushPoint {
             displacement: (place - self.from).dot(&self.direction),

@@ -1,0 +1,27 @@
+//! Every shipped construct on every shipped case, from the reduced and the displaced pose.
+
+use crate::verdict::{self, Verdict};
+use rimhold::case::{CASES, CONSTRUCTS, Case, ConstructFile};
+use rimhold::study::result::Start;
+
+#[test]
+fn every_shipped_construct_ties_and_pushes_on_every_shipped_case() {
+    let mut failed = Vec::new();
+    for (case_name, _) in CASES {
+        let case = Case::open(case_name).expect("a built-in case");
+        for (name, _) in CONSTRUCTS {
+            let construct = ConstructFile::open(name)
+                .and_then(|file| file.fit(&case))
+                .unwrap_or_else(|e| panic!("{name} on {case_name}: {e}"));
+            for start in [Start::Reduced, Start::Displaced] {
+                let plan = verdict::plan("inferior", false);
+                let end = verdict::verdict(&case, &construct, start, &plan);
+                println!("{case_name:13} {name:19} {start:9?} {end:?}");
+                if !matches!(end, Ok(Verdict::Certified | Verdict::NotHeld(_))) {
+                    failed.push(format!("{name} on {case_name} {start:?}: {end:?}"));
+                }
+            }
+        }
+    }
+    assert!(failed.is_empty(), "{failed:#?}");
+}

@@ -58,7 +58,7 @@ impl Solver<'_> {
     /// The certificate of an accepted state under the controls that it was reached with.
     pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
         let rig = self.rig();
-        self.system.weigh(rig, state, controls);
+        self.system.weigh(rig, state, controls, None);
         let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
         let mut certificate = Certificate {
             net_force,

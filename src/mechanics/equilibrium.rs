@@ -272,8 +272,7 @@ impl<'a> Solver<'a> {
         self.system.assemble(self.rig, state, controls, drag);
         let mut error = self.residual();
         for iteration in 0..=self.settings.iterations {
-            let limit = self.settings.absolute + self.settings.relative * self.system.largest;
-            if error <= limit && self.system.lag.abs() <= self.settings.lag {
+            if self.is_at_rest(error) {
                 return Newton::Converged;
             }
             if iteration == self.settings.iterations || !error.is_finite() {
@@ -297,6 +296,14 @@ impl<'a> Solver<'a> {
                     state.configuration.copy_from(&self.origin);
                 }
                 state.configuration.advance(&self.step, scale);
+                // Close to the end the residual alone is asked first: most often it is the last.
+                let near = shortening == 0 && error < NEAR;
+                if near {
+                    self.system.weigh(self.rig, state, controls, drag);
+                    if self.is_at_rest(self.residual()) {
+                        return Newton::Converged;
+                    }
+                }
                 self.system.assemble(self.rig, state, controls, drag);
                 let next = self.residual();
                 let merit = next + LAG_STIFFNESS * self.system.lag.abs();
@@ -310,11 +317,17 @@ impl<'a> Solver<'a> {
         Newton::Failed
     }
 
+    /// Whether the assembled residual, of which `error` is the size, counts as none.
+    fn is_at_rest(&self, error: f64) -> bool {
+        let limit = self.settings.absolute + self.settings.relative * self.system.largest;
+        error <= limit && self.system.lag.abs() <= self.settings.lag
+    }
+
     /// Largest scaled entry of the assembled residual, drag included, N.
     fn residual(&self) -> f64 {
         let right = self.system.linear.right();
         let first = 3 * self.rig.nodes.len();
-        let force = |at: usize| right[at].hypot(right[at + 1]).hypot(right[at + 2]);
+        let force = |at: usize| Vec3::from_column_slice(&right[at..at + 3]).norm();
         let mut largest = force(first).max(force(first + 3) / self.rig.bed.gyration);
         for n in 0..self.rig.nodes.len() {
             largest = largest.max(force(3 * n));
@@ -403,6 +416,10 @@ impl<'a> Solver<'a> {
     }
 }
 
+/// Residual (N) below which one more Newton step most often ends it: steps square a residual that is
+/// small against the forces at play. It saves work, and decides nothing.
+const NEAR: f64 = 1e-2;
+
 /// Weight of what a push lacks against forces when a Newton step is judged, N/mm: about the stiffness
 /// of a held fragment, so that neither hides the other. It decides how far a step goes, never whether
 /// a state is accepted.
@@ -412,46 +429,57 @@ const LAG_STIFFNESS: f64 = 1e3;
 /// far above the rounding of a converged pose.
 const WATCH_REACHED: f64 = 1e-9;
 
-/// The last accepted increment, for predicting the next.
+/// The last two accepted increments, for predicting the next: unknowns in the solver's order.
 struct Increment {
     span: f64,
-    twist: Vec6,
-    load: f64,
-    nodes: Vec<Vec3>,
+    last: Vec<f64>,
+    before: Vec<f64>,
 }
 
 impl Increment {
     fn none() -> Self {
         Self {
             span: 0.0,
-            twist: Vec6::zeros(),
-            load: 0.0,
-            nodes: Vec::new(),
+            last: Vec::new(),
+            before: Vec::new(),
         }
     }
 
     fn forget(&mut self) {
         self.span = 0.0;
+        self.before.clear();
     }
 
     fn learn(&mut self, span: f64, from: &Configuration, to: &Configuration) {
+        std::mem::swap(&mut self.last, &mut self.before);
+        if self.span != span {
+            self.before.clear();
+        }
         self.span = span;
-        self.twist = to.pose.twist_from(&from.pose);
-        self.load = to.load - from.load;
-        self.nodes.clear();
-        self.nodes
-            .extend(to.nodes.iter().zip(&from.nodes).map(|(b, a)| b - a));
+        self.last.clear();
+        for (now, was) in to.nodes.iter().zip(&from.nodes) {
+            self.last.extend_from_slice((now - was).as_slice());
+        }
+        self.last
+            .extend_from_slice(to.pose.twist_from(&from.pose).as_slice());
+        self.last.push(to.load - from.load);
     }
 
-    fn predict(&self, span: f64, trial: &mut Configuration) {
+    /// Goes on as far as the last increment went, for its span; after two increments of the same span
+    /// the change between them goes on as well.
+    fn predict(&mut self, span: f64, trial: &mut Configuration) {
         if self.span <= 0.0 {
             return;
         }
-        let ratio = span / self.span;
-        trial.pose.advance(&(self.twist * ratio));
-        trial.load += self.load * ratio;
-        for (place, moved) in trial.nodes.iter_mut().zip(&self.nodes) {
-            *place += moved * ratio;
+        if span == self.span && self.before.len() == self.last.len() {
+            for (before, last) in self.before.iter_mut().zip(&self.last) {
+                *before = last - *before;
+            }
+            trial.advance(&self.before, 1.0);
+            for (change, last) in self.before.iter_mut().zip(&self.last) {
+                *change = last - *change;
+            }
         }
+        trial.advance(&self.last, span / self.span);
     }
 }

@@ -156,7 +156,7 @@ impl Solver<'_> {
     /// left out: what an instrument that holds it must bear, with the sign reversed.
     pub fn net_wrench(&mut self, state: &State, controls: &Controls) -> Vec6 {
         let rig = self.rig();
-        self.system.weigh(rig, state, controls);
+        self.system.weigh(rig, state, controls, None);
         self.system.wrench
     }
 

@@ -66,9 +66,15 @@ impl System {
         self.gather(rig, state, controls, drag, true);
     }
 
-    /// The residual alone, for a certificate: the bed's tangent, the dearest part, is left out.
-    pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls) {
-        self.gather(rig, state, controls, None, false);
+    /// The residual alone, without the bed's tangent, the dearest part.
+    pub fn weigh(
+        &mut self,
+        rig: &Rig,
+        state: &State,
+        controls: &Controls,
+        drag: Option<Drag<'_>>,
+    ) {
+        self.gather(rig, state, controls, drag, false);
     }
 
     fn gather(

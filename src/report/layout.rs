@@ -216,6 +216,23 @@ fn pad(text: &str, width: usize) -> String {
     format!("{text}{}", " ".repeat(blank))
 }
 
+/// Words of a text; a unit stays with its number.
+fn kept_together(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
+        let unit = ["%", "N", "mm", "mm2", "mm3", "deg", "MPa", "N/mm"].contains(&bare);
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// Breaks a text into lines: at spaces, then behind hyphens, then anywhere.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(1);
@@ -223,8 +240,8 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let words = text.trim_start_matches(' ');
     let mut lines = vec![" ".repeat((text.len() - words.len()).min(width - 1))];
     let mut fresh = true;
-    for word in words.split(' ') {
-        let mut pieces = vec![word.to_owned()];
+    for word in kept_together(words) {
+        let mut pieces = vec![word.clone()];
         if word.width() > width {
             pieces = word
                 .split_inclusive('-')
@@ -273,6 +290,7 @@ mod tests {
         assert_eq!(wrap("a bc def", 4), ["a bc", "def"]);
         assert_eq!(wrap("abcdefgh", 3), ["abc", "def", "gh"]);
         assert_eq!(wrap("", 3), [""]);
+        assert_eq!(wrap("of 12 N.", 5), ["of", "12 N."]);
         assert_eq!(wrap("  ab cd", 5), ["  ab", "cd"]);
     }
 

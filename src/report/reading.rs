@@ -99,15 +99,15 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
             format!(
                 "All limbs together pull {} deg off square to the bed, outside the friction cone of \
                  {} deg: the limbs themselves tend to slide the fragment {toward}ly.",
-                num(angle, 0),
-                num(tied.friction_angle, 0)
+                num(angle, 1),
+                num(tied.friction_angle, 1)
             )
         } else {
             format!(
                 "All limbs together pull {} deg off square to the bed, inside the friction cone of \
                  {} deg: friction alone can keep the limbs from sliding the fragment.",
-                num(angle, 0),
-                num(tied.friction_angle, 0)
+                num(angle, 1),
+                num(tied.friction_angle, 1)
             )
         });
     }
@@ -158,10 +158,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
         .filter(|e| e.displacement == 0.0 && giving(e.kind))
         .map(|e| match e.kind {
             EventKind::LimbSlack if seated(&e.subject) => {
-                format!(
-                    "the strand of {} is slack, its bite sitting on bone",
-                    e.subject
-                )
+                format!("the strand of {} is slack with its bite on bone", e.subject)
             }
             EventKind::LimbSlack => format!("{} is slack", e.subject),
             EventKind::Step => "the articular step is above 2 mm".to_owned(),
@@ -214,7 +211,7 @@ fn carriers(groups: &[Share]) -> Option<String> {
         return None;
     }
     let words = |g: &Share| match g.name.strip_prefix("limbs: ") {
-        Some(group) => format!("the limbs of the group {group}"),
+        Some(group) => format!("the {group} limbs"),
         None => format!("the {}", g.name),
     };
     let mut sorted: Vec<&Share> = groups.iter().collect();
@@ -227,7 +224,7 @@ fn carriers(groups: &[Share]) -> Option<String> {
         .filter(worth)
         .map(|g| {
             format!(
-                "{} with {} N ({})",
+                "{} ({} N, {})",
                 words(g),
                 num(g.now, 0),
                 percent(g.now / load)
@@ -249,10 +246,7 @@ fn carriers(groups: &[Share]) -> Option<String> {
         .collect();
     let mut text = format!("At 1 mm the load is carried by {}", joined(&bear));
     if !against.is_empty() {
-        text.push_str(&format!(
-            "; {} work with the load, not against it",
-            joined(&against)
-        ));
+        text.push_str(&format!("; the load is helped by {}", joined(&against)));
     }
     text.push('.');
     Some(text)

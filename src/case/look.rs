@@ -66,7 +66,13 @@ fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &
     };
     let n = limb.path.len();
     for k in 0..if limb.closed { n } else { n - 1 } {
-        let (Some(a), Some(b)) = (point(&limb.path[k]), point(&limb.path[(k + 1) % n])) else {
+        let ends = [&limb.path[k], &limb.path[(k + 1) % n]];
+        // A stitch through labrum stands for a strand led through tissue round the thin end of the
+        // fragment; its straight leg is a stated simplification, not a slip of the user's.
+        if ends.iter().any(|stop| matches!(stop, Stop::Bite { .. })) {
+            continue;
+        }
+        let (Some(a), Some(b)) = (point(ends[0]), point(ends[1])) else {
             continue;
         };
         let deepest = (0..=SAMPLES)

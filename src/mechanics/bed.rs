@@ -72,7 +72,7 @@ pub struct Bed {
 /// What a cell bears at a pose, before weighting.
 #[derive(Debug, Clone, Copy)]
 pub struct CellLoad {
-    /// Support weight, 0 to 1.
+    /// Support weight, 0 to 1; zero for a cell that lifts off.
     pub weight: f64,
     /// Pressure, MPa.
     pub pressure: f64,
@@ -339,7 +339,12 @@ impl Bed {
             let foot = Self::foot(&local, cell);
             let slide = [foot.x - cell.t, foot.y - cell.m];
             let (pressure, shear, _) = self.law(foot.z, slide, *slip);
-            let (weight, _) = self.weight(&foot);
+            // A cell that lifts off bears nothing, however the bed supports its foot.
+            let weight = if foot.z > 0.0 {
+                0.0
+            } else {
+                self.weight(&foot).0
+            };
             CellLoad {
                 weight,
                 pressure,

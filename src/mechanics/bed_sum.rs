@@ -17,8 +17,8 @@ pub(super) struct BedSum {
     stuck_area: f64,
     stuck_arm: Vec3,
     stuck_square: [f64; 6],
-    /// Σ turn (p, r × p) ⊗ (p, r × p), without the force along n; the last column is padding.
-    across: [[f64; 6]; 5],
+    /// Σ turn (p, r × p) ⊗ (p, r × p), without the force along n: the upper triangle row by row.
+    across: [f64; 15],
     /// Σ fall (f, r × f), and the same times y and times x.
     falling: [[f64; 6]; 3],
     blocks: [Mat3; 4],
@@ -33,7 +33,7 @@ impl Default for BedSum {
             stuck_area: 0.0,
             stuck_arm: Vec3::zeros(),
             stuck_square: [0.0; 6],
-            across: [[0.0; 6]; 5],
+            across: [0.0; 15],
             falling: [[0.0; 6]; 3],
             blocks: [Mat3::zeros(); 4],
         }
@@ -73,22 +73,17 @@ impl BedSum {
     /// Adds a cell that slips along `direction` (e) with the tangent `−turn p pᵀ − fall nᵀ`: `p` is e
     /// turned by a right angle in the bed, and `fall` the force that the cell loses per mm of lift.
     #[inline]
-    pub fn slip(
-        &mut self,
-        arm: &Vec3,
-        force: &Vec3,
-        [ex, ey]: [f64; 2],
-        turn: f64,
-        fall: &Vec3,
-    ) {
+    pub fn slip(&mut self, arm: &Vec3, force: &Vec3, [ex, ey]: [f64; 2], turn: f64, fall: &Vec3) {
         self.load_that_turns(arm, force);
         let (x, y, z) = (arm.x, arm.y, arm.z);
-        // Wrench of p without its force along n, which is zero: p = (−e_y, e_x, 0).
-        let across = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey, 0.0];
-        for (row, &value) in self.across.iter_mut().zip(&across) {
-            let scaled = value * turn;
-            for (sum, &other) in row.iter_mut().zip(&across) {
-                *sum += scaled * other;
+        // Wrench of p = (−e_y, e_x, 0), without its force along n, which is zero.
+        let p = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey];
+        let scaled = p.map(|value| value * turn);
+        let mut k = 0;
+        for i in 0..5 {
+            for j in i..5 {
+                self.across[k] += scaled[i] * p[j];
+                k += 1;
             }
         }
         // The wrench of the load falls with the lift n·dx = dz + y δθ_x − x δθ_y.
@@ -132,9 +127,13 @@ impl BedSum {
         let [mut ff, mut fr, mut rf, mut rr] = self.blocks;
         const PLACES: [usize; 5] = [0, 1, 3, 4, 5];
         let mut slipping = Mat6::zeros();
-        for (row, &i) in self.across.iter().zip(&PLACES) {
-            for (value, &j) in row.iter().zip(&PLACES) {
-                slipping[(i, j)] -= value;
+        let mut k = 0;
+        for a in 0..5 {
+            for b in a..5 {
+                let (i, j) = (PLACES[a], PLACES[b]);
+                slipping[(i, j)] -= self.across[k];
+                slipping[(j, i)] = slipping[(i, j)];
+                k += 1;
             }
         }
         for i in 0..6 {

@@ -74,7 +74,7 @@ impl Solver<'_> {
             iterations: self.iterations,
         };
         for load in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
-            let shear = load.shear[0].hypot(load.shear[1]);
+            let shear = (load.shear[0].powi(2) + load.shear[1].powi(2)).sqrt();
             certificate.least_pressure = certificate.least_pressure.min(load.pressure);
             certificate.friction_excess = certificate
                 .friction_excess

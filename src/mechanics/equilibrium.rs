@@ -5,7 +5,7 @@
 //! not help, the fragment is leaving for another state: it is followed on a viscous path
 //! (`σ D ẋ = r` in implicit steps, slip committed at each, σ shrinking) to where it comes to rest.
 
-use super::limb::Strand;
+use super::limb::{MOST_VERTICES, Strand};
 use super::rig::{Configuration, Controls, Rig, State};
 use super::system::{Drag, System};
 use crate::math::{Vec3, Vec6, lower, upper};
@@ -26,10 +26,12 @@ pub struct Settings {
     /// Times that a Newton step which makes the residual larger is shortened. Default 4.
     pub shortenings: usize,
     /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
-    /// along its path. Twice that for a sprung point. Default 0.5.
+    /// along its path. Default 0.5.
     pub shift: f64,
     /// Largest turn of an accepted step, rad. Default 0.1.
     pub turn: f64,
+    /// Largest change of a segment in an accepted step, as a share of its length. Default 0.6.
+    pub segment: f64,
     /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
     pub smallest: f64,
     /// Part of a ramp's first step that a viscous path covers, so that a fragment which creeps from
@@ -56,6 +58,7 @@ impl Default for Settings {
             shortenings: 4,
             shift: 0.5,
             turn: 0.1,
+            segment: 0.6,
             smallest: 1.0 / 1024.0,
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
@@ -193,7 +196,11 @@ impl<'a> Solver<'a> {
             self.saved.copy_from(&state.configuration);
             self.last.predict(next - done, &mut state.configuration);
             let converged = matches!(self.newton(state, controls, None), Newton::Converged);
-            let reach = if converged { self.reach(&state.configuration) } else { f64::INFINITY };
+            let reach = if converged {
+                self.reach(state)
+            } else {
+                f64::INFINITY
+            };
             if reach > 1.0 && next - done > self.settings.smallest {
                 state.configuration.copy_from(&self.saved);
                 step = (next - done) * (0.8 / reach).max(if converged { 0.03 } else { 0.5 });
@@ -249,15 +256,31 @@ impl<'a> Solver<'a> {
         Arrival::Arrived(done)
     }
 
-    /// How far the trial lies from the saved configuration, as a multiple of what one step may move so
-    /// that slip is followed along its path, and no bite is carried through its anchor by one long
-    /// step to where its loop pushes.
-    fn reach(&self, trial: &Configuration) -> f64 {
+    /// How far the trial in `state` lies from the saved configuration, as a multiple of what one step
+    /// may move: so that slip is followed along its path, and so that no bite is carried through its
+    /// anchor by one long step to where its loop pushes.
+    fn reach(&self, state: &State) -> f64 {
+        let trial = &state.configuration;
         let twist = trial.pose.twist_from(&self.saved.pose);
-        let nodes = trial.nodes.iter().zip(&self.saved.nodes);
-        let moved = nodes.fold(0.0f64, |m, (now, before)| m.max((now - before).norm()));
-        (upper(&twist).norm().max(0.5 * moved) / self.settings.shift)
-            .max(lower(&twist).norm() / self.settings.turn)
+        let mut reach = (upper(&twist).norm() / self.settings.shift)
+            .max(lower(&twist).norm() / self.settings.turn);
+        let mut now = [Vec3::zeros(); MOST_VERTICES];
+        let mut was = [Vec3::zeros(); MOST_VERTICES];
+        for (k, limb) in self.rig.limbs.iter().enumerate() {
+            let n = limb.path.len();
+            if state.strands[k] == Strand::Loose {
+                continue;
+            }
+            self.rig.vertex_places(k, trial, &mut now[..n]);
+            self.rig.vertex_places(k, &self.saved, &mut was[..n]);
+            for i in 0..limb.segments() {
+                let before = was[(i + 1) % n] - was[i];
+                let change = now[(i + 1) % n] - now[i] - before;
+                let allowed = self.settings.segment * before.norm().max(0.5 * self.rig.seat.length);
+                reach = reach.max(change.norm() / allowed);
+            }
+        }
+        reach
     }
 
     fn is_lost(&self, state: &State) -> bool {

@@ -229,13 +229,7 @@ impl Strands {
     }
 
     /// Whether no turn passes its bound and no material crosses a slipping turn the wrong way.
-    fn is_consistent(
-        &self,
-        rigidity: f64,
-        bounds: &[f64],
-        held: &[f64],
-        turns: usize,
-    ) -> bool {
+    fn is_consistent(&self, rigidity: f64, bounds: &[f64], held: &[f64], turns: usize) -> bool {
         let margin = BOUND_MARGIN * rigidity;
         let n = self.count;
         let first = (0..turns)
@@ -248,8 +242,7 @@ impl Strands {
             match self.turns[j] {
                 Turn::Stick => {
                     crossed = 0.0;
-                    bounds[j].is_infinite()
-                        || a.max(b) <= a.min(b) * bounds[j].exp() + margin
+                    bounds[j].is_infinite() || a.max(b) <= a.min(b) * bounds[j].exp() + margin
                 }
                 slipping => {
                     crossed += held[j] - self.rest[j];

@@ -67,13 +67,7 @@ impl System {
     }
 
     /// The residual alone, without the bed's tangent, the dearest part.
-    pub fn weigh(
-        &mut self,
-        rig: &Rig,
-        state: &State,
-        controls: &Controls,
-        drag: Option<Drag<'_>>,
-    ) {
+    pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
         self.gather(rig, state, controls, drag, false);
     }
 

@@ -18,11 +18,14 @@ pub(super) struct Signs {
     pub seated: Vec<bool>,
 }
 
+/// How a quantity is read off a state.
+type Reading = Box<dyn Fn(&PushPoint, &Signs) -> f64>;
+
 /// A quantity that makes an event when it rises above zero.
 struct Gauge {
     kind: EventKind,
     subject: String,
-    read: Box<dyn Fn(&PushPoint, &Signs) -> f64>,
+    read: Reading,
     last: f64,
 }
 
@@ -42,7 +45,7 @@ impl Events {
             events: Vec::new(),
             jumps: 0,
         };
-        let mut gauge = |kind, subject: &str, read: Box<dyn Fn(&PushPoint, &Signs) -> f64>| {
+        let mut gauge = |kind, subject: &str, read: Reading| {
             let last = read(first, signs);
             if last > 0.0 {
                 watch.events.push(Event {

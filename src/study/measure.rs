@@ -109,7 +109,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
         if force > 0.0 {
             touching += area;
             let limit = law.friction * load.pressure;
-            if load.shear[0].hypot(load.shear[1]) >= limit * (1.0 - 1e-9) {
+            if load.shear[0].powi(2) + load.shear[1].powi(2) >= (limit * (1.0 - 1e-9)).powi(2) {
                 sliding += area;
             }
         }

@@ -136,14 +136,13 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
-        let certificate =
-            match walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
-                Ok(certificate) => certificate,
-                Err(outcome) => {
-                    record.outcome = outcome;
-                    break;
-                }
-            };
+        let certificate = match walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
+            Ok(certificate) => certificate,
+            Err(outcome) => {
+                record.outcome = outcome;
+                break;
+            }
+        };
         let (next, signs) = walk.look(case, construct, &mut solver, certificate);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         record.curve.push(next);
@@ -285,7 +284,11 @@ impl Walk {
                 report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
             );
         }
-        signs.anchors = solver.anchor_pulls(&reports).iter().map(Vec3::norm).collect();
+        signs.anchors = solver
+            .anchor_pulls(&reports)
+            .iter()
+            .map(Vec3::norm)
+            .collect();
         let (bed, [along, down]) = measure::bed(case, rig, state, false);
         let friction = case.fragment.along * along + case.fragment.down * down;
         let pressure = case.fragment.normal * bed.compression;

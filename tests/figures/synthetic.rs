@@ -22,6 +22,7 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
     .unwrap();
     Case {
         name: "quarter".into(),
+        settings: Default::default(),
         description: String::new(),
         side,
         fragment,

@@ -14,10 +14,10 @@ use crate::math::{Vec3, Vec6, lower, upper};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
     /// Net force accepted relative to the largest single force (moments divided by the bed's radius
-    /// of gyration). Default 1e-10: a thousand times the rounding of the sums, a hundredth of what a
+    /// of gyration). Default 1e-11: a hundred times the rounding of the sums, a thousandth of what a
     /// certificate asks.
     pub relative: f64,
-    /// Net force accepted in any case, N. Default 1e-9.
+    /// Net force accepted in any case, N. Default 1e-10.
     pub absolute: f64,
     /// What a push may lack to its distance, mm. Default 1e-12.
     pub lag: f64,
@@ -51,8 +51,8 @@ pub struct Settings {
 impl Default for Settings {
     fn default() -> Self {
         Self {
-            relative: 1e-10,
-            absolute: 1e-9,
+            relative: 1e-11,
+            absolute: 1e-10,
             lag: 1e-12,
             iterations: 20,
             shortenings: 4,

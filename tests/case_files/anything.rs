@@ -142,7 +142,7 @@ proptest! {
         diameter in 23.0..30.0f64,
         percent in 8.0..45.0f64,
         in_mm in any::<bool>(),
-        middle in 0.0..12.0f64,
+        middle in 0.5..5.5f64,
         depth in 6.0..15.0f64,
         tilt in -5.0..20.0f64,
         inferior in -5.0..14.0f64,

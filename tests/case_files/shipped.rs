@@ -103,7 +103,7 @@ fn loops_are_knotted_and_reduce_and_bridges_are_clamped_at_their_tension() {
         let expected = if limb.name.ends_with("loop") {
             ("loop", Fixing::Knot, 25.0, 0.4, 140.0)
         } else {
-            ("bridge", Fixing::Knotless, 50.0, 0.0, 88.0)
+            ("bridge", Fixing::Knotless, 25.0, 0.0, 88.0)
         };
         let found = (
             limb.group.as_str(),

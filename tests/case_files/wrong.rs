@@ -370,7 +370,7 @@ fn crooked_limbs_are_told() {
                 8,
                 11,
                 "`limb.lower.tension` is -5",
-                "0.1 to 300 N",
+                "0.1 to 150 N",
                 "20 to 80 N",
             ),
             (10, 8, "is a text, not a list of stops", "a list", "a list"),

@@ -5,8 +5,8 @@
 //! |Q| ≤ μP, at their present feet; the load along the push is maximised. This is a second-order
 //! cone program. It lets cells slip in any direction whatever their history (its flow rule is
 //! associated, Coulomb's is not), so by the theorems of limit analysis (Drucker 1954, Coulomb
-//! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal force cannot change, as
-//! in a guided push along the bed, it is met.
+//! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
+//! force cannot change, as in a guided push along the bed, it is met.
 
 use crate::cone::Program;
 use crate::rigging::{self, near};

@@ -80,8 +80,9 @@ fn bed_is_the_hyperbolic_section_of_the_neck_cone() {
         (bed.area - exact, next - first)
     };
     let ((coarse, wide), (fine, narrow)) = (error(400), error(6400));
-    // The columns are summed by the midpoint rule (Abramowitz & Stegun 25.4.1 ff.), whose error is
-    // h² (f'(−c) − f'(c))/24, with f'(±c) = ∓c/(R tan γ), and the next term of fourth order.
+    // The columns are summed by the midpoint rule, whose error is (Euler–Maclaurin,
+    // Abramowitz & Stegun 23.1; recalled) h² (f'(−c) − f'(c))/24, with f'(±c) = ∓c/(R tan γ), and
+    // the next term of fourth order.
     let leading = |h: f64| h * h * 2.0 * c / (r * 0.65) / 24.0;
     near(coarse / leading(wide), 1.0, 1e-3);
     near(fine / leading(narrow), 1.0, 1e-4);

@@ -5,8 +5,8 @@
 //! |Q| ≤ μP, at their present feet; the load along the push is maximised. This is a second-order
 //! cone program. It lets cells slip in any direction whatever their history (its flow rule is
 //! associated, Coulomb's is not), so by the theorems of limit analysis (Drucker 1954, Coulomb
-//! friction and limit theorems) it is an upper bound only; where the normal force cannot change, as
-//! in a guided push along the bed, it is met.
+//! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
+//! force cannot change, as in a guided push along the bed, it is met.
 
 use crate::cone::Program;
 use crate::rigging::{self, near};
@@ -88,7 +88,7 @@ fn largest_load(
 }
 
 /// Pushes a tied construct of the default case inferiorly and compares at every tenth of a mm.
-fn along_the_push(name: &str, guided: bool) -> (usize, f64) {
+fn along_the_push(name: &str, guided: bool) -> usize {
     let case = Case::open("quarter").unwrap();
     let construct = ConstructFile::open(name).unwrap().fit(&case).unwrap();
     let rig = study::rig(&case, &construct, Start::Reduced);
@@ -99,7 +99,7 @@ fn along_the_push(name: &str, guided: bool) -> (usize, f64) {
     let direction = [0.0, -1.0, 0.0];
     let mut from = rigging::push_from(&rig, &state, &tied.controls, direction, guided);
     let direction = Vec3::from(direction);
-    let (mut compared, mut closest) = (0, f64::INFINITY);
+    let mut compared = 0;
     for step in 0..=20 {
         let mut to = from.clone();
         if let Motion::Push { distance, .. } = &mut to.motion {
@@ -110,8 +110,11 @@ fn along_the_push(name: &str, guided: bool) -> (usize, f64) {
             largest: 0.5,
             continued: false,
         };
-        if solver.ramp(&mut state, &from, &to, ramp, None) != Arrival::Arrived(1.0) {
-            break;
+        match solver.ramp(&mut state, &from, &to, ramp, None) {
+            Arrival::Arrived(_) => {}
+            // A finding: the fragment rolls out of its bed, and there is no state to compare.
+            Arrival::Lost(_) => break,
+            stuck => panic!("{name} at step {step}: {stuck:?}"),
         }
         from = to;
         rigging::certified(&mut solver, &state, &from);
@@ -126,18 +129,16 @@ fn along_the_push(name: &str, guided: bool) -> (usize, f64) {
             "{name} at step {step}: the bed bears {computed} N, but no bed can bear more than {bound} N"
         );
         compared += 1;
-        closest = f64::min(closest, bound - computed);
     }
-    (compared, closest)
+    compared
 }
 
 #[test]
 fn no_shipped_construct_resists_more_than_any_bed_could_bear() {
     for (name, _) in CONSTRUCTS {
         for guided in [false, true] {
-            let (compared, closest) = along_the_push(name, guided);
-            println!("{name} guided {guided}: {compared} states, closest {closest:.3e} N");
-            assert!(compared >= 5, "{name}: only {compared} states to compare");
+            let compared = along_the_push(name, guided);
+            assert!(compared >= 20, "{name}: only {compared} states to compare");
         }
     }
 }

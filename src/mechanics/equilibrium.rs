@@ -26,9 +26,9 @@ pub struct Settings {
     /// Times that a Newton step which makes the residual larger is shortened. Default 4.
     pub shortenings: usize,
     /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
-    /// along its path. Default 0.5.
+    /// along its path. Default 0.25.
     pub shift: f64,
-    /// Largest turn of an accepted step, rad. Default 0.1.
+    /// Largest turn of an accepted step, rad. Default 0.06.
     pub turn: f64,
     /// Largest change of a segment in an accepted step, as a share of its length. Default 0.6.
     pub segment: f64,
@@ -56,8 +56,8 @@ impl Default for Settings {
             lag: 1e-12,
             iterations: 20,
             shortenings: 4,
-            shift: 0.5,
-            turn: 0.1,
+            shift: 0.25,
+            turn: 0.06,
             segment: 0.6,
             smallest: 1.0 / 1024.0,
             viscous_stride: 0.125,

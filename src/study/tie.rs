@@ -13,10 +13,11 @@ use crate::mechanics::{
     Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
 };
 
-/// How pulls are stepped: in halves, and finer wherever the fragment moves farther than a step may.
+/// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
+/// step may. Against pulls in a hundred steps this changes loads by under 0.2 %.
 const PULL: Ramp = Ramp {
-    first: 0.5,
-    largest: 0.5,
+    first: 0.1,
+    largest: 0.2,
     continued: false,
 };
 

@@ -40,7 +40,7 @@ pub struct Settings {
     /// Shift (mm) and turn (rad) above which the end of a viscous path counts as a jump; a smaller
     /// move cannot be told from the ramp's own. Default 0.05 and 0.01.
     pub jump: (f64, f64),
-    /// Implicit steps of a viscous path before it is given up. Default 600.
+    /// Implicit steps of a viscous path before it is given up. Default 3000.
     pub viscous_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
     pub lost_shift: f64,
@@ -62,7 +62,7 @@ impl Default for Settings {
             smallest: 1.0 / 1024.0,
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
-            viscous_steps: 600,
+            viscous_steps: 3000,
             lost_shift: 25.0,
             lost_turn: 0.6,
         }

@@ -207,7 +207,9 @@ impl Strands {
                 continue;
             }
             if length == 1 {
-                self.tension[first] = rigidity * (lengths[first] - held[first]) / held[first];
+                // On the verge of slack the rounding of lengths must not make a strand push.
+                let stretch = (lengths[first] - held[first]).max(0.0);
+                self.tension[first] = rigidity * stretch / held[first];
                 self.rest[first] = held[first];
                 continue;
             }
@@ -349,7 +351,8 @@ fn chain_tension(
             break;
         }
     }
-    tension
+    // On the verge of slack the rounding of lengths must not make a strand push.
+    tension.max(0.0)
 }
 
 /// One sweep over the turns: each in turn lets just so much material cross as its bound asks, the

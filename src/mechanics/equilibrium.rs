@@ -40,10 +40,13 @@ pub struct Settings {
     /// Shift (mm) and turn (rad) above which the end of a viscous path counts as a jump; a smaller
     /// move cannot be told from the ramp's own. Default 0.05 and 0.01.
     pub jump: (f64, f64),
-    /// Implicit steps of a viscous path before it is given up. Default 3000.
+    /// Implicit steps of a viscous path before it is given up. Default 1500.
     pub viscous_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
     pub lost_shift: f64,
+    /// Length of a viscous path (mm, turns times the bed's radius of gyration) after which it counts
+    /// as lost: strands that are pulled over friction can drive a fragment round and round. Default 60.
+    pub lost_path: f64,
     /// Turn at which it counts as lost, rad: it has rolled out of its bed. Default 0.6.
     pub lost_turn: f64,
 }
@@ -62,8 +65,9 @@ impl Default for Settings {
             smallest: 1.0 / 1024.0,
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
-            viscous_steps: 3000,
+            viscous_steps: 1500,
             lost_shift: 25.0,
+            lost_path: 60.0,
             lost_turn: 0.6,
         }
     }
@@ -364,6 +368,7 @@ impl<'a> Solver<'a> {
         let before = state.configuration.pose;
         let mut earlier = state.configuration.clone();
         let mut drag = 1e3;
+        let mut travelled = 0.0;
         for _ in 0..self.settings.viscous_steps {
             earlier.copy_from(&state.configuration);
             let run = self.newton(
@@ -385,7 +390,8 @@ impl<'a> Solver<'a> {
                 continue;
             }
             self.commit(state, controls);
-            if self.is_lost(state) {
+            travelled += move_by;
+            if self.is_lost(state) || travelled > self.settings.lost_path {
                 return Some(Arrival::Lost(*state.pose()));
             }
             drag *= if move_by < 0.1 { 0.35 } else { 0.8 };

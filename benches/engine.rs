@@ -8,6 +8,8 @@
 use divan::{AllocProfiler, Bencher};
 use rimhold::case::{Case, Construct, ConstructFile};
 use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
+use rimhold::math::Vec3;
+use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
 use rimhold::study::result::{Hold, Push, Start};
 use rimhold::study::{PushPlan, push, rig, tie};
 
@@ -62,6 +64,39 @@ fn push_alone(bencher: Bencher<'_, '_>, steps: usize) {
         ..PushPlan::default()
     };
     bencher.bench_local(|| push(&case, &construct, &rig, &tied, &plan));
+}
+
+/// One ramp of a push to a distance (in tenths of a millimetre), by a solver that has run before. The
+/// farther, the more Newton iterations: what they would allocate would grow with the distance.
+#[divan::bench(args = [1, 5, 20])]
+fn ramp_alone(bencher: Bencher<'_, '_>, tenths: u32) {
+    let (case, construct) = scene("two-by-two-crossed", 400);
+    let rig = rig(&case, &construct, Start::Reduced);
+    let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
+    let tied = tied.expect("the construct holds");
+    let push_to = |distance: f64| {
+        let mut controls = tied.controls.clone();
+        controls.motion = Motion::Push {
+            direction: -Vec3::y(),
+            point: rig.reference,
+            from: tied.state.pose().place(&rig.reference, &rig.reference),
+            distance,
+            guided: false,
+        };
+        controls
+    };
+    let (from, to) = (push_to(0.0), push_to(0.1 * f64::from(tenths)));
+    let ramp = Ramp {
+        first: 0.05 / (0.1 * f64::from(tenths)),
+        largest: 0.05 / (0.1 * f64::from(tenths)),
+        continued: false,
+    };
+    let mut solver = Solver::new(&rig);
+    let arrival = solver.ramp(&mut tied.state.clone(), &from, &to, ramp, None);
+    assert_eq!(arrival, Arrival::Arrived(1.0));
+    bencher
+        .with_inputs(|| tied.state.clone())
+        .bench_local_refs(|state| solver.ramp(state, &from, &to, ramp, None));
 }
 
 /// Two constructs compared on the default case, one after the other, without figures; files are

@@ -1,4 +1,111 @@
-//! rimhold
+//! How well a suture bridge holds a fractured piece of the shoulder socket's anterior rim.
+//!
+//! **A research and teaching estimate, not a medical device; not validated for any patient; the
+//! treating surgeon's judgement, licensed practice and local rules decide.**
+//!
+//! # The problem
+//!
+//! A rigid fragment lies in its fracture bed. Strands from anchors in the scapula, over bone or
+//! through labrum on the fragment, are tied one after the other and press it there; then it is pushed.
+//! Wanted are the poses at rest, and the load that moves it.
+//!
+//! Units are N, mm, N·mm, MPa and MPa/mm, with radians inside and degrees in files and on screen. Axes:
+//! x anterior, y superior, z lateral (out of the socket), on either side; a left shoulder is only
+//! *drawn* mirrored. The bed has its own: `e_t` along the chord (superior), `d` down the fracture plane
+//! (medial), `n` into the fragment.
+//!
+//! **Unknowns.** The pose `(c, Q)` of the fragment (6; a point X of the reduced fragment with reference
+//! point X₀ stands at `x = X₀ + c + Q(X − X₀)`, `Q` a finite rotation), the place `y_k` of each sprung
+//! anchor or bite (3 each), and, in a push, the load λ (1).
+//!
+//! **Equilibrium.** All forces on the fragment and their moments about `o = X₀ + c` vanish, and so does
+//! the net force on each sprung point:
+//!
+//! ```text
+//! r(c, Q, y, λ) = ( Σ f , Σ (x − o) × f ; f_k ) = 0
+//! ```
+//!
+//! **Bed** (unilateral, Coulomb, faded at its edge). For a cell of area A, moved by u, with gap
+//! `g = u·n`, slip `s = u − g n` and committed plastic slip `s_p`:
+//!
+//! ```text
+//! p = k_n max(0, −g)                    pressure
+//! q = −k_t (s − s_p),  if |q| > μp:  q ← μp q/|q|        shear, by radial return
+//! f = A w (p n + q),   w = clamp(1 + (distance inside the crater)/f_e, 0, 1)
+//! ```
+//!
+//! No tension and no cohesion. The weight w, taken at the cell's present foot on the bed plane, makes
+//! a cell press only on bed: it is 1 inside the crater's outline and 0 beyond its broken edge, f_e wide.
+//! `s_p` follows when a step is accepted.
+//!
+//! **Limb** (tension-only, elastic, with belt friction). Segments of length ℓ_i hold rest material S_i:
+//!
+//! ```text
+//! T_i = EA max(0, (ℓ_i − S_i)/S_i)
+//! e^(−μ_j θ_j) ≤ T_{j+1}/T_j ≤ e^(μ_j θ_j)     at turn j, of angle θ_j     (Euler–Eytelwein)
+//! Σ S_i constant once tied;  while pulled, T at the tie end is given instead
+//! ```
+//!
+//! A vertex between directions `u_i` and `u_{i+1}` bears `−T_i u_i + T_{i+1} u_{i+1}`. A segment shorter
+//! than ℓ_s is *seated*: labrum sits on bone and it also bears compression `k_s (ℓ_s − ℓ)`.
+//!
+//! **Anchors and bites** are points on springs: `f = −k_a (y − y⁰)` toward the bone they are fixed in,
+//! which for a bite moves with the fragment and bears the reaction. Limbs that share one share its
+//! give. Without a stiffness an anchor is rigid.
+//!
+//! **Tissue.** An envelope `−k_s (c − c₀)`, `−k_r log(Q Q₀ᵀ)` toward a rest pose; tethers, which pull
+//! only beyond their slack; dead loads.
+//!
+//! **Push.** A point P on the fragment is moved along the unit vector e by δ, and λ is what that takes:
+//! `e·(x_P − x_P⁰) = δ`, with the force `λ e` on P. Guided: turns are forbidden and their moments borne.
+//!
+//! **Certificate.** Every accepted state carries its evidence ([`Certificate`](mechanics::Certificate)):
+//!
+//! | quantity | limit |
+//! |---|---|
+//! | net force on fragment and on each sprung point | 1e-6 N, or 1e-8 of the largest force |
+//! | net moment | 1e-5 N·mm, or the same share by the bed's radius of gyration |
+//! | cell pressure, strand tension | never below zero |
+//! | shear beyond friction limit | 1e-9 MPa |
+//! | tension beyond capstan bound | 1e-9 of it (or of 1 N) |
+//! | shift of the tangent | zero |
+//!
+//! What cannot be certified is said to be so and is no result. That a fragment is not held is a
+//! result: a named finding with the pose where it left.
+//!
+//! # Where things are
+//!
+//! Case file → rig → equilibrium → study → result → table, figure:
+//!
+//! | module | what |
+//! |---|---|
+//! | [`case`] | what a person types, checked into ready values |
+//! | [`anatomy`] | socket, fragment and places on them, in closed form |
+//! | [`mechanics`] | bed, limb, tissue, rig, solver, certificate |
+//! | [`study`] | questions: tie, push, rose |
+//! | [`figures`] | drawings and plots from results |
+//! | [`report`] | tables, readings, JSON, CSV |
+//! | [`cli`] | arguments, messages, progress |
+//! | [`math`] | vectors, rotations, twists |
+//!
+//! # Example
+//!
+//! ```
+//! use rimhold::case::{Case, ConstructFile};
+//! use rimhold::study::{self, PushPlan, result::Start};
+//!
+//! let case = Case::open("quarter")?;
+//! let construct = ConstructFile::open("one-by-one")?.fit(&case)?;
+//! let rig = study::rig(&case, &construct, Start::Reduced);
+//! let (hold, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
+//! let tied = tied.expect("held, or `hold.outcome` says how it is not");
+//! let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
+//! assert!(hold.outcome.is_held());
+//! assert!(push.curve.iter().all(|point| point.certificate.holds()));
+//! println!("{:.1?} N at 1 mm", push.load_at[1]);
+//! # Ok::<(), rimhold::case::Problems>(())
+//! ```
+
 pub mod anatomy;
 pub mod case;
 pub mod cli;

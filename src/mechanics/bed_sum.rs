@@ -80,9 +80,9 @@ impl BedSum {
         let p = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey];
         let scaled = p.map(|value| value * turn);
         let mut k = 0;
-        for i in 0..5 {
-            for j in i..5 {
-                self.across[k] += scaled[i] * p[j];
+        for (i, own) in scaled.iter().enumerate() {
+            for other in &p[i..] {
+                self.across[k] += own * other;
                 k += 1;
             }
         }
@@ -128,9 +128,8 @@ impl BedSum {
         const PLACES: [usize; 5] = [0, 1, 3, 4, 5];
         let mut slipping = Mat6::zeros();
         let mut k = 0;
-        for a in 0..5 {
-            for b in a..5 {
-                let (i, j) = (PLACES[a], PLACES[b]);
+        for (a, &i) in PLACES.iter().enumerate() {
+            for &j in &PLACES[a..] {
                 slipping[(i, j)] -= self.across[k];
                 slipping[(j, i)] = slipping[(i, j)];
                 k += 1;

@@ -1,0 +1,137 @@
+//! The engine at work: tying and pushing the dearest shipped construct, on beds of growing
+//! fineness and in growing numbers of steps, and what surrounds it.
+//!
+//! `cargo bench` prints times and, by divan's allocation profiler, allocations. What is allocated
+//! belongs to the start of a study and to the records of its steps; Newton iterations allocate
+//! nothing, so allocations grow with recorded steps and not with bed cells.
+
+use divan::{AllocProfiler, Bencher};
+use rimhold::case::{Case, Construct, ConstructFile};
+use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
+use rimhold::math::Vec3;
+use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
+use rimhold::study::result::{Hold, Push, Start};
+use rimhold::study::{PushPlan, push, rig, tie};
+
+#[global_allocator]
+static ALLOCATOR: AllocProfiler = AllocProfiler::system();
+
+fn main() {
+    divan::main();
+}
+
+/// The default case with at least `cells` bed cells, and a shipped construct on it.
+fn scene(construct: &str, cells: usize) -> (Case, Construct) {
+    let mut case = Case::open("quarter").expect("the default case is built in");
+    case.bed.cells = cells;
+    let construct = ConstructFile::open(construct)
+        .and_then(|file| file.fit(&case))
+        .expect("shipped constructs fit the default case");
+    (case, construct)
+}
+
+/// Ties in sequence and pushes 2 mm; both must succeed, or the time would be that of a failure.
+fn tie_and_push(case: &Case, construct: &Construct, steps: usize) -> (Hold, Push) {
+    let rig = rig(case, construct, Start::Reduced);
+    let (hold, tied) = tie(case, construct, &rig, Start::Reduced);
+    let tied = tied.expect("the construct holds");
+    let plan = PushPlan {
+        steps,
+        ..PushPlan::default()
+    };
+    let push = push(case, construct, &rig, &tied, &plan);
+    assert!(push.outcome.is_held() && push.curve.len() == steps + 1);
+    (hold, push)
+}
+
+/// The job whose time is promised: two by two crossed with both loops, tied and pushed 2 mm in 40
+/// steps, against the number of bed cells asked for.
+#[divan::bench(args = [400, 800, 1600, 3200])]
+fn tie_and_push_40_steps(bencher: Bencher<'_, '_>, cells: usize) {
+    let (case, construct) = scene("two-by-two-crossed", cells);
+    bencher.bench_local(|| tie_and_push(&case, &construct, 40));
+}
+
+/// The push alone, against its number of steps, on 400 cells.
+#[divan::bench(args = [40, 80, 160])]
+fn push_alone(bencher: Bencher<'_, '_>, steps: usize) {
+    let (case, construct) = scene("two-by-two-crossed", 400);
+    let rig = rig(&case, &construct, Start::Reduced);
+    let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
+    let tied = tied.expect("the construct holds");
+    let plan = PushPlan {
+        steps,
+        ..PushPlan::default()
+    };
+    bencher.bench_local(|| push(&case, &construct, &rig, &tied, &plan));
+}
+
+/// One ramp of a push to a distance (in tenths of a millimetre), by a solver that has run before. The
+/// farther, the more Newton iterations: what they would allocate would grow with the distance.
+#[divan::bench(args = [1, 5, 20])]
+fn ramp_alone(bencher: Bencher<'_, '_>, tenths: u32) {
+    let (case, construct) = scene("two-by-two-crossed", 400);
+    let rig = rig(&case, &construct, Start::Reduced);
+    let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
+    let tied = tied.expect("the construct holds");
+    let push_to = |distance: f64| {
+        let mut controls = tied.controls.clone();
+        controls.motion = Motion::Push {
+            direction: -Vec3::y(),
+            point: rig.reference,
+            from: tied.state.pose().place(&rig.reference, &rig.reference),
+            distance,
+            guided: false,
+        };
+        controls
+    };
+    let (from, to) = (push_to(0.0), push_to(0.1 * f64::from(tenths)));
+    let ramp = Ramp {
+        first: 0.05 / (0.1 * f64::from(tenths)),
+        largest: 0.05 / (0.1 * f64::from(tenths)),
+        continued: false,
+    };
+    let mut solver = Solver::new(&rig);
+    let arrival = solver.ramp(&mut tied.state.clone(), &from, &to, ramp, None);
+    assert_eq!(arrival, Arrival::Arrived(1.0));
+    bencher
+        .with_inputs(|| tied.state.clone())
+        .bench_local_refs(|state| solver.ramp(state, &from, &to, ramp, None));
+}
+
+/// Two constructs compared on the default case, one after the other, without figures; files are
+/// read each time.
+#[divan::bench]
+fn compare_without_figures() -> Vec<(Hold, Push)> {
+    ["one-by-one", "two-by-two-crossed"]
+        .map(|name| {
+            let case = Case::open("quarter").expect("the default case is built in");
+            let construct = ConstructFile::open(name)
+                .and_then(|file| file.fit(&case))
+                .expect("shipped constructs fit the default case");
+            tie_and_push(&case, &construct, 40)
+        })
+        .into()
+}
+
+/// The figures of that comparison as SVG, drawn one after the other.
+#[divan::bench]
+fn figures(bencher: Bencher<'_, '_>) {
+    let scenes = ["one-by-one", "two-by-two-crossed"].map(|name| {
+        let (case, construct) = scene(name, 400);
+        let found = tie_and_push(&case, &construct, 40);
+        (case, construct, found)
+    });
+    bencher.bench_local(|| -> Vec<Figure> {
+        let pushes: Vec<&Push> = scenes.iter().map(|(_, _, (_, push))| push).collect();
+        let mut figures = vec![
+            resistance(&pushes, &Theme::single()),
+            who_resists(&pushes, &Theme::double()),
+        ];
+        figures.extend(scenes.iter().filter_map(|(case, construct, (hold, _))| {
+            let tied = hold.tied.as_ref()?;
+            Some(draw_construct(case, construct, tied, &Theme::double()))
+        }));
+        figures
+    });
+}

@@ -6,72 +6,11 @@
 //! (`σ D ẋ = r` in implicit steps, slip committed at each, σ shrinking) to where it comes to rest.
 
 use super::limb::{MOST_VERTICES, Strand};
+use super::predict::Increment;
 use super::rig::{Configuration, Controls, Rig, State};
+use super::settings::Settings;
 use super::system::{Drag, System};
 use crate::math::{Vec3, Vec6, lower, upper};
-
-/// Every tolerance and limit of the solver, with its default.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Settings {
-    /// Net force accepted relative to the largest single force (moments divided by the bed's radius
-    /// of gyration). Default 1e-11: a hundred times the rounding of the sums, a thousandth of what a
-    /// certificate asks.
-    pub relative: f64,
-    /// Net force accepted in any case, N. Default 1e-10.
-    pub absolute: f64,
-    /// What a push may lack to its distance, mm. Default 1e-12.
-    pub lag: f64,
-    /// Newton iterations before a step is halved. Default 20.
-    pub iterations: usize,
-    /// Times that a Newton step which makes the residual larger is shortened. Default 4.
-    pub shortenings: usize,
-    /// Largest shift of an accepted step, mm; longer ones are halved, so that slip is followed
-    /// along its path. Default 0.25.
-    pub shift: f64,
-    /// Largest turn of an accepted step, rad. Default 0.06.
-    pub turn: f64,
-    /// Largest change of a segment in an accepted step, as a share of its length. Default 0.6.
-    pub segment: f64,
-    /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
-    pub smallest: f64,
-    /// Part of a ramp's first step that a viscous path covers, so that a fragment which creeps from
-    /// state to state is followed in few paths. Default 1/8.
-    pub viscous_stride: f64,
-    /// Shift (mm) and turn (rad) above which the end of a viscous path counts as a jump; a smaller
-    /// move cannot be told from the ramp's own. Default 0.05 and 0.01.
-    pub jump: (f64, f64),
-    /// Implicit steps of a viscous path before it is given up. Default 1500.
-    pub viscous_steps: usize,
-    /// Distance from the reduced pose at which the fragment counts as lost, mm. Default 25.
-    pub lost_shift: f64,
-    /// Length of a viscous path (mm, turns times the bed's radius of gyration) after which it counts
-    /// as lost: strands that are pulled over friction can drive a fragment round and round. Default 60.
-    pub lost_path: f64,
-    /// Turn at which it counts as lost, rad: it has rolled out of its bed. Default 0.6.
-    pub lost_turn: f64,
-}
-
-impl Default for Settings {
-    fn default() -> Self {
-        Self {
-            relative: 1e-11,
-            absolute: 1e-10,
-            lag: 1e-12,
-            iterations: 20,
-            shortenings: 4,
-            shift: 0.25,
-            turn: 0.06,
-            segment: 0.6,
-            smallest: 1.0 / 1024.0,
-            viscous_stride: 0.125,
-            jump: (0.05, 0.01),
-            viscous_steps: 1500,
-            lost_shift: 25.0,
-            lost_path: 60.0,
-            lost_turn: 0.6,
-        }
-    }
-}
 
 /// How a ramp ended. Each payload says where.
 #[derive(Debug, Clone, PartialEq)]
@@ -457,58 +396,3 @@ const LAG_STIFFNESS: f64 = 1e3;
 /// Distance of a watched value from zero that counts as reached, mm: far below what anyone sees,
 /// far above the rounding of a converged pose.
 const WATCH_REACHED: f64 = 1e-9;
-
-/// The last two accepted increments, for predicting the next: unknowns in the solver's order.
-struct Increment {
-    span: f64,
-    last: Vec<f64>,
-    before: Vec<f64>,
-}
-
-impl Increment {
-    fn none() -> Self {
-        Self {
-            span: 0.0,
-            last: Vec::new(),
-            before: Vec::new(),
-        }
-    }
-
-    fn forget(&mut self) {
-        self.span = 0.0;
-        self.before.clear();
-    }
-
-    fn learn(&mut self, span: f64, from: &Configuration, to: &Configuration) {
-        std::mem::swap(&mut self.last, &mut self.before);
-        if self.span != span {
-            self.before.clear();
-        }
-        self.span = span;
-        self.last.clear();
-        for (now, was) in to.nodes.iter().zip(&from.nodes) {
-            self.last.extend_from_slice((now - was).as_slice());
-        }
-        self.last
-            .extend_from_slice(to.pose.twist_from(&from.pose).as_slice());
-        self.last.push(to.load - from.load);
-    }
-
-    /// Goes on as far as the last increment went, for its span; after two increments of the same span
-    /// the change between them goes on as well.
-    fn predict(&mut self, span: f64, trial: &mut Configuration) {
-        if self.span <= 0.0 {
-            return;
-        }
-        if span == self.span && self.before.len() == self.last.len() {
-            for (before, last) in self.before.iter_mut().zip(&self.last) {
-                *before = last - *before;
-            }
-            trial.advance(&self.before, 1.0);
-            for (change, last) in self.before.iter_mut().zip(&self.last) {
-                *change = last - *change;
-            }
-        }
-        trial.advance(&self.last, span / self.span);
-    }
-}

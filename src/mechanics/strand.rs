@@ -9,6 +9,8 @@
 //! `|τ_{j+1} − τ_j| ≤ b_j`; the multipliers are the material that crosses the turns. So the answer
 //! exists and is unique, whatever order the turns are looked at in.
 
+use super::exchange::{chain_tension, circulate, sweep};
+
 /// Most segments of one strand.
 pub const MOST_SEGMENTS: usize = 16;
 
@@ -325,96 +327,6 @@ impl Strands {
                     self.by_bound[at(i)][at(j)] = sign * own * (direct - beyond / total);
                 }
             }
-        }
-    }
-}
-
-/// Tension T of a chain whose segments (length, factor ρ) carry ρT and together hold `material`:
-/// `Σ ℓ / (1 + ρ T/EA) = material`, which must be less than Σℓ. The left side falls and is convex
-/// in T, so Newton's method from zero climbs to the root without passing it.
-fn chain_tension(
-    rigidity: f64,
-    material: f64,
-    segments: impl Iterator<Item = (f64, f64)> + Clone,
-) -> f64 {
-    let mut tension = 0.0;
-    for _ in 0..60 {
-        let (mut value, mut slope) = (-material, 0.0);
-        for (length, factor) in segments.clone() {
-            let stretch = 1.0 + factor * tension / rigidity;
-            value += length / stretch;
-            slope -= length * factor / (rigidity * stretch * stretch);
-        }
-        let step = -value / slope;
-        tension += step;
-        if step.abs() <= 1e-15 * tension {
-            break;
-        }
-    }
-    // On the verge of slack the rounding of lengths must not make a strand push.
-    tension.max(0.0)
-}
-
-/// One sweep over the turns: each in turn lets just so much material cross as its bound asks, the
-/// others held. This is coordinate descent on the dual of the convex program, so it always converges;
-/// it serves to find which turns slip.
-fn sweep(
-    rigidity: f64,
-    lengths: &[f64],
-    bounds: &[f64],
-    held: &[f64],
-    turns: usize,
-    crossed: &mut [f64; MOST_SEGMENTS],
-) {
-    let n = lengths.len();
-    for j in 0..turns {
-        if bounds[j].is_infinite() {
-            continue;
-        }
-        let (a, b) = (j, (j + 1) % n);
-        let arriving = |turn: usize| if turn < turns { crossed[turn] } else { 0.0 };
-        let own_a = held[a] + arriving((a + n - 1) % n);
-        let own_b = held[b] - arriving(b);
-        let tension = |length: f64, rest: f64| (rigidity * (length - rest) / rest).max(0.0);
-        let (ta, tb) = (tension(lengths[a], own_a), tension(lengths[b], own_b));
-        let bound = bounds[j].exp();
-        crossed[j] = if tb > ta * bound || ta > tb * bound {
-            let ratio = if tb > ta * bound { bound } else { 1.0 / bound };
-            let material = own_a + own_b;
-            let span = lengths[a] + lengths[b];
-            let rest_a = if material >= span {
-                material * lengths[a] / span
-            } else {
-                let pair = [(lengths[a], 1.0), (lengths[b], ratio)];
-                lengths[a] / (1.0 + chain_tension(rigidity, material, pair.into_iter()) / rigidity)
-            };
-            own_a - rest_a
-        } else {
-            0.0
-        };
-    }
-}
-
-/// Material that runs right round a closed strand changes no tension; this takes off as much as the
-/// bounds ask, minimising `Σ b_j |y_j + c|` over c: the weighted median.
-fn circulate(bounds: &[f64], crossed: &mut [f64; MOST_SEGMENTS]) {
-    let n = bounds.len();
-    if bounds.iter().any(|b| b.is_infinite()) {
-        return;
-    }
-    let mut order = [0; MOST_SEGMENTS];
-    for (k, slot) in order[..n].iter_mut().enumerate() {
-        *slot = k;
-    }
-    order[..n].sort_unstable_by(|&a, &b| crossed[a].total_cmp(&crossed[b]));
-    let half = 0.5 * bounds.iter().sum::<f64>();
-    let mut sum = 0.0;
-    for &k in &order[..n] {
-        sum += bounds[k];
-        if sum >= half {
-            let middle = crossed[k];
-            crossed[..n].iter_mut().for_each(|y| *y -= middle);
-            return;
         }
     }
 }

@@ -98,7 +98,7 @@ const LIMIT_MARGIN: f64 = 1e-13;
 /// Friction branch of a cell.
 enum Branch {
     Stick,
-    Slip { direction: [f64; 2], stretch: f64 },
+    Slip { direction: [f64; 2], inverse: f64 },
 }
 
 impl Bed {
@@ -255,16 +255,10 @@ impl Bed {
             let shear = [-self.law.shear * stretch[0], -self.law.shear * stretch[1]];
             (pressure, shear, Branch::Stick)
         } else {
-            let direction = [stretch[0] / length, stretch[1] / length];
+            let inverse = 1.0 / length;
+            let direction = [stretch[0] * inverse, stretch[1] * inverse];
             let shear = [-limit * direction[0], -limit * direction[1]];
-            (
-                pressure,
-                shear,
-                Branch::Slip {
-                    direction,
-                    stretch: length,
-                },
-            )
+            (pressure, shear, Branch::Slip { direction, inverse })
         }
     }
 
@@ -302,8 +296,8 @@ impl Bed {
             }
             match branch {
                 Branch::Stick => sum.stick(&arm, &force, area),
-                Branch::Slip { direction, stretch } => {
-                    let turn = mu * pressure * area / stretch;
+                Branch::Slip { direction, inverse } => {
+                    let turn = mu * pressure * area * inverse;
                     let [ex, ey] = direction;
                     let fall = Vec3::new(-mu * ex, -mu * ey, 1.0) * (kn * area);
                     sum.slip(&arm, &force, direction, turn, &fall);

@@ -1,5 +1,6 @@
 //! The certificate: evidence that a state is an equilibrium of the model, recomputed from the state.
 
+use super::bed::CellLoad;
 use super::equilibrium::Solver;
 use super::limb::Strand;
 use super::rig::{Controls, State};
@@ -54,9 +55,40 @@ impl Certificate {
     }
 }
 
+/// The bed's part of a certificate, gathered cell by cell.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct BedCheck {
+    least_pressure: f64,
+    friction_excess: f64,
+}
+
+impl BedCheck {
+    /// Looks at one cell's load under the friction coefficient `friction`.
+    pub fn add(&mut self, load: &CellLoad, friction: f64) {
+        let shear = (load.shear[0].powi(2) + load.shear[1].powi(2)).sqrt();
+        self.least_pressure = self.least_pressure.min(load.pressure);
+        self.friction_excess = self.friction_excess.max(shear - friction * load.pressure);
+    }
+}
+
 impl Solver<'_> {
     /// The certificate of an accepted state under the controls that it was reached with.
     pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
+        let rig = self.rig();
+        let mut check = BedCheck::default();
+        for load in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
+            check.add(&load, rig.bed.law.friction);
+        }
+        self.certify_with(state, controls, &check)
+    }
+
+    /// The same with the bed's part already gathered, for a caller that has gone over the cells.
+    pub fn certify_with(
+        &mut self,
+        state: &State,
+        controls: &Controls,
+        bed: &BedCheck,
+    ) -> Certificate {
         let rig = self.rig();
         self.system.weigh(rig, state, controls, None);
         let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
@@ -66,20 +98,13 @@ impl Solver<'_> {
             net_node_force,
             largest_force: self.system.largest,
             arm: rig.bed.gyration,
-            least_pressure: 0.0,
-            friction_excess: 0.0,
+            least_pressure: bed.least_pressure,
+            friction_excess: bed.friction_excess,
             least_tension: 0.0,
             capstan_excess: 0.0,
             shift: 0.0,
             iterations: self.iterations,
         };
-        for load in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
-            let shear = (load.shear[0].powi(2) + load.shear[1].powi(2)).sqrt();
-            certificate.least_pressure = certificate.least_pressure.min(load.pressure);
-            certificate.friction_excess = certificate
-                .friction_excess
-                .max(shear - rig.bed.law.friction * load.pressure);
-        }
         for (k, limb) in rig.limbs.iter().enumerate() {
             if state.strands[k] == Strand::Loose {
                 continue;

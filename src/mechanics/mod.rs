@@ -18,7 +18,7 @@ mod system;
 mod tissue;
 
 pub use bed::{Bed, BedLaw, Cell, CellLoad, Outline};
-pub use certificate::Certificate;
+pub use certificate::{BedCheck, Certificate};
 pub use equilibrium::{Arrival, Leap, Ramp, Solver};
 pub use limb::{Limb, LimbWork, MOST_VERTICES, Passage, Seat, Strand, Vertex};
 pub use pose::Pose;

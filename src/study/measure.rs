@@ -7,7 +7,7 @@ use super::setup::{in_bed_axes, point_kinds};
 use crate::anatomy::{Fragment, Place};
 use crate::case::{Case, Construct};
 use crate::math::{Mat6, Vec3, Vec6, upper};
-use crate::mechanics::{Controls, Pose, Rig, Solver, State};
+use crate::mechanics::{BedCheck, Controls, Pose, Rig, Solver, State};
 
 /// Points of the fracture line that the articular measures look at.
 const LINE_POINTS: usize = 41;
@@ -78,8 +78,14 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
 }
 
 /// What the bed bears, with or without its single cells; with the friction on the fragment along the
-/// chord and down the plane, N.
-pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState, [f64; 2]) {
+/// chord and down the plane, N, and the bed's part of a certificate.
+pub fn bed(
+    case: &Case,
+    rig: &Rig,
+    state: &State,
+    with_cells: bool,
+) -> (BedState, [f64; 2], BedCheck) {
+    let mut check = BedCheck::default();
     let law = rig.bed.law;
     let mut bed = BedState {
         compression: 0.0,
@@ -97,6 +103,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
     let (mut touching, mut sliding, mut crushed) = (0.0, 0.0, 0.0);
     let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
     for (load, cell) in loads.zip(&rig.bed.cells) {
+        check.add(&load, law.friction);
         let area = cell.area * load.weight;
         let pressure = load.pressure * load.weight;
         let force = load.pressure * area;
@@ -137,7 +144,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
             bed.reserve = Some(1.0 - bed.friction / (law.friction * bed.compression));
         }
     }
-    (bed, shear)
+    (bed, shear, check)
 }
 
 /// The limbs in a state, in the construct's order.

@@ -6,7 +6,7 @@ use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint}
 use super::tie::{self, Tied};
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
-use crate::mechanics::{Certificate, Controls, Motion, Ramp, Rig, Solver, State};
+use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
 use rayon::prelude::*;
 
 /// A direction of push: its name, and its unit vector in the socket frame.
@@ -130,20 +130,21 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
         jumps: Vec::new(),
     };
     let mut walk = Walk::start(rig, tied, plan);
-    let certificate = solver.certify(&walk.state, &walk.controls);
-    let (first, signs) = walk.look(case, construct, &mut solver, certificate);
+    let (first, signs) = walk.look(case, construct, &mut solver);
     let mut events = Events::new(case, construct, &first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
-        let certificate = match walk.go(case, &mut solver, distance, k > 1, &mut record.jumps) {
-            Ok(certificate) => certificate,
-            Err(outcome) => {
-                record.outcome = outcome;
-                break;
-            }
-        };
-        let (next, signs) = walk.look(case, construct, &mut solver, certificate);
+        let gone = walk.go(case, &mut solver, distance, k > 1, &mut record.jumps);
+        if let Err(outcome) = gone {
+            record.outcome = outcome;
+            break;
+        }
+        let (next, signs) = walk.look(case, construct, &mut solver);
+        if let Some(outcome) = tie::refusal(&next.certificate, "push") {
+            record.outcome = outcome;
+            break;
+        }
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         record.curve.push(next);
     }
@@ -201,6 +202,10 @@ fn tangent_stiffness(
 ) -> Option<f64> {
     let mut walk = Walk::start(solver.rig(), tied, plan);
     walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
+    let certificate = solver.certify(&walk.state, &walk.controls);
+    if tie::refusal(&certificate, "push").is_some() {
+        return None;
+    }
     Some(walk.state.configuration.load / PROBE)
 }
 
@@ -241,7 +246,7 @@ impl Walk {
         to: f64,
         continued: bool,
         jumps: &mut Vec<Jump>,
-    ) -> Result<Certificate, Outcome> {
+    ) -> Result<(), Outcome> {
         let during = "push";
         let mut target = self.controls.clone();
         if let Motion::Push { distance, .. } = &mut target.motion {
@@ -256,7 +261,7 @@ impl Walk {
         tie::note_jumps(solver, jumps, during);
         tie::arrived(case, arrival, during)?;
         self.controls = target;
-        tie::check(solver, &self.state, &self.controls, during)
+        Ok(())
     }
 
     /// The state as a point of the curve, with what the event watch needs.
@@ -265,7 +270,6 @@ impl Walk {
         case: &Case,
         construct: &Construct,
         solver: &mut Solver<'_>,
-        certificate: Certificate,
     ) -> (PushPoint, Signs) {
         let rig = solver.rig();
         let (state, controls) = (&self.state, &self.controls);
@@ -289,7 +293,7 @@ impl Walk {
             .iter()
             .map(Vec3::norm)
             .collect();
-        let (bed, [along, down]) = measure::bed(case, rig, state, false);
+        let (bed, [along, down], check) = measure::bed(case, rig, state, false);
         let friction = case.fragment.along * along + case.fragment.down * down;
         let pressure = case.fragment.normal * bed.compression;
         shares.push(share(friction));
@@ -310,7 +314,7 @@ impl Walk {
             sliding: bed.sliding,
             peak_pressure: bed.peak_pressure,
             measures: measure::measures(&case.fragment, state.pose()),
-            certificate,
+            certificate: solver.certify_with(state, controls, &check),
         };
         (point, signs)
     }

@@ -110,7 +110,7 @@ impl Run<'_> {
         note_jumps(solver, &mut self.jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = to;
-        check(solver, &self.state, &self.controls, during).map(|_| ())
+        check(solver, &self.state, &self.controls, during)
     }
 
     fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
@@ -343,15 +343,16 @@ pub(super) fn check(
     state: &State,
     controls: &Controls,
     during: &str,
-) -> Result<Certificate, Outcome> {
+) -> Result<(), Outcome> {
     let certificate = solver.certify(state, controls);
-    if certificate.holds() {
-        Ok(certificate)
-    } else {
-        Err(Outcome::Uncertified {
-            during: during.to_owned(),
-            net_force: certificate.net_force.max(certificate.net_node_force),
-            net_moment: certificate.net_moment,
-        })
-    }
+    refusal(&certificate, during).map_or(Ok(()), Err)
+}
+
+/// Why a state whose certificate does not hold is refused; `None` when it holds.
+pub(super) fn refusal(certificate: &Certificate, during: &str) -> Option<Outcome> {
+    (!certificate.holds()).then(|| Outcome::Uncertified {
+        during: during.to_owned(),
+        net_force: certificate.net_force.max(certificate.net_node_force),
+        net_moment: certificate.net_moment,
+    })
 }

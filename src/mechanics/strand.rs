@@ -147,14 +147,16 @@ impl Strands {
     }
 
     /// First segment of each chain of segments linked by slipping turns: a chain may wrap round a
-    /// closed strand. Calls `visit(first, length)`.
-    fn chains(&self, turns: usize, mut visit: impl FnMut(usize, usize)) {
+    /// closed strand. Each as (first segment, number of segments), with how many there are.
+    fn chains(&self, turns: usize) -> ([(usize, usize); MOST_SEGMENTS], usize) {
         let n = self.count;
         let linked = |segment: usize| {
             // Whether the turn behind `segment` links it to the next one.
             segment < turns && self.turns[segment] != Turn::Stick
         };
         let start = (0..n).find(|&i| !linked((i + n - 1) % n)).unwrap_or(0);
+        let mut list = [(0, 0); MOST_SEGMENTS];
+        let mut chains = 0;
         let mut offset = 0;
         while offset < n {
             let first = (start + offset) % n;
@@ -162,9 +164,11 @@ impl Strands {
             while offset + length < n && linked((first + length - 1) % n) {
                 length += 1;
             }
-            visit(first, length);
+            list[chains] = (first, length);
+            chains += 1;
             offset += length;
         }
+        (list, chains)
     }
 
     /// Ratio of a segment's tension to that of the one before it across a slipping turn.
@@ -185,12 +189,7 @@ impl Strands {
         turns: usize,
     ) {
         let n = self.count;
-        let mut list = [(0, 0); MOST_SEGMENTS];
-        let mut chains = 0;
-        self.chains(turns, |first, length| {
-            list[chains] = (first, length);
-            chains += 1;
-        });
+        let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {
             let at = |k: usize| (first + k) % n;
             let material: f64 = (0..length).map(|k| held[at(k)]).sum();
@@ -285,12 +284,7 @@ impl Strands {
 
     fn differentiate(&mut self, rigidity: f64, turns: usize) {
         let n = self.count;
-        let mut list = [(0, 0); MOST_SEGMENTS];
-        let mut chains = 0;
-        self.chains(turns, |first, length| {
-            list[chains] = (first, length);
-            chains += 1;
-        });
+        let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {
             let at = |k: usize| (first + k) % n;
             if self.tension[first] == 0.0 {

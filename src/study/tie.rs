@@ -246,12 +246,22 @@ impl Run<'_> {
     }
 
     fn record(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, end: PullEnd, pulled: f64) {
-        let tensions: Vec<f64> = (0..self.construct.limbs.len())
-            .map(|k| {
-                solver
-                    .limb_report(&self.state, &self.controls, k)
-                    .at_tie_end()
-            })
+        let mut tensions = Vec::with_capacity(self.construct.limbs.len());
+        let mut paths = Vec::with_capacity(self.construct.limbs.len());
+        for k in 0..self.construct.limbs.len() {
+            let report = solver.limb_report(&self.state, &self.controls, k);
+            tensions.push(report.at_tie_end());
+            paths.push(if self.state.strands[k] == Strand::Loose {
+                Vec::new()
+            } else {
+                report.places.iter().map(|p| (*p).into()).collect()
+            });
+        }
+        let before = self.ties.last().map(|t| t.tensions.as_slice());
+        let changes = tensions
+            .iter()
+            .enumerate()
+            .map(|(k, now)| now - before.map_or(0.0, |b| b[k]))
             .collect();
         self.ties.push(TieRecord {
             limbs: tie
@@ -262,7 +272,11 @@ impl Run<'_> {
             end,
             pulled,
             locked: tie.limbs.iter().map(|k| tensions[*k]).collect(),
+            changes,
+            paths,
             tensions,
+            friction_work: 0.0,
+            lock: None,
             measures: self.measures(),
             compression: solver.bed_forces(&self.state).0.norm(),
             certificate: solver.certify(&self.state, &self.controls),

@@ -1,0 +1,140 @@
+//! What a push found.
+
+use super::{Certificate, Jump, Measures, Outcome};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What may take a share of the load.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Carrier {
+    /// A suture limb.
+    Limb,
+    /// Bed friction.
+    Friction,
+    /// Bed pressure.
+    Pressure,
+    /// The soft-tissue envelope.
+    Tissue,
+    /// A tether (hinge or labral continuity).
+    Tether,
+    /// A dead load.
+    Load,
+}
+
+/// One carrier of the load.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Contributor {
+    /// Its name.
+    pub name: String,
+    /// Its group for tables (limbs only carry their own).
+    pub group: String,
+    /// What it is.
+    pub carrier: Carrier,
+}
+
+/// One state of a push.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PushPoint {
+    /// Displacement of the control point along the direction, mm.
+    pub displacement: f64,
+    /// Load that must be applied there, N.
+    pub load: f64,
+    /// Share of each contributor, N; they sum to the load.
+    pub shares: Vec<f64>,
+    /// Largest tension in each limb, N.
+    pub tensions: Vec<f64>,
+    /// Bed compression, N.
+    pub compression: f64,
+    /// Share of the bed in contact, 0 to 1.
+    pub contact: f64,
+    /// Share of the contact that slides, 0 to 1.
+    pub sliding: f64,
+    /// Largest pressure, MPa.
+    pub peak_pressure: f64,
+    /// How the fragment lies.
+    pub measures: Measures,
+    /// Its certificate.
+    pub certificate: Certificate,
+}
+
+/// What happened first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EventKind {
+    /// A limb has lost all its tension.
+    LimbSlack,
+    /// A limb's tension at its knot is above the knot's load.
+    AboveKnot,
+    /// A limb's tension is above its strand's strength.
+    AboveStrand,
+    /// The pull on an anchor is above its holding load.
+    AboveAnchor,
+    /// A bite sits on bone.
+    BiteSeated,
+    /// The whole contact stands at its friction limit.
+    BedSliding,
+    /// Less than half of the bed is in contact.
+    HalfContact,
+    /// The largest pressure is above the bed's crush strength.
+    AboveCrush,
+    /// The articular step is above 2 mm.
+    Step,
+    /// The fragment jumped to another state.
+    Jump,
+}
+
+/// The first time that something happens during a push.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Event {
+    /// What.
+    pub kind: EventKind,
+    /// To which limb or anchor; empty for the bed and the fragment.
+    pub subject: String,
+    /// Displacement, mm (zero: already so in the tied state).
+    pub displacement: f64,
+    /// Load there, N.
+    pub load: f64,
+}
+
+/// The study of pushing a tied fragment.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Push {
+    /// Name of the construct.
+    pub construct: String,
+    /// Name of the direction.
+    pub direction: String,
+    /// Unit vector of the direction.
+    pub vector: [f64; 3],
+    /// Whether turning was forbidden.
+    pub guided: bool,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Who can carry load, in the order of `shares`.
+    pub contributors: Vec<Contributor>,
+    /// The states, from the tied one on.
+    pub curve: Vec<PushPoint>,
+    /// Load at 0.5, 1 and 2 mm, N; absent beyond the range or where not held.
+    pub load_at: [Option<f64>; 3],
+    /// Tangent stiffness at the tied state in this direction, N/mm.
+    pub stiffness: Option<f64>,
+    /// Largest load, N, and the displacement where it stood, mm.
+    pub peak: Option<[f64; 2]>,
+    /// First events, in the order of their displacement.
+    pub events: Vec<Event>,
+    /// Jumps on the way.
+    pub jumps: Vec<Jump>,
+}
+
+/// Load at 1 mm in one direction round the bed plane.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Petal {
+    /// Angle in the bed plane from inferior (along the chord) toward medial, degrees.
+    pub angle: f64,
+    /// Unit vector.
+    pub vector: [f64; 3],
+    /// Load at 1 mm, N; absent where not held.
+    pub load: Option<f64>,
+    /// How it ended.
+    pub outcome: Outcome,
+}

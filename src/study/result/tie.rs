@@ -1,0 +1,69 @@
+//! What each tie did.
+
+use super::{Certificate, Measures};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Why a pull ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum PullEnd {
+    /// The target tension was reached.
+    Tension,
+    /// The watched point came back to its reduced place before the cap.
+    Reduced,
+    /// The cap was reached before the watched point was back.
+    Cap,
+    /// This limb does not reduce this pose (the watched point was not short of its place at the
+    /// start): pulled to the target.
+    NotReducing,
+}
+
+/// Whether friction locks the fragment against the next tie, computed from the state before it: the
+/// next tie's limbs, pulled to their targets at this pose, bring a force of which one part lies along
+/// the bed and another presses on it (or lifts).
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Lock {
+    /// The limbs of the next tie.
+    pub limbs: Vec<String>,
+    /// Shear that friction can hold then, N: μ times the compression, that of the next tie's own
+    /// pull included, never below zero.
+    pub capacity: f64,
+    /// The shear that the next tie brings along the bed at its target tension, N.
+    pub pull: f64,
+    /// The shear that the bed would have to hold against it: the pull together with what limbs,
+    /// tissue and loads already ask of it, N.
+    pub needed: f64,
+    /// Whether that stays below the capacity, so that the fragment cannot follow by sliding bodily.
+    pub locked: bool,
+}
+
+/// What one tie did.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TieRecord {
+    /// Names of the limbs pulled together.
+    pub limbs: Vec<String>,
+    /// Why the pull ended.
+    pub end: PullEnd,
+    /// Tension at the tie end when it was locked, N.
+    pub pulled: f64,
+    /// Tension at the tie end after locking and knot slack, N, of each limb of the tie.
+    pub locked: Vec<f64>,
+    /// Tension at the tie end of every limb after this tie, N; zero when not tied yet.
+    pub tensions: Vec<f64>,
+    /// How the fragment lies after it.
+    pub measures: Measures,
+    /// What this tie changed in each of them, N; the tie's own limbs count from zero.
+    pub changes: Vec<f64>,
+    /// Points of every limb's path after it, mm, limbs in the construct's order; a limb that is not
+    /// tied yet has none.
+    pub paths: Vec<Vec<[f64; 3]>>,
+    /// Bed compression after it, N.
+    pub compression: f64,
+    /// Work done against friction of the bed during it, N·mm.
+    pub friction_work: f64,
+    /// What the bed can hold against the next tie; absent after the last.
+    pub lock: Option<Lock>,
+    /// Certificate of the state after it.
+    pub certificate: Certificate,
+}

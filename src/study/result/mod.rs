@@ -4,13 +4,17 @@
 
 mod orders;
 mod push;
+mod scatter;
+mod sweep;
 mod tie;
 
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, Orders, Sampled};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
+pub use scatter::*;
 use schemars::JsonSchema;
 use serde::Serialize;
+pub use sweep::{Sweep, SweepAxis, SweepPoint, Swept};
 pub use tie::{Lock, PullEnd, TieRecord};
 
 /// Where tying starts from.

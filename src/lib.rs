@@ -108,6 +108,7 @@
 
 pub mod anatomy;
 pub mod case;
+pub mod chance;
 pub mod cli;
 pub mod figures;
 pub mod math;

@@ -6,6 +6,7 @@ use super::places::{At, Bone, clock, length_or_percent, locate, place, triple};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, number, word, wrong_type};
 use super::settings::Settings;
+use super::spread::read_spread;
 use super::{
     BedSpec, Case, Displacement, EnvelopeSpec, LoadSpec, Rest, Side, Tag, TetherSpec, builtin,
 };
@@ -72,7 +73,7 @@ impl Case {
     }
 }
 
-fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
+pub(super) fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
     let mut root = Section::of(root, "", log)?;
     let name = root.name(log).unwrap_or_else(|| stem.into());
     let description = root.description(log);
@@ -94,6 +95,8 @@ fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
     let least_rim_distance = anchors.number("least_rim_distance", log);
     anchors.done(log);
     let settings = Settings::read(&mut root, log);
+    // Checked here with the rest of the file; studies of scatter read it again.
+    read_spread(&mut root, &SourceText::new("", ""), log);
     root.finish((&OF_A_CONSTRUCT, "construct"), log);
     Some(Case {
         name,

@@ -29,6 +29,7 @@ mod places;
 mod problems;
 mod reader;
 mod settings;
+pub mod spread;
 mod tying;
 mod words;
 

@@ -14,6 +14,7 @@ mod output;
 mod progress;
 mod refusal;
 mod run;
+mod scatter;
 mod work;
 
 pub use arguments::Arguments;
@@ -57,6 +58,7 @@ impl Failure {
             Self::Pipe => 0,
             Self::Input(_) | Self::Files(_) => 2,
             Self::Other(_) => 1,
+            Self::Interrupted(_) => scatter::stop::INTERRUPTED,
         })
     }
 }

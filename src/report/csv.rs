@@ -6,7 +6,7 @@ use crate::study::MARKS;
 use crate::study::result::{Compared, Outcome, Push, TiedState};
 
 /// A field, quoted when it has to be.
-fn field(text: &str) -> String {
+pub(super) fn field(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {

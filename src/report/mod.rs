@@ -10,8 +10,12 @@ mod json;
 mod layout;
 mod push_table;
 mod reading;
+mod scatter_file;
+mod scatter_table;
+mod scatter_words;
 mod shares;
 mod summary;
+mod sweep_table;
 mod words;
 
 pub use case_table::case_table;
@@ -22,7 +26,14 @@ pub use json::{Asked, Described, Document, Versus, json_schema};
 pub use layout::{Page, WIDTH};
 pub use push_table::push_table;
 pub use reading::{compared, reading};
+pub use scatter_file::{
+    ScatterDocument, SweepDocument, inputs_csv, scatter_csv, scatter_schema, sweep_csv,
+    sweep_schema,
+};
+pub use scatter_table::{replay_table, scatter_table};
+pub use scatter_words::{scatter_methods, scatter_reading, sweep_reading};
 pub use summary::{CaseSummary, ConstructSummary};
+pub use sweep_table::{inputs_table, sweep_table};
 
 /// The caution that stands wherever a user looks.
 pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

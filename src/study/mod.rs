@@ -4,6 +4,7 @@ mod events;
 mod measure;
 mod push;
 pub mod result;
+pub mod scatter;
 mod setup;
 mod taut;
 mod tie;

@@ -49,6 +49,7 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
         construct,
         state: rig.laid(setup::start_pose(case, from)),
         controls: Controls::idle(rig.limbs.len()),
+        recorded: true,
         ties: Vec::new(),
         jumps: Vec::new(),
     };
@@ -72,11 +73,37 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
     (hold, ready)
 }
 
+/// Ties the construct in its order and keeps the tied state alone, without records of the ties.
+pub(super) fn tied_only(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    from: Start,
+) -> Result<Tied, Outcome> {
+    let rig = solver.rig();
+    let mut run = Run {
+        case,
+        construct,
+        state: rig.laid(setup::start_pose(case, from)),
+        controls: Controls::idle(rig.limbs.len()),
+        recorded: false,
+        ties: Vec::new(),
+        jumps: Vec::new(),
+    };
+    run.whole(solver)?;
+    Ok(Tied {
+        state: run.state,
+        controls: run.controls,
+    })
+}
+
 struct Run<'a> {
     case: &'a Case,
     construct: &'a Construct,
     state: State,
     controls: Controls,
+    /// Whether each tie is recorded.
+    recorded: bool,
     ties: Vec<TieRecord>,
     jumps: Vec<Jump>,
 }
@@ -154,7 +181,9 @@ impl Run<'_> {
         if tie.held {
             self.release(solver, during)?;
         }
-        self.record(solver, tie, end, pulled);
+        if self.recorded {
+            self.record(solver, tie, end, pulled);
+        }
         Ok(())
     }
 

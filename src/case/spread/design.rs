@@ -99,6 +99,18 @@ pub struct Design {
 }
 
 impl Design {
+    /// A design that draws nothing.
+    pub fn empty() -> Self {
+        Self {
+            lines: Vec::new(),
+            dimensions: Vec::new(),
+            correlations: Vec::new(),
+            copula: None,
+            warnings: Vec::new(),
+            source: String::new(),
+        }
+    }
+
     /// A spread on a subject. With `lenient`, lines that stand for nothing are left out.
     ///
     /// # Errors

@@ -38,6 +38,8 @@ pub struct Subject {
     names: Vec<String>,
     /// Placement errors of anchors, by construct: name, along and across, mm.
     errors: Vec<Vec<(String, [f64; 2])>>,
+    /// The hinge as the file has it, so that one that was taken away can come back.
+    hinge: Option<Entry>,
     base: (Case, Vec<(ConstructFile, Construct)>),
 }
 
@@ -94,8 +96,13 @@ impl Subject {
         for ((_, construct), name) in files.iter_mut().zip(&names) {
             construct.name.clone_from(name);
         }
+        let hinge = child(&case.root, "tether").and_then(|t| match &t.value {
+            Value::Table(tethers) => tethers.iter().find(|e| e.key == "hinge").cloned(),
+            _ => None,
+        });
         Ok(Self {
             case,
+            hinge,
             errors: vec![Vec::new(); texts.len()],
             constructs: texts,
             names,
@@ -207,6 +214,14 @@ impl Subject {
     /// the fragment's inferior end to the rim just beyond it.
     fn put_hinge(&mut self, [stiffness, slack]: [f64; 2]) {
         let root = &mut self.case.root;
+        if child(root, "tether")
+            .and_then(|t| child(t, "hinge"))
+            .is_none()
+        {
+            if let Some(own) = self.hinge.clone() {
+                put(root, &["tether", "hinge"], own.node.value);
+            }
+        }
         if child(root, "tether")
             .and_then(|t| child(t, "hinge"))
             .is_none()

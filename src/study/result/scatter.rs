@@ -160,7 +160,7 @@ pub struct EventChance {
 }
 
 /// How a sample ended.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum End {
     /// Held, tied and pushed to the end.

@@ -198,7 +198,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
         }
         for a in &c.ends.listed {
             let sample = a.sample.to_string();
-            lines.bare([name, "astray", &sample, &a.why], "sample", a.sample as f64);
+            lines.bare([name, "astray", &sample, "1"], &a.why, a.sample as f64);
         }
     }
     for p in &found.pairs {

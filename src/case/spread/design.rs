@@ -251,9 +251,17 @@ impl Design {
                 targets: group.into_iter().cloned().collect(),
             });
         }
-        let Some(dimension) = self.dimensions.get(first) else {
+        if self.dimensions.len() == first {
             return;
-        };
+        }
+        // One line may stand for inputs of different kinds, each with its own spread.
+        let mut said: Vec<String> = Vec::new();
+        for dimension in &self.dimensions[first..] {
+            let words = words(dimension);
+            if !said.contains(&words) {
+                said.push(words);
+            }
+        }
         if outside > LEAST_CUT {
             self.warnings.push(Warning {
                 message: format!(
@@ -269,7 +277,7 @@ impl Design {
             path: line.path.clone(),
             targets: targets.iter().map(|t| t.path.clone()).collect(),
             shared: line.shared,
-            words: words(dimension),
+            words: said.join(" / "),
             usage: line.usage,
             unit: match line.usage {
                 Usage::Factor => "times".into(),

@@ -1,7 +1,7 @@
 //! The methods and the reading of studies of scatter and of sweeps, in sentences.
 
 use super::words::{num, signed, start};
-use crate::study::result::{Sampler, Scatter, Sweep, SweepPoint, Swept};
+use crate::study::result::{End, Sampler, Scatter, Sweep, SweepPoint, Swept};
 
 /// How a study of scatter was done, for a methods section.
 pub fn scatter_methods(found: &Scatter) -> String {
@@ -116,11 +116,9 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
 /// single row bore at 1 mm was 30 N, a double row 61 N, in 14 pairs of shoulders (10.1177/0363546514532782,
 /// its abstract read). Twice the largest capsular pull of bench studies (25 N) is our choice.
 const ENOUGH: f64 = 50.0;
-/// A lower end within this distance of its place (mm) counts as closed: half the step that is common
-/// practice to fix. Our choice.
-const CLOSED: f64 = 1.0;
-/// Further tension is no help when a newton of it brings less than this in load at 1 mm, N. Our choice.
-const HELP: f64 = 0.1;
+/// Further tension no longer pays when 10 N more a limb bring less than this share more load at 1 mm.
+/// Our choice.
+const PAYS: f64 = 0.05;
 
 /// What a sweep says.
 pub fn sweep_reading(found: &Sweep) -> Vec<String> {
@@ -141,15 +139,29 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
         _ => {}
     }
     for c in &found.constructs {
-        let lost = c
-            .points
-            .iter()
-            .filter(|p| p.values.iter().all(Option::is_none))
-            .count();
-        if lost > 0 {
+        for (end, words) in [
+            (End::LostInPush, "is tied but lost in the push"),
+            (End::NotHeld, "is not held when tied"),
+            (End::Uncertified, "could not be certified"),
+            (End::Impossible, "cannot be made"),
+        ] {
+            let own: Vec<&SweepPoint> = c.points.iter().filter(|p| p.end == end).collect();
+            let (Some(first), Some(last)) = (own.first(), own.last()) else {
+                continue;
+            };
+            let range = match found.axes.as_slice() {
+                [axis] => format!(
+                    " ({} from {} to {})",
+                    axis.path,
+                    num(first.at[0], 2),
+                    num(last.at[0], 2)
+                ),
+                _ => String::new(),
+            };
             list.push(format!(
-                "{}: {lost} of {} points have no numbers, because the fragment is not held there when tied or cannot be made.",
+                "{}: {words} at {} of {} points{range}.",
                 c.construct,
+                own.len(),
                 c.points.len()
             ));
         }
@@ -166,36 +178,77 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
     let [along, hinges] = found.axes.as_slice() else {
         return;
     };
-    for (h, hinge) in hinges.values.iter().enumerate() {
-        let row: Vec<(f64, Option<f64>)> = (0..along.values.len())
-            .filter_map(|a| c.points.get(a * hinges.values.len() + h))
-            .map(|p| (p.at[0], value(found, p, "lower-off")))
-            .collect();
-        let closed: Vec<f64> = row
-            .iter()
-            .filter(|(_, off)| off.is_some_and(|o| o <= CLOSED))
-            .map(|r| r.0)
-            .collect();
-        let best = row
-            .iter()
-            .filter_map(|(a, off)| Some((*a, (*off)?)))
-            .min_by(|x, y| x.1.total_cmp(&y.1));
-        let Some((at, off)) = best else { continue };
-        let words = match (closed.first(), closed.last()) {
-            (Some(low), Some(high)) => format!(
-                "it is within {CLOSED} mm with the medial anchor from {} to {} {}",
-                signed(*low, 0),
-                signed(*high, 0),
-                along.unit
-            ),
-            _ => format!("it is nowhere within {CLOSED} mm of its place"),
-        };
+    let of = |key: &str| -> Vec<(&SweepPoint, f64)> {
+        let points = c.points.iter();
+        points
+            .filter_map(|p| Some((p, value(found, p, key)?)))
+            .collect()
+    };
+    let (gaps, off) = (of("lower-gap"), of("lower-off"));
+    let by = |list: &[(&SweepPoint, f64)], most: bool| {
+        let best = list.iter().min_by(|a, b| {
+            if most {
+                b.1.total_cmp(&a.1)
+            } else {
+                a.1.total_cmp(&b.1)
+            }
+        });
+        best.map(|(p, v)| (p.at.clone(), *v))
+    };
+    let (Some((near, least)), Some((far, most))) = (by(&off, false), by(&off, true)) else {
+        list.push(format!("{}: not held at any point.", c.construct));
+        return;
+    };
+    let open = gaps.iter().filter(|g| g.1 > 0.0).count();
+    list.push(format!(
+        "{}: the lower end is open at {open} of the {} points that are held, and pressed on its bed at the others.",
+        c.construct,
+        gaps.len()
+    ));
+    let at = |p: &[f64]| {
+        format!(
+            "medial anchor at {} {} and hinge of {} N/mm",
+            signed(p[0], 0),
+            along.unit,
+            num(p[1], 1)
+        )
+    };
+    list.push(format!(
+        "{}: it comes to lie {} mm off its place at best ({}) and {} mm at worst ({}); along is a share of the half chord, negative inferior.",
+        c.construct,
+        num(least, 2),
+        at(&near),
+        num(most, 2),
+        at(&far)
+    ));
+    let find = |a: f64, h: f64| {
+        let found = off.iter().find(|(p, _)| p.at == [a, h]);
+        found.map(|f| f.1)
+    };
+    let middle = along.values[along.values.len() / 2];
+    let ends = [hinges.values.first(), hinges.values.last()].map(|h| *h.unwrap_or(&0.0));
+    if let [Some(weak), Some(stiff)] = ends.map(|h| find(middle, h)) {
         list.push(format!(
-            "{}, hinge of {} N/mm: the lower end comes nearest to its place, {} mm off, with the medial anchor at {} {} of the half chord (negative is inferior); {words}.",
+            "{}: with the medial anchor at {} {}, a hinge of {} N/mm instead of {} leaves it {} mm farther off.",
             c.construct,
-            num(*hinge, 0),
-            num(off, 2),
-            signed(at, 0),
+            signed(middle, 0),
+            along.unit,
+            num(ends[0], 1),
+            num(ends[1], 1),
+            num(weak - stiff, 2)
+        ));
+    }
+    let weakest: Vec<&(&SweepPoint, f64)> =
+        off.iter().filter(|(p, _)| p.at[1] == ends[0]).collect();
+    if let (Some(low), Some(high)) = (weakest.first(), weakest.last()) {
+        list.push(format!(
+            "{}: on the weakest hinge it lies {} mm off with the medial anchor at {} {}, and {} mm at {} {}.",
+            c.construct,
+            num(low.1, 2),
+            signed(low.0.at[0], 0),
+            along.unit,
+            num(high.1, 2),
+            signed(high.0.at[0], 0),
             along.unit
         ));
     }
@@ -262,15 +315,15 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
             .collect();
         let stops = row
             .windows(2)
-            .find(|w| (w[1].1 - w[0].1) / (w[1].0 - w[0].0) < HELP);
+            .find(|w| (w[1].1 / w[0].1 - 1.0) / (w[1].0 - w[0].0) * 10.0 < PAYS);
         let ends = if row.len() < tensions.values.len() {
-            "; beyond some tension it is not held when tied"
+            "; tied harder it is not held, or lost before 1 mm"
         } else {
             ""
         };
         let words = match (stops, row.last()) {
             (Some(w), _) => format!(
-                "more tension stops helping above {} N a limb, at {} N borne",
+                "above {} N a limb, where {} N are borne, 10 N more bring less than 5 % more load",
                 num(w[0].0, 0),
                 num(w[0].1, 0)
             ),

@@ -47,7 +47,7 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
     .map(|k| ends[k].as_u64().unwrap())
     .sum();
     assert_eq!(sum, 40);
-    assert_eq!(construct["indices"].as_array().unwrap().len() % 5, 0);
+    assert!(construct["indices"].as_array().unwrap().len() <= 5);
     let mut csv = SMALL.to_vec();
     csv.extend(["--format", "csv"]);
     let csv = room.run(&csv);
@@ -78,7 +78,7 @@ fn a_sample_can_be_shown_again() {
     let ask = [
         "scatter",
         "quarter",
-        "one-by-one-bare",
+        "one-by-one",
         "--samples",
         "1",
         "--cells",

@@ -3,7 +3,7 @@
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problem, Problems, SourceText, Span};
 use super::super::reader::{Log, Section, wrong_type};
-use super::super::words::{listed, quoted};
+use super::super::words::{listed, nearest, quoted};
 use super::known::HINGE_STATES;
 use crate::chance::{Shape, normal};
 use std::path::Path;
@@ -185,8 +185,8 @@ fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Lo
             source: None,
         }),
         Value::Table(inner) => {
-            let kinds = inner.iter().filter(|e| is_leaf_word(&e.key)).count();
-            if kinds == 0 && !inner.is_empty() && inner.iter().all(|e| goes_on(&e.node)) {
+            // A table without any word of a distribution is a table of inputs, as in a case.
+            if !inner.is_empty() && !inner.iter().any(|e| is_leaf_word(&e.key)) {
                 for e in inner {
                     read_entry(e, &path, table, log);
                 }
@@ -201,7 +201,10 @@ fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Lo
                     format!("`{path}` is {}, not a distribution", entry.node.kind()),
                     "allowed: a table, or \"default\"",
                 )
-                .hint("write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another"),
+                .hint(match nearest(&entry.key, KINDS) {
+                    Some(kind) => format!("did you mean the distribution `{kind}`?"),
+                    None => "write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another".to_owned(),
+                }),
             );
             None
         }
@@ -211,10 +214,6 @@ fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Lo
 
 fn is_leaf_word(key: &str) -> bool {
     KINDS.contains(&key) || ["truncate", "use", "shared", "source"].contains(&key)
-}
-
-fn goes_on(node: &Node) -> bool {
-    matches!(node.value, Value::Table(_) | Value::Text(_))
 }
 
 fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {

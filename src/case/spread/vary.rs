@@ -60,7 +60,9 @@ impl Varying {
                     return Err(format!("{low} to {high} is no range"));
                 }
                 (0..count)
+                    // Rounded where binary fractions would not be what was meant: 0.6, not 0.6000000000000001.
                     .map(|k| low + (high - low) * k as f64 / (count - 1) as f64)
+                    .map(|v| (v * 1e9).round() / 1e9)
                     .collect()
             }
         };
@@ -122,7 +124,12 @@ impl Axis {
                 (true, Some(range)) => range,
                 (false, _) => target.allowed,
             };
-            if let Some(bad) = varying.values.iter().find(|v| **v < low || **v > high) {
+            let excess = |v: &f64| (low - v).max(v - high);
+            let farthest = varying
+                .values
+                .iter()
+                .max_by(|a, b| excess(a).total_cmp(&excess(b)));
+            if let Some(bad) = farthest.filter(|v| excess(v) > 0.0) {
                 return Err(format!(
                     "`{}` cannot be {bad}; allowed: {low} to {high} {}",
                     target.path,
@@ -146,15 +153,5 @@ impl Axis {
                 subject.set(target, *owner, value, self.varying.percent);
             }
         }
-    }
-
-    /// A value in words.
-    pub fn said(&self, number: usize) -> String {
-        let value = self.varying.values[number];
-        if self.varying.path == HINGE {
-            return (*HINGE_STATES.get(value as usize).unwrap_or(&"none")).to_owned();
-        }
-        let rounded = (value * 1e6).round() / 1e6;
-        format!("{rounded}")
     }
 }

@@ -28,6 +28,7 @@ mod path;
 mod places;
 mod problems;
 mod reader;
+mod screw;
 mod settings;
 mod tying;
 mod words;

@@ -2,7 +2,7 @@
 
 use super::hold_table::jumps;
 use super::layout::{Page, Set};
-use super::shares::{by_group, sample};
+use super::shares::{by_group, group_of, sample};
 use super::words::{bed_direction, event_of, not_held, num, pushed, signed};
 use crate::study::MARKS;
 use crate::study::result::{Carrier, Certificate, Petal, Push};
@@ -101,11 +101,11 @@ fn shares(page: &mut Page, push: &Push) {
     let mut rows = Vec::new();
     for group in &groups {
         rows.push(row(group.name.clone(), group.now, group.tied));
-        if group.carrier != Carrier::Limb {
+        if !matches!(group.carrier, Carrier::Limb | Carrier::Screw) {
             continue;
         }
         for (k, c) in push.contributors.iter().enumerate() {
-            if c.carrier == Carrier::Limb && format!("limbs: {}", c.group) == group.name {
+            if group_of(c) == group.name {
                 rows.push(row(
                     format!("    {}", c.name),
                     at.shares[k],

@@ -10,7 +10,8 @@ use super::setup;
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::{Vec3, Vec6, lower, upper};
 use crate::mechanics::{
-    Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
+    Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Setting, Settings, Solver, State,
+    Strand,
 };
 
 /// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
@@ -48,7 +49,7 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
         case,
         construct,
         state: rig.laid(setup::start_pose(case, from)),
-        controls: Controls::idle(rig.limbs.len()),
+        controls: rig.idle(),
         ties: Vec::new(),
         jumps: Vec::new(),
     };
@@ -86,12 +87,8 @@ impl Run<'_> {
         // An instrument has laid the fragment where it starts; it lets go before the first tie.
         self.release(solver, "release before tying")?;
         for tie in &self.construct.ties {
-            let names: Vec<&str> = tie
-                .limbs
-                .iter()
-                .map(|k| self.construct.limbs[*k].name.as_str())
-                .collect();
-            self.tie(solver, tie, &format!("tie of {}", names.join(" + ")))?;
+            let names = self.construct.names_of(tie).join(" + ");
+            self.tie(solver, tie, &format!("tie of {names}"))?;
         }
         if self.construct.retained < 1.0 {
             self.relax(solver)?;
@@ -117,6 +114,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
         }
+        for &k in &tie.screws {
+            solver.place_screw(&mut self.state, k);
+        }
         if tie.held {
             self.controls.motion = Motion::Held;
         }
@@ -132,6 +132,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             to.pull[k] = self.construct.limbs[k].tension;
         }
+        for &k in &tie.screws {
+            to.tighten[k] = self.construct.screws[k].preload;
+        }
         let fraction = {
             let state = &mut self.state;
             let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
@@ -142,6 +145,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
         }
+        for &k in &tie.screws {
+            self.controls.tighten[k] = fraction * to.tighten[k];
+        }
         check(solver, &self.state, &self.controls, during)?;
         let end = match (tie.stop, short) {
             (StopRule::Tension, _) => PullEnd::Tension,
@@ -149,7 +155,11 @@ impl Run<'_> {
             (StopRule::Reduced, true) if fraction < 1.0 => PullEnd::Reduced,
             (StopRule::Reduced, true) => PullEnd::Cap,
         };
-        let pulled = self.controls.pull[tie.limbs[0]];
+        let pulled = match (tie.limbs.first(), tie.screws.first()) {
+            (Some(limb), _) => self.controls.pull[*limb],
+            (None, Some(screw)) => self.controls.tighten[*screw],
+            (None, None) => 0.0,
+        };
         self.lock(solver, tie, during)?;
         if tie.held {
             self.release(solver, during)?;
@@ -184,7 +194,7 @@ impl Run<'_> {
             .collect()
     }
 
-    /// Locks the limbs of a tie and lets their knots grow.
+    /// Locks the limbs and screws of a tie and lets knots grow.
     fn lock(
         &mut self,
         solver: &mut Solver<'_>,
@@ -201,6 +211,10 @@ impl Run<'_> {
             slack |= spec.knot_slack > 0.0;
             solver.lock(&mut self.state, &self.controls, k, feed);
             self.controls.pull[k] = 0.0;
+        }
+        for &k in &tie.screws {
+            solver.lock_screw(&mut self.state, &self.controls, k);
+            self.controls.tighten[k] = 0.0;
         }
         // Without slack the ramp still settles what locking itself shifts: a closed strand evens
         // out across its knot.
@@ -223,8 +237,8 @@ impl Run<'_> {
         self.ramp(solver, to, during)
     }
 
-    /// Relaxation after the last tie: every strand keeps a fraction of its tension at the pose it
-    /// has, then all is solved again.
+    /// Relaxation after the last tie: every strand and every screw's head keeps a fraction of its
+    /// pull at the pose it has, then all is solved again.
     fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         for k in 0..self.construct.limbs.len() {
             let report = solver.limb_report(&self.state, &self.controls, k);
@@ -236,6 +250,15 @@ impl Run<'_> {
                         feed[i] = report.lengths[i] * rigidity / (rigidity + kept) - rest[i];
                     }
                 }
+            }
+        }
+        for k in 0..self.construct.screws.len() {
+            let pull = solver.screw_report(&self.state, &self.controls, k).axial;
+            let stiffness = solver.rig().screws[k].stiffness().axial;
+            if let Setting::Locked { feed, .. } = &mut self.state.screws[k]
+                && pull > 0.0
+            {
+                *feed = (1.0 - self.construct.retained) * pull / stiffness;
             }
         }
         let mut to = self.controls.clone();
@@ -268,6 +291,14 @@ impl Run<'_> {
                 .limbs
                 .iter()
                 .map(|k| self.construct.limbs[*k].name.clone())
+                .collect(),
+            screws: tie
+                .screws
+                .iter()
+                .map(|k| self.construct.screws[*k].name.clone())
+                .collect(),
+            heads: (0..self.construct.screws.len())
+                .map(|k| solver.screw_report(&self.state, &self.controls, k).axial)
                 .collect(),
             end,
             pulled,

@@ -38,19 +38,39 @@ pub struct Lock {
     pub locked: bool,
 }
 
+impl TieRecord {
+    /// Names of the limbs and screws of the tie.
+    pub fn names(&self) -> Vec<String> {
+        [self.limbs.as_slice(), &self.screws].concat()
+    }
+
+    /// What each of them holds after it, N: tensions at the tie end, then pulls of heads.
+    pub fn holds(&self, screws: &[String]) -> Vec<f64> {
+        let heads = screws.iter().zip(&self.heads);
+        let own = heads.filter(|(name, _)| self.screws.contains(name));
+        let own: Vec<f64> = own.map(|(_, pull)| *pull).collect();
+        [self.locked.as_slice(), &own].concat()
+    }
+}
+
 /// What one tie did.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TieRecord {
     /// Names of the limbs pulled together.
     pub limbs: Vec<String>,
+    /// Names of the screws tightened together with them.
+    pub screws: Vec<String>,
     /// Why the pull ended.
     pub end: PullEnd,
-    /// Tension at the tie end when it was locked, N.
+    /// Tension at the tie end (or pull of the head, when screws alone are tightened) when it was
+    /// locked, N.
     pub pulled: f64,
     /// Tension at the tie end after locking and knot slack, N, of each limb of the tie.
     pub locked: Vec<f64>,
     /// Tension at the tie end of every limb after this tie, N; zero when not tied yet.
     pub tensions: Vec<f64>,
+    /// Pull of every screw's head after this tie, N; zero when not placed yet.
+    pub heads: Vec<f64>,
     /// How the fragment lies after it.
     pub measures: Measures,
     /// What this tie changed in each of them, N; the tie's own limbs count from zero.

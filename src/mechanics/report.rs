@@ -111,7 +111,7 @@ impl Solver<'_> {
         rig.screws[k].report(
             (state.pose(), &rig.reference),
             &state.screws[k],
-            (controls.tighten[k], controls.feed),
+            (controls.head(k), controls.feed),
         )
     }
 

@@ -245,7 +245,7 @@ impl State {
 pub struct Controls {
     /// Tension at the tie end of each limb while it is pulled, N.
     pub pull: Vec<f64>,
-    /// Pull of each screw's head while it is tightened, N.
+    /// Pull of each screw's head while it is tightened, N; zero of a screw that it has no entry for.
     pub tighten: Vec<f64>,
     /// Fraction of the feed of strands and screws that has been let in, 0 to 1.
     pub feed: f64,
@@ -280,7 +280,7 @@ pub enum Motion {
 }
 
 impl Controls {
-    /// Nothing pulled, pushed or loaded, on a rig without screws (otherwise [`Rig::idle`]).
+    /// Nothing pulled, pushed or loaded. No screw has an entry: [`Rig::idle`] gives each its own.
     pub fn idle(limbs: usize) -> Self {
         Self {
             pull: vec![0.0; limbs],
@@ -290,6 +290,11 @@ impl Controls {
             instrument: Vec6::zeros(),
             motion: Motion::Free,
         }
+    }
+
+    /// Pull of the head of screw `k` while it is tightened, N.
+    pub(super) fn head(&self, k: usize) -> f64 {
+        self.tighten.get(k).copied().unwrap_or(0.0)
     }
 
     /// Sets `self` to the blend of `from` and `to` at fraction `s`.

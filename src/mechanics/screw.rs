@@ -134,7 +134,8 @@ impl Screw {
                 feed: more,
             } => {
                 let stretch = self.travel(pose, reference, drilled) - rest - feed * more;
-                if stretch > 0.0 {
+                // A head that just touches counts as pressing, as a cell of the bed does.
+                if stretch >= 0.0 {
                     (drilled, k.axial * stretch, k.axial)
                 } else {
                     (drilled, 0.0, 0.0)

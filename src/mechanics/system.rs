@@ -113,7 +113,7 @@ impl System {
             let bears = screw.add(
                 (pose, &rig.reference),
                 &state.screws[k],
-                (controls.tighten[k], controls.feed),
+                (controls.head(k), controls.feed),
                 &mut wrench,
                 &mut tangent,
             );

@@ -174,6 +174,7 @@ pub fn construct(name: &str) -> Construct {
         description: String::new(),
         anchors: Vec::new(),
         limbs: Vec::new(),
+        screws: Vec::new(),
         ties: Vec::new(),
         retained: 1.0,
         defaults: Vec::new(),
@@ -194,6 +195,7 @@ fn tied(case: &Case, anchors: &[(&str, Place, f64)], limbs: Vec<LimbState>) -> T
             })
             .collect(),
         limbs,
+        screws: Vec::new(),
         bed: bed(&case.fragment),
         resultant_angle: Some(18.0),
         friction_angle: 26.6,
@@ -283,6 +285,7 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
                 load: shares.iter().sum(),
                 shares,
                 tensions: vec![50.0; limbs.len()],
+                heads: Vec::new(),
                 compression: 90.0,
                 contact: 0.8,
                 sliding: 0.2,

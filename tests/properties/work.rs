@@ -104,12 +104,13 @@ fn simpson(list: &[Record]) -> f64 {
         .sum()
 }
 
-const NAMES: [&str; 5] = [
+const NAMES: [&str; 6] = [
     "single-row",
     "one-by-one",
     "two-by-two-crossed",
     "mattress",
     "linked-pair",
+    "two-screws-with-loops",
 ];
 
 #[test]

@@ -158,12 +158,25 @@ fn events(page: &mut Page, push: &Push) {
     );
 }
 
-/// Roses side by side, one column a construct.
+/// Most roses side by side.
+const ROSES: usize = 8;
+
+/// Roses side by side, one column a construct, and below each other when there are many.
 pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
     let Some((_, first)) = roses.first() else {
         return;
     };
     page.heading("Rose: load at 1 mm (N) round the bed plane");
+    for block in roses.chunks(ROSES) {
+        rose_block(page, block, first);
+        page.paragraph("");
+    }
+    page.paragraph(
+        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
+    );
+}
+
+fn rose_block(page: &mut Page, roses: &[(&str, &[Petal])], first: &[Petal]) {
     let rows: Vec<Vec<String>> = (0..first.len())
         .map(|k| {
             let a = first[k].angle.to_radians();
@@ -181,7 +194,4 @@ pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
     let mut heads = vec![("deg", Set::Right), ("nearest", Set::Left)];
     heads.extend(roses.iter().map(|(name, _)| (*name, Set::Right)));
     page.grid(&heads, &rows);
-    page.paragraph(
-        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
-    );
 }

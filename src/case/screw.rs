@@ -226,8 +226,10 @@ impl RawScrew {
                 Problem::at(
                     self.place.span.clone(),
                     format!(
-                        "the head of the screw `{}` seats {grip:.2} mm before the fracture plane",
-                        self.name
+                        "the head of the screw `{}` seats {:.2} mm before the fracture plane",
+                        self.name,
+                        // Places on the margin meet the plane up to rounding.
+                        if grip.abs() < 5e-3 { 0.0 } else { grip }
                     ),
                     format!("allowed: {LEAST_GRIP} mm or more of fragment"),
                 )

@@ -192,6 +192,17 @@ fn push_sentences(push: &Push) -> Vec<String> {
             num(e.load, 0)
         ));
     }
+    if let Some(e) = push
+        .events
+        .iter()
+        .find(|e| e.kind == EventKind::AboveBearing)
+    {
+        said.push(format!(
+            "From {} mm on bone beside a screw is pressed above its crush strength, and bone here does \
+             not yield: the loads beyond are more than the screws would bear.",
+            num(e.displacement, 2)
+        ));
+    }
     if let (Some(at), Some(tied)) = (sample(push, 1.0), push.curve.first()) {
         let moves = motions(&at.measures, &tied.measures);
         if !moves.is_empty() {

@@ -4,14 +4,14 @@ use super::arguments::{Arguments, Command, Common, Format, From, Pushing};
 use super::failure::Failure;
 use super::open::{Opened, open};
 use super::output::{note, print};
-use super::work::{Plan, has_uncertified, work};
+use super::work::work;
 use super::{arguments, figures, make};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
-use crate::study::PushPlan;
 use crate::study::result::Compared;
+use crate::study::{ComparePlan, PushPlan};
 use std::path::{Path, PathBuf};
 
 /// Folder of the figures of `compare` when nothing is given.
@@ -134,7 +134,7 @@ fn study(
     common: &Common,
     folder: Option<PathBuf>,
 ) -> Result<(), Failure> {
-    let plan = Plan {
+    let plan = ComparePlan {
         from: from.start(),
         push: pushing.map(|p| PushPlan {
             direction: p.direction.clone(),
@@ -149,7 +149,7 @@ fn study(
     let written = folder
         .as_deref()
         .map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
-    let uncertified = has_uncertified(&results);
+    let uncertified = results.iter().any(Compared::is_doubtful);
     present(
         opened,
         results,

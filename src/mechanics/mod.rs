@@ -4,6 +4,7 @@
 mod bed;
 mod bed_sum;
 mod certificate;
+mod dissipation;
 mod equilibrium;
 mod exchange;
 mod limb;

@@ -7,11 +7,11 @@ mod push;
 mod tie;
 
 pub use crate::mechanics::Certificate;
-pub use orders::{OrderRun, Orders, Sampled};
+pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 use schemars::JsonSchema;
 use serde::Serialize;
-pub use tie::{Lock, PullEnd, TieRecord};
+pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]

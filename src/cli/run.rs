@@ -2,7 +2,7 @@
 
 use super::arguments::{Arguments, Command, Common, Format, From, Pushing};
 use super::failure::Failure;
-use super::open::{Opened, open};
+use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::work::work;
 use super::{arguments, figures, make};
@@ -71,6 +71,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
         }
+        Command::Tie(tie) => super::tie::tie(tie, common),
         Command::New(new) => {
             made(common, "new");
             make::new(new, common.quiet)
@@ -115,7 +116,7 @@ fn made(common: &Common, command: &str) {
     );
 }
 
-fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
+pub(super) fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
     Asked {
         command: command.to_owned(),
         from: from.map(From::start),
@@ -123,6 +124,9 @@ fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked 
         to: pushing.map(|p| p.to),
         guided: pushing.map(|p| p.guided),
         rose: pushing.map(|p| p.rose),
+        orders: None,
+        stop: None,
+        split: None,
     }
 }
 
@@ -134,6 +138,7 @@ fn study(
     common: &Common,
     folder: Option<PathBuf>,
 ) -> Result<(), Failure> {
+    check_start(opened, from.start())?;
     let plan = ComparePlan {
         from: from.start(),
         push: pushing.map(|p| PushPlan {
@@ -169,7 +174,7 @@ fn study(
 }
 
 /// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
-fn steps(to: f64) -> usize {
+pub(super) fn steps(to: f64) -> usize {
     ((to / 0.05).round() as usize).max(20)
 }
 

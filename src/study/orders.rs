@@ -88,7 +88,8 @@ pub fn orders(
             held: false,
         });
         let (mut result, _) = tree.finish(walk);
-        result.order = own.clone();
+        result.order.clone_from(&own);
+        result.together = true;
         result.label = "all limbs together".to_owned();
         done();
         result
@@ -221,6 +222,7 @@ fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRu
         order: Vec::new(),
         label: String::new(),
         own: false,
+        together: false,
         rank: None,
         hold,
         residual_step: None,
@@ -242,6 +244,11 @@ pub(super) fn most_shifted(m: &Measures) -> f64 {
     .fold(0.0, |most: f64, shift| most.max(shift.abs()))
 }
 
+/// The gap as far as it is open, mm: an edge that is pressed into the bed gapes less, not more.
+fn open(m: &Measures) -> f64 {
+    m.gap.value.max(0.0)
+}
+
 /// What became worse by more than a band, tie by tie.
 fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> {
     let mut was = before;
@@ -250,7 +257,7 @@ fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> 
         let now = &record.measures;
         for (measure, by) in [
             (WorseIn::Step, now.step.value.abs() - was.step.value.abs()),
-            (WorseIn::Gap, now.gap.value.abs() - was.gap.value.abs()),
+            (WorseIn::Gap, open(now) - open(was)),
             (
                 WorseIn::InferiorShift,
                 most_shifted(now) - most_shifted(was),

@@ -10,7 +10,7 @@ use serde::Serialize;
 pub enum WorseIn {
     /// The largest articular step.
     Step,
-    /// The largest gap of the fracture line.
+    /// The largest gap of the fracture line, where it is open.
     Gap,
     /// The inferior shift (either way) of the end or middle that is shifted most.
     InferiorShift,
@@ -36,6 +36,9 @@ pub struct OrderRun {
     pub label: String,
     /// Whether this is the construct's own order.
     pub own: bool,
+    /// Whether all limbs were pulled together in one tie instead; `order` is then the construct's own
+    /// and says nothing.
+    pub together: bool,
     /// Place in the ranking, from 1; equal within one band. Absent where not held.
     pub rank: Option<usize>,
     /// What each tie did, and how it ended.

@@ -95,7 +95,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
 }
 
 /// Says that an option has no meaning for a command, rather than pass over it in silence.
-fn unused(common: &Common, command: &str, option: Option<&str>) {
+pub(super) fn unused(common: &Common, command: &str, option: Option<&str>) {
     if let (Some(option), false) = (option, common.quiet) {
         note(&format!(
             "rimhold: {option} has no meaning for `{command}` and is not used"

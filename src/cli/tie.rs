@@ -22,6 +22,12 @@ const HINGES: usize = 3;
 
 /// Runs the command.
 pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure> {
+    // The drawing goes where `present` is called; until then nobody is left waiting for it.
+    run::unused(
+        common,
+        "tie",
+        common.figures.is_some().then_some("--figures"),
+    );
     let case = typed.case.as_deref().unwrap_or(CASE);
     let mut opened = open(case, std::slice::from_ref(&typed.construct))?;
     check_start(&opened, typed.from.start())?;

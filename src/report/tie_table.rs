@@ -300,7 +300,7 @@ fn locks(page: &mut Page, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
                 num(lock.needed, 1),
                 num(lock.capacity, 1),
                 if lock.locked {
-                    "locked: it cannot follow by sliding as a whole"
+                    "locked: it cannot slide as a whole"
                 } else {
                     "free to slide"
                 }

@@ -118,3 +118,30 @@ pub fn hinges(case: &Case) -> Vec<Varied> {
     .map(|(label, hinge)| (label.to_owned(), None, with(hinge)))
     .to_vec()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hinges_are_those_of_the_shipped_cases() {
+        let open = |name| Case::open(name).expect("a built-in case");
+        let found = hinges(&open("quarter"));
+        for ((label, _, case), shipped) in found.iter().zip(["hinge-intact", "hinge-weak"]) {
+            let tethers = &case.as_ref().expect("a place for a hinge").tethers;
+            assert_eq!(*tethers, open(shipped).tethers, "{label}");
+        }
+        assert!(
+            found[2]
+                .2
+                .as_ref()
+                .expect("nothing to place")
+                .tethers
+                .is_empty()
+        );
+        // A case's own hinge keeps its ends.
+        let weak = hinges(&open("hinge-weak"));
+        let intact = weak[0].2.as_ref().expect("ends of its own");
+        assert_eq!(intact.tethers, open("hinge-intact").tethers);
+    }
+}

@@ -115,7 +115,7 @@ fn ranking(page: &mut Page, names: &TieNames, orders: &Orders) {
         ("inferior shift mm", Set::Right),
         ("tilt/spin/ yaw deg", Set::Right),
         ("bed N", Set::Right),
-        ("friction N mm", Set::Right),
+        ("work N mm", Set::Right),
         ("worse after", Set::Left),
     ];
     if pushed {
@@ -160,7 +160,7 @@ fn ranking(page: &mut Page, names: &TieNames, orders: &Orders) {
         "* the construct's own order. Orders whose steps differ by no more than {} mm from the first of \
          their band share a rank. step: + proud, - sunk, at so far superior (+) or inferior (-) of the \
          middle of the fracture line. inferior shift: of the inferior end, the middle and the superior \
-         end. friction: work against friction of the bed in all ties. worse after: ties that leave \
+         end. work: against friction of the bed in all ties. worse after: ties that leave \
          step (s), open gap (g) or inferior shift (i) larger by more than {0} mm.",
         num(orders.band, 1)
     ));
@@ -263,7 +263,7 @@ fn order(
             ("inferior shift mm", Set::Right),
             ("tilt/spin/ yaw deg", Set::Right),
             ("bed N", Set::Right),
-            ("friction N mm", Set::Right),
+            ("work N mm", Set::Right),
         ],
         &rows,
     );

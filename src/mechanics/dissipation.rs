@@ -1,6 +1,7 @@
 //! Work done against friction of the bed.
 
 use super::bed::Bed;
+use super::bed_columns::Slip;
 use super::pose::Pose;
 use crate::math::Vec3;
 
@@ -10,17 +11,18 @@ impl Bed {
     /// before it. Of first order in the step, like the radial return itself; exact where pressure
     /// does not change while a cell slips. Never negative beyond rounding, zero where every cell
     /// sticks.
-    pub(super) fn friction_work(&self, pose: &Pose, reference: &Vec3, slip: &[[f64; 2]]) -> f64 {
+    pub(super) fn friction_work(&self, pose: &Pose, reference: &Vec3, slip: &Slip) -> f64 {
         let stiffness = self.law.shear;
         self.loads(pose, reference, slip)
-            .zip(self.cells.iter().zip(slip))
+            .zip(self.cells.iter().enumerate())
             .filter(|(load, _)| load.weight > 0.0 && load.shear != [0.0; 2])
-            .map(|(load, (cell, slip))| {
+            .map(|(load, (k, cell))| {
                 // What the shear does not need elastically has slipped; nothing when the cell sticks.
+                let before = slip.of(k);
                 let work: f64 = (0..2)
                     .map(|i| {
                         let committed = load.slide[i] + load.shear[i] / stiffness;
-                        -load.shear[i] * (committed - slip[i])
+                        -load.shear[i] * (committed - before[i])
                     })
                     .sum();
                 work * cell.area * load.weight

@@ -116,7 +116,7 @@ fn ranking(page: &mut Page, names: &TieNames, orders: &Orders) {
         ("tilt/spin/ yaw deg", Set::Right),
         ("bed N", Set::Right),
         ("work N mm", Set::Right),
-        ("worse after", Set::Left),
+        ("worse after", Set::Fill),
     ];
     if pushed {
         heads.push(("at 1 mm N", Set::Right));

@@ -73,6 +73,12 @@
 //! **Tissue.** An envelope `−k_s (c − c₀)`, `−k_r log(Q Q₀ᵀ)` toward a rest pose; tethers, which pull
 //! only beyond their slack; dead loads.
 //!
+//! **Tying.** Each tie ramps the pull at the tie ends of its limbs from zero to their targets, freezes
+//! Σ S and lets the knot grow by its slack. A reducing tie stops where the point of the fracture line
+//! nearest its bite is back along the in-bed direction of the pull. Between ties, friction locks the
+//! fragment against the next pull F (its limbs at their targets) while `|F_t − f_t| < μ (C − F·n)`, with
+//! the bed's friction force f_t and compression C.
+//!
 //! **Push.** A point P on the fragment is moved along the unit vector e by δ, and λ is what that takes:
 //! `e·(x_P − x_P⁰) = δ`, with the force `λ e` on P. Guided: turns are forbidden and their moments borne.
 //!
@@ -99,7 +105,7 @@
 //! | [`case`] | what a person types, checked into ready values |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
-//! | [`study`] | questions: tie, push, rose |
+//! | [`study`] | questions: tie, push, rose, compare, tying orders |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |
 //! | [`cli`] | arguments, messages, progress |

@@ -6,7 +6,7 @@ use crate::study::MARKS;
 use crate::study::result::{Carrier, Compared, Outcome, Push, TiedState};
 
 /// A field, quoted when it has to be.
-fn field(text: &str) -> String {
+pub(super) fn field(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {
@@ -109,7 +109,7 @@ pub fn result_csv(results: &[Compared]) -> String {
     lines.0
 }
 
-fn outcome(outcome: &Outcome) -> &'static str {
+pub(super) fn outcome(outcome: &Outcome) -> &'static str {
     match outcome {
         Outcome::Held => "held",
         Outcome::NotHeld { .. } => "not held",

@@ -24,6 +24,14 @@ impl Page {
         }
     }
 
+    /// The reading of tying orders, a sentence a line of its own: there are many.
+    pub fn order_reading(&mut self, said: &[String]) {
+        self.heading("Reading");
+        for sentence in said {
+            self.item(sentence);
+        }
+    }
+
     /// The caution, at the end.
     pub fn caution(&mut self, words: &str) {
         self.gap();

@@ -2,7 +2,7 @@
 
 use super::taut;
 use crate::case::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
-use crate::math::{Rotation, Vec3};
+use crate::math::Vec3;
 use crate::mechanics::{
     Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether,
     Vertex,
@@ -127,16 +127,8 @@ pub fn start_pose(case: &Case, from: Start) -> Pose {
 /// fracture plane, out of the bed along n) of the fragment's reference point, and one finite turn
 /// whose rotation vector has the given components (tilt about the chord, positive sitting up).
 pub fn displaced_pose(case: &Case) -> Pose {
-    let fragment = &case.fragment;
-    let d = &case.displaced;
-    Pose {
-        shift: -fragment.along * d.inferior
-            + fragment.down * d.medial
-            + fragment.normal * d.out_of_bed,
-        turn: Rotation::new(
-            -fragment.along * d.tilt + fragment.normal * d.spin + fragment.down * d.yaw,
-        ),
-    }
+    let (shift, turn) = case.displaced.motion(&case.fragment);
+    Pose { shift, turn }
 }
 
 /// The kind of each point of a limb's path, for drawings and records.

@@ -109,7 +109,7 @@ fn the_table_and_the_json_tell_the_same() {
 }
 
 /// Fields of a CSV text, by RFC 4180.
-fn csv(text: &str) -> Vec<Vec<String>> {
+pub(crate) fn csv(text: &str) -> Vec<Vec<String>> {
     let mut rows = vec![vec![String::new()]];
     let mut quoted = false;
     let mut chars = text.chars().peekable();

@@ -5,11 +5,14 @@
 mod block;
 mod capstan;
 mod crossing;
+mod crosstalk;
 mod footing;
 mod incline;
 mod invariance;
 mod limbs;
+mod orders;
 mod places;
+mod pulled_block;
 mod retained;
 mod rigging;
 mod screw;

@@ -8,12 +8,12 @@ mod screw;
 mod tie;
 
 pub use crate::mechanics::Certificate;
-pub use orders::{OrderRun, Orders, Sampled};
+pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 use schemars::JsonSchema;
 pub use screw::ScrewState;
 use serde::Serialize;
-pub use tie::{Lock, PullEnd, TieRecord};
+pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]

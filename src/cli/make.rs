@@ -1,9 +1,10 @@
-//! Files that are made rather than computed: a new case, completions, man pages.
+//! Files that are made rather than computed: a new case, schemas, man pages.
 
-use super::arguments::{Man, New, Shoulder, definition};
+use super::arguments::{Described, Man, New, Shoulder, definition};
 use super::failure::Failure;
 use super::output::{note, print};
-use crate::case::{NewCase, NewPose, Side, Width, new_case};
+use crate::case::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
+use crate::report::json_schema;
 use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
@@ -77,6 +78,16 @@ fn clock(text: &str) -> Result<f64, Failure> {
         return Err(wrong());
     }
     Ok(f64::from(hours) + f64::from(minutes) / 60.0)
+}
+
+/// A schema to standard output.
+pub(super) fn schema(kind: Described) -> Result<(), Failure> {
+    let schema = match kind {
+        Described::Case => case_schema(),
+        Described::Construct => construct_schema(),
+        Described::Result => json_schema(),
+    };
+    print(&format!("{schema:#}\n"))
 }
 
 /// The main page to standard output, or a page a command into a folder.

@@ -36,23 +36,10 @@ pub fn construct(bytes: &[u8]) {
 }
 
 /// Bytes → case and construct → tied, from both poses. Each state that is accepted is certified.
-pub fn hold(bytes: &[u8]) {
-    let Some((case, construct)) = std::str::from_utf8(bytes)
-        .ok()
-        .and_then(|text| text.split_once(SEAM))
-    else {
-        return;
-    };
-    let Ok(case) = Case::parse("fuzz.toml", case) else {
-        return;
-    };
-    if case.bed.cells > MOST_CELLS {
-        return;
-    }
-    let Ok(construct) =
-        ConstructFile::parse("fuzz.toml", construct).and_then(|file| file.fit(&case))
-    else {
-        return;
+/// Whether there was something to tie.
+pub fn hold(bytes: &[u8]) -> bool {
+    let Some((case, construct)) = pair(bytes) else {
+        return false;
     };
     for start in [Start::Reduced, Start::Displaced] {
         let rig = study::rig(&case, &construct, start);
@@ -65,6 +52,19 @@ pub fn hold(bytes: &[u8]) {
             assert!(state.certificate.holds(), "{:?}", state.certificate);
         }
     }
+    true
+}
+
+fn pair(bytes: &[u8]) -> Option<(Case, Construct)> {
+    let (case, construct) = std::str::from_utf8(bytes).ok()?.split_once(SEAM)?;
+    let case = Case::parse("fuzz.toml", case).ok()?;
+    if case.bed.cells > MOST_CELLS {
+        return None;
+    }
+    let construct = ConstructFile::parse("fuzz.toml", construct)
+        .and_then(|file| file.fit(&case))
+        .ok()?;
+    Some((case, construct))
 }
 
 fn look(case: &Case, constructs: &[Construct]) {

@@ -56,13 +56,26 @@ impl Random {
     }
 }
 
+/// How a text is changed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Manner {
+    /// Anything for anything.
+    Wild,
+    /// Mostly a value for another that is allowed, so that it can still be tied.
+    Gentle,
+}
+
 /// The text changed in one to four places; `None` when it is no text, or grows beyond `most` bytes.
-pub fn mutate(bytes: &[u8], most: usize, seed: u32) -> Option<Vec<u8>> {
+pub fn mutate(bytes: &[u8], most: usize, seed: u32, manner: Manner) -> Option<Vec<u8>> {
     let mut random = Random(u64::from(seed));
     let mut text = std::str::from_utf8(bytes).ok()?.to_owned();
     for _ in 0..=random.below(4) {
-        text = match random.below(8) {
-            0..=4 => value(&text, &mut random),
+        let choice = match manner {
+            Manner::Wild => random.below(8),
+            Manner::Gentle => random.below(40).saturating_sub(32),
+        };
+        text = match choice {
+            0..=4 => value(&text, &mut random, manner),
             5 => without_line(&text, &mut random),
             6 => line_again(&text, &mut random),
             _ => words_swapped(&text, &mut random),
@@ -72,7 +85,7 @@ pub fn mutate(bytes: &[u8], most: usize, seed: u32) -> Option<Vec<u8>> {
 }
 
 /// One value replaced.
-fn value(text: &str, random: &mut Random) -> String {
+fn value(text: &str, random: &mut Random, manner: Manner) -> String {
     let starts: Vec<usize> = text
         .match_indices("= ")
         .map(|m| m.0 + 2)
@@ -97,7 +110,9 @@ fn value(text: &str, random: &mut Random) -> String {
             last.split('[').next() == Some(key)
         })
         .collect();
-    let new = if rows.is_empty() || random.below(6) == 0 {
+    let new = if rows.is_empty() && manner == Manner::Gentle {
+        return text.to_owned();
+    } else if rows.is_empty() || manner == Manner::Wild && random.below(6) == 0 {
         STRANGE[random.below(STRANGE.len())].to_owned()
     } else {
         let row = rows[random.below(rows.len())];

@@ -13,7 +13,7 @@ fuzz_target!(|bytes: &[u8]| inputs::construct(bytes));
 
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
     // Every third change is the fuzzer's own, with the words of its dictionary.
-    match mutator::mutate(&data[..size], max_size, seed) {
+    match mutator::mutate(&data[..size], max_size, seed, mutator::Manner::Wild) {
         Some(text) if seed % 3 != 0 => {
             data[..text.len()].copy_from_slice(&text);
             text.len()

@@ -88,6 +88,8 @@ fn stage(
     files: &[(OsString, Vec<u8>)],
     may_replace: impl Fn(&Path) -> bool,
 ) -> Result<Vec<PathBuf>, Refusal> {
+    // Also when nothing comes to be written: what is swept is no one's any more.
+    sweep(folder);
     let mut replaced = Vec::with_capacity(files.len());
     for (name, _) in files {
         let target = folder.join(name);
@@ -101,7 +103,6 @@ fn stage(
         }
         replaced.push(present);
     }
-    sweep(folder);
     let (room, _lock) = room(folder).map_err(|e| refused(folder, e))?;
     let mut staged = Vec::with_capacity(files.len());
     for (k, ((name, bytes), replaced)) in files.iter().zip(replaced).enumerate() {

@@ -14,7 +14,6 @@ mod output;
 mod values;
 
 use std::io::Read;
-use std::os::unix::process::ExitStatusExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
@@ -40,7 +39,6 @@ fn program(folder: &Path, arguments: &[&str]) -> Command {
 #[derive(Debug)]
 struct Ended {
     code: Option<i32>,
-    signal: Option<i32>,
     out: Vec<u8>,
     err: String,
     seconds: f64,
@@ -69,7 +67,6 @@ fn run(command: &mut Command) -> Ended {
     };
     let ended = Ended {
         code: status.code(),
-        signal: status.signal(),
         out: out.join().expect("its output"),
         err: String::from_utf8_lossy(&err.join().expect("its messages")).into_owned(),
         seconds: clock.elapsed().as_secs_f64(),

@@ -33,7 +33,11 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
     let fill = |line: &str, bytes: usize| line.repeat(bytes / line.len());
     let mut marked = quarter.as_bytes().to_vec();
     marked.extend([0xff, 0xfe]);
-    let wide: Vec<u8> = quarter.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    // As editors save it: a mark first.
+    let wide: Vec<u8> = std::iter::once(0xfeff)
+        .chain(quarter.encode_utf16())
+        .flat_map(u16::to_le_bytes)
+        .collect();
     let texts: [(&str, Vec<u8>, &str); 12] = [
         (
             "lists nested 200 000 deep",

@@ -18,11 +18,11 @@ fn set(file: &mut Table, path: &str, value: Value) {
     table.insert(key.to_owned(), value);
 }
 
-/// The rows that have a key of their own at the root of a case.
+/// The rows that have a key of their own in a case.
 fn rows() -> impl Iterator<Item = &'static Parameter> {
     parameters()
         .iter()
-        .filter(|p| p.path.contains('.') && !p.path.contains('*'))
+        .filter(|p| p.path.contains('.') && !p.path.contains('*') && p.path != "tying.retained")
 }
 
 /// A case in which every element is there.

@@ -113,10 +113,12 @@ fn memory(child: &Child) -> u64 {
 fn row(tried: &str, how: &str, happened: &str, runs: &[&Ended]) {
     let seconds = runs.iter().map(|r| r.seconds).fold(0.0, f64::max);
     let peak = runs.iter().map(|r| r.peak).max().unwrap_or(0);
-    println!(
-        "| {tried} | {how} | {happened} | {seconds:.2} s, {:.0} MB |",
-        peak as f64 / 1000.0
-    );
+    // Too quick to be looked at, or run by a shell, whose memory says nothing.
+    let peak = match peak {
+        0..4000 => "—".to_owned(),
+        kilobytes => format!("{:.0} MB", kilobytes as f64 / 1000.0),
+    };
+    println!("| {tried} | {how} | {happened} | {seconds:.2} s | {peak} |");
 }
 
 /// Names below a folder, sorted, those in hidden rooms too.

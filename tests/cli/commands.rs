@@ -173,6 +173,7 @@ fn every_help_has_an_example_and_the_caution() {
         "push",
         "check",
         "new",
+        "schema",
         "completions",
         "man",
     ] {

@@ -202,16 +202,23 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
         assert_eq!(end.code, Some(0), "{typed:?}\n{}", end.err);
         row(what, &format!("`{}`", typed[0]), "exit 0", &[&end]);
     }
-    let mut many = vec!["compare", "quarter"];
-    many.extend(["one-by-one"; 200]);
-    many.extend(["--figures", "plots"]);
+    let mut many = vec!["compare", "--figures", "plots", "quarter"];
+    many.extend(["one-by-one"; 24]);
     let end = kept(&mut program(folder.path(), &many));
     assert_eq!(end.code, Some(0), "{}", end.err);
     row(
-        "200 constructs compared, with figures",
+        "24 constructs, with figures",
         "`compare`",
         "exit 0",
         &[&end],
+    );
+    many.push("two-by-two");
+    let end = kept(&mut program(folder.path(), &many));
+    assert_eq!(end.code, Some(2), "{}", end.err);
+    assert!(
+        end.err.contains("25 constructs are too many"),
+        "{}",
+        end.err
     );
 
     let more = [

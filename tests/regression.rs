@@ -47,7 +47,13 @@ fn ends(folder: &str) -> Vec<(String, Result<Verdict, String>)> {
             .and_then(|word| word.strip_prefix("push "))
             .unwrap_or_else(|| panic!("{name}: no push"));
         let guided = words.next() == Some("guided");
-        let end = verdict::verdict(&case, &construct, start, &verdict::plan(direction, guided));
+        let end = verdict::verdict(
+            &case,
+            &construct,
+            start,
+            &verdict::plan(direction, guided),
+            &mut 0.0,
+        );
         println!("{name}: {end:?}");
         ends.push((name, end));
     }

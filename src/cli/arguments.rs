@@ -80,6 +80,8 @@ pub enum Command {
     Check(Check),
     /// Write a case file from what was measured on CT
     New(Box<New>),
+    /// Print the JSON Schema of a kind of file, for editors and machines
+    Schema(Schema),
     /// Print completions for a shell
     Completions(Completions),
     /// Write the man pages
@@ -356,6 +358,30 @@ pub struct New {
     /// File to write; standard output when not given. An existing file is never overwritten
     #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,
+}
+
+/// What a schema describes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Described {
+    /// A case file
+    Case,
+    /// A construct file
+    Construct,
+    /// What `--format json` prints
+    Result,
+}
+
+/// `rimhold schema`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold schema construct > construct.json",
+    "With `#:schema ./construct.json` as its first line, an editor that knows schemas of TOML \
+     completes and checks a construct beside it. Only `check` sees whether it fits the bone."
+))]
+pub struct Schema {
+    /// What it describes
+    #[arg(value_name = "KIND", default_value = "case")]
+    pub kind: Described,
 }
 
 /// `rimhold completions`.

@@ -87,6 +87,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             );
             print(&String::from_utf8_lossy(&text))
         }
+        Command::Schema(schema) => {
+            made(common, "schema");
+            make::schema(schema.kind)
+        }
         Command::Man(man) => {
             made(common, "man");
             make::man(man, common.quiet)

@@ -8,11 +8,13 @@ mod arguments;
 mod colour;
 mod failure;
 mod figures;
+mod folder;
 mod make;
 mod open;
 mod output;
 mod progress;
 mod refusal;
+mod report;
 mod run;
 mod work;
 

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, open};
 use super::output::{note, print};
 use super::work::{Plan, has_uncertified, work};
-use super::{arguments, figures, make};
+use super::{arguments, figures, make, report};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -70,6 +70,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 .or_else(|| compare.case.is_none().then(|| PathBuf::from(PLOTS)));
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
+        }
+        Command::Report(wanted) => {
+            made(common, "report");
+            report::run(wanted, common.quiet)
         }
         Command::New(new) => {
             made(common, "new");
@@ -169,7 +173,7 @@ fn study(
 }
 
 /// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
-fn steps(to: f64) -> usize {
+pub(super) fn steps(to: f64) -> usize {
     ((to / 0.05).round() as usize).max(20)
 }
 

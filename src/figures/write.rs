@@ -136,7 +136,11 @@ impl Figure {
         Ok(files.into_iter().map(|(path, _)| path).collect())
     }
 
-    fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
+    /// The figure in a form, as it is written.
+    ///
+    /// # Errors
+    /// A bad resolution.
+    pub fn bytes(&self, format: Format) -> Result<Vec<u8>, PngError> {
         Ok(match format {
             Format::Svg => self.svg.clone().into_bytes(),
             Format::Png { dpi } => self.png(dpi)?,

@@ -8,6 +8,7 @@ mod csv;
 mod hold_table;
 mod json;
 mod layout;
+pub mod paper;
 mod push_table;
 mod reading;
 mod shares;

@@ -5,6 +5,7 @@ mod measure;
 mod push;
 pub mod result;
 mod setup;
+mod stiffness;
 mod taut;
 mod tie;
 
@@ -12,5 +13,6 @@ pub use events::STEP_LIMIT;
 pub use measure::measures;
 pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
+pub use stiffness::stiffness;
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie};

@@ -4,6 +4,7 @@
 
 mod orders;
 mod push;
+mod stiffness;
 mod tie;
 
 pub use crate::mechanics::Certificate;
@@ -11,6 +12,7 @@ pub use orders::{OrderRun, Orders, Sampled};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 use schemars::JsonSchema;
 use serde::Serialize;
+pub use stiffness::Stiffness;
 pub use tie::{Lock, PullEnd, TieRecord};
 
 /// Where tying starts from.

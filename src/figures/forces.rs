@@ -20,9 +20,9 @@ use crate::study::result::{LimbState, PointKind};
 /// Least width of a panel, mm.
 const LEAST: f64 = 52.0;
 /// Page mm per bone mm.
-const SCALE: f64 = 1.25;
-/// Length of the longest arrow, mm.
-const LONGEST: f64 = 17.0;
+const SCALE: f64 = 1.5;
+/// Length of the longest arrow where there is room, mm.
+const LONGEST: f64 = 34.0;
 /// Room round each view for arrows and their numbers, mm.
 const ROUND: f64 = 5.0;
 
@@ -36,8 +36,12 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
         .flat_map(|s| s.tied.limbs.iter().map(|l| l.force).chain([s.tied.resultant]))
         .map(|f| Vec3::from(f).norm())
         .fold(0.0, f64::max);
-    let per_newton = LONGEST / longest.max(1e-6);
-    let layout = Layout::new(case, subjects, per_newton);
+    let mut per_newton = LONGEST / longest.max(1e-6);
+    let mut layout = Layout::new(case, subjects, per_newton);
+    while layout.wide() > panels.width && per_newton * longest > 4.0 {
+        per_newton *= 0.95;
+        layout = Layout::new(case, subjects, per_newton);
+    }
     let lists: Vec<Vec<String>> = subjects
         .iter()
         .map(|s| list(case, s, small, panels.width - 2.0))
@@ -79,7 +83,8 @@ struct Layout {
     /// Outward and lateral.
     e: [f64; 2],
     z: [f64; 2],
-    /// Down the plane.
+    /// Along the chord, as far to either side, and down the plane.
+    t: f64,
     m: [f64; 2],
     section: [f64; 2],
     square: [f64; 2],
@@ -93,6 +98,7 @@ impl Layout {
         let mut range = Self {
             e: [f.chord_distance.min(margin[0]), f.socket.radius],
             z: [margin[1], f.socket.rim_height().max(f.chord_height)],
+            t: f.half_chord,
             m: depths(f),
             section: [0.0; 2],
             square: [0.0; 2],
@@ -102,14 +108,20 @@ impl Layout {
                 for p in [from, from + force * reach] {
                     grow(&mut range.e, p.dot(&f.outward));
                     grow(&mut range.z, p.z);
+                    range.t = range.t.max(p.dot(&f.along).abs());
                     grow(&mut range.m, (p - f.bed_origin()).dot(&f.down));
                 }
             }
         }
         let size = |a: [f64; 2]| SCALE * (a[1] - a[0]) + 2.0 * ROUND;
         range.section = [size(range.e), size(range.z)];
-        range.square = [0.0, size(range.m)];
+        range.square = [size([-range.t, range.t]), size(range.m)];
         range
+    }
+
+    /// Width of the wider view, mm.
+    fn wide(&self) -> f64 {
+        self.section[0].max(self.square[0])
     }
 
     fn section_view(&self, case: &Case, area: Rect) -> View {

@@ -31,6 +31,7 @@ mod style;
 mod subject;
 mod theme;
 mod ways;
+mod wheel;
 mod write;
 
 pub use colour::Colour;

@@ -3,14 +3,13 @@
 use super::arrow::arrow;
 use super::axis::{Scale, signed};
 use super::canvas::{Align, Canvas, Stroke, Type};
-use super::construct::pressure::ends;
 use super::csv::{Csv, field};
 use super::figure::Figure;
-use super::font::Face;
-use super::label::{Clearance, wrap};
-use super::rect::{Point, Rect};
-use super::subject::{Panels, Subject, mirror};
+use super::label::wrap;
+use super::rect::Point;
+use super::subject::{Panels, Subject};
 use super::theme::Theme;
+use super::wheel::Wheel;
 use crate::anatomy::bed_direction;
 use crate::case::Case;
 use crate::study::result::Petal;
@@ -24,11 +23,7 @@ const LEAST: f64 = 52.0;
 pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     let panels = Panels::new(theme, subjects, theme.width, LEAST);
     let small = Type::new(theme.small, theme.muted);
-    let words = ends(&case.fragment)
-        .map(|w| small.face(Face::Italic).width(w))
-        .into_iter()
-        .fold(0.0, f64::max);
-    let radius = (0.5 * panels.width - words - 2.4).clamp(10.0, 24.0);
+    let radius = Wheel::radius_in(case, theme, panels.width, 24.0);
     let most = subjects
         .iter()
         .flat_map(|s| {
@@ -50,20 +45,15 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
         })
         .collect();
     let lines = notes.iter().map(Vec::len).max().unwrap_or(0);
-    let wheel = 2.0 * radius + 2.0 * (small.leading() + 1.4);
+    let wheel = Wheel::height(theme, radius);
     let tall = wheel + lines as f64 * small.leading() + 1.0;
     let mut canvas = Canvas::new(theme.width, panels.height(tall).max(20.0));
     for (k, subject) in subjects.iter().enumerate() {
         panels.title(&mut canvas, theme, k, tall);
         let area = panels.area(k, tall);
         let centre = [area.x + 0.5 * area.w, area.y + 0.5 * wheel];
-        let wheel_at = Wheel {
-            centre,
-            radius,
-            scale,
-            mirror: mirror(case),
-        };
-        wheel_at.draw(&mut canvas, case, theme, subject, k);
+        let paper = Wheel::new(case, centre, radius, scale);
+        draw(&mut canvas, case, theme, subject, k, &paper);
         for (line, text) in notes[k].iter().enumerate() {
             let y = area.y + wheel + (line + 1) as f64 * small.leading();
             canvas.text(text, [centre[0], y], small.align(Align::Centre));
@@ -104,131 +94,51 @@ impl Pull {
     }
 }
 
-struct Wheel {
-    centre: Point,
-    radius: f64,
-    scale: Scale,
-    mirror: f64,
-}
-
-impl Wheel {
-    /// A load of (along the chord, down the plane) on the page.
-    fn at(&self, load: [f64; 2]) -> Point {
-        let k = self.radius / self.scale.hi;
-        [
-            self.centre[0] + self.mirror * k * load[0],
-            self.centre[1] + k * load[1],
-        ]
+/// Draws one rose on its wheel.
+fn draw(
+    canvas: &mut Canvas,
+    case: &Case,
+    theme: &Theme,
+    subject: &Subject<'_>,
+    series: usize,
+    wheel: &Wheel,
+) {
+    let (colour, dash) = theme.series(series);
+    let pull = Pull::of(case, subject);
+    let disc = wheel.length(pull.capacity);
+    let petal = |p: &Petal, load: f64| {
+        let (sin, cos) = p.angle.to_radians().sin_cos();
+        wheel.at([-load * cos, load * sin])
+    };
+    let mut outline: Vec<Point> = subject
+        .petals
+        .iter()
+        .filter_map(|p| Some(petal(p, p.load?.max(0.0))))
+        .collect();
+    let whole = outline.len() == subject.petals.len() && !outline.is_empty();
+    if whole {
+        canvas.area(&outline, colour.tint(0.86));
     }
-
-    fn petal(&self, petal: &Petal, load: f64) -> Point {
-        let (sin, cos) = petal.angle.to_radians().sin_cos();
-        self.at([-load * cos, load * sin])
+    canvas.disc(wheel.centre, disc, theme.muted.tint(0.72));
+    wheel.paper(canvas, theme);
+    canvas.path(
+        &ring(wheel.centre, disc),
+        Stroke::dashed(theme.muted, 0.7, &[0.9, 0.7]),
+    );
+    outline.extend(outline.first().copied());
+    if whole {
+        canvas.path(&outline, Stroke::dashed(colour, theme.curve, dash));
     }
-
-    fn draw(
-        &self,
-        canvas: &mut Canvas,
-        case: &Case,
-        theme: &Theme,
-        subject: &Subject<'_>,
-        series: usize,
-    ) {
-        let (colour, dash) = theme.series(series);
-        let pull = Pull::of(case, subject);
-        let disc = pull.capacity / self.scale.hi * self.radius;
-        let corners: Vec<Point> = subject
-            .petals
-            .iter()
-            .filter_map(|p| Some(self.petal(p, p.load?.max(0.0))))
-            .collect();
-        let whole = corners.len() == subject.petals.len();
-        if whole {
-            canvas.area(&corners, colour.tint(0.86));
-        }
-        canvas.disc(self.centre, disc, theme.muted.tint(0.72));
-        let faint = Stroke::solid(theme.faint, theme.hair);
-        for tick in self.scale.ticks() {
-            if tick > 0.0 {
-                canvas.circle(self.centre, tick / self.scale.hi * self.radius, faint);
-            }
-        }
-        let r = self.radius;
-        let [x, y] = self.centre;
-        canvas.line([x - r, y], [x + r, y], faint);
-        canvas.line([x, y - r], [x, y + r], faint);
-        canvas.path(
-            &ring(self.centre, disc),
-            Stroke::dashed(theme.muted, 0.7, &[0.9, 0.7]),
-        );
-        let curve = Stroke::dashed(colour, theme.curve, dash);
-        if whole && !corners.is_empty() {
-            let mut closed = corners.clone();
-            closed.push(corners[0]);
-            canvas.path(&closed, curve);
-        }
-        for petal in subject.petals {
-            match petal.load {
-                Some(load) => canvas.disc(self.petal(petal, load.max(0.0)), 0.5, colour),
-                None => cross(canvas, self.petal(petal, self.scale.hi), theme),
-            }
-        }
-        let tip = self.at(pull.along);
-        arrow(canvas, self.centre, tip, Stroke::solid(theme.ink, 1.3));
-        self.words(canvas, case, theme, &corners, tip);
-    }
-
-    fn words(
-        &self,
-        canvas: &mut Canvas,
-        case: &Case,
-        theme: &Theme,
-        corners: &[Point],
-        tip: Point,
-    ) {
-        let set = Type::new(theme.small, theme.ink);
-        let italic = Type::new(theme.small, theme.muted).face(Face::Italic);
-        let [x, y] = self.centre;
-        let r = self.radius;
-        let middle = 0.5 * set.capital();
-        let [plus, minus] = ends(&case.fragment);
-        for (word, side) in [(plus, self.mirror), (minus, -self.mirror)] {
-            let align = if side > 0.0 { Align::Left } else { Align::Right };
-            let at = [x + side * (r + 1.4), y + middle];
-            canvas.text(word, at, italic.align(align));
-        }
-        let centred = italic.align(Align::Centre);
-        canvas.text("lateral", [x, y - r - 1.4], centred);
-        canvas.text("medial", [x, y + r + 1.2 + italic.capital()], centred);
-        // Numbers of the rings stand where neither the rose nor the arrow runs.
-        let mut clear = Clearance {
-            bounds: Some(Rect::new(x - r, y - r, 2.0 * r, 2.0 * r).grown(3.0)),
-            ..Clearance::default()
-        };
-        if let Some(first) = corners.first() {
-            let mut closed = corners.to_vec();
-            closed.push(*first);
-            clear.keep_off(&closed);
-        }
-        clear.keep_off(&[self.centre, tip]);
-        clear.keep_off(&[[x - r, y], [x + r, y]]);
-        clear.keep_off(&[[x, y - r], [x, y + r]]);
-        for tick in self.scale.ticks().into_iter().filter(|t| *t > 0.0) {
-            let text = format!("{} N", self.scale.words(tick));
-            let w = set.width(&text);
-            let reach = tick / self.scale.hi * r;
-            for turn in [-45.0, 45.0, 135.0, -135.0, -22.0, 22.0, -68.0, 68.0, 112.0, -112.0] {
-                let (sin, cos) = f64::to_radians(turn).sin_cos();
-                let at = [x + reach * cos, y + reach * sin + middle];
-                let extent = set.align(Align::Centre).extent(&text, at);
-                if clear.is_free(&extent.grown(0.3)) && extent.w >= w {
-                    canvas.text_on_patch(&text, at, set.align(Align::Centre), theme.paper);
-                    clear.boxes.push(extent);
-                    break;
-                }
-            }
+    for p in subject.petals {
+        match p.load {
+            Some(load) => canvas.disc(petal(p, load.max(0.0)), 0.5, colour),
+            None => cross(canvas, petal(p, wheel.scale.hi), theme),
         }
     }
+    let tip = wheel.at(pull.along);
+    arrow(canvas, wheel.centre, tip, Stroke::solid(theme.ink, 1.3));
+    let strokes: [&[Point]; 2] = [&outline, &[wheel.centre, tip]];
+    wheel.words(canvas, theme, "N", &strokes);
 }
 
 fn ring(centre: Point, radius: f64) -> Vec<Point> {

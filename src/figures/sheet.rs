@@ -108,13 +108,17 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
         }
         let column = 0.5 * (theme.width - left - 8.0);
         for (k, quantity) in QUANTITIES.iter().enumerate() {
+            // Where the left side is the taller one, the bars grow with it.
+            let each = block.max((tall - top - 2.0) / blocks);
+            let grown = 1.0 + (each - block) / (subjects.len() as f64 * row + 6.0);
             let area = Rect::new(
                 left + 6.0 + (k % 2) as f64 * (column + 2.0),
-                top + (k / 2) as f64 * block.max((tall - top - 2.0) / blocks),
+                top + (k / 2) as f64 * each,
                 column - 1.0,
-                block,
+                each,
             );
-            bars(&mut canvas, theme, subjects, quantity, area, [row, bar]);
+            let rows = [row, bar].map(|h| h * grown.min(1.8));
+            bars(&mut canvas, theme, subjects, quantity, area, rows);
         }
     }
     Figure::new("sheet", canvas, csv(subjects), caption(case, subjects), alt(case, subjects))

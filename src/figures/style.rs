@@ -47,6 +47,19 @@ impl Style {
         }
     }
 
+    /// For the drawing of a construct, whose names stand close: on a slide a little smaller.
+    pub fn drawing(self) -> Theme {
+        match self {
+            Self::Print | Self::Grey => self.double(),
+            Self::Slide => Theme {
+                text: 8.0,
+                small: 7.0,
+                title: 9.5,
+                ..self.double()
+            },
+        }
+    }
+
     /// Puts a figure drawn in one of the themes on its sheet: a slide is filled as far as it goes,
     /// the figure in its middle; print is as it is.
     #[must_use]

@@ -2,14 +2,14 @@
 
 use super::axis::Scale;
 use super::canvas::{Align, Canvas, Stroke, Type};
-use super::construct::pressure::ends;
 use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
 use super::label::wrap;
 use super::rect::{Point, Rect};
-use super::subject::{Panels, Subject, mirror};
+use super::subject::{Panels, Subject};
 use super::theme::Theme;
+use super::wheel::Wheel;
 use crate::anatomy::bed_direction;
 use crate::case::Case;
 use crate::math::Vec3;
@@ -24,12 +24,7 @@ const LEAST: f64 = 52.0;
 pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     let panels = Panels::new(theme, subjects, theme.width, LEAST);
     let small = Type::new(theme.small, theme.ink);
-    let italic = small.face(Face::Italic);
-    let words = ends(&case.fragment)
-        .map(|w| italic.width(w))
-        .into_iter()
-        .fold(0.0, f64::max);
-    let radius = (0.5 * panels.width - words - 2.4).clamp(9.0, 19.0);
+    let radius = Wheel::radius_in(case, theme, panels.width, 19.0);
     let most = subjects
         .iter()
         .filter_map(|s| s.stiffness.map(|k| k.most))
@@ -55,7 +50,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         .iter()
         .map(|n| n.iter().map(row).sum::<f64>())
         .fold(0.0, f64::max);
-    let wheel = 2.0 * radius + 2.0 * (small.leading() + 1.4);
+    let wheel = Wheel::height(theme, radius);
     let head = small.leading() + 2.4;
     let tall = wheel + small.leading() + 1.5 + head + list;
     let mut canvas = Canvas::new(theme.width, panels.height(tall).max(20.0));
@@ -63,17 +58,24 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         let area = panels.area(k, tall);
         panels.title(&mut canvas, theme, k, tall);
         let centre = [area.x + 0.5 * area.w, area.y + 0.5 * wheel];
-        wheel_of(&mut canvas, case, theme, centre, radius, scale);
-        let note = if let Some(stiffness) = subject.stiffness {
-            let (colour, dash) = theme.series(k);
-            let dial = Dial { centre, per: radius / scale.hi, mirror: mirror(case) };
-            dial.draw(&mut canvas, theme, stiffness, Stroke::dashed(colour, theme.curve, dash));
-            note(stiffness)
-        } else {
-            "some motion meets no resistance".to_owned()
+        let paper = Wheel::new(case, centre, radius, scale);
+        paper.paper(&mut canvas, theme);
+        let said = match subject.stiffness {
+            Some(stiffness) => {
+                let (colour, dash) = theme.series(k);
+                let stroke = Stroke::dashed(colour, theme.curve, dash);
+                let drawn = ellipse(&mut canvas, theme, &paper, stiffness, stroke);
+                let strokes: Vec<&[Point]> = drawn.iter().map(Vec::as_slice).collect();
+                paper.words(&mut canvas, theme, "N/mm", &strokes);
+                note(stiffness)
+            }
+            None => {
+                paper.words(&mut canvas, theme, "N/mm", &[]);
+                "some motion meets no resistance".to_owned()
+            }
         };
         let muted = Type::new(theme.small, theme.muted).align(Align::Centre);
-        canvas.text(&note, [centre[0], area.y + wheel + small.leading()], muted);
+        canvas.text(&said, [centre[0], area.y + wheel + small.leading()], muted);
         let mut y = area.y + wheel + small.leading() + 1.5 + head;
         canvas.text("Weakest ways of the whole fragment", [area.x + 1.0, y - 1.8], small.face(Face::Bold));
         for (way, lines) in subject.tied.weakest.iter().zip(&names[k]) {
@@ -107,77 +109,29 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
     )
 }
 
-fn wheel_of(
+/// Draws the ellipse and the lines of least and most stiffness; returns its strokes.
+fn ellipse(
     canvas: &mut Canvas,
-    case: &Case,
     theme: &Theme,
-    centre: Point,
-    radius: f64,
-    scale: Scale,
-) {
-    let set = Type::new(theme.small, theme.ink);
-    let italic = Type::new(theme.small, theme.muted).face(Face::Italic);
-    let [x, y] = centre;
-    let faint = Stroke::solid(theme.faint, theme.hair);
-    let ticks: Vec<f64> = scale.ticks().into_iter().filter(|t| *t > 0.0).collect();
-    for tick in &ticks {
-        canvas.circle(centre, tick / scale.hi * radius, faint);
+    wheel: &Wheel,
+    k: &Stiffness,
+    stroke: Stroke,
+) -> Vec<Vec<Point>> {
+    let [a, b] = k.columns;
+    let points: Vec<Point> = (0..=120)
+        .map(|i| {
+            let (sin, cos) = (3.0 * f64::from(i)).to_radians().sin_cos();
+            wheel.at([a[0] * cos + b[0] * sin, a[1] * cos + b[1] * sin])
+        })
+        .collect();
+    canvas.path(&points, stroke);
+    let mut drawn = vec![points];
+    for (toward, long) in [(k.least_toward, k.least), (k.most_toward, k.most)] {
+        let ends = [1.0, -1.0].map(|s| wheel.at(toward.map(|v| s * v * long)));
+        canvas.path(&ends, Stroke::solid(theme.ink, theme.outline));
+        drawn.push(ends.to_vec());
     }
-    canvas.line([x - radius, y], [x + radius, y], faint);
-    canvas.line([x, y - radius], [x, y + radius], faint);
-    for tick in &ticks {
-        let at = tick / scale.hi * radius * std::f64::consts::FRAC_1_SQRT_2;
-        let last = tick == ticks.last().unwrap_or(&0.0);
-        let text = if last {
-            format!("{} N/mm", scale.words(*tick))
-        } else {
-            scale.words(*tick)
-        };
-        // Below right, on the diagonal.
-        let centred = set.align(Align::Centre);
-        canvas.text_on_patch(&text, [x + at, y + at + 0.5 * set.capital()], centred, theme.paper);
-    }
-    let [plus, minus] = ends(&case.fragment);
-    let mirror = mirror(case);
-    for (word, side) in [(plus, mirror), (minus, -mirror)] {
-        let align = if side > 0.0 { Align::Left } else { Align::Right };
-        let at = [x + side * (radius + 1.4), y + 0.5 * set.capital()];
-        canvas.text(word, at, italic.align(align));
-    }
-    let centred = italic.align(Align::Centre);
-    canvas.text("lateral", [x, y - radius - 1.4], centred);
-    canvas.text("medial", [x, y + radius + 1.2 + italic.capital()], centred);
-}
-
-/// From N/mm in bed axes to the page.
-struct Dial {
-    centre: Point,
-    per: f64,
-    mirror: f64,
-}
-
-impl Dial {
-    fn at(&self, load: [f64; 2]) -> Point {
-        [
-            self.centre[0] + self.mirror * self.per * load[0],
-            self.centre[1] + self.per * load[1],
-        ]
-    }
-
-    fn draw(&self, canvas: &mut Canvas, theme: &Theme, k: &Stiffness, stroke: Stroke) {
-        let [a, b] = k.columns;
-        let points: Vec<Point> = (0..=120)
-            .map(|i| {
-                let (sin, cos) = (3.0 * f64::from(i)).to_radians().sin_cos();
-                self.at([a[0] * cos + b[0] * sin, a[1] * cos + b[1] * sin])
-            })
-            .collect();
-        canvas.path(&points, stroke);
-        for (toward, long) in [(k.least_toward, k.least), (k.most_toward, k.most)] {
-            let ends = [1.0, -1.0].map(|s| self.at(toward.map(|v| s * v * long)));
-            canvas.line(ends[0], ends[1], Stroke::solid(theme.ink, theme.outline));
-        }
-    }
+    drawn
 }
 
 fn note(k: &Stiffness) -> String {

@@ -78,7 +78,7 @@ fn drawn(
     }
     let double = style.double();
     let sheet = comparison_sheet(case, subjects, &double);
-    out.push((format!("sheet-{tag}"), style.finish(sheet)));
+    out.push((format!("sheet-{tag}-180"), style.finish(sheet)));
 }
 
 /// Figures of a style: three constructs across, one alone, on a left shoulder, all eight, and none.
@@ -112,7 +112,7 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
             ("who-three-180", who_resists(&pushes, &style.double())),
             (
                 "construct-180",
-                construct(&case, three[1].construct, three[1].tied, &style.double()),
+                construct(&case, three[1].construct, three[1].tied, &style.drawing()),
             ),
         ];
         out.extend(plain.map(|(name, figure)| (name.to_owned(), style.finish(figure))));

@@ -98,11 +98,11 @@ fn carriers(compared: &[&Compared]) -> String {
                 None => format!("the {name}"),
             };
             let mut text = format!(
-                "in {} by {} ({} N of {} N)",
+                "{} of {} N by {} ({} N)",
                 c.hold.construct,
+                num(load, 0),
                 words(&most.name),
-                num(most.now, 0),
-                num(load, 0)
+                num(most.now, 0)
             );
             if let Some(second) = second {
                 text.push_str(&format!(
@@ -111,13 +111,18 @@ fn carriers(compared: &[&Compared]) -> String {
                     num(second.now, 0)
                 ));
             }
+            // What pushes along makes the others bear more than the load.
+            let along: f64 = groups.iter().map(|g| g.now.min(0.0)).sum();
+            if along < -0.01 * load {
+                text.push_str(&format!(", against {} N that push along", num(-along, 0)));
+            }
             Some(text)
         })
         .collect();
     if parts.is_empty() {
         "No construct bore a load at 1 mm of which shares could be told.".to_owned()
     } else {
-        format!("At 1 mm it is carried most {}.", parts.join("; "))
+        format!("At 1 mm the load is borne most, in {}.", parts.join("; in "))
     }
 }
 

@@ -78,6 +78,38 @@ fn flatten(path: &str, value: &toml::Value, put: &mut impl FnMut(String, String)
     }
 }
 
+/// Joins what several constructs have in common: the same value, backed the same way, once, with the
+/// names of those that have it.
+pub(super) fn joined(values: Vec<Value>, constructs: usize) -> Vec<Value> {
+    let mut once: Vec<(Value, Vec<String>)> = Vec::new();
+    for value in values {
+        let same = |v: &Value| {
+            v.path == value.path
+                && v.value == value.value
+                && v.unit == value.unit
+                && v.backing == value.backing
+                && v.source == value.source
+        };
+        match once.iter_mut().find(|(v, _)| same(v)) {
+            Some((_, names)) => names.push(value.of),
+            None => {
+                let names = vec![value.of.clone()];
+                once.push((value, names));
+            }
+        }
+    }
+    once.into_iter()
+        .map(|(value, names)| Value {
+            of: if names.len() == constructs && constructs > 1 {
+                "each construct".to_owned()
+            } else {
+                names.join(", ")
+            },
+            ..value
+        })
+        .collect()
+}
+
 /// The values as a table.
 pub(super) fn table(values: &[Value]) -> Table {
     let mut table = Table::new(

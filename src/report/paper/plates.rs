@@ -77,11 +77,12 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
             stiffness_ellipses(case, subjects, panels)
         }));
     }
+    let drawing = style.drawing();
     for subject in subjects {
-        let double = &double;
+        let drawing = &drawing;
         let title = format!("The construct {} on the fragment", subject.construct.name);
         jobs.push(job(&title, move || {
-            construct(case, subject.construct, subject.tied, double)
+            construct(case, subject.construct, subject.tied, drawing)
         }));
     }
     let mut plates: Vec<Plate> = jobs

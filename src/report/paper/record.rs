@@ -301,10 +301,21 @@ fn question(run: &Run<'_>, case: &CaseSummary) -> Question {
 }
 
 fn values(run: &Run<'_>, case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Value> {
-    let mut values = parameters::values(run.case_file, &case.defaults);
-    for (file, construct) in run.construct_files.iter().zip(constructs) {
-        values.extend(parameters::values(file, &construct.defaults));
-    }
+    let of_case = parameters::values(run.case_file, &case.defaults);
+    let of_constructs = run
+        .construct_files
+        .iter()
+        .zip(constructs)
+        .flat_map(|(file, construct)| parameters::values(file, &construct.defaults))
+        .collect();
+    let mut values: Vec<Value> = of_case
+        .into_iter()
+        .map(|v| Value {
+            of: "case".to_owned(),
+            ..v
+        })
+        .collect();
+    values.extend(parameters::joined(of_constructs, constructs.len()));
     values
 }
 

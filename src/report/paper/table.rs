@@ -72,11 +72,10 @@ impl Table {
         self.rows.push(cells.into_iter().collect());
     }
 
-    /// Whether a column holds numbers alone: they are set to the right.
+    /// Whether a column holds numbers for the most part: it is set to the right.
     fn is_numeric(&self, column: usize) -> bool {
-        let plain = |c: &Cell| c.value.is_some() || c.text == "–" || c.text.is_empty();
-        self.rows.iter().any(|r| r[column].value.is_some())
-            && self.rows.iter().all(|r| plain(&r[column]))
+        let numbers = self.rows.iter().filter(|r| r[column].value.is_some());
+        2 * numbers.count() > self.rows.len()
     }
 
     /// As Markdown (pipe table).

@@ -111,6 +111,7 @@ fn render(
     environment.set_keep_trailing_newline(true);
     environment.set_auto_escape_callback(move |_| escaping);
     environment.set_formatter(said);
+    environment.add_filter("tight", tight);
     let fail = |e: &minijinja::Error| explain(name, template, e);
     environment
         .add_template("template", template)
@@ -143,6 +144,22 @@ fn said(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<()
         ValueKind::Seq | ValueKind::Iterable => refuse("this is a list: go over it with `for`"),
         _ => minijinja::escape_formatter(out, state, value),
     }
+}
+
+/// Keeps a number and its unit on one line.
+fn tight(text: String) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text.as_str();
+    while let Some((before, after)) = rest.split_once(' ') {
+        out.push_str(before);
+        let unit = after.split([' ', ',', ';', '.', ')', ':', '?']).next();
+        let is_unit = unit.is_some_and(|u| matches!(u, "N" | "mm" | "%" | "deg" | "MPa" | "N/mm"));
+        let number = before.ends_with(|c: char| c.is_ascii_digit());
+        out.push(if number && is_unit { '\u{a0}' } else { ' ' });
+        rest = after;
+    }
+    out.push_str(rest);
+    out
 }
 
 fn explain(name: &str, template: &str, e: &minijinja::Error) -> TemplateError {
@@ -196,6 +213,14 @@ mod tests {
             let e = text(bad).unwrap_err();
             assert!(e.message.contains(says), "{e}");
         }
+    }
+
+    #[test]
+    fn a_number_keeps_its_unit_beside_it() {
+        assert_eq!(
+            tight("with 112 N, at 1 mm; a 4 by 5 Name".to_owned()),
+            "with 112\u{a0}N, at 1\u{a0}mm; a 4 by 5 Name"
+        );
     }
 
     #[test]

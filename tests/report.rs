@@ -43,7 +43,11 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 walk(root, &path, out);
             } else {
-                let name = path.strip_prefix(root).unwrap().to_string_lossy().into_owned();
+                let name = path
+                    .strip_prefix(root)
+                    .unwrap()
+                    .to_string_lossy()
+                    .into_owned();
                 out.insert(name, std::fs::read(&path).unwrap());
             }
         }
@@ -109,7 +113,14 @@ static LOST: LazyLock<Made> = LazyLock::new(|| {
          at = { rim = { along = 0.0 } }\nforce = 20.0\ndirection = \"anterior\"\nwhen = \"throughout\"\n",
     )
     .unwrap();
-    let typed = ["report", "lost.toml", "one-by-one", "--out", "made", "--svg-only"];
+    let typed = [
+        "report",
+        "lost.toml",
+        "one-by-one",
+        "--out",
+        "made",
+        "--svg-only",
+    ];
     ends(room.path(), &typed, 0);
     Made { room }
 });

@@ -109,7 +109,12 @@ fn written(folder: &Path) -> Option<BTreeMap<String, String>> {
     manifest["outputs"]
         .as_array()?
         .iter()
-        .map(|o| Some((o["name"].as_str()?.to_owned(), o["sha256"].as_str()?.to_owned())))
+        .map(|o| {
+            Some((
+                o["name"].as_str()?.to_owned(),
+                o["sha256"].as_str()?.to_owned(),
+            ))
+        })
         .collect()
 }
 

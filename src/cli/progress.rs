@@ -33,7 +33,9 @@ impl Progress {
             if wait.recv_timeout(PATIENCE) != Err(RecvTimeoutError::Timeout) {
                 return;
             }
-            if let Ok(style) = ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}}  {{elapsed}}")) {
+            if let Ok(style) =
+                ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}}  {{elapsed}}"))
+            {
                 shown.set_style(style);
             }
             shown.set_draw_target(ProgressDrawTarget::stderr());

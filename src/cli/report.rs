@@ -42,7 +42,12 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let inputs = Inputs::read(wanted, &names, &opened)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     let found = solve(wanted, &opened, quiet);
-    let drawn = plates(&opened.case, &opened.constructs, &found, wanted.style.style());
+    let drawn = plates(
+        &opened.case,
+        &opened.constructs,
+        &found,
+        wanted.style.style(),
+    );
     let record = Record::new(&Run {
         case: &opened.case,
         constructs: &opened.constructs,
@@ -112,13 +117,19 @@ impl Inputs {
                 let name = path.display().to_string();
                 std::fs::read_to_string(path)
                     .map(|text| (name.clone(), text))
-                    .map_err(|e| Failure::Input(format!("{name}: the template could not be read: {e}")))
+                    .map_err(|e| {
+                        Failure::Input(format!("{name}: the template could not be read: {e}"))
+                    })
             })
             .transpose()?;
         let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];
         for (k, file) in constructs.iter().enumerate() {
             let twin = constructs[..k].iter().any(|c| c.stem == file.stem);
-            let room = if twin { format!("{}/", k + 1) } else { String::new() };
+            let room = if twin {
+                format!("{}/", k + 1)
+            } else {
+                String::new()
+            };
             paths.push(format!("inputs/constructs/{room}{}.toml", file.stem));
         }
         let again = again(wanted, &paths);
@@ -190,7 +201,10 @@ fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
     let compared = work(case, constructs, &plan, quiet);
     let mut finer_case = case.clone();
     finer_case.bed.cells *= 4;
-    let finer_plan = Plan { rose: false, ..plan };
+    let finer_plan = Plan {
+        rose: false,
+        ..plan
+    };
     let finer = work(&finer_case, constructs, &finer_plan, quiet);
     let soft: Vec<Option<Stiffness>> = constructs
         .par_iter()

@@ -22,13 +22,13 @@ pub(crate) const OKABE_ITO: [Colour; 7] = [
 /// Seven greys for series, evenly apart in lightness (CIE L* 0, 10, … 61), ordered so that neighbours
 /// differ much: the lightest still stands off white by the 3 to 1 that WCAG 2.1 asks of graphics.
 pub(crate) const GREYS: [Colour; 7] = [
-    Colour(27, 27, 27), // L* 10
+    Colour(27, 27, 27),    // L* 10
     Colour(121, 121, 121), // L* 51
-    Colour(71, 71, 71), // L* 30
-    Colour(0, 0, 0), // L* 0
-    Colour(97, 97, 97), // L* 41
+    Colour(71, 71, 71),    // L* 30
+    Colour(0, 0, 0),       // L* 0
+    Colour(97, 97, 97),    // L* 41
     Colour(147, 147, 147), // L* 61
-    Colour(48, 48, 48), // L* 20
+    Colour(48, 48, 48),    // L* 20
 ];
 
 impl Colour {

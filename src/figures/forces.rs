@@ -33,7 +33,13 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
     let small = Type::new(theme.small, theme.ink);
     let longest = subjects
         .iter()
-        .flat_map(|s| s.tied.limbs.iter().map(|l| l.force).chain([s.tied.resultant]))
+        .flat_map(|s| {
+            s.tied
+                .limbs
+                .iter()
+                .map(|l| l.force)
+                .chain([s.tied.resultant])
+        })
         .map(|f| Vec3::from(f).norm())
         .fold(0.0, f64::max);
     let mut per_newton = LONGEST / longest.max(1e-6);
@@ -42,32 +48,54 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
         per_newton *= 0.95;
         layout = Layout::new(case, subjects, per_newton);
     }
-    let lists: Vec<Vec<String>> = subjects
-        .iter()
-        .map(|s| list(case, s, small, panels.width - 2.0))
-        .collect();
-    let lines = lists.iter().map(Vec::len).max().unwrap_or(0);
-    let tall = layout.section[1] + layout.square[1] + lines as f64 * small.leading() + 3.0;
+    // Names and two columns of numbers under each panel.
+    let columns = Columns::new(small, panels.width);
+    let lists: Vec<Vec<Line>> = subjects.iter().map(|s| list(case, s)).collect();
+    let lines = lists.iter().map(|l| columns.lines(l)).max().unwrap_or(0);
+    let tall = layout.section[1] + layout.square[1] + (lines + 1) as f64 * small.leading() + 3.0;
     let foot = small.leading() + 3.0;
     let mut canvas = Canvas::new(theme.width, panels.height(tall).max(16.0) + foot);
     for (k, subject) in subjects.iter().enumerate() {
         let area = panels.area(k, tall);
         let upper = Rect::new(area.x, area.y, area.w, layout.section[1]);
         let lower = Rect::new(area.x, upper.bottom(), area.w, layout.square[1]);
-        draw(&mut canvas, case, subject, theme, &layout.section_view(case, upper), true, per_newton);
-        draw(&mut canvas, case, subject, theme, &layout.square_view(case, lower), false, per_newton);
+        draw(
+            &mut canvas,
+            case,
+            subject,
+            theme,
+            &layout.section_view(case, upper),
+            true,
+            per_newton,
+        );
+        draw(
+            &mut canvas,
+            case,
+            subject,
+            theme,
+            &layout.square_view(case, lower),
+            false,
+            per_newton,
+        );
         panels.title(&mut canvas, theme, k, tall);
-        let mut y = lower.bottom() + 1.0;
-        for line in &lists[k] {
-            y += small.leading();
-            canvas.text(line, [area.x + 1.0, y], small);
-        }
+        columns.draw(
+            &mut canvas,
+            theme,
+            &lists[k],
+            [area.x, lower.bottom() + 1.0],
+        );
     }
     if subjects.is_empty() {
         let set = Type::new(theme.text, theme.muted);
         canvas.text("no construct was held", [2.0, 10.0], set);
     } else {
-        scales(&mut canvas, theme, panels.height(tall).max(16.0) + foot, longest, per_newton);
+        scales(
+            &mut canvas,
+            theme,
+            panels.height(tall).max(16.0) + foot,
+            longest,
+            per_newton,
+        );
     }
     Figure::new(
         "forces",
@@ -126,7 +154,11 @@ impl Layout {
 
     fn section_view(&self, case: &Case, area: Rect) -> View {
         let f = &case.fragment;
-        let side = if f.outward.x < 0.0 { -mirror(case) } else { mirror(case) };
+        let side = if f.outward.x < 0.0 {
+            -mirror(case)
+        } else {
+            mirror(case)
+        };
         View {
             origin: [
                 area.x + 0.5 * area.w - side * SCALE * 0.5 * (self.e[0] + self.e[1]),
@@ -139,10 +171,7 @@ impl Layout {
 
     fn square_view(&self, case: &Case, area: Rect) -> View {
         View {
-            origin: [
-                area.x + 0.5 * area.w,
-                area.y + ROUND - SCALE * self.m[0],
-            ],
+            origin: [area.x + 0.5 * area.w, area.y + ROUND - SCALE * self.m[0]],
             scale: SCALE,
             mirror: mirror(case),
         }
@@ -178,10 +207,7 @@ fn arrows(case: &Case, subject: &Subject<'_>) -> Vec<(Vec3, Vec3)> {
             (from, Vec3::from(l.force))
         })
         .collect();
-    all.push((
-        case.fragment.centroid,
-        Vec3::from(subject.tied.resultant),
-    ));
+    all.push((case.fragment.centroid, Vec3::from(subject.tied.resultant)));
     all
 }
 
@@ -203,7 +229,11 @@ fn draw(
         }
     };
     // Bed coordinates count from the middle of the chord.
-    let origin = if section { Vec3::zeros() } else { f.bed_origin() };
+    let origin = if section {
+        Vec3::zeros()
+    } else {
+        f.bed_origin()
+    };
     let shape: Vec<Point> = if section {
         bone::fragment_section(f)
             .iter()
@@ -226,7 +256,10 @@ fn draw(
         let [u, v] = flat(from - origin);
         let [a, b] = flat(force);
         let p = view.page(u, v);
-        [p, [p[0] + view.mirror * a * per_newton, p[1] - b * per_newton]]
+        [
+            p,
+            [p[0] + view.mirror * a * per_newton, p[1] - b * per_newton],
+        ]
     };
     let all = arrows(case, subject);
     let drawn: Vec<[Point; 2]> = all.iter().map(|(p, force)| page(*p, *force)).collect();
@@ -236,7 +269,12 @@ fn draw(
     }
     let groups = groups(subject);
     let last = drawn.len() - 1;
-    arrow(canvas, drawn[last][0], drawn[last][1], Stroke::solid(theme.ink, 1.7));
+    arrow(
+        canvas,
+        drawn[last][0],
+        drawn[last][1],
+        Stroke::solid(theme.ink, 1.7),
+    );
     let mut numbers = Vec::new();
     for (k, (limb, ends)) in subject.tied.limbs.iter().zip(&drawn).enumerate() {
         let colour = theme.group(&limb.group, &groups);
@@ -261,7 +299,11 @@ fn draw(
         let low = view.page(0.0, -depths(f)[1])[1];
         let half = view.scale * f.half_chord;
         for (word, side) in [(plus, view.mirror), (minus, -view.mirror)] {
-            let align = if side > 0.0 { Align::Right } else { Align::Left };
+            let align = if side > 0.0 {
+                Align::Right
+            } else {
+                Align::Left
+            };
             let at = [view.origin[0] + side * (half + 4.0), low];
             let extent = italic.align(align).extent(word, at);
             if clear.is_free(&extent) {
@@ -286,32 +328,84 @@ fn newtons(value: f64) -> String {
     signed(if text == "-0" { "0" } else { &text })
 }
 
-/// What stands under a panel: each limb with its number, its parts on and along the bed.
-fn list(case: &Case, subject: &Subject<'_>, set: Type, room: f64) -> Vec<String> {
-    let mut lines: Vec<String> = subject
+/// A line under a panel: a limb with its number, or all of them.
+struct Line {
+    name: String,
+    /// Parts of its force on the bed and along it, N.
+    parts: [f64; 2],
+}
+
+/// Each limb with its number, then their sum.
+fn list(case: &Case, subject: &Subject<'_>) -> Vec<Line> {
+    let mut lines: Vec<Line> = subject
         .tied
         .limbs
         .iter()
         .enumerate()
-        .flat_map(|(k, l)| {
-            let text = format!(
-                "{} {}: {} N on the bed, {} N along it",
-                k + 1,
-                l.name,
-                newtons(l.compression),
-                newtons(l.shear)
-            );
-            wrap(&text, set, room)
+        .map(|(k, l)| Line {
+            name: format!("{} {}", k + 1, l.name),
+            parts: [l.compression, l.shear],
         })
         .collect();
     let [t, m, n] = subject.in_bed(case, subject.tied.resultant);
-    let text = format!(
-        "all: {} N on the bed, {} N along it",
-        newtons(-n),
-        newtons(t.hypot(m))
-    );
-    lines.extend(wrap(&text, set, room));
+    lines.push(Line {
+        name: "all limbs".to_owned(),
+        parts: [-n, t.hypot(m)],
+    });
     lines
+}
+
+/// Where names and numbers of a list stand, mm from its left edge.
+struct Columns {
+    set: Type,
+    /// Right edges of the two columns of numbers.
+    right: [f64; 2],
+    /// Width for names.
+    room: f64,
+}
+
+const HEADS: [&str; 2] = ["on the bed (N)", "along it (N)"];
+
+impl Columns {
+    fn new(set: Type, width: f64) -> Self {
+        let [first, second] = HEADS.map(|h| set.width(h));
+        let left = (width - 40.0 - first - second).max(0.0) * 0.25;
+        let right = width - 1.5 - left;
+        Self {
+            set,
+            right: [right - second - 3.0, right],
+            room: right - second - first - 5.0,
+        }
+    }
+
+    fn names(&self, line: &Line) -> Vec<String> {
+        wrap(&line.name, self.set, self.room)
+    }
+
+    fn lines(&self, list: &[Line]) -> usize {
+        list.iter().map(|l| self.names(l).len()).sum()
+    }
+
+    fn draw(&self, canvas: &mut Canvas, theme: &Theme, list: &[Line], at: Point) {
+        let [x, mut y] = at;
+        let right = self.set.align(Align::Right);
+        y += self.set.leading();
+        for (head, edge) in HEADS.iter().zip(self.right) {
+            let muted = Type::new(theme.small, theme.muted).align(Align::Right);
+            canvas.text(head, [x + edge, y], muted);
+        }
+        for line in list {
+            for (k, words) in self.names(line).iter().enumerate() {
+                y += self.set.leading();
+                canvas.text(words, [x + 1.0, y], self.set);
+                if k == 0 {
+                    for (value, edge) in line.parts.iter().zip(self.right) {
+                        canvas.text(&newtons(*value), [x + edge, y], right);
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton: f64) {
@@ -333,8 +427,18 @@ fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton
 
 fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
     let mut csv = Csv::new(&[
-        "construct", "number", "limb", "x_mm", "y_mm", "z_mm", "anterior_N", "superior_N",
-        "lateral_N", "superior_along_chord_N", "medial_down_plane_N", "on_bed_N",
+        "construct",
+        "number",
+        "limb",
+        "x_mm",
+        "y_mm",
+        "z_mm",
+        "anterior_N",
+        "superior_N",
+        "lateral_N",
+        "superior_along_chord_N",
+        "medial_down_plane_N",
+        "on_bed_N",
     ]);
     for subject in subjects {
         let names: Vec<&str> = subject
@@ -353,7 +457,8 @@ fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
             };
             let mut row = vec![field(&subject.construct.name), number, field(name)];
             row.extend(
-                [from.x, from.y, from.z, force.x, force.y, force.z, t, m, -n].map(|v| v.to_string()),
+                [from.x, from.y, from.z, force.x, force.y, force.z, t, m, -n]
+                    .map(|v| v.to_string()),
             );
             csv.row(row);
         }
@@ -362,11 +467,16 @@ fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
 }
 
 fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let wide = Type::new(1.0, crate::figures::Colour(0, 0, 0));
     let rows: Vec<String> = subjects
         .iter()
         .map(|s| {
-            let lines = list(case, s, wide, f64::INFINITY);
+            let lines: Vec<String> = list(case, s)
+                .iter()
+                .map(|l| {
+                    let [on, along] = l.parts.map(newtons);
+                    format!("{}: {on} N on the bed, {along} N along it", l.name)
+                })
+                .collect();
             format!("{}: {}", s.construct.name, lines.join("; "))
         })
         .collect();

@@ -62,7 +62,11 @@ pub fn pressure_maps(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Fi
         let low = view.page(0.0, -hi)[1];
         let half = scale * f.half_chord;
         for (word, side) in [(plus, view.mirror), (minus, -view.mirror)] {
-            let align = if side > 0.0 { Align::Right } else { Align::Left };
+            let align = if side > 0.0 {
+                Align::Right
+            } else {
+                Align::Left
+            };
             let at = [view.origin[0] + side * (half + 1.5), low];
             canvas.text(word, at, italic.align(align));
         }

@@ -24,7 +24,10 @@ pub(crate) fn render(figure: &Figure) -> Result<Vec<u8>, PngError> {
     };
     let tree =
         usvg::Tree::from_str(&figure.svg, &options).map_err(|e| PngError::Render(e.to_string()))?;
-    let (w, h) = ((figure.width_mm * PT) as f32, (figure.height_mm * PT) as f32);
+    let (w, h) = (
+        (figure.width_mm * PT) as f32,
+        (figure.height_mm * PT) as f32,
+    );
     let mut document = Document::new();
     document.set_metadata(
         Metadata::new()

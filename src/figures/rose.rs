@@ -40,7 +40,15 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
         .map(|s| {
             notes(case, s)
                 .iter()
-                .flat_map(|n| wrap(n, small, panels.width - 2.0))
+                .flat_map(|parts| {
+                    // In one line where it fits, otherwise part by part.
+                    let room = panels.width - 2.0;
+                    let whole = parts.join(", ");
+                    if small.width(&whole) <= room {
+                        return vec![whole];
+                    }
+                    parts.iter().flat_map(|p| wrap(p, small, room)).collect()
+                })
                 .collect()
         })
         .collect();
@@ -181,27 +189,24 @@ fn newtons(value: f64) -> String {
     format!("{} N", signed(if text == "-0" { "0" } else { &text }))
 }
 
-fn notes(case: &Case, subject: &Subject<'_>) -> Vec<String> {
+/// What stands under a rose, in lines of parts that belong together.
+fn notes(case: &Case, subject: &Subject<'_>) -> Vec<Vec<String>> {
     let mut notes = Vec::new();
     if let Some([(least, low), (most, high)]) = extremes(subject) {
-        notes.push(format!(
-            "least {} ({}), most {} ({})",
-            newtons(low),
-            toward(least),
-            newtons(high),
-            toward(most)
-        ));
+        notes.push(vec![
+            format!("least {} ({})", newtons(low), toward(least)),
+            format!("most {} ({})", newtons(high), toward(most)),
+        ]);
     }
     let lost = subject.petals.iter().filter(|p| p.load.is_none()).count();
     if lost > 0 {
-        notes.push(format!("not held in {lost} directions"));
+        notes.push(vec![format!("not held in {lost} directions")]);
     }
     let pull = Pull::of(case, subject);
-    notes.push(format!(
-        "limbs pull {} along the bed, friction bears {}",
-        newtons(pull.shear()),
-        newtons(pull.capacity)
-    ));
+    notes.push(vec![
+        format!("limbs {} along the bed", newtons(pull.shear())),
+        format!("friction bears {}", newtons(pull.capacity)),
+    ]);
     notes
 }
 
@@ -259,7 +264,13 @@ fn caption(case: &Case) -> String {
 fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
     let rows: Vec<String> = subjects
         .iter()
-        .map(|s| format!("{}: {}", s.construct.name, notes(case, s).join("; ")))
+        .map(|s| {
+            format!(
+                "{}: {}",
+                s.construct.name,
+                notes(case, s).concat().join("; ")
+            )
+        })
         .collect();
     format!(
         "Polar plots of the load at 1 mm by direction in the plane of the bed. {}.",

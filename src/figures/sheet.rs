@@ -67,8 +67,8 @@ const TEXTURES: [Hatch; 7] = [
 ];
 
 /// Draws the curves of load against displacement beside bars of what a talk compares: compression,
-/// contact, loads at 1 and 2 mm, articular step and tilt. Six tenths as tall as it is wide, or taller
-/// when there are many constructs.
+/// contact, loads at 1 and 2 mm, articular step and tilt. Sixteen to nine, or taller when there are
+/// many constructs.
 pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     let theme = &Theme {
         width: theme.width.max(180.0),
@@ -88,15 +88,23 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
         .collect();
     let list = names.iter().map(Vec::len).sum::<usize>() as f64 * (set.leading() + 0.5);
     let blocks = QUANTITIES.len().div_ceil(2) as f64;
-    let plot_tall = 36.0_f64.max(blocks * block - list - 18.0);
-    let below = top + plot_tall + 6.0 + 2.0 * set.leading() + 2.0;
+    // Sixteen to nine, unless many constructs need more.
+    let page = 9.0 / 16.0 * theme.width;
+    let under = 8.0 + 2.0 * set.leading() + list;
+    let plot_tall = 36.0_f64.max((top + blocks * block).max(page - 2.0) - top - under);
+    let below = top + plot_tall + under - list;
     let tall = (below + list).max(top + blocks * block) + 2.0;
     let mut canvas = Canvas::new(theme.width, tall);
     canvas.text(&heading(case), [1.0, title.capital() + 1.0], title);
     if subjects.is_empty() {
         canvas.text("no construct was held", [1.0, top + 4.0], set);
     } else {
-        curves(&mut canvas, theme, subjects, Rect::new(0.0, top, left, plot_tall));
+        curves(
+            &mut canvas,
+            theme,
+            subjects,
+            Rect::new(0.0, top, left, plot_tall),
+        );
         let mut y = below + set.leading();
         for (k, lines) in names.iter().enumerate() {
             sample(&mut canvas, theme, k, [2.0, y - 0.5 * set.capital()]);
@@ -117,11 +125,17 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
                 column - 1.0,
                 each,
             );
-            let rows = [row, bar].map(|h| h * grown.min(1.8));
+            let rows = [row, bar].map(|h| h * grown.min(2.2));
             bars(&mut canvas, theme, subjects, quantity, area, rows);
         }
     }
-    Figure::new("sheet", canvas, csv(subjects), caption(case, subjects), alt(case, subjects))
+    Figure::new(
+        "sheet",
+        canvas,
+        csv(subjects),
+        caption(case, subjects),
+        alt(case, subjects),
+    )
 }
 
 fn heading(case: &Case) -> String {
@@ -142,7 +156,9 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
             .filter_map(|s| s.push)
             .flat_map(|p| p.curve.iter())
     };
-    let (lo, hi) = points().fold((0.0_f64, 0.0_f64), |(l, h), p| (l.min(p.load), h.max(p.load)));
+    let (lo, hi) = points().fold((0.0_f64, 0.0_f64), |(l, h), p| {
+        (l.min(p.load), h.max(p.load))
+    });
     let reach = points().map(|p| p.displacement).fold(0.0, f64::max);
     let (x, y) = (Scale::exact(reach, 4), Scale::load(lo, hi, 5));
     let numbers = y
@@ -168,7 +184,11 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
         true,
     );
     let mut ends: Vec<(f64, usize, Point)> = Vec::new();
-    for (k, push) in subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?))) {
+    for (k, push) in subjects
+        .iter()
+        .enumerate()
+        .filter_map(|(k, s)| Some((k, s.push?)))
+    {
         let curve: Vec<Point> = push
             .curve
             .iter()
@@ -185,7 +205,11 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
         let (colour, _) = theme.series(*k);
         let x = plot.area.right() + 3.0;
         canvas.path(
-            &[[p[0] + 0.4, p[1]], [plot.area.right() + 0.8, p[1]], [x - 0.4, y]],
+            &[
+                [p[0] + 0.4, p[1]],
+                [plot.area.right() + 0.8, p[1]],
+                [x - 0.4, y],
+            ],
             Stroke::solid(colour, theme.hair),
         );
         let bold = Type::new(theme.text, colour.shade(0.3)).face(Face::Bold);
@@ -196,8 +220,17 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
 /// A stroke and a swatch in the look of a construct.
 fn sample(canvas: &mut Canvas, theme: &Theme, k: usize, at: Point) {
     let (colour, dash) = theme.series(k);
-    canvas.line(at, [at[0] + 6.0, at[1]], Stroke::dashed(colour, theme.curve, dash));
-    filled(canvas, theme, k, Rect::new(at[0] + 6.8, at[1] - 1.0, 2.2, 2.0));
+    canvas.line(
+        at,
+        [at[0] + 6.0, at[1]],
+        Stroke::dashed(colour, theme.curve, dash),
+    );
+    filled(
+        canvas,
+        theme,
+        k,
+        Rect::new(at[0] + 6.8, at[1] - 1.0, 2.2, 2.0),
+    );
 }
 
 fn filled(canvas: &mut Canvas, theme: &Theme, k: usize, r: Rect) {
@@ -227,12 +260,17 @@ fn bars(
     let hi = known().copied().fold(0.0, f64::max);
     let number = |v: f64| {
         let text = format!("{v:.*}", quantity.decimals);
-        let zero = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
-        signed(if zero { text.trim_start_matches('-') } else { &text })
+        let zero = text
+            .trim_start_matches('-')
+            .chars()
+            .all(|c| c == '0' || c == '.');
+        signed(if zero {
+            text.trim_start_matches('-')
+        } else {
+            &text
+        })
     };
-    let wide = known()
-        .map(|v| set.width(&number(*v)))
-        .fold(0.0, f64::max);
+    let wide = known().map(|v| set.width(&number(*v))).fold(0.0, f64::max);
     let names = 3.2;
     let room = area.w - names - wide - 1.0 - if lo < 0.0 { wide + 1.0 } else { 0.0 };
     let per = room / (hi - lo).max(1e-9);

@@ -73,8 +73,8 @@ impl Style {
 
 /// Enlarges a figure to a sheet (mm) by its header alone: the drawing stays as it is.
 fn on_sheet(mut figure: Figure, [wide, high]: [f64; 2]) -> Figure {
-    let scale = ((wide - 2.0 * MARGIN) / figure.width_mm)
-        .min((high - 2.0 * MARGIN) / figure.height_mm);
+    let scale =
+        ((wide - 2.0 * MARGIN) / figure.width_mm).min((high - 2.0 * MARGIN) / figure.height_mm);
     // The sheet in the drawing's own units, hundredths of its millimetre.
     let (w, h) = (100.0 * wide / scale, 100.0 * high / scale);
     let (x, y) = (

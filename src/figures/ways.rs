@@ -77,7 +77,11 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         let muted = Type::new(theme.small, theme.muted).align(Align::Centre);
         canvas.text(&said, [centre[0], area.y + wheel + small.leading()], muted);
         let mut y = area.y + wheel + small.leading() + 1.5 + head;
-        canvas.text("Weakest ways of the whole fragment", [area.x + 1.0, y - 1.8], small.face(Face::Bold));
+        canvas.text(
+            "Weakest ways of the whole fragment",
+            [area.x + 1.0, y - 1.8],
+            small.face(Face::Bold),
+        );
         for (way, lines) in subject.tied.weakest.iter().zip(&names[k]) {
             for line in lines {
                 y += small.leading();
@@ -87,10 +91,16 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
             let room = area.w - 4.0 - small.width("0000 N/mm");
             let long = (way.stiffness.max(0.0) / softest.max(1e-9) * room).max(0.2);
             let (colour, _) = theme.series(k);
-            canvas.fill(Rect::new(area.x + 1.0, y + 0.5, long, bar), colour.tint(0.35));
+            canvas.fill(
+                Rect::new(area.x + 1.0, y + 0.5, long, bar),
+                colour.tint(0.35),
+            );
             canvas.text(
                 &number,
-                [area.x + 1.0 + long + 1.0, y + 0.5 + 0.5 * bar + 0.5 * small.capital()],
+                [
+                    area.x + 1.0 + long + 1.0,
+                    y + 0.5 + 0.5 * bar + 0.5 * small.capital(),
+                ],
                 small,
             );
             y += bar + 1.8;
@@ -175,8 +185,17 @@ fn motion(case: &Case, way: &Way) -> String {
 
 fn csv(subjects: &[Subject<'_>]) -> String {
     let mut csv = Csv::new(&[
-        "construct", "what", "stiffness_N_per_mm", "shift_x", "shift_y", "shift_z", "turn_x",
-        "turn_y", "turn_z", "superior", "medial",
+        "construct",
+        "what",
+        "stiffness_N_per_mm",
+        "shift_x",
+        "shift_y",
+        "shift_z",
+        "turn_x",
+        "turn_y",
+        "turn_z",
+        "superior",
+        "medial",
     ]);
     for subject in subjects {
         let name = field(&subject.construct.name);
@@ -221,7 +240,11 @@ fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
                 .iter()
                 .map(|w| format!("{} at {:.0} N/mm", motion(case, w), w.stiffness))
                 .collect();
-            format!("{}: {along}; weakest ways: {}", s.construct.name, ways.join(", "))
+            format!(
+                "{}: {along}; weakest ways: {}",
+                s.construct.name,
+                ways.join(", ")
+            )
         })
         .collect();
     format!(

@@ -89,14 +89,22 @@ impl Wheel {
         let middle = 0.5 * set.capital();
         let [plus, minus] = self.ends;
         for (word, side) in [(plus, self.mirror), (minus, -self.mirror)] {
-            let align = if side > 0.0 { Align::Left } else { Align::Right };
-            canvas.text(word, [x + side * (r + 1.4), y + middle], italic.align(align));
+            let align = if side > 0.0 {
+                Align::Left
+            } else {
+                Align::Right
+            };
+            canvas.text(
+                word,
+                [x + side * (r + 1.4), y + middle],
+                italic.align(align),
+            );
         }
         let centred = italic.align(Align::Centre);
         canvas.text("lateral", [x, y - r - 1.4], centred);
         canvas.text("medial", [x, y + r + 1.2 + italic.capital()], centred);
         let mut clear = Clearance {
-            bounds: Some(Rect::new(x - r, y - r, 2.0 * r, 2.0 * r).grown(1.0)),
+            bounds: Some(Rect::new(x - r, y - r, 2.0 * r, 2.0 * r).grown(2.0)),
             ..Clearance::default()
         };
         for stroke in strokes {
@@ -107,9 +115,11 @@ impl Wheel {
         }
         for tick in self.rings() {
             let text = format!("{} {unit}", self.scale.words(tick));
-            let reach = self.length(tick);
-    
-            for turn in PLACES {
+            // On its ring, or just outside it where the ring is taken all round.
+            let places = [0.0, 2.6]
+                .into_iter()
+                .flat_map(|out| PLACES.map(|turn| (self.length(tick) + out, turn)));
+            for (reach, turn) in places {
                 let (sin, cos) = f64::to_radians(turn).sin_cos();
                 let at = [x + reach * cos, y + reach * sin + middle];
                 let extent = set.extent(&text, at);

@@ -88,11 +88,25 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
     let three = held(&case, &ALL[..3]);
     let three: Vec<Subject<'_>> = three.iter().map(Held::subject).collect();
     drawn(&mut out, style, "three-180", &case, &three, &style.double());
-    drawn(&mut out, style, "one-85", &case, &three[..1], &style.single());
+    drawn(
+        &mut out,
+        style,
+        "one-85",
+        &case,
+        &three[..1],
+        &style.single(),
+    );
     drawn(&mut out, style, "none-180", &case, &[], &style.double());
     let mut left = case.clone();
     left.side = Side::Left;
-    drawn(&mut out, style, "left-180", &left, &three[1..], &style.double());
+    drawn(
+        &mut out,
+        style,
+        "left-180",
+        &left,
+        &three[1..],
+        &style.double(),
+    );
     let eight = held(&case, &ALL);
     let mut lost = held(&case, &ALL[..1]);
     lost[0].construct.name = "a construct that has lost its way, at some length".into();

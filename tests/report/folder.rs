@@ -47,7 +47,11 @@ fn a_folder_of_others_is_named_and_left_alone() {
     assert!(ends(room.path(), &quick(&["--out", "file"]), 2).contains("file"));
     let other = room.path().join("other");
     fs::create_dir(&other).unwrap();
-    fs::write(other.join("manifest.json"), "{\"schema\": \"web/1\", \"outputs\": []}").unwrap();
+    fs::write(
+        other.join("manifest.json"),
+        "{\"schema\": \"web/1\", \"outputs\": []}",
+    )
+    .unwrap();
     ends(room.path(), &quick(&["--out", "other"]), 2);
     assert_eq!(names(&other), ["manifest.json"]);
     fs::create_dir(room.path().join("empty")).unwrap();
@@ -64,11 +68,18 @@ fn an_earlier_report_is_replaced_unless_somebody_worked_on_it() {
     let room = tempfile::tempdir().unwrap();
     let made = room.path().join("r");
     ends(room.path(), &quick(&["--out", "r"]), 0);
-    ends(room.path(), &["report", "small", "one-by-one", "--svg-only", "--out", "r"], 0);
+    ends(
+        room.path(),
+        &["report", "small", "one-by-one", "--svg-only", "--out", "r"],
+        0,
+    );
     assert_eq!(names(room.path()), ["r"], "nothing is left beside it");
     assert!(!made.join("inputs/constructs/single-row.toml").exists());
     assert!(made.join("inputs/constructs/one-by-one.toml").exists());
-    for (file, text) in [("methods.md", "my own words"), ("talk/notes.md", "precious")] {
+    for (file, text) in [
+        ("methods.md", "my own words"),
+        ("talk/notes.md", "precious"),
+    ] {
         let path = made.join(file);
         let old = fs::read(&path).ok();
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -140,7 +151,10 @@ fn mistakes_are_told_before_the_work() {
     let room = tempfile::tempdir().unwrap();
     for (typed, says) in [
         (vec!["report", "nowhere.toml"], "nowhere.toml"),
-        (vec!["report", "quarter", "nothing-like-it"], "nothing-like-it"),
+        (
+            vec!["report", "quarter", "nothing-like-it"],
+            "nothing-like-it",
+        ),
         (vec!["report", "--to", "99"], "0.05 to 10"),
         (vec!["report", "--template", "none.md"], "none.md"),
         (vec!["report", "--style", "loud"], "slide"),

@@ -99,12 +99,7 @@ fn has_contact(scene: &Scene<'_>) -> bool {
 }
 
 /// Draws the map of pressure with its contours, the bed's outline and the centre of pressure.
-pub(in crate::figures) fn map(
-    canvas: &mut Canvas,
-    scene: &Scene<'_>,
-    view: &View,
-    levels: Levels,
-) {
+pub(in crate::figures) fn map(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, levels: Levels) {
     let (theme, f, bed) = (scene.theme, &scene.case.fragment, &scene.tied.bed);
     let scale = view.scale;
     let [lo, hi] = depths(&scene.case.fragment);
@@ -156,15 +151,7 @@ pub(in crate::figures) fn map(
             canvas.path(points, Stroke::solid(colour, 0.35));
         }
         mask(canvas, &edge);
-        numbers(
-            canvas,
-            scene,
-            view,
-            &lines,
-            levels.step,
-            &mut clear,
-            &shade,
-        );
+        numbers(canvas, scene, view, &lines, levels.step, &mut clear, &shade);
     } else {
         let set = Type::new(theme.small, theme.muted).align(Align::Centre);
         canvas.text(

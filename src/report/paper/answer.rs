@@ -47,7 +47,8 @@ fn resistance(compared: &[&Compared]) -> String {
         })
         .collect();
     if told.is_empty() {
-        return "In this model no construct could be pushed as far as a load is read off.".to_owned();
+        return "In this model no construct could be pushed as far as a load is read off."
+            .to_owned();
     }
     format!(
         "In this model the load that moves the fragment {direction} is {}.",
@@ -122,7 +123,10 @@ fn carriers(compared: &[&Compared]) -> String {
     if parts.is_empty() {
         "No construct bore a load at 1 mm of which shares could be told.".to_owned()
     } else {
-        format!("At 1 mm the load is borne most, in {}.", parts.join("; in "))
+        format!(
+            "At 1 mm the load is borne most, in {}.",
+            parts.join("; in ")
+        )
     }
 }
 

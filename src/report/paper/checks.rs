@@ -129,13 +129,27 @@ pub(super) fn certificate(compared: &[Compared]) -> (BTreeMap<String, Fact>, Tab
 type Measured = (&'static str, &'static str, fn(&Compared) -> Option<f64>);
 
 const MEASURED: [Measured; 7] = [
-    ("compression", "compression (N)", |c| Some(c.hold.tied.as_ref()?.bed.compression)),
-    ("contact", "share of the bed in contact", |c| Some(c.hold.tied.as_ref()?.bed.contact)),
-    ("peak_pressure", "peak pressure (MPa)", |c| Some(c.hold.tied.as_ref()?.bed.peak_pressure)),
-    ("step", "articular step (mm)", |c| Some(c.hold.tied.as_ref()?.measures.step.value)),
-    ("load_at_05", "load at 0.5 mm (N)", |c| c.push.as_ref()?.load_at[0]),
-    ("load_at_1", "load at 1 mm (N)", |c| c.push.as_ref()?.load_at[1]),
-    ("load_at_2", "load at 2 mm (N)", |c| c.push.as_ref()?.load_at[2]),
+    ("compression", "compression (N)", |c| {
+        Some(c.hold.tied.as_ref()?.bed.compression)
+    }),
+    ("contact", "share of the bed in contact", |c| {
+        Some(c.hold.tied.as_ref()?.bed.contact)
+    }),
+    ("peak_pressure", "peak pressure (MPa)", |c| {
+        Some(c.hold.tied.as_ref()?.bed.peak_pressure)
+    }),
+    ("step", "articular step (mm)", |c| {
+        Some(c.hold.tied.as_ref()?.measures.step.value)
+    }),
+    ("load_at_05", "load at 0.5 mm (N)", |c| {
+        c.push.as_ref()?.load_at[0]
+    }),
+    ("load_at_1", "load at 1 mm (N)", |c| {
+        c.push.as_ref()?.load_at[1]
+    }),
+    ("load_at_2", "load at 2 mm (N)", |c| {
+        c.push.as_ref()?.load_at[2]
+    }),
 ];
 
 /// What cells half as wide change: the largest relative change of each quantity, and a table.
@@ -143,7 +157,13 @@ pub(super) fn refinement(found: &[Found]) -> (BTreeMap<String, Fact>, Table) {
     let mut table = Table::new(
         "refinement",
         "The bed with cells half as wide",
-        &["construct", "quantity", "as computed", "finer cells", "change (%)"],
+        &[
+            "construct",
+            "quantity",
+            "as computed",
+            "finer cells",
+            "change (%)",
+        ],
     );
     let mut worst = BTreeMap::new();
     for (key, words, of) in MEASURED {

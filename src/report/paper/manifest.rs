@@ -100,7 +100,10 @@ impl Manifest {
             sha256: sha256(file.text.as_bytes()),
         };
         let document = &record.results;
-        let constructs = document.constructs.iter().map(|d| d.construct.defaults.as_slice());
+        let constructs = document
+            .constructs
+            .iter()
+            .map(|d| d.construct.defaults.as_slice());
         let mut parameters = BTreeMap::new();
         let files = std::iter::once(case_file).chain(construct_files);
         let taken: Vec<&[Taken]> = std::iter::once(document.case.defaults.as_slice())

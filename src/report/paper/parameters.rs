@@ -151,7 +151,10 @@ mod tests {
         };
         let found = values(&file, &[]);
         assert_eq!(found.len(), 2);
-        assert_eq!((found[0].path.as_str(), found[0].value.as_str()), ("bed.friction", "0.4"));
+        assert_eq!(
+            (found[0].path.as_str(), found[0].value.as_str()),
+            ("bed.friction", "0.4")
+        );
         assert_eq!(found[1].path, "limb.a.path");
     }
 }

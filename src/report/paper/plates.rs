@@ -42,7 +42,7 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
         .filter_map(|s| s.push)
         .filter(|p| p.curve.len() > 1)
         .collect();
-    let (single, double) = (style.single(), style.double());
+    let (single, double, drawing) = (style.single(), style.double(), style.drawing());
     // One panel needs one column alone.
     let panels = if subjects.len() > 1 { &double } else { &single };
     let (subjects, pushes) = (&subjects, &pushes);
@@ -73,11 +73,11 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
         jobs.push(job("What each limb does to the fragment", move || {
             limb_forces(case, subjects, panels)
         }));
-        jobs.push(job("Stiffness along the bed, and the weakest ways", move || {
-            stiffness_ellipses(case, subjects, panels)
-        }));
+        jobs.push(job(
+            "Stiffness along the bed, and the weakest ways",
+            move || stiffness_ellipses(case, subjects, panels),
+        ));
     }
-    let drawing = style.drawing();
     for subject in subjects {
         let drawing = &drawing;
         let title = format!("The construct {} on the fragment", subject.construct.name);
@@ -105,7 +105,10 @@ fn name_apart(plates: &mut [Plate]) {
     for k in 1..plates.len() {
         let base = plates[k].figure.name.clone();
         let mut number = 2;
-        while plates[..k].iter().any(|p| p.figure.name == plates[k].figure.name) {
+        while plates[..k]
+            .iter()
+            .any(|p| p.figure.name == plates[k].figure.name)
+        {
             plates[k].figure.name = format!("{base}-{number}");
             number += 1;
         }

@@ -74,6 +74,8 @@ pub struct Run<'a> {
 pub struct Question {
     /// The whole question in a sentence.
     pub sentence: String,
+    /// The same looked back upon, as a clause: "how … held …".
+    pub past: String,
     /// Where tying started.
     pub from: String,
     /// Direction of the push as an adverb.
@@ -293,6 +295,18 @@ fn question(run: &Run<'_>, case: &CaseSummary) -> Question {
             start(run.from),
             to.with_unit()
         ),
+        past: format!(
+            "how {} held a fragment of {} of the socket's width, broken off at {} of a {} shoulder \
+             (case {}), when tied from the {} position, and with what load they resisted when it \
+             was pushed {pushed} by {}",
+            words::joined(&names),
+            words::percent(case.width_share),
+            case.middle,
+            case.side,
+            case.name,
+            start(run.from),
+            to.with_unit()
+        ),
         from: start(run.from).to_owned(),
         pushed,
         to,
@@ -342,7 +356,10 @@ fn case_facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact> {
         ("diameter", Fact::new(s.diameter, 1, "mm")),
         ("width", Fact::new(s.width, 2, "mm")),
         ("width_share", Fact::percent(s.width_share)),
-        ("middle_angle", Fact::new(sin.atan2(cos).to_degrees(), 1, "deg")),
+        (
+            "middle_angle",
+            Fact::new(sin.atan2(cos).to_degrees(), 1, "deg"),
+        ),
         ("depth", Fact::new(s.depth, 1, "mm")),
         ("tilt", Fact::new(s.tilt, 1, "deg")),
         ("chord", Fact::new(s.chord, 2, "mm")),
@@ -354,7 +371,10 @@ fn case_facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact> {
         ("bed_cells", Fact::count(s.bed_cells, "")),
         ("friction", Fact::exact(s.friction, "")),
         ("friction_angle", Fact::new(s.friction_angle, 1, "deg")),
-        ("normal_stiffness", Fact::exact(s.normal_stiffness, "MPa/mm")),
+        (
+            "normal_stiffness",
+            Fact::exact(s.normal_stiffness, "MPa/mm"),
+        ),
         ("shear_stiffness", Fact::exact(s.shear_stiffness, "MPa/mm")),
         ("crush_strength", Fact::exact(s.crush_strength, "MPa")),
         ("edge_width", Fact::exact(case.bed.edge_width, "mm")),
@@ -390,7 +410,12 @@ fn case_words(case: &CaseSummary) -> BTreeMap<String, String> {
             "face",
             case.face_radius.map_or_else(
                 || "flat".to_owned(),
-                |r| format!("curved with a radius of {}", Fact::new(r, 1, "mm").with_unit()),
+                |r| {
+                    format!(
+                        "curved with a radius of {}",
+                        Fact::new(r, 1, "mm").with_unit()
+                    )
+                },
             ),
         ),
         (
@@ -426,7 +451,11 @@ fn one(construct: &ConstructSummary, found: &Compared) -> OneConstruct {
                 } else {
                     "pulled to its tension"
                 },
-                if t.held { ", the fragment held by an instrument" } else { "" }
+                if t.held {
+                    ", the fragment held by an instrument"
+                } else {
+                    ""
+                }
             )
         })
         .collect();

@@ -101,7 +101,9 @@ mod tests {
             for word in p.source.split([' ', ',']).filter(|w| is_citation(w)) {
                 let word = word.trim_end_matches([';', '.']);
                 assert!(
-                    SOURCES.iter().any(|s| !s.mark.is_empty() && s.mark.contains(word)),
+                    SOURCES
+                        .iter()
+                        .any(|s| !s.mark.is_empty() && s.mark.contains(word)),
                     "{}: {word}",
                     p.path
                 );
@@ -117,7 +119,10 @@ mod tests {
     fn only_what_was_used_is_listed() {
         let list = used(["about 0.46, sawn human long bone, Surf Technol 1985;25:377"]);
         let keys: Vec<&str> = list.iter().map(|s| s.key).collect();
-        assert_eq!(keys, ["erdemir-2012", "asme-vv40-2018", "bone-friction-1985"]);
+        assert_eq!(
+            keys,
+            ["erdemir-2012", "asme-vv40-2018", "bone-friction-1985"]
+        );
         let text = bibliography(&list);
         assert_eq!(text.matches('@').count(), 3);
         assert_eq!(text.matches('{').count(), text.matches('}').count());

@@ -127,9 +127,19 @@ impl Table {
             "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table>\n<caption>{0}</caption>\n<thead><tr>",
             escape(&self.title)
         );
-        let class = |k: usize| if self.is_numeric(k) { " class=\"number\"" } else { "" };
+        let class = |k: usize| {
+            if self.is_numeric(k) {
+                " class=\"number\""
+            } else {
+                ""
+            }
+        };
         for (k, head) in self.heads.iter().enumerate() {
-            text.push_str(&format!("<th scope=\"col\"{}>{}</th>", class(k), escape(head)));
+            text.push_str(&format!(
+                "<th scope=\"col\"{}>{}</th>",
+                class(k),
+                escape(head)
+            ));
         }
         text.push_str("</tr></thead>\n<tbody>\n");
         for row in &self.rows {

@@ -17,22 +17,54 @@ fn tied(compared: &Compared) -> Option<&TiedState> {
 }
 
 const ROWS: [Row; 16] = [
-    ("compression on the bed (N)", |c| Some(Fact::new(tied(c)?.bed.compression, 1, "N"))),
-    ("bed in contact (%)", |c| Some(Fact::percent(tied(c)?.bed.contact))),
-    ("mean pressure of the contact (MPa)", |c| Some(Fact::new(tied(c)?.bed.mean_pressure, 2, "MPa"))),
-    ("peak pressure (MPa)", |c| Some(Fact::new(tied(c)?.bed.peak_pressure, 2, "MPa"))),
-    ("friction reserve (%)", |c| Some(Fact::percent(tied(c)?.bed.reserve?))),
-    ("limbs pull off square to the bed (deg)", |c| Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg"))),
-    ("friction angle (deg)", |c| Some(Fact::new(tied(c)?.friction_angle, 1, "deg"))),
-    ("articular step (mm, + proud)", |c| Some(Fact::signed(tied(c)?.measures.step.value, 2, "mm"))),
-    ("gap of the fracture line (mm)", |c| Some(Fact::signed(tied(c)?.measures.gap.value, 2, "mm"))),
-    ("tilt (deg, + sits up)", |c| Some(Fact::signed(tied(c)?.measures.tilt, 1, "deg"))),
-    ("strand across intact cartilage (mm)", |c| Some(Fact::new(tied(c)?.cartilage, 1, "mm"))),
-    ("load at 0.5 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[0]?, 1, "N"))),
-    ("load at 1 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[1]?, 1, "N"))),
-    ("load at 2 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[2]?, 1, "N"))),
-    ("stiffness at the start of the push (N/mm)", |c| Some(Fact::new(c.push.as_ref()?.stiffness?, 0, "N/mm"))),
-    ("largest load of the push (N)", |c| Some(Fact::new(c.push.as_ref()?.peak?[0], 1, "N"))),
+    ("compression on the bed (N)", |c| {
+        Some(Fact::new(tied(c)?.bed.compression, 1, "N"))
+    }),
+    ("bed in contact (%)", |c| {
+        Some(Fact::percent(tied(c)?.bed.contact))
+    }),
+    ("mean pressure of the contact (MPa)", |c| {
+        Some(Fact::new(tied(c)?.bed.mean_pressure, 2, "MPa"))
+    }),
+    ("peak pressure (MPa)", |c| {
+        Some(Fact::new(tied(c)?.bed.peak_pressure, 2, "MPa"))
+    }),
+    ("friction reserve (%)", |c| {
+        Some(Fact::percent(tied(c)?.bed.reserve?))
+    }),
+    ("limbs pull off square to the bed (deg)", |c| {
+        Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg"))
+    }),
+    ("friction angle (deg)", |c| {
+        Some(Fact::new(tied(c)?.friction_angle, 1, "deg"))
+    }),
+    ("articular step (mm, + proud)", |c| {
+        Some(Fact::signed(tied(c)?.measures.step.value, 2, "mm"))
+    }),
+    ("gap of the fracture line (mm)", |c| {
+        Some(Fact::signed(tied(c)?.measures.gap.value, 2, "mm"))
+    }),
+    ("tilt (deg, + sits up)", |c| {
+        Some(Fact::signed(tied(c)?.measures.tilt, 1, "deg"))
+    }),
+    ("strand across intact cartilage (mm)", |c| {
+        Some(Fact::new(tied(c)?.cartilage, 1, "mm"))
+    }),
+    ("load at 0.5 mm (N)", |c| {
+        Some(Fact::new(c.push.as_ref()?.load_at[0]?, 1, "N"))
+    }),
+    ("load at 1 mm (N)", |c| {
+        Some(Fact::new(c.push.as_ref()?.load_at[1]?, 1, "N"))
+    }),
+    ("load at 2 mm (N)", |c| {
+        Some(Fact::new(c.push.as_ref()?.load_at[2]?, 1, "N"))
+    }),
+    ("stiffness at the start of the push (N/mm)", |c| {
+        Some(Fact::new(c.push.as_ref()?.stiffness?, 0, "N/mm"))
+    }),
+    ("largest load of the push (N)", |c| {
+        Some(Fact::new(c.push.as_ref()?.peak?[0], 1, "N"))
+    }),
 ];
 
 /// The constructs side by side.
@@ -46,9 +78,7 @@ pub(super) fn comparison(compared: &[Compared]) -> Table {
     });
     table.row(std::iter::once("as tied".into()).chain(outcome));
     for (name, of) in ROWS {
-        table.row(
-            std::iter::once(name.into()).chain(compared.iter().map(|c| Cell::from(of(c)))),
-        );
+        table.row(std::iter::once(name.into()).chain(compared.iter().map(|c| Cell::from(of(c)))));
     }
     table
 }
@@ -82,7 +112,11 @@ pub(super) fn rose(compared: &[Compared]) -> Option<Table> {
         .collect();
     let mut heads = vec!["direction, from inferior toward medial (deg)"];
     heads.extend(roses.iter().map(|r| r.0));
-    let mut table = Table::new("rose", "Load at 1 mm by direction in the plane of the bed (N)", &heads);
+    let mut table = Table::new(
+        "rose",
+        "Load at 1 mm by direction in the plane of the bed (N)",
+        &heads,
+    );
     let (_, first) = roses.first()?;
     for (k, petal) in first.iter().enumerate() {
         let loads = roses.iter().map(|(_, r)| match r[k].load {
@@ -114,7 +148,13 @@ pub(super) fn stiffness(found: &[Found]) -> Option<Table> {
                 table.row([name.into(), format!("{what} {way}").into(), cell.into()]);
             }
         }
-        for (k, way) in f.compared.hold.tied.iter().flat_map(|t| t.weakest.iter().enumerate()) {
+        for (k, way) in f
+            .compared
+            .hold
+            .tied
+            .iter()
+            .flat_map(|t| t.weakest.iter().enumerate())
+        {
             let what = format!("softest motion of the whole fragment, number {}", k + 1);
             let cell = Fact::new(way.stiffness, 1, "N/mm");
             table.row([name.into(), what.into(), cell.into()]);
@@ -143,8 +183,15 @@ pub(super) fn anchors(construct: &ConstructSummary) -> Table {
         "anchors",
         &format!("Anchors of {}", construct.name),
         &[
-            "anchor", "class", "place", "clock", "anterior (mm)", "superior (mm)", "lateral (mm)",
-            "stiffness (N/mm)", "holds (N)",
+            "anchor",
+            "class",
+            "place",
+            "clock",
+            "anterior (mm)",
+            "superior (mm)",
+            "lateral (mm)",
+            "stiffness (N/mm)",
+            "holds (N)",
         ],
     );
     for a in &construct.anchors {
@@ -171,8 +218,15 @@ pub(super) fn limbs(construct: &ConstructSummary) -> Table {
         "limbs",
         &format!("Limbs of {}", construct.name),
         &[
-            "limb", "path, tie end last", "strand", "EA (N)", "length (mm)", "pull (N)",
-            "finished with", "growth (mm)", "bears (N)",
+            "limb",
+            "path, tie end last",
+            "strand",
+            "EA (N)",
+            "length (mm)",
+            "pull (N)",
+            "finished with",
+            "growth (mm)",
+            "bears (N)",
         ],
     );
     for l in &construct.limbs {
@@ -197,8 +251,13 @@ pub(super) fn ties(hold: &Hold) -> Option<Table> {
         "ties",
         &format!("Ties of {} in order", hold.construct),
         &[
-            "limbs", "pull ended", "pulled to (N)", "after locking (N)", "compression (N)",
-            "step (mm)", "tilt (deg)",
+            "limbs",
+            "pull ended",
+            "pulled to (N)",
+            "after locking (N)",
+            "compression (N)",
+            "step (mm)",
+            "tilt (deg)",
         ],
     );
     for t in &hold.ties {
@@ -222,7 +281,13 @@ pub(super) fn tied_limbs(hold: &Hold) -> Option<Table> {
     let mut table = Table::new(
         "tied",
         &format!("What each limb of {} does as tied", hold.construct),
-        &["limb", "largest tension (N)", "presses on the bed (N)", "drags along it (N)", "bite on bone"],
+        &[
+            "limb",
+            "largest tension (N)",
+            "presses on the bed (N)",
+            "drags along it (N)",
+            "bite on bone",
+        ],
     );
     for l in &tied.limbs {
         let most = l.tensions.iter().copied().fold(0.0, f64::max);
@@ -241,7 +306,10 @@ pub(super) fn tied_limbs(hold: &Hold) -> Option<Table> {
 pub(super) fn events(push: &Push) -> Option<Table> {
     let mut table = Table::new(
         "events",
-        &format!("First events while {} is pushed (at zero: already as tied)", push.construct),
+        &format!(
+            "First events while {} is pushed (at zero: already as tied)",
+            push.construct
+        ),
         &["event", "displacement (mm)", "load (N)"],
     );
     for e in &push.events {

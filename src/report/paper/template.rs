@@ -34,7 +34,7 @@ pub struct TemplateError {
 /// # Errors
 /// A template that is no template, or names a field that the record does not have.
 pub fn methods(record: &Record, name: &str, template: &str) -> Result<String, TemplateError> {
-    let context = context(record, Table::markdown);
+    let context = context(record, |t| format!("**{}**\n\n{}", t.title, t.markdown()));
     render(name, template, Json::Object(context), AutoEscape::None)
 }
 
@@ -65,9 +65,9 @@ pub fn page(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> 
 fn inline(svg: &str, alt: &str) -> String {
     let label = format!("role=\"img\" aria-label=\"{}\"", escape(alt));
     // Its own title and description would be read twice.
-    let lines = svg
-        .lines()
-        .filter(|l| !l.starts_with("<title>") && !l.starts_with("<desc>") && !l.starts_with("<!--"));
+    let lines = svg.lines().filter(|l| {
+        !l.starts_with("<title>") && !l.starts_with("<desc>") && !l.starts_with("<!--")
+    });
     let text: Vec<&str> = lines.collect();
     text.join("\n").replacen("role=\"img\"", &label, 1)
 }
@@ -123,12 +123,26 @@ fn render(
 }
 
 /// Prints a fact as its words and unit, words as they are, and no bare number.
-fn said(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<(), minijinja::Error> {
-    let refuse = |what: &str| Err(minijinja::Error::new(ErrorKind::InvalidOperation, what.to_owned()));
+fn said(
+    out: &mut Output<'_>,
+    state: &State<'_, '_>,
+    value: &Value,
+) -> Result<(), minijinja::Error> {
+    let refuse = |what: &str| {
+        Err(minijinja::Error::new(
+            ErrorKind::InvalidOperation,
+            what.to_owned(),
+        ))
+    };
     match value.kind() {
         ValueKind::Undefined => Err(minijinja::Error::from(ErrorKind::UndefinedError)),
         ValueKind::Map => {
-            let part = |name: &str| value.get_attr(name).ok().filter(|v| v.kind() == ValueKind::String);
+            let part = |name: &str| {
+                value
+                    .get_attr(name)
+                    .ok()
+                    .filter(|v| v.kind() == ValueKind::String)
+            };
             match (part("text"), part("unit")) {
                 (Some(text), Some(unit)) => {
                     let words = format!("{text} {unit}");
@@ -178,7 +192,8 @@ fn explain(name: &str, template: &str, e: &minijinja::Error) -> TemplateError {
         ),
         _ => format!(
             "`{at}`: {}",
-            e.detail().map_or_else(|| e.kind().to_string(), str::to_owned)
+            e.detail()
+                .map_or_else(|| e.kind().to_string(), str::to_owned)
         ),
     };
     TemplateError {
@@ -203,8 +218,14 @@ mod tests {
 
     #[test]
     fn facts_print_rounded_and_nothing_else_does() {
-        assert_eq!(text("{{ case.width }}, {{ case.width.text }}\n").unwrap(), "6.50 mm, 6.50\n");
-        assert_eq!(text("{% for x in list %}{{ x }}{% endfor %}").unwrap(), "xy");
+        assert_eq!(
+            text("{{ case.width }}, {{ case.width.text }}\n").unwrap(),
+            "6.50 mm, 6.50\n"
+        );
+        assert_eq!(
+            text("{% for x in list %}{{ x }}{% endfor %}").unwrap(),
+            "xy"
+        );
         for (bad, says) in [
             ("{{ case.width.value }}", "all its digits"),
             ("{{ case }}", "group of fields"),
@@ -225,7 +246,11 @@ mod tests {
 
     #[test]
     fn an_unknown_field_is_named_with_its_line() {
-        for bad in ["one\ntwo {{ case.wdth }} x\n", "one\n{% if case.wdth %}{% endif %}\n", "\n{% for x in case.wdth %}{% endfor %}"] {
+        for bad in [
+            "one\ntwo {{ case.wdth }} x\n",
+            "one\n{% if case.wdth %}{% endif %}\n",
+            "\n{% for x in case.wdth %}{% endfor %}",
+        ] {
             let e = text(bad).unwrap_err();
             assert_eq!(e.line, 2, "{e}");
             assert!(e.to_string().starts_with("mine.md, line 2: "), "{e}");

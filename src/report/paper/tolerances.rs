@@ -14,28 +14,80 @@ pub(super) fn tolerances() -> Table {
     );
     let degrees = f64::to_degrees;
     for (what, value, unit) in [
-        ("Newton: net force, relative to the largest force", s.relative, ""),
+        (
+            "Newton: net force, relative to the largest force",
+            s.relative,
+            "",
+        ),
         ("Newton: net force accepted in any case", s.absolute, "N"),
         ("Newton: what a push may lack to its distance", s.lag, "mm"),
-        ("Newton iterations before a step is halved", s.iterations as f64, ""),
-        ("shortenings of a Newton step that makes the residual larger", s.shortenings as f64, ""),
+        (
+            "Newton iterations before a step is halved",
+            s.iterations as f64,
+            "",
+        ),
+        (
+            "shortenings of a Newton step that makes the residual larger",
+            s.shortenings as f64,
+            "",
+        ),
         ("largest shift of an accepted step", s.shift, "mm"),
         ("largest turn of an accepted step", s.turn, "rad"),
-        ("largest change of a segment in an accepted step, share of its length", s.segment, ""),
-        ("smallest share of a ramp before the viscous path", s.smallest, ""),
-        ("share of a ramp's first step that a viscous path covers", s.viscous_stride, ""),
-        ("shift above which the end of a viscous path is a jump", s.jump.0, "mm"),
+        (
+            "largest change of a segment in an accepted step, share of its length",
+            s.segment,
+            "",
+        ),
+        (
+            "smallest share of a ramp before the viscous path",
+            s.smallest,
+            "",
+        ),
+        (
+            "share of a ramp's first step that a viscous path covers",
+            s.viscous_stride,
+            "",
+        ),
+        (
+            "shift above which the end of a viscous path is a jump",
+            s.jump.0,
+            "mm",
+        ),
         ("turn above which it is a jump", s.jump.1, "rad"),
-        ("steps of a viscous path before it is given up", s.viscous_steps as f64, ""),
+        (
+            "steps of a viscous path before it is given up",
+            s.viscous_steps as f64,
+            "",
+        ),
         ("distance at which the fragment is lost", s.lost_shift, "mm"),
-        ("length of a viscous path after which it is lost", s.lost_path, "mm"),
+        (
+            "length of a viscous path after which it is lost",
+            s.lost_path,
+            "mm",
+        ),
         ("turn at which it is lost", degrees(s.lost_turn), "deg"),
         ("certificate: net force, whichever is larger", 1e-6, "N"),
-        ("certificate: net force, share of the largest force", 1e-8, ""),
+        (
+            "certificate: net force, share of the largest force",
+            1e-8,
+            "",
+        ),
         ("certificate: net moment, whichever is larger", 1e-5, "N·mm"),
-        ("certificate: shear of a cell beyond its friction limit", 1e-9, "MPa"),
-        ("certificate: tension beyond its capstan bound, share of it", 1e-9, ""),
-        ("certificate: tension of the bed, compression of a strand, shift of the tangent", 0.0, ""),
+        (
+            "certificate: shear of a cell beyond its friction limit",
+            1e-9,
+            "MPa",
+        ),
+        (
+            "certificate: tension beyond its capstan bound, share of it",
+            1e-9,
+            "",
+        ),
+        (
+            "certificate: tension of the bed, compression of a strand, shift of the tangent",
+            0.0,
+            "",
+        ),
     ] {
         table.row([what.into(), Fact::exact(value, unit).into(), unit.into()]);
     }

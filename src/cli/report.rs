@@ -25,8 +25,8 @@ use std::time::Instant;
 const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
 /// Resolutions of the pictures, dots per inch.
 const DPI: [u32; 2] = [300, 600];
-/// A picture at 600 dpi takes up to 40 MB while it is drawn: so many are drawn at once.
-const AT_ONCE: usize = 2;
+/// Dots that are drawn at once: each takes some ten bytes while its picture is made.
+const AT_ONCE: f64 = 21e6;
 /// The commit that the program was built from, where the builder said so.
 const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
 
@@ -285,10 +285,11 @@ fn texts(
     Ok(outputs)
 }
 
+/// How a figure is written: ending, and the form (none: PDF).
+type Form = (String, Option<Format>);
+
 /// Every figure in every form, a few at a time.
 fn figures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, Failure> {
-    /// How a figure is written: ending, and the form (none: PDF).
-    type Form = (String, Option<Format>);
     let mut forms: Vec<Form> = vec![
         (".svg".to_owned(), Some(Format::Svg)),
         (".csv".to_owned(), Some(Format::Csv)),
@@ -304,7 +305,7 @@ fn figures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, 
         .collect();
     let progress = Progress::of("drawing", jobs.len(), quiet);
     let mut outputs = Vec::with_capacity(jobs.len());
-    for few in jobs.chunks(AT_ONCE) {
+    for few in in_memory(&jobs) {
         let done: Result<Vec<Output>, Failure> = few
             .par_iter()
             .map(|(plate, (ending, format))| {
@@ -321,6 +322,31 @@ fn figures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, 
         outputs.extend(done?);
     }
     Ok(outputs)
+}
+
+/// Cuts jobs, in their order, into runs whose pictures fit into memory together; a larger one stands
+/// alone.
+fn in_memory<'a, 'b>(jobs: &'a [(&'b Plate, &'b Form)]) -> Vec<&'a [(&'b Plate, &'b Form)]> {
+    let dots = |(plate, form): &(&Plate, &Form)| match form.1 {
+        Some(Format::Png { dpi }) => {
+            let per_mm = f64::from(dpi) / 25.4;
+            plate.figure.width_mm * plate.figure.height_mm * per_mm * per_mm
+        }
+        _ => 0.02 * AT_ONCE,
+    };
+    let mut runs = Vec::new();
+    let (mut start, mut sum) = (0, 0.0);
+    for (k, job) in jobs.iter().enumerate() {
+        if k > start && sum + dots(job) > AT_ONCE {
+            runs.push(&jobs[start..k]);
+            (start, sum) = (k, 0.0);
+        }
+        sum += dots(job);
+    }
+    if start < jobs.len() {
+        runs.push(&jobs[start..]);
+    }
+    runs
 }
 
 fn manifest(

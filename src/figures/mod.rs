@@ -37,7 +37,7 @@ mod write;
 pub use colour::Colour;
 pub use construct::construct;
 pub use figure::Figure;
-pub use font::{FAMILY, font_database};
+pub use font::{FAMILY, font_database, font_faces};
 pub use forces::limb_forces;
 pub use maps::pressure_maps;
 pub use png::PngError;

@@ -200,7 +200,8 @@ fn notes(case: &Case, subject: &Subject<'_>) -> Vec<Vec<String>> {
     }
     let lost = subject.petals.iter().filter(|p| p.load.is_none()).count();
     if lost > 0 {
-        notes.push(vec![format!("not held in {lost} directions")]);
+        let directions = if lost == 1 { "direction" } else { "directions" };
+        notes.push(vec![format!("not held in {lost} {directions}")]);
     }
     let pull = Pull::of(case, subject);
     notes.push(vec![

@@ -7,6 +7,8 @@
 use super::plates::Plate;
 use super::record::Record;
 use super::table::{Table, escape};
+use crate::figures::font_faces;
+use base64::prelude::{BASE64_STANDARD, Engine as _};
 use minijinja::value::ValueKind;
 use minijinja::{AutoEscape, Environment, ErrorKind, Output, State, UndefinedBehavior, Value};
 use serde_json::{Map, Value as Json};
@@ -58,7 +60,22 @@ pub fn page(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> 
         })
         .collect();
     context.insert("plates".to_owned(), Json::Array(drawings));
+    context.insert("fonts".to_owned(), fonts().into());
     render("index.html", PAGE, Json::Object(context), AutoEscape::Html)
+}
+
+/// The font of drawings and words, inside the page: labels then take the room that they were given,
+/// whatever is installed where the page is read.
+fn fonts() -> String {
+    font_faces()
+        .iter()
+        .map(|(weight, style, bytes)| {
+            let data = BASE64_STANDARD.encode(bytes);
+            format!(
+                "@font-face {{ font-family: \"Liberation Sans\"; font-weight: {weight}; font-style: {style}; src: url(data:font/ttf;base64,{data}); }}\n"
+            )
+        })
+        .collect()
 }
 
 /// A drawing inside the page: its words for those who do not see it as a label.

@@ -125,7 +125,28 @@ static LOST: LazyLock<Made> = LazyLock::new(|| {
     Made { room }
 });
 
+/// Names that mean something to a page, a table or a shell; a push that ends before any load is read.
+static NAMES: LazyLock<Made> = LazyLock::new(|| {
+    let room = tempfile::tempdir().unwrap();
+    let file = "it's $HOME, a \"case\".toml";
+    std::fs::write(
+        room.path().join(file),
+        "name = '<script>alert(1)</script> & \"x\" | y'\nside = \"left\"\n[socket]\ndiameter = 27.5\n\
+         [fragment]\nwidth = 6.1\nmiddle = \"3:45\"\n",
+    )
+    .unwrap();
+    let mut typed = vec!["report", file, "one-by-one", "one-by-one"];
+    typed.extend(["--to", "0.3", "--out", "made", "--svg-only"]);
+    ends(room.path(), &typed, 0);
+    Made { room }
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 3] {
-    [("three", &*THREE), ("one", &*ONE), ("lost", &*LOST)]
+fn all() -> [(&'static str, &'static Made); 4] {
+    [
+        ("three", &*THREE),
+        ("one", &*ONE),
+        ("lost", &*LOST),
+        ("names", &*NAMES),
+    ]
 }

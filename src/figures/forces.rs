@@ -1,7 +1,9 @@
 //! Figure "forces": what each limb does to the fragment, as vectors.
 
+mod list;
+
 use super::arrow::arrow;
-use super::axis::{round_step, signed};
+use super::axis::round_step;
 use super::canvas::{Align, Canvas, Stroke, Type};
 use super::construct::bone;
 use super::construct::pressure::{depths, ends, outline};
@@ -9,13 +11,14 @@ use super::construct::view::View;
 use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
-use super::label::{Clearance, wrap};
+use super::label::Clearance;
 use super::rect::{Point, Rect};
 use super::subject::{Panels, Subject, mirror};
 use super::theme::Theme;
 use crate::case::Case;
 use crate::math::Vec3;
 use crate::study::result::{LimbState, PointKind};
+use list::{Columns, list, newtons};
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 52.0;
@@ -50,7 +53,7 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
     }
     // Names and two columns of numbers under each panel.
     let columns = Columns::new(small, panels.width);
-    let lists: Vec<Vec<Line>> = subjects.iter().map(|s| list(case, s)).collect();
+    let lists: Vec<Vec<_>> = subjects.iter().map(|s| list(case, s)).collect();
     let lines = lists.iter().map(|l| columns.lines(l)).max().unwrap_or(0);
     let tall = layout.section[1] + layout.square[1] + (lines + 1) as f64 * small.leading() + 3.0;
     let foot = small.leading() + 3.0;
@@ -321,91 +324,6 @@ fn groups(subject: &Subject<'_>) -> Vec<String> {
         }
     }
     groups
-}
-
-fn newtons(value: f64) -> String {
-    let text = format!("{value:.0}");
-    signed(if text == "-0" { "0" } else { &text })
-}
-
-/// A line under a panel: a limb with its number, or all of them.
-struct Line {
-    name: String,
-    /// Parts of its force on the bed and along it, N.
-    parts: [f64; 2],
-}
-
-/// Each limb with its number, then their sum.
-fn list(case: &Case, subject: &Subject<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = subject
-        .tied
-        .limbs
-        .iter()
-        .enumerate()
-        .map(|(k, l)| Line {
-            name: format!("{} {}", k + 1, l.name),
-            parts: [l.compression, l.shear],
-        })
-        .collect();
-    let [t, m, n] = subject.in_bed(case, subject.tied.resultant);
-    lines.push(Line {
-        name: "all limbs".to_owned(),
-        parts: [-n, t.hypot(m)],
-    });
-    lines
-}
-
-/// Where names and numbers of a list stand, mm from its left edge.
-struct Columns {
-    set: Type,
-    /// Right edges of the two columns of numbers.
-    right: [f64; 2],
-    /// Width for names.
-    room: f64,
-}
-
-const HEADS: [&str; 2] = ["on the bed (N)", "along it (N)"];
-
-impl Columns {
-    fn new(set: Type, width: f64) -> Self {
-        let [first, second] = HEADS.map(|h| set.width(h));
-        let left = (width - 40.0 - first - second).max(0.0) * 0.25;
-        let right = width - 1.5 - left;
-        Self {
-            set,
-            right: [right - second - 3.0, right],
-            room: right - second - first - 5.0,
-        }
-    }
-
-    fn names(&self, line: &Line) -> Vec<String> {
-        wrap(&line.name, self.set, self.room)
-    }
-
-    fn lines(&self, list: &[Line]) -> usize {
-        list.iter().map(|l| self.names(l).len()).sum()
-    }
-
-    fn draw(&self, canvas: &mut Canvas, theme: &Theme, list: &[Line], at: Point) {
-        let [x, mut y] = at;
-        let right = self.set.align(Align::Right);
-        y += self.set.leading();
-        for (head, edge) in HEADS.iter().zip(self.right) {
-            let muted = Type::new(theme.small, theme.muted).align(Align::Right);
-            canvas.text(head, [x + edge, y], muted);
-        }
-        for line in list {
-            for (k, words) in self.names(line).iter().enumerate() {
-                y += self.set.leading();
-                canvas.text(words, [x + 1.0, y], self.set);
-                if k == 0 {
-                    for (value, edge) in line.parts.iter().zip(self.right) {
-                        canvas.text(&newtons(*value), [x + edge, y], right);
-                    }
-                }
-            }
-        }
-    }
 }
 
 fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton: f64) {

@@ -47,8 +47,10 @@ fn resistance(compared: &[&Compared]) -> String {
         })
         .collect();
     if told.is_empty() {
-        return "In this model no construct could be pushed as far as a load is read off."
-            .to_owned();
+        return format!(
+            "No load is read off: no push came as far as {} mm.",
+            MARKS[0]
+        );
     }
     format!(
         "In this model the load that moves the fragment {direction} is {}.",
@@ -99,9 +101,9 @@ fn carriers(compared: &[&Compared]) -> String {
                 None => format!("the {name}"),
             };
             let mut text = format!(
-                "{} of {} N by {} ({} N)",
-                c.hold.construct,
+                "the {} N on {} by {} ({} N)",
                 num(load, 0),
+                c.hold.construct,
                 words(&most.name),
                 num(most.now, 0)
             );
@@ -115,7 +117,7 @@ fn carriers(compared: &[&Compared]) -> String {
             // What pushes along makes the others bear more than the load.
             let along: f64 = groups.iter().map(|g| g.now.min(0.0)).sum();
             if along < -0.01 * load {
-                text.push_str(&format!(", against {} N that push along", num(-along, 0)));
+                text.push_str(&format!(" while {} N push along", num(-along, 0)));
             }
             Some(text)
         })

@@ -7,6 +7,7 @@
 
 mod answer;
 mod assumptions;
+mod case_facts;
 mod checks;
 mod fact;
 mod manifest;

@@ -125,10 +125,7 @@ fn carriers(compared: &[&Compared]) -> String {
     if parts.is_empty() {
         "No construct bore a load at 1 mm of which shares could be told.".to_owned()
     } else {
-        format!(
-            "At 1 mm the load is borne most, in {}.",
-            parts.join("; in ")
-        )
+        format!("At 1 mm the load is borne most: {}.", parts.join("; "))
     }
 }
 

@@ -114,3 +114,4 @@ pub mod math;
 pub mod mechanics;
 pub mod report;
 pub mod study;
+pub mod verify;

@@ -43,6 +43,17 @@ pub struct Tied {
 
 /// Ties the construct in its order and reports. With the tied state when it is held.
 pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold, Option<Tied>) {
+    tie_in_steps(case, construct, rig, from, PULL)
+}
+
+/// The same with the pulls stepped otherwise: how much the answer owes to the steps.
+pub fn tie_in_steps(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    from: Start,
+    pull: Ramp,
+) -> (Hold, Option<Tied>) {
     let mut solver = Solver::new(rig);
     let mut run = Run {
         case,
@@ -51,6 +62,7 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
         controls: Controls::idle(rig.limbs.len()),
         ties: Vec::new(),
         jumps: Vec::new(),
+        pull,
     };
     let end = run.whole(&mut solver);
     let outcome = end.err().unwrap_or(Outcome::Held);
@@ -79,6 +91,7 @@ struct Run<'a> {
     controls: Controls,
     ties: Vec<TieRecord>,
     jumps: Vec<Jump>,
+    pull: Ramp,
 }
 
 impl Run<'_> {
@@ -135,7 +148,7 @@ impl Run<'_> {
         let fraction = {
             let state = &mut self.state;
             let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
-            let arrival = solver.ramp(state, &self.controls, &to, PULL, watch);
+            let arrival = solver.ramp(state, &self.controls, &to, self.pull, watch);
             note_jumps(solver, &mut self.jumps, during);
             arrived(self.case, arrival, during)?
         };

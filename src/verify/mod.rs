@@ -5,11 +5,20 @@
 //! solver, a theorem), or a calculation with itself (finer cells, shorter steps, other threads).
 
 pub mod balance;
+pub mod bound;
 mod check;
 pub mod closed_form;
+pub mod cone;
+mod minimum;
 pub mod refinement;
 pub mod rigging;
+pub mod scene;
 mod series;
+mod suite;
+mod threads;
 
 pub use check::{Category, Check, Found, Relation, Sheet};
+pub use minimum::minimum_of_energy;
 pub use series::{Order, Quantity, Refined, Series};
+pub use suite::{Verification, of, own, parts};
+pub use threads::threads;

@@ -14,6 +14,7 @@ mod output;
 mod progress;
 mod refusal;
 mod run;
+mod verify;
 mod work;
 
 pub use arguments::Arguments;

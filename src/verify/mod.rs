@@ -10,6 +10,7 @@ mod check;
 pub mod closed_form;
 pub mod cone;
 mod minimum;
+pub mod published;
 pub mod refinement;
 pub mod rigging;
 pub mod scene;

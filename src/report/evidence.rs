@@ -272,7 +272,7 @@ pub(super) fn range(fact: &Fact) -> String {
     match (&fact.always, &fact.never) {
         _ if fact.no == 0 && fact.yes > 0 => "yes over the whole spread".to_owned(),
         _ if fact.yes == 0 && fact.no > 0 => "no over the whole spread".to_owned(),
-        (None, None) => "no end of one input's spread decides it".to_owned(),
+        (None, None) => "no end of one input's spread decides it beyond chance".to_owned(),
         (Some(a), None) => format!("always yes with {}", at(a)),
         (None, Some(n)) => format!("always no with {}", at(n)),
         (Some(a), Some(n)) => format!("always yes with {}; always no with {}", at(a), at(n)),

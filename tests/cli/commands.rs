@@ -172,6 +172,7 @@ fn every_help_has_an_example_and_the_caution() {
         "hold",
         "push",
         "check",
+        "verify",
         "new",
         "completions",
         "man",
@@ -191,7 +192,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "hold", "push", "check", "new", "man"] {
+    for command in ["compare", "hold", "push", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help
             .lines()

@@ -361,15 +361,27 @@ const LEFT_OUT: [&str; 3] = [
      the closed form leaves out",
 ];
 
-/// Draws below which a range says nothing: chance alone would make such a run.
-const FEWEST: usize = 8;
+/// A run is told when chance alone would make one so long, in either end of any of the inputs, less
+/// often than this (Bonferroni's bound).
+const CHANCE: f64 = 0.05;
+
+/// The chance that `run` draws taken from `all` without looking are all among the `good` ones
+/// (hypergeometric).
+fn chance(run: usize, good: usize, all: usize) -> f64 {
+    (0..run)
+        .map(|k| (good as f64 - k as f64).max(0.0) / (all - k) as f64)
+        .product()
+}
 
 /// The end of one input's spread with the most answered draws that all say `answer`. `None` where all
-/// or too few do.
+/// do, and where chance might have made it.
 fn widest(design: &[Draw], given: &[Option<bool>], answer: bool) -> Option<Where> {
     let answered = given.iter().flatten().count();
+    let good = given.iter().flatten().filter(|g| **g == answer).count();
+    let inputs = design::inputs();
+    let tries = 2.0 * inputs.len() as f64;
     let mut best: Option<Where> = None;
-    for (k, input) in design::inputs().into_iter().enumerate() {
+    for (k, input) in inputs.into_iter().enumerate() {
         let mut list: Vec<(f64, bool)> = design
             .iter()
             .zip(given)
@@ -381,7 +393,12 @@ fn widest(design: &[Draw], given: &[Option<bool>], answer: bool) -> Option<Where
                 list.reverse();
             }
             let run = list.iter().take_while(|entry| entry.1 == answer).count();
-            if run >= FEWEST && run < answered && best.as_ref().is_none_or(|b| b.draws < run) {
+            let luck = tries * chance(run, good, answered);
+            if run > 0
+                && run < answered
+                && luck < CHANCE
+                && best.as_ref().is_none_or(|b| b.draws < run)
+            {
                 best = Some(Where {
                     input: input.path.clone(),
                     unit: input.unit.clone(),
@@ -423,5 +440,11 @@ mod tests {
         );
         assert_eq!(widest(&design, &[Some(true); 32], true), None);
         assert_eq!(widest(&design, &[None; 32], true), None);
+        // A few draws in a row are no range.
+        let mut given = [Some(true); 32];
+        given[3] = Some(false);
+        assert_eq!(widest(&design, &given, false), None);
+        // Drawing 2 of 3 good ones from 5: 3/5 × 2/4.
+        assert!((chance(2, 3, 5) - 0.3).abs() < 1e-15);
     }
 }

@@ -40,7 +40,9 @@ pub fn verify_table(page: &mut Page, found: &Verification) {
     page.heading("Result");
     page.paragraph(&summary(found));
     for check in found.checks.iter().filter(|c| !c.passed) {
-        let why = check.trouble.as_deref().unwrap_or("out of tolerance");
+        // The first line of a longer trouble; JSON has all of it.
+        let trouble = check.trouble.as_deref().and_then(|t| t.lines().next());
+        let why = trouble.unwrap_or("out of tolerance");
         page.item(&format!("{}: {}: {why}", check.law, check.name));
     }
     for series in found.series.iter().filter(|s| !s.passed) {

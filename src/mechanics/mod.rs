@@ -2,10 +2,14 @@
 //! No files, clocks, threads or printing.
 
 mod bed;
+mod bed_columns;
+mod bed_edge;
+mod bed_law;
 mod bed_sum;
 mod certificate;
 mod equilibrium;
 mod exchange;
+mod lane;
 mod limb;
 mod linear;
 mod pose;
@@ -18,6 +22,7 @@ mod system;
 mod tissue;
 
 pub use bed::{Bed, BedLaw, Cell, CellLoad, Outline};
+pub use bed_columns::Slip;
 pub use certificate::{BedCheck, Certificate};
 pub use equilibrium::{Arrival, Leap, Ramp, Solver};
 pub use limb::{Limb, LimbWork, MOST_VERTICES, Passage, Seat, Strand, Vertex};

@@ -1,6 +1,7 @@
 //! The rig: everything that acts on the fragment, in one frame, ready to be solved.
 
 use super::bed::Bed;
+use super::bed_columns::Slip;
 use super::limb::{Limb, Seat, Strand, Vertex};
 use super::pose::Pose;
 use super::tissue::{DeadLoad, Envelope, Tether};
@@ -125,7 +126,7 @@ impl Rig {
 
     /// The state in which the fragment lies at `pose`, every limb loose and no shear in the bed.
     pub fn laid(&self, pose: Pose) -> State {
-        let mut slip = vec![[0.0; 2]; self.bed.cells.len()];
+        let mut slip = Slip::none(self.bed.cells.len());
         self.bed.settle(&pose, &self.reference, &mut slip);
         State {
             configuration: Configuration {
@@ -206,7 +207,7 @@ pub struct State {
     /// The unknowns.
     pub configuration: Configuration,
     /// Slip of each bed cell in bed axes, mm.
-    pub slip: Vec<[f64; 2]>,
+    pub slip: Slip,
     /// What is known about each limb's strand.
     pub strands: Vec<Strand>,
 }

@@ -228,8 +228,8 @@ fn bed_on_its_faded_edge() {
                 ..Pose::default()
             });
             // Shear of 0.08 mm more than was laid in: stuck at μ = 1.5, slipped at μ = 0.05.
-            state.slip[0][0] += 0.06;
-            state.slip[0][1] -= 0.05;
+            state.slip.t[0] += 0.06;
+            state.slip.m[0] -= 0.05;
             compare_all("edge", &rig, &state, &Controls::idle(0));
             seen += 1;
         }

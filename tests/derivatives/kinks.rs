@@ -54,9 +54,11 @@ fn at_the_limit(rig: &Rig) -> State {
         shift: Vec3::new(0.1, 0.0, -0.2),
         ..Pose::default()
     });
-    for slip in &mut state.slip {
-        *slip = [0.1 - law.friction * law.normal * 0.2 / law.shear, 0.0];
-    }
+    state
+        .slip
+        .t
+        .fill(0.1 - law.friction * law.normal * 0.2 / law.shear);
+    state.slip.m.fill(0.0);
     state
 }
 

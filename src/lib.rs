@@ -83,6 +83,7 @@
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, tissue, rig, solver, certificate |
 //! | [`study`] | questions: tie, push, rose |
+//! | [`verify`] | checks against what is known from outside, refinement, published tests |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |
 //! | [`cli`] | arguments, messages, progress |

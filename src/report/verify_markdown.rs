@@ -53,10 +53,10 @@ pub fn verify_markdown(found: &Verification) -> String {
                     vec![
                         with_unit(&check.name, &check.unit),
                         expected(check),
-                        check
-                            .trouble
-                            .clone()
-                            .unwrap_or_else(|| or_dash(check.obtained, 6)),
+                        match check.trouble.as_deref() {
+                            Some(trouble) => trouble.lines().next().unwrap_or("-").to_owned(),
+                            None => or_dash(check.obtained, 6),
+                        },
                         or_dash(check.error, 2),
                         significant(check.tolerance, 2),
                         check.reason.clone(),

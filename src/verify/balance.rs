@@ -106,8 +106,9 @@ impl<'a> Walk<'a> {
         let cells = rig
             .bed
             .loads(&pose, &rig.reference, &self.state.slip)
-            .zip(&self.state.slip)
-            .map(|(load, slip)| {
+            .enumerate()
+            .map(|(k, load)| {
+                let slip = self.state.slip.of(k);
                 let [a, b] = load.shear;
                 let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
                 if law.shear > 0.0 {
@@ -117,7 +118,7 @@ impl<'a> Walk<'a> {
                     load.weight,
                     energy,
                     [a * load.weight, b * load.weight],
-                    *slip,
+                    slip,
                 )
             })
             .collect();

@@ -6,9 +6,10 @@
 //! Elbow Surg 2007;16:461; Yamamoto et al., Am J Sports Med 2009;37:949 (abstracts).
 
 use rimhold::anatomy::Socket;
-use rimhold::report::published_markdown;
+use rimhold::report::{Page, published_markdown, published_table};
 use rimhold::verify::published::{DRAWS, SEED, Verdict, predict, slope};
 use std::sync::atomic::{AtomicUsize, Ordering};
+use unicode_width::UnicodeWidthStr;
 
 const PAGE: &str = include_str!("README.md");
 
@@ -41,6 +42,11 @@ fn predictions_stand_beside_what_was_published_and_on_the_evidence_page() {
     }
     let text = published_markdown(&found);
     println!("{text}");
+    let mut table = Page::new(false);
+    published_table(&mut table, &found);
+    let table = table.finish();
+    assert!(table.contains("OUTSIDE") && table.contains("nothing is tuned"));
+    assert!(table.lines().all(|line| line.width() <= 100), "{table}");
     let page = lines(PAGE);
     for line in lines(&text) {
         // Of a comparison its name, what was published and the verdict; of a fact its name, how it is

@@ -8,6 +8,10 @@ mod files;
 mod formats;
 #[path = "cli/mistakes.rs"]
 mod mistakes;
+#[path = "cli/tie.rs"]
+mod tie;
+#[path = "cli/verify.rs"]
+mod verify;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -1,11 +1,10 @@
 //! What can be typed: the one definition behind parsing, help, completions and man pages.
 
 use super::colour::When;
-use crate::chance::Method;
+use crate::figures::Style;
 use crate::report::CAUTION;
 use crate::study::Direction;
 use crate::study::result::Start;
-use crate::study::scatter::QUANTITIES;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -65,6 +64,8 @@ pub enum Format {
     Json,
     /// For spreadsheets: one value a line, or one state of a push a line
     Csv,
+    /// For a supplement: `verify` only
+    Markdown,
 }
 
 /// What to do.
@@ -72,18 +73,26 @@ pub enum Format {
 pub enum Command {
     /// Compare constructs on one case: hold, push, who carries the load, what gives first
     Compare(Compare),
+    /// Compare constructs and write it all down: page, methods section, figures, tables, manifest
+    Report(Report),
     /// Tie a construct on a case and report how it holds
     Hold(Hold),
     /// Tie a construct, push the fragment, and report how it resists
     Push(Push),
     /// Draw the uncertain inputs many times: how far do the answers move, and which input moves them
-    Scatter(Box<Scatter>),
+    Scatter(Box<super::scatter::arguments::Scatter>),
     /// Vary one or two inputs over a grid, or run a ready-made sweep
-    Sweep(Box<Sweep>),
+    Sweep(Box<super::scatter::arguments::Sweep>),
+    /// Tie a construct in other orders, rank them, and say what each tie does to the fragment
+    Tie(Box<Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
     Check(Check),
+    /// Run the verification that is built in, or hold the model against published bench tests
+    Verify(Verify),
     /// Write a case file from what was measured on CT
     New(Box<New>),
+    /// Print the JSON Schema of a kind of file, for editors and machines
+    Schema(Schema),
     /// Print completions for a shell
     Completions(Completions),
     /// Write the man pages
@@ -138,7 +147,7 @@ pub struct Pushing {
     pub rose: bool,
 }
 
-fn distance(text: &str) -> Result<f64, String> {
+pub(super) fn distance(text: &str) -> Result<f64, String> {
     match text.trim().parse::<f64>() {
         Ok(mm) if (0.05..=10.0).contains(&mm) => Ok(mm),
         _ => Err("allowed: 0.05 to 10 mm".to_owned()),
@@ -164,6 +173,73 @@ pub struct Compare {
     /// How to push.
     #[command(flatten)]
     pub pushing: Pushing,
+}
+
+/// `rimhold report`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold report quarter one-by-one two-by-two-crossed --out my-report",
+    "With nothing given: one-by-one, two-by-two-crossed and single-row on the case quarter.\n  \
+     Writing is all or nothing; a folder that is not a report of this program is never touched."
+))]
+pub struct Report {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    pub case: String,
+    /// Constructs: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    pub constructs: Vec<String>,
+    /// Folder of the report; an earlier report there is replaced once the new one is whole
+    #[arg(long, value_name = "DIR", default_value = "rimhold-report")]
+    pub out: PathBuf,
+    /// Where DIR holds what this program did not write: leave it, and write into a new folder
+    /// `rimhold-report` inside
+    #[arg(long)]
+    pub beside: bool,
+    /// Style of the figures
+    #[arg(long, default_value = "print")]
+    pub style: Look,
+    /// Figures as SVG alone: no PDF, no PNG
+    #[arg(long)]
+    pub svg_only: bool,
+    /// Template of the methods section (minijinja); the built-in one when not given
+    #[arg(long, value_name = "FILE")]
+    pub template: Option<PathBuf>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
+    /// numbers x,y,z (anterior, superior, lateral)
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
+    pub direction: Direction,
+    /// How far to push, mm (0.05 to 10)
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
+    pub to: f64,
+    /// Forbid the fragment to turn
+    #[arg(long)]
+    pub guided: bool,
+}
+
+/// Style of figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Look {
+    /// Colour, columns of 85 or 180 mm
+    Print,
+    /// 16 to 9, large words
+    Slide,
+    /// As print, without colour
+    Grey,
+}
+
+impl Look {
+    /// The same for a figure.
+    pub(super) fn style(self) -> Style {
+        match self {
+            Self::Print => Style::Print,
+            Self::Slide => Style::Slide,
+            Self::Grey => Style::Grey,
+        }
+    }
 }
 
 /// `rimhold hold`.
@@ -199,180 +275,89 @@ pub struct Push {
     pub pushing: Pushing,
 }
 
-/// How to sample.
+/// When every pull ends, whatever the construct says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum SamplerChoice {
-    /// Latin hypercube
-    Latin,
-    /// Scrambled Sobol' sequence (single precision; at most 65536 samples a replicate)
-    Sobol,
-    /// Independent draws
-    Random,
+pub enum Stop {
+    /// At its tension
+    Tension,
+    /// As soon as the fragment is back where the limb pulls it; its tension is the cap
+    Reduced,
 }
 
-impl SamplerChoice {
-    /// The same for a plan of draws.
-    pub(super) fn method(self) -> Method {
-        match self {
-            Self::Latin => Method::LatinHypercube,
-            Self::Sobol => Method::Sobol,
-            Self::Random => Method::Random,
-        }
-    }
+/// How ties of several limbs are taken apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Split {
+    /// Limbs that end in different anchors are tied one anchor after the other
+    Anchor,
+    /// Every limb alone
+    Limb,
 }
 
-/// Most samples, and most base samples of indices.
-const MOST_SAMPLES: u64 = 10_000_000;
-
-fn count(text: &str) -> Result<u64, String> {
-    match text.trim().parse::<u64>() {
-        Ok(n) if (1..=MOST_SAMPLES).contains(&n) => Ok(n),
-        _ => Err(format!("allowed: a whole number from 1 to {MOST_SAMPLES}")),
-    }
+/// What a sweep varies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sweep {
+    /// Friction of the bed, 0.3 to 0.9
+    Friction,
+    /// The displaced pose, 0.25 to 1.5 times the case's own
+    Displacement,
+    /// The inferior hinge: intact, weak, none
+    Hinge,
 }
 
-fn cells(text: &str) -> Result<usize, String> {
-    match text.trim().parse::<usize>() {
-        Ok(n) if (100..=20_000).contains(&n) => Ok(n),
-        _ => Err("allowed: a whole number from 100 to 20000".to_owned()),
-    }
-}
-
-fn steps(text: &str) -> Result<usize, String> {
-    match text.trim().parse::<usize>() {
-        Ok(n) if (2..=400).contains(&n) => Ok(n),
-        _ => Err("allowed: a whole number from 2 to 400".to_owned()),
-    }
-}
-
-fn load(text: &str) -> Result<f64, String> {
-    match text.trim().parse::<f64>() {
-        Ok(n) if (0.0..=1000.0).contains(&n) => Ok(n),
-        _ => Err("allowed: 0 to 1000 N".to_owned()),
-    }
-}
-
-/// `rimhold scatter`.
+/// `rimhold tie`.
 #[derive(Debug, Args)]
 #[command(after_help = example(
-    "rimhold scatter quarter one-by-one two-by-two --samples 500 --seed 7",
-    "With nothing given: one-by-one and two-by-two-crossed on the case quarter, 2000 samples of the\n  \
-     built-in spread, which `--inputs` lists with every other input. A spread of one's own is a\n  \
-     [spread] table in the case, or a file:\n    \
-     [spread]\n    \
-     bed.friction = { triangular = [0.3, 0.5, 0.9] }\n    \
-     \"limb.*.tension\" = { lognormal = { median = 1.0, cv = 0.35 }, use = \"factor\" }\n    \
-     tether.hinge = { discrete = { intact = 0.4, weak = 0.4, none = 0.2 } }\n  \
-     Ctrl-C ends after the samples under way; --resume goes on to the same answer."
+    "rimhold tie quarter one-by-one --orders all --then-push",
+    "With nothing given: all orders of two-by-two-crossed on the case quarter. An order names each tie \
+     once, by any of its limbs or several joined with +. A file has one order a line, ties parted by \
+     commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
+     Steps that differ by no more than 0.1 mm count as equal."
 ))]
-pub struct Scatter {
+pub struct Tie {
     /// Case: a file, or a built-in name
     #[arg(value_name = "CASE")]
     pub case: Option<String>,
-    /// Constructs: files, or built-in names; all are tried on the same draws, and compared with the
-    /// first
-    #[arg(value_name = "CONSTRUCT")]
-    pub constructs: Vec<String>,
-    /// File with a [spread] table; otherwise the case's own, otherwise the built-in spread
-    #[arg(long, value_name = "FILE")]
-    pub spread: Option<PathBuf>,
-    /// Number of samples
-    #[arg(long, value_name = "N", default_value = "2000", value_parser = count, allow_hyphen_values = true)]
-    pub samples: u64,
-    /// Seed: the same one gives the same samples
-    #[arg(long, value_name = "SEED", default_value = "1")]
-    pub seed: u64,
-    /// How to sample
-    #[arg(long, value_name = "METHOD", default_value = "latin")]
-    pub sampler: SamplerChoice,
-    /// Load under which an articular step above 2 mm is counted, N
-    #[arg(long, value_name = "N", default_value = "50", value_parser = load, allow_hyphen_values = true)]
-    pub under: f64,
-    /// Also estimate Sobol' indices, from so many base samples (64 to 100000 make sense)
-    #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = count)]
-    pub indices: Option<u64>,
-    /// Show one sample again in full, by its number
-    #[arg(long, value_name = "NUMBER")]
-    pub sample: Option<u64>,
-    /// List every input that can be varied, with its range and backing, and do nothing else
-    #[arg(long)]
-    pub inputs: bool,
-    /// File for the samples; kept when named. Otherwise scatter.samples here, removed at the end
-    #[arg(long, value_name = "FILE")]
-    pub store: Option<PathBuf>,
-    /// Go on with a run that was interrupted
-    #[arg(long)]
-    pub resume: bool,
+    /// Construct: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT", default_value = "two-by-two-crossed")]
+    pub construct: String,
     /// Where tying starts
-    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    #[arg(long, value_name = "POSE", default_value = "displaced")]
     pub from: From,
-    /// Direction of the push, as for `push`
-    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
+    /// Orders to run: `own` (the construct's), `all` (of up to 6 ties; beyond that a sample of 120 that
+    /// holds the own order, its reverse and bridge-first), or a file of orders. A file that is called
+    /// like one of these words is named with its folder, as ./all
+    #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
+    pub orders: Option<String>,
+    /// An order, its ties parted by commas; may be repeated
+    #[arg(long, value_name = "TIE,TIE,…")]
+    pub order: Vec<String>,
+    /// Seed of the sample where `all` is too many
+    #[arg(long, default_value_t = crate::study::SEED)]
+    pub seed: u64,
+    /// When every pull ends, instead of each tie's own rule
+    #[arg(long, value_name = "RULE")]
+    pub stop: Option<Stop>,
+    /// Take ties of several limbs apart
+    #[arg(long, value_name = "BY")]
+    pub split: Option<Split>,
+    /// Also pull all limbs together, for comparison
+    #[arg(long)]
+    pub together: bool,
+    /// Run the same orders against other inputs; several parted by commas
+    #[arg(long, value_name = "OVER", value_delimiter = ',')]
+    pub sweep: Vec<Sweep>,
+    /// Push every result afterwards
+    #[arg(long)]
+    pub then_push: bool,
+    /// Direction of that push, as for `push`
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true, requires = "then_push")]
     pub direction: Direction,
     /// How far to push, mm (0.05 to 10)
-    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true, requires = "then_push")]
     pub to: f64,
-    /// Bed cells aimed at, in every sample
-    #[arg(long, value_name = "N", default_value = "220", value_parser = cells, allow_hyphen_values = true)]
-    pub cells: usize,
-    /// Recorded steps of the push
-    #[arg(long, value_name = "N", default_value = "10", value_parser = steps, allow_hyphen_values = true)]
-    pub steps: usize,
-}
-
-/// `rimhold sweep`.
-#[derive(Debug, Args)]
-#[command(after_help = example(
-    "rimhold sweep quarter one-by-one two-by-two --vary bed.friction=0.3..0.9:7",
-    "Ready-made, each by its name alone or followed by a case and constructs:\n    \
-     rimhold sweep lower-end    where the medial anchor must sit for the lower end to close\n    \
-     rimhold sweep size         from which size one-by-one no longer does\n    \
-     rimhold sweep tension      where more compression stops helping"
-))]
-pub struct Sweep {
-    /// Case (a file, or a built-in name), or a ready-made sweep: lower-end, size, tension
-    #[arg(value_name = "CASE|SWEEP")]
-    pub case: Option<String>,
-    /// Constructs: files, or built-in names (after a ready-made sweep: its case, then constructs)
-    #[arg(value_name = "CONSTRUCT")]
-    pub constructs: Vec<String>,
-    /// An input by its dotted path, with a range and a number of values, or values: once or twice
-    #[arg(long, value_name = "PATH=LOW..HIGH:N", allow_hyphen_values = true)]
-    pub vary: Vec<String>,
-    /// Quantity to show: compression, peak-pressure, contact, reserve, step, tilt, lower-gap,
-    /// lower-off, load-1mm, load-2mm, step-1mm, step-2mm, tilt-2mm, peak-load; may be given again
-    #[arg(long, value_name = "QUANTITY", value_parser = shown, hide_possible_values = true)]
-    pub show: Vec<String>,
-    /// File for the points, kept, so that an interrupted sweep can go on
-    #[arg(long, value_name = "FILE")]
-    pub store: Option<PathBuf>,
-    /// Go on with a sweep that was interrupted
-    #[arg(long, requires = "store")]
-    pub resume: bool,
-    /// Where tying starts; reduced unless a ready-made sweep asks otherwise
-    #[arg(long, value_name = "POSE")]
-    pub from: Option<From>,
-    /// Direction of the push, as for `push`
-    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
-    pub direction: Direction,
-    /// How far to push, mm (0.05 to 10)
-    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
-    pub to: f64,
-    /// Bed cells aimed at, at every point
-    #[arg(long, value_name = "N", default_value = "400", value_parser = cells, allow_hyphen_values = true)]
-    pub cells: usize,
-    /// Recorded steps of the push
-    #[arg(long, value_name = "N", default_value = "20", value_parser = steps, allow_hyphen_values = true)]
-    pub steps: usize,
-}
-
-fn shown(text: &str) -> Result<String, String> {
-    let known = QUANTITIES.map(|q| q.0);
-    if known.contains(&text.trim()) {
-        Ok(text.trim().to_owned())
-    } else {
-        Err(format!("allowed: {}", known.join(", ")))
-    }
+    /// Forbid the fragment to turn during that push
+    #[arg(long, requires = "then_push")]
+    pub guided: bool,
 }
 
 /// `rimhold check`.
@@ -388,6 +373,28 @@ pub struct Check {
     /// Constructs to put on it: files, or built-in names
     #[arg(value_name = "CONSTRUCT")]
     pub constructs: Vec<String>,
+}
+
+/// `rimhold verify`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold verify quarter single-row --format markdown",
+    "The suite, with refinement and balance of this calculation for a methods text. Exit code 1 when \
+     anything is out of tolerance."
+))]
+pub struct Verify {
+    /// Case whose own refinement and balance are added: a file, or a built-in name
+    #[arg(value_name = "CASE", requires = "construct")]
+    pub case: Option<String>,
+    /// Construct on it: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT")]
+    pub construct: Option<String>,
+    /// Where tying of that construct starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Instead: predictions beside published bench tests and facts of the trade
+    #[arg(long, conflicts_with_all = ["case", "construct"])]
+    pub published: bool,
 }
 
 /// Which shoulder.
@@ -453,6 +460,34 @@ pub struct New {
     pub out: Option<PathBuf>,
 }
 
+/// What a schema describes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Described {
+    /// A case file
+    Case,
+    /// A construct file
+    Construct,
+    /// What `--format json` prints
+    Result,
+    /// What `scatter --format json` prints
+    Scatter,
+    /// What `sweep --format json` prints
+    Sweep,
+}
+
+/// `rimhold schema`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold schema construct > construct.json",
+    "With `#:schema ./construct.json` as its first line, an editor that knows schemas of TOML \
+     completes and checks a construct beside it. Only `check` sees whether it fits the bone."
+))]
+pub struct Schema {
+    /// What it describes
+    #[arg(value_name = "KIND", default_value = "case")]
+    pub kind: Described,
+}
+
 /// `rimhold completions`.
 #[derive(Debug, Args)]
 #[command(after_help = example(
@@ -477,7 +512,7 @@ pub struct Man {
 }
 
 /// The end of a command's help.
-fn example(command: &str, words: &str) -> String {
+pub(super) fn example(command: &str, words: &str) -> String {
     let words = if words.is_empty() {
         String::new()
     } else {

@@ -5,9 +5,12 @@
 mod case_table;
 mod compare_table;
 mod csv;
+mod evidence;
 mod hold_table;
 mod json;
 mod layout;
+mod order_csv;
+pub mod paper;
 mod push_table;
 mod reading;
 mod scatter_file;
@@ -16,14 +19,21 @@ mod scatter_words;
 mod shares;
 mod summary;
 mod sweep_table;
+mod tie_names;
+mod tie_reading;
+mod tie_table;
+mod verify_markdown;
+mod verify_table;
 mod words;
 
 pub use case_table::case_table;
 pub use compare_table::compare_table;
 pub use csv::{case_csv, curve_csv, result_csv};
+pub use evidence::{AskedToVerify, VerifyDocument, verify_schema};
 pub use hold_table::hold_table;
 pub use json::{Asked, Described, Document, Versus, json_schema};
 pub use layout::{Page, WIDTH};
+pub use order_csv::order_csv;
 pub use push_table::push_table;
 pub use reading::{compared, reading};
 pub use scatter_file::{
@@ -34,6 +44,10 @@ pub use scatter_table::{replay_table, scatter_table};
 pub use scatter_words::{scatter_methods, scatter_reading, sweep_reading};
 pub use summary::{CaseSummary, ConstructSummary};
 pub use sweep_table::{inputs_table, sweep_table};
+pub use tie_reading::order_reading;
+pub use tie_table::tie_table;
+pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};
+pub use verify_table::{published_table, verify_table};
 
 /// The caution that stands wherever a user looks.
 pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

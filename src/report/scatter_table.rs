@@ -196,6 +196,11 @@ fn ranks(page: &mut Page, construct: &Scattered) {
             i.left_out,
             num(i.variance, 2)
         ));
+        if i.left_out * 10 > i.of + i.left_out {
+            page.paragraph(
+                "More than a tenth is left out: these indices describe the draws that are held, not all.",
+            );
+        }
         let interval = |[low, high]: [f64; 2]| format!("{} to {}", num(low, 2), num(high, 2));
         let rows: Vec<Vec<String>> = i
             .indices

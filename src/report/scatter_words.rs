@@ -1,7 +1,7 @@
 //! The methods and the reading of studies of scatter and of sweeps, in sentences.
 
 use super::words::{num, signed, start};
-use crate::study::result::{End, Sampler, Scatter, Sweep, SweepPoint, Swept};
+use crate::study::result::{End, GridPoint, Sampler, Scatter, Sweep, Swept};
 
 /// How a study of scatter was done, for a methods section.
 pub fn scatter_methods(found: &Scatter) -> String {
@@ -145,7 +145,7 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
             (End::Uncertified, "could not be certified"),
             (End::Impossible, "cannot be made"),
         ] {
-            let own: Vec<&SweepPoint> = c.points.iter().filter(|p| p.end == end).collect();
+            let own: Vec<&GridPoint> = c.points.iter().filter(|p| p.end == end).collect();
             let (Some(first), Some(last)) = (own.first(), own.last()) else {
                 continue;
             };
@@ -169,7 +169,7 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
     list
 }
 
-fn value(found: &Sweep, point: &SweepPoint, key: &str) -> Option<f64> {
+fn value(found: &Sweep, point: &GridPoint, key: &str) -> Option<f64> {
     let at = found.quantities.iter().position(|q| q.key == key)?;
     point.values[at]
 }
@@ -178,14 +178,14 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
     let [along, hinges] = found.axes.as_slice() else {
         return;
     };
-    let of = |key: &str| -> Vec<(&SweepPoint, f64)> {
+    let of = |key: &str| -> Vec<(&GridPoint, f64)> {
         let points = c.points.iter();
         points
             .filter_map(|p| Some((p, value(found, p, key)?)))
             .collect()
     };
     let (gaps, off) = (of("lower-gap"), of("lower-off"));
-    let by = |list: &[(&SweepPoint, f64)], most: bool| {
+    let by = |list: &[(&GridPoint, f64)], most: bool| {
         let best = list.iter().min_by(|a, b| {
             if most {
                 b.1.total_cmp(&a.1)
@@ -238,8 +238,7 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
             num(weak - stiff, 2)
         ));
     }
-    let weakest: Vec<&(&SweepPoint, f64)> =
-        off.iter().filter(|(p, _)| p.at[1] == ends[0]).collect();
+    let weakest: Vec<&(&GridPoint, f64)> = off.iter().filter(|(p, _)| p.at[1] == ends[0]).collect();
     if let (Some(low), Some(high)) = (weakest.first(), weakest.last()) {
         list.push(format!(
             "{}: on the weakest hinge it lies {} mm off with the medial anchor at {} {}, and {} mm at {} {}.",
@@ -257,7 +256,7 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
 fn size(found: &Sweep, list: &mut Vec<String>) {
     let unit = &found.axes[0].unit;
     for c in &found.constructs {
-        let enough: Vec<&SweepPoint> = c
+        let enough: Vec<&GridPoint> = c
             .points
             .iter()
             .filter(|p| value(found, p, "load-1mm").is_some_and(|l| l >= ENOUGH))

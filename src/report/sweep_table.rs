@@ -3,7 +3,7 @@
 use super::layout::{Page, Set};
 use super::words::{num, start, tag};
 use crate::case::spread::{HINGE, HINGE_STATES, Known};
-use crate::study::result::{End, Sweep, SweepAxis, SweepPoint};
+use crate::study::result::{End, GridPoint, Sweep, SweepAxis};
 
 /// Quantities that a table of one input shows.
 const SHOWN: usize = 4;
@@ -49,7 +49,7 @@ fn at(axis: &SweepAxis, value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-fn cell(found: &Sweep, point: Option<&SweepPoint>, q: usize) -> String {
+fn cell(found: &Sweep, point: Option<&GridPoint>, q: usize) -> String {
     let Some(point) = point else {
         return "not done".to_owned();
     };

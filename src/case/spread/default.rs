@@ -7,7 +7,7 @@ use crate::chance::Shape;
 /// Inputs that take their spread from the table of parameters: triangular from its low to its high
 /// end, most probable at the value of the file. Everything that moves the answers and that nobody
 /// measures in a patient.
-const FROM_TABLE: [&str; 14] = [
+const FROM_TABLE: [&str; 16] = [
     "bed.friction",
     "bed.normal_stiffness",
     "bed.shear_stiffness",
@@ -22,6 +22,8 @@ const FROM_TABLE: [&str; 14] = [
     "strand.*.rigidity",
     "anchor-class.*.stiffness",
     "bed.crush_strength",
+    "screw.*.preload",
+    "screw.*.foundation",
 ];
 
 /// The built-in spread. Lines that stand for nothing in a case and its constructs are left out of a

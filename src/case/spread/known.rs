@@ -305,6 +305,18 @@ fn of_construct(
         }
         placing(case, &anchor.place, &path, owner, list);
     }
+    for screw in &construct.screws {
+        for (key, value) in [
+            ("preload", screw.preload),
+            ("foundation", screw.foundation),
+            ("working_length", screw.working_length),
+            ("modulus", screw.modulus),
+        ] {
+            let row = row(&format!("screw.*.{key}"));
+            let path = format!("screw.{}.{key}", screw.name);
+            join(list, Known::of(path, row, owner, value));
+        }
+    }
     for key in OF_SETTINGS {
         join(
             list,

@@ -1,6 +1,7 @@
 //! `rimhold scatter` and `rimhold sweep`: many ties and pushes, on all cores, that can be interrupted
 //! and gone on with.
 
+pub(super) mod arguments;
 mod replay;
 mod run;
 pub(super) mod stop;

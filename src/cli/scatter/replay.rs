@@ -7,8 +7,9 @@ use crate::cli::failure::Failure;
 use crate::cli::open::Opened;
 use crate::cli::output::{note, print};
 use crate::cli::run::present_compared;
-use crate::cli::work::{Plan, work};
+use crate::cli::work::work;
 use crate::report::{CAUTION, Page, inputs_csv, inputs_table, replay_table};
+use crate::study::ComparePlan;
 
 /// Shows what was drawn for a sample and what came of it, state by state.
 pub(super) fn replay(
@@ -51,7 +52,7 @@ pub(super) fn replay(
             Err(why) => note(&format!("sample {sample} makes no construct {name}: {why}")),
         }
     }
-    let plan = Plan {
+    let plan = ComparePlan {
         from: from.start(),
         push: Some(job.probe.plan()),
         rose: false,

@@ -1,11 +1,12 @@
 //! The work of `rimhold scatter`.
 
+use super::arguments::{SamplerChoice, Scatter as Arguments};
 use super::replay::{list_inputs, replay};
 use super::stop;
 use super::store::{Head, IndexRuns, Store, StoreError, checksum};
 use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
 use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, mean, spearman, variance};
-use crate::cli::arguments::{Common, Format, SamplerChoice, Scatter as Arguments};
+use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
 use crate::cli::output::{note, print};
 use crate::cli::progress::Progress;

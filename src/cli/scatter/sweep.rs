@@ -1,17 +1,18 @@
 //! The work of `rimhold sweep`.
 
+use super::arguments::Sweep as Arguments;
 use super::run::{Job, refused, rows, texts_asked};
 use super::stop;
 use super::store::{Head, Store};
 use crate::case::spread::{Axis, Design, Subject, Varying};
 use crate::chance::{Draws, Method};
-use crate::cli::arguments::{Common, Format, Sweep as Arguments};
+use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
 use crate::cli::output::print;
 use crate::cli::progress::Progress;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, SweepDocument};
 use crate::report::{sweep_csv, sweep_reading, sweep_table};
-use crate::study::result::{Start, Sweep, SweepAxis, SweepPoint, Swept};
+use crate::study::result::{GridPoint, Start, Sweep, SweepAxis, Swept};
 use crate::study::scatter::{
     Layout, NAMED, Named, Probe, QUANTITIES, Row, Rows, place_of, quantity,
 };
@@ -268,7 +269,7 @@ fn found(
             .ends
             .iter()
             .enumerate()
-            .map(|(point, end)| SweepPoint {
+            .map(|(point, end)| GridPoint {
                 at: axes
                     .iter()
                     .zip(place(axes, point as u64))

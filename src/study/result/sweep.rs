@@ -19,7 +19,7 @@ pub struct SweepAxis {
 
 /// One point of the grid.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct SweepPoint {
+pub struct GridPoint {
     /// Values of the varied inputs, in the order of the axes.
     pub at: Vec<f64>,
     /// How it ended.
@@ -36,7 +36,7 @@ pub struct Swept {
     /// Name of the construct.
     pub construct: String,
     /// The points; the last axis runs fastest.
-    pub points: Vec<SweepPoint>,
+    pub points: Vec<GridPoint>,
 }
 
 /// A sweep.

@@ -71,6 +71,10 @@ impl Layout {
                 carriers.push((name.to_owned(), carrier));
             }
         };
+        construct
+            .screws
+            .iter()
+            .for_each(|s| more(&s.name, Carrier::Screw));
         more("bed friction", Carrier::Friction);
         more("bed pressure", Carrier::Pressure);
         more("soft tissue", Carrier::Tissue);
@@ -98,6 +102,11 @@ impl Layout {
                 .iter()
                 .map(|a| (EventKind::AboveAnchor, a.name.clone())),
         );
+        for screw in &construct.screws {
+            for kind in [EventKind::ScrewLoose, EventKind::AboveBearing] {
+                gauges.push((kind, screw.name.clone()));
+            }
+        }
         for kind in [
             EventKind::BedSliding,
             EventKind::HalfContact,
@@ -155,8 +164,7 @@ impl Layout {
 /// Ties and pushes a construct, and keeps the row.
 pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -> Row {
     let rig = setup::rig(case, construct, probe.from);
-    let mut solver = Solver::new(&rig);
-    let tied = match tied_only(case, construct, &mut solver, probe.from) {
+    let (tied, mut solver) = match tied_only(case, construct, &rig, probe.from) {
         Ok(tied) => tied,
         Err(outcome) => {
             let (end, why) = ended(&outcome, false);

@@ -5,15 +5,15 @@
 //! full line is a bridge, a hollow line a loop, its width grows with tension, and it is dashed where
 //! the limb runs behind bone.
 
-mod bone;
+pub(super) mod bone;
 mod callout;
 mod contour;
 mod en_face;
-mod limb;
+pub(super) mod limb;
 mod pressure;
 mod section;
-mod symbol;
-mod view;
+pub(super) mod symbol;
+pub(super) mod view;
 
 use super::canvas::{Canvas, Type};
 use super::csv::{Csv, field};

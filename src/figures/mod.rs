@@ -22,6 +22,7 @@ mod rect;
 mod resistance;
 mod shares;
 mod theme;
+mod tie;
 mod write;
 
 pub use colour::Colour;
@@ -32,4 +33,5 @@ pub use png::PngError;
 pub use resistance::resistance;
 pub use shares::who_resists;
 pub use theme::Theme;
+pub use tie::tie_strip;
 pub use write::{Format, WriteError};

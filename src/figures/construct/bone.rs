@@ -5,7 +5,7 @@ use crate::anatomy::Fragment;
 /// The socket's outline en face, as (anterior, superior) in mm: the inferior circle below, a
 /// narrower upper part above, with the shallow notch that the anterior margin has between them. The
 /// upper part is a sketch to the socket's height and enters no computation.
-pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
     let r = fragment.socket.radius;
     let top = (height - r).max(1.05 * r);
     let small = (0.66 * r).min(0.5 * (top + r) * 0.9);
@@ -85,7 +85,7 @@ pub(super) fn margin(f: &Fragment) -> [f64; 2] {
 }
 
 /// Whether a point lies medial to the face, under the socket: hidden en face.
-pub(super) fn is_hidden(f: &Fragment, p: [f64; 3]) -> bool {
+pub(in crate::figures) fn is_hidden(f: &Fragment, p: [f64; 3]) -> bool {
     let r = p[0].hypot(p[1]);
     // A point that rests on the rim or the face is seen; 0.05 mm keeps rounding from hiding it.
     r < f.socket.radius - 1e-6 && p[2] < f.socket.face_height(r) - 0.05

@@ -33,5 +33,5 @@ pub use png::PngError;
 pub use resistance::resistance;
 pub use shares::who_resists;
 pub use theme::Theme;
-pub use tie::tie_strip;
+pub use tie::{TieAnimation, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie};
 pub use write::{Format, WriteError};

@@ -12,7 +12,7 @@ use thiserror::Error;
 pub(crate) const FIRST_LINE: &str = "rimhold figure";
 
 /// Goes with every caption on disk.
-const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
+pub(crate) const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
 
 /// A form in which a figure is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,51 +89,24 @@ impl Figure {
         folder: &Path,
         formats: &[Format],
     ) -> Result<Vec<PathBuf>, WriteError> {
+        put(folder, Self::files(figures, formats)?)
+    }
+
+    /// Names and contents of the files of several figures, rendered on all cores.
+    pub(crate) fn files(
+        figures: &[Self],
+        formats: &[Format],
+    ) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
         let jobs: Vec<(&Self, Format)> = figures
             .iter()
             .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
             .collect();
-        let files: Vec<(PathBuf, Vec<u8>)> = jobs
-            .par_iter()
+        jobs.par_iter()
             .map(|(figure, format)| {
-                let path = folder.join(format!("{}.{}", figure.name, format.extension()));
-                Ok((path, figure.bytes(*format)?))
+                let name = format!("{}.{}", figure.name, format.extension());
+                Ok((name, figure.bytes(*format)?))
             })
-            .collect::<Result<_, WriteError>>()?;
-        let fail = |path: &Path, source| WriteError::Io {
-            path: path.to_owned(),
-            source,
-        };
-        fs::create_dir_all(folder).map_err(|e| fail(folder, e))?;
-        let mut ours = Vec::with_capacity(files.len());
-        for (path, _) in &files {
-            let present = match fs::symlink_metadata(path) {
-                Ok(_) => true,
-                Err(e) if e.kind() == io::ErrorKind::NotFound => false,
-                Err(e) => return Err(fail(path, e)),
-            };
-            if present && !is_ours(path) {
-                return Err(WriteError::Foreign { path: path.clone() });
-            }
-            ours.push(present);
-        }
-        for ((path, bytes), replace) in files.iter().zip(ours) {
-            let mut file = temporary(folder).map_err(|e| fail(folder, e))?;
-            file.write_all(bytes)
-                .and_then(|()| file.as_file().sync_all())
-                .map_err(|e| fail(path, e))?;
-            let done = if replace {
-                file.persist(path)
-            } else {
-                // A file that appeared meanwhile is not ours.
-                file.persist_noclobber(path)
-            };
-            done.map_err(|e| match e.error.kind() {
-                io::ErrorKind::AlreadyExists => WriteError::Foreign { path: path.clone() },
-                _ => fail(path, e.error),
-            })?;
-        }
-        Ok(files.into_iter().map(|(path, _)| path).collect())
+            .collect()
     }
 
     fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
@@ -148,6 +121,53 @@ impl Figure {
             .into_bytes(),
         })
     }
+}
+
+/// Puts files of these names and contents into a folder. Every target is looked at before the first
+/// is touched; each then appears whole, by renaming, and only earlier output of this program is
+/// replaced. Returns the paths written.
+pub(crate) fn put(
+    folder: &Path,
+    files: Vec<(String, Vec<u8>)>,
+) -> Result<Vec<PathBuf>, WriteError> {
+    let files: Vec<(PathBuf, Vec<u8>)> = files
+        .into_iter()
+        .map(|(name, bytes)| (folder.join(name), bytes))
+        .collect();
+    let fail = |path: &Path, source| WriteError::Io {
+        path: path.to_owned(),
+        source,
+    };
+    fs::create_dir_all(folder).map_err(|e| fail(folder, e))?;
+    let mut ours = Vec::with_capacity(files.len());
+    for (path, _) in &files {
+        let present = match fs::symlink_metadata(path) {
+            Ok(_) => true,
+            Err(e) if e.kind() == io::ErrorKind::NotFound => false,
+            Err(e) => return Err(fail(path, e)),
+        };
+        if present && !is_ours(path) {
+            return Err(WriteError::Foreign { path: path.clone() });
+        }
+        ours.push(present);
+    }
+    for ((path, bytes), replace) in files.iter().zip(ours) {
+        let mut file = temporary(folder).map_err(|e| fail(folder, e))?;
+        file.write_all(bytes)
+            .and_then(|()| file.as_file().sync_all())
+            .map_err(|e| fail(path, e))?;
+        let done = if replace {
+            file.persist(path)
+        } else {
+            // A file that appeared meanwhile is not ours.
+            file.persist_noclobber(path)
+        };
+        done.map_err(|e| match e.error.kind() {
+            io::ErrorKind::AlreadyExists => WriteError::Foreign { path: path.clone() },
+            _ => fail(path, e.error),
+        })?;
+    }
+    Ok(files.into_iter().map(|(path, _)| path).collect())
 }
 
 /// A nameless file in the same folder, with the permissions of any new file.
@@ -174,6 +194,8 @@ fn is_ours(path: &Path) -> bool {
     match path.extension().and_then(|e| e.to_str()) {
         Some("svg") => has(format!("<!-- {FIRST_LINE}").as_bytes()),
         Some("png") => has(MARK),
+        // In a comment behind the palette, of 768 bytes at most.
+        Some("gif") => head.starts_with(b"GIF89a") && has(FIRST_LINE.as_bytes()),
         _ => head.starts_with(format!("# {FIRST_LINE}: ").as_bytes()),
     }
 }

@@ -114,15 +114,19 @@ impl<'a> Body<'a> {
         [p.x, p.y]
     }
 
-    /// Whether a point is hidden en face: by intact bone, or by the fragment in its pose.
+    /// Whether a point is hidden en face, by the fragment in its pose or deep in intact bone. A
+    /// straight limb to a sunken fragment dips below the intact edge, which it would lie on.
     pub fn hides(&self, pose: &Pose, p: [f64; 3]) -> bool {
         use crate::figures::construct::bone::is_hidden;
+        const DIP: f64 = 4.0;
         let p = Vec3::from(p);
         let f = self.fragment;
         let outward = |q: &Vec3| q.dot(&f.outward) - f.chord_distance;
         // The same place on the reduced fragment.
         let own = pose.turn.inverse() * (p - f.centroid - pose.shift) + f.centroid;
-        (outward(&p) < 0.0 && is_hidden(f, p.into()))
-            || (outward(&own) >= 0.0 && own.dot(&f.along).abs() < f.half_chord && is_hidden(f, own.into()))
+        let by_fragment = outward(&own) >= 0.0 && own.dot(&f.along).abs() < f.half_chord;
+        let by_socket = outward(&p) < 0.0;
+        (by_fragment && is_hidden(f, own.into()))
+            || (by_socket && is_hidden(f, (p + Vec3::z() * DIP).into()))
     }
 }

@@ -118,9 +118,8 @@ impl Key<'_> {
                 Entry::Now | Entry::Earlier => {
                     // Bridges above loops, as far as the construct has both.
                     let limbs = &self.scene.construct.limbs;
-                    let one = |hollow: bool| {
-                        limbs.iter().position(|l| (l.group == "loop") == hollow)
-                    };
+                    let one =
+                        |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
                     let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
                     let part = w / kinds.len().max(1) as f64;
                     for (k, limb) in kinds.into_iter().enumerate() {
@@ -136,11 +135,7 @@ impl Key<'_> {
                 }
                 Entry::Sunk => canvas.area(&band, sunk.tint(0.6)),
             }
-            canvas.text(
-                entry.words(),
-                [x + w + 1.2, y + 0.5 * set.capital()],
-                set,
-            );
+            canvas.text(entry.words(), [x + w + 1.2, y + 0.5 * set.capital()], set);
         }
     }
 }

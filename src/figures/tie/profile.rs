@@ -3,19 +3,45 @@
 use super::body::Against;
 use super::scene::Scene;
 use super::window::half;
-use crate::figures::canvas::{Canvas, Stroke};
+use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::colour::Colour;
+use crate::figures::font::Face;
 use crate::figures::hatch::Hatch;
 use crate::figures::rect::Point;
 use crate::mechanics::Pose;
 
-/// How far steps of several states reach, mm: the highest above (zero or more) and the lowest below.
-pub(super) fn reach(scene: &Scene<'_>, poses: impl Iterator<Item = Pose>) -> [f64; 2] {
-    poses
-        .flat_map(|pose| scene.body.against(&pose))
-        .fold([0.0, 0.0], |[hi, lo]: [f64; 2], p| {
-            [hi.max(p.step), lo.min(p.step)]
-        })
+/// How far the fracture line reaches in several states, mm.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reach {
+    /// The highest step (zero or more) and the lowest (zero or less).
+    pub step: [f64; 2],
+    /// The most inferior and the most superior place along the chord, the intact edge included.
+    pub along: [f64; 2],
+}
+
+impl Reach {
+    pub fn of(scene: &Scene<'_>, poses: impl Iterator<Item = Pose>) -> Self {
+        let c = scene.case.fragment.half_chord + EDGE;
+        let mut reach = Self {
+            step: [0.0, 0.0],
+            along: [-c, c],
+        };
+        for p in poses.flat_map(|pose| scene.body.against(&pose)) {
+            reach.step = [reach.step[0].max(p.step), reach.step[1].min(p.step)];
+            reach.along = [reach.along[0].min(p.along), reach.along[1].max(p.along)];
+        }
+        reach
+    }
+
+    /// Length along the chord, mm.
+    pub fn length(&self) -> f64 {
+        self.along[1] - self.along[0]
+    }
+
+    /// Distance between highest and lowest step, mm.
+    pub fn height(&self) -> f64 {
+        self.step[0] - self.step[1]
+    }
 }
 
 /// Where along the page superior lies: 1 right, −1 left.
@@ -33,12 +59,51 @@ pub(super) struct Profile {
     pub scale: f64,
 }
 
+/// How far the intact edge is drawn beyond the ends of the bed, mm.
+const EDGE: f64 = 0.8;
+
 /// Colours of what stands proud and of what is sunk; proud is hatched too.
 pub(super) fn colours(scene: &Scene<'_>) -> [Colour; 2] {
     [scene.theme.series[1], scene.theme.series[0]]
 }
 
 impl Profile {
+    /// One that stands in a box with its upper left corner at `at`, as high and wide as `reach`.
+    pub fn in_box(scene: &Scene<'_>, reach: &Reach, scale: f64, at: Point) -> Self {
+        let left = if superior(scene) > 0.0 {
+            -reach.along[0]
+        } else {
+            reach.along[1]
+        };
+        Self {
+            origin: [at[0] + scale * left, at[1] + scale * reach.step[0]],
+            scale,
+        }
+    }
+
+    /// Writes which end is which, above the intact edge (below it where the fragment stands proud).
+    pub fn ends(&self, canvas: &mut Canvas, scene: &Scene<'_>, pose: &Pose, words: [&str; 2]) {
+        let set = Type::new(scene.theme.small, scene.theme.muted).face(Face::Italic);
+        let against = scene.body.against(pose);
+        let c = self.scale * (scene.case.fragment.half_chord + EDGE);
+        let ends = [against.first(), against.last()];
+        for ((word, end), side) in words.into_iter().zip(ends).zip([-1.0, 1.0]) {
+            let side = side * superior(scene);
+            let align = if side > 0.0 {
+                Align::Right
+            } else {
+                Align::Left
+            };
+            let proud = end.is_some_and(|p| p.step > 0.5);
+            let base = if proud {
+                self.origin[1] + 0.9 + set.capital()
+            } else {
+                self.origin[1] - 1.1
+            };
+            canvas.text(word, [self.origin[0] + side * c, base], set.align(align));
+        }
+    }
+
     /// Draws the intact edge as a level line, the fragment's edge, and the step between them.
     pub fn draw(&self, canvas: &mut Canvas, scene: &Scene<'_>, pose: &Pose) {
         let theme = scene.theme;
@@ -64,8 +129,8 @@ impl Profile {
         Hatch::Rising.draw(canvas, &above, 0.8, Stroke::solid(proud, 0.4));
         canvas.area(&half(&area, |p| p[1] - level), sunk.tint(0.6));
         canvas.line(
-            page(-c - 0.8, 0.0),
-            page(c + 0.8, 0.0),
+            page(-c - EDGE, 0.0),
+            page(c + EDGE, 0.0),
             Stroke::solid(theme.ink, theme.hair),
         );
         canvas.path(&edge, Stroke::solid(theme.ink, 1.3));

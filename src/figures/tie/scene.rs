@@ -8,6 +8,7 @@ use crate::figures::canvas::{Canvas, Stroke};
 use crate::figures::colour::Colour;
 use crate::figures::construct::view::View;
 use crate::figures::construct::{bone, limb, symbol};
+use crate::figures::lettering::PT;
 use crate::figures::rect::{Point, Rect};
 use crate::figures::theme::Theme;
 use crate::mechanics::Pose;
@@ -17,6 +18,8 @@ pub(super) const REDUCED: &[f64] = &[1.5, 0.8];
 pub(super) const START: &[f64] = &[0.35, 0.75];
 /// Room round everything that is drawn, mm of bone.
 const MARGIN: f64 = 1.8;
+/// Width of the band that emphasises a limb, pt.
+const HALO: f64 = 7.5;
 /// How much of the intact face is drawn beside the fracture line, mm.
 const FACE: f64 = 5.5;
 
@@ -166,21 +169,21 @@ impl<'a> Scene<'a> {
         extent
     }
 
-    /// A view of the extent at `scale` page mm per mm of bone, its window's upper edge at `top` and
-    /// centred on `middle`.
-    pub fn frame(&self, extent: &Extent, scale: f64, middle: f64, top: f64) -> Frame {
+    /// A view of the extent at `scale` page mm per mm of bone, the upper left corner of its
+    /// window at `at`.
+    pub fn frame(&self, extent: &Extent, scale: f64, at: Point) -> Frame {
         let [w, h] = extent.size();
         let mirror = self.mirror();
         Frame {
             view: View {
                 origin: [
-                    middle - mirror * scale * 0.5 * (extent.x[0] + extent.x[1]),
-                    top + scale * extent.y[1],
+                    at[0] + 0.5 * scale * w - mirror * scale * 0.5 * (extent.x[0] + extent.x[1]),
+                    at[1] + scale * extent.y[1],
                 ],
                 scale,
                 mirror,
             },
-            window: Rect::new(middle - 0.5 * scale * w, top, scale * w, scale * h),
+            window: Rect::new(at[0], at[1], scale * w, scale * h),
         }
     }
 
@@ -207,7 +210,12 @@ impl<'a> Scene<'a> {
         canvas.area(&face, theme.fragment);
         canvas.outline(&face, outline);
         canvas.path(&face[..seen.line], Stroke::solid(theme.ink, 1.3));
-        self.outline_of(canvas, frame, start, Stroke::dashed(theme.muted, 0.75, START));
+        self.outline_of(
+            canvas,
+            frame,
+            start,
+            Stroke::dashed(theme.muted, 0.75, START),
+        );
         self.outline_of(
             canvas,
             frame,
@@ -242,6 +250,9 @@ impl<'a> Scene<'a> {
                     continue;
                 }
                 let look = self.look(k, now);
+                if now && hidden {
+                    self.halo(canvas, frame, k, path);
+                }
                 for (points, behind) in self.stretches(frame, shown, k, path) {
                     if behind == hidden {
                         look.draw(canvas, &points, hidden);
@@ -252,6 +263,44 @@ impl<'a> Scene<'a> {
                 }
             }
         }
+    }
+
+    /// A pale band below a limb just tied; a loop, which is short, gets a ringed disc.
+    fn halo(&self, canvas: &mut Canvas, frame: &Frame, k: usize, path: &[[f64; 3]]) {
+        let colour = self.colour(k).tint(0.7);
+        let pages: Vec<Point> = path.iter().map(|p| frame.view.page(p[0], p[1])).collect();
+        if self.construct.limbs[k].group == "loop" {
+            let (lo, hi) =
+                pages
+                    .iter()
+                    .fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
+                        (
+                            [l[0].min(p[0]), l[1].min(p[1])],
+                            [h[0].max(p[0]), h[1].max(p[1])],
+                        )
+                    });
+            let centre = [0.5 * (lo[0] + hi[0]), 0.5 * (lo[1] + hi[1])];
+            let radius = 0.5 * (hi[0] - lo[0]).hypot(hi[1] - lo[1]) + 1.9;
+            canvas.disc(centre, radius, colour);
+            canvas.circle(centre, radius, Stroke::solid(self.colour(k), 0.75));
+            return;
+        }
+        for (a, b) in limb::segments(&self.whole(k, path)) {
+            let ends = [a, b].map(|p| frame.view.page(p[0], p[1]));
+            canvas.path(&ends, Stroke::solid(colour, HALO));
+            for p in ends {
+                canvas.disc(p, 0.5 * HALO * PT, colour);
+            }
+        }
+    }
+
+    /// A path with its way back where the strand is closed.
+    fn whole(&self, k: usize, path: &[[f64; 3]]) -> Vec<[f64; 3]> {
+        let mut path = path.to_vec();
+        if self.construct.limbs[k].closed {
+            path.extend(path.first().copied());
+        }
+        path
     }
 
     fn signs(
@@ -285,12 +334,8 @@ impl<'a> Scene<'a> {
         path: &[[f64; 3]],
     ) -> Vec<(Vec<Point>, bool)> {
         const PARTS: usize = 30;
-        let mut path = path.to_vec();
-        if self.construct.limbs[k].closed {
-            path.extend(path.first().copied());
-        }
         let mut out: Vec<(Vec<Point>, bool)> = Vec::new();
-        for (a, b) in limb::segments(&path) {
+        for (a, b) in limb::segments(&self.whole(k, path)) {
             let at = |s: f64| [0, 1, 2].map(|i| a[i] + s * (b[i] - a[i]));
             let page = |p: [f64; 3]| frame.view.page(p[0], p[1]);
             let mut run: Option<(Vec<Point>, bool)> = None;
@@ -310,17 +355,23 @@ impl<'a> Scene<'a> {
         out
     }
 
+    /// Where the limbs on an anchor have drawn it to: seats give. `None` while nothing pulls on it.
+    pub fn anchor_place(&self, paths: &[Vec<[f64; 3]>], index: usize) -> Option<[f64; 3]> {
+        paths.iter().enumerate().find_map(|(k, path)| {
+            let stops = &self.construct.limbs[k].path;
+            let here = |s: &Stop| matches!(s, Stop::Anchor { index: i, .. } if *i == index);
+            path.get(stops.iter().position(here)?).copied()
+        })
+    }
+
     fn anchors(&self, canvas: &mut Canvas, frame: &Frame, shown: &Shown) {
         for (index, anchor) in self.construct.anchors.iter().enumerate() {
-            let used = shown.paths.iter().enumerate().any(|(k, path)| {
-                let stops = &self.construct.limbs[k].path;
-                let here = |s: &Stop| matches!(s, Stop::Anchor { index: i, .. } if *i == index);
-                !path.is_empty() && stops.iter().any(here)
-            });
+            let place = self.anchor_place(&shown.paths, index);
             let ink = self.theme.ink;
-            let colour = if used { ink } else { ink.tint(0.55) };
-            let at = frame.view.page(anchor.point.x, anchor.point.y);
-            if self.body.hides(&shown.pose, anchor.point.into()) {
+            let colour = if place.is_some() { ink } else { ink.tint(0.55) };
+            let p = place.unwrap_or(anchor.point.into());
+            let at = frame.view.page(p[0], p[1]);
+            if self.body.hides(&shown.pose, p) {
                 symbol::broken_ring(canvas, at, colour);
             } else {
                 symbol::eye(canvas, at, colour);

@@ -158,15 +158,6 @@ fn lost(outcome: &Outcome) -> Option<String> {
     }
 }
 
-/// Which part an order plays in the figures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
-    /// The smallest residual step of those held.
-    Best,
-    /// The largest of those held; when no two are held, one that is not.
-    Worst,
-}
-
 /// The best and the worst order; the worst is missing when there is but one.
 pub(super) fn extremes(orders: &Orders) -> (Option<&OrderRun>, Option<&OrderRun>) {
     let held = || orders.runs.iter().filter(|r| r.hold.outcome.is_held());

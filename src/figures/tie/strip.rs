@@ -1,14 +1,13 @@
 //! Figure "tie-strip": one view en face a tie, best and worst order on one scale.
 
 use super::key::{Entry, Key};
-use super::profile::{self, Profile};
+use super::profile::{Profile, Reach};
 use super::scene::{Extent, Scene, Shown};
 use super::stage::{self, Sequence, Stage};
 use super::words;
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::figure::Figure;
 use crate::figures::font::Face;
-use crate::figures::label::wrap;
 use crate::figures::rect::{Point, Rect};
 use crate::mechanics::Pose;
 use crate::study::result::Orders;
@@ -17,14 +16,15 @@ use crate::study::result::Orders;
 const MOST: usize = 7;
 /// Distance of columns, mm.
 const GUTTER: f64 = 2.4;
-/// Widest column, tallest view, mm, and most page mm per mm of bone.
-const WIDEST: f64 = 58.0;
-const TALLEST: f64 = 54.0;
+/// Tallest view, mm, and most page mm per mm of bone.
+const TALLEST: f64 = 58.0;
 const SCALE: f64 = 2.2;
 /// Room for the words "step", "gap", … mm.
 const LABEL: f64 = 6.6;
 /// Room about a profile, mm.
 const ROOM: f64 = 1.6;
+/// Narrowest column that its words need, mm.
+const NARROWEST: f64 = 36.0;
 
 const KEY: [Entry; 9] = [
     Entry::Scale,
@@ -46,13 +46,10 @@ struct Grid<'a> {
     columns: usize,
     /// Width of a column.
     column: f64,
-    /// Left end of the first.
-    left: f64,
     /// Scale of the views and of the profiles.
     scale: f64,
     along: f64,
-    /// Highest and lowest step.
-    reach: [f64; 2],
+    reach: Reach,
     /// Lines of the longest title.
     title: usize,
     /// Whether a line for ties that make it worse is kept.
@@ -82,7 +79,7 @@ pub(super) fn strip(
                 vec![chain]
             } else {
                 let mut lines = vec![String::new()];
-                lines.extend(wrap(&chain, set, theme.width - 6.0));
+                lines.extend(words::lines(&chain, set, theme.width - 6.0));
                 lines
             }
         })
@@ -148,14 +145,17 @@ impl<'a> Grid<'a> {
         let lines = most.div_ceil(MOST);
         let columns = most.div_ceil(lines);
         let gutters = GUTTER * (columns - 1) as f64;
-        let column = ((theme.width - 1.0 - gutters) / columns as f64).min(WIDEST);
+        let most_wide = (theme.width - 1.0 - gutters) / columns as f64;
         let [w, h] = extent.size();
+        let scale = (most_wide / w).min(TALLEST / h).min(SCALE);
+        let column = most_wide.min((scale * w).max(NARROWEST) + 4.0);
+        let reach = Reach::of(scene, stages().map(|s| stage::pose(&s.measures)));
         let set = Type::new(theme.text, theme.ink);
         let title = stages()
-            .map(|s| wrap(&s.title, set, column - 4.6).len())
+            .map(|s| words::lines(&s.title, set, column - 4.6).len())
             .chain(rows.iter().map(|(s, _)| {
                 let next = s.stages.len();
-                wrap(&s.title_of(next), set, column - 4.6).len()
+                words::lines(&s.title_of(next), set, column - 4.6).len()
             }))
             .max()
             .unwrap_or(1);
@@ -163,13 +163,14 @@ impl<'a> Grid<'a> {
             scene,
             columns,
             column,
-            left: 0.5 * (theme.width - gutters - column * columns as f64),
-            scale: (column / w).min(TALLEST / h).min(SCALE),
-            along: (column / (scene.case.fragment.chord() + 4.0)).min(1.6),
-            reach: profile::reach(scene, stages().map(|s| stage::pose(&s.measures))),
+            scale,
+            along: ((scale * w).max(0.9 * column.min(NARROWEST)) / reach.length()).min(1.6),
+            reach,
             title,
             worse: stages().any(|s| s.worse),
-            start: stages().next().map_or_else(Pose::default, |s| stage::pose(&s.measures)),
+            start: stages()
+                .next()
+                .map_or_else(Pose::default, |s| stage::pose(&s.measures)),
             extent,
         }
     }
@@ -184,7 +185,7 @@ impl<'a> Grid<'a> {
     }
 
     fn profile(&self) -> f64 {
-        2.0 * ROOM + self.along * (self.reach[0] - self.reach[1])
+        2.0 * ROOM + self.along * self.reach.height()
     }
 
     fn small(&self) -> Type {
@@ -205,12 +206,12 @@ impl<'a> Grid<'a> {
     fn corner(&self, k: usize, first: f64) -> Point {
         let (row, column) = (k / self.columns, k % self.columns);
         [
-            self.left + column as f64 * (self.column + GUTTER),
+            0.6 + column as f64 * (self.column + GUTTER),
             first + row as f64 * self.line(),
         ]
     }
 
-    fn title(&self, canvas: &mut Canvas, number: Option<usize>, words: &str, at: Point) {
+    fn title(&self, canvas: &mut Canvas, number: Option<usize>, text: &str, at: Point) {
         let theme = self.scene.theme;
         let set = Type::new(theme.text, theme.ink);
         let mut base = at[1] + 3.0;
@@ -221,7 +222,7 @@ impl<'a> Grid<'a> {
             canvas.text(&text, [x, base], bold);
             x += bold.width(&text) + 1.3;
         }
-        for line in wrap(words, set, self.column - (x - at[0]) - 0.5) {
+        for line in words::lines(text, set, self.column - (x - at[0]) - 0.5) {
             canvas.text(&line, [x, base], set);
             base += set.leading();
         }
@@ -231,41 +232,20 @@ impl<'a> Grid<'a> {
         let (scene, theme) = (self.scene, self.scene.theme);
         let number = (stage.number > 0 && !stage.limbs.is_empty()).then_some(stage.number);
         self.title(canvas, number, &stage.title, at);
-        let middle = at[0] + 0.5 * self.column;
         let top = at[1] + self.titles();
-        let frame = scene.frame(&self.extent, self.scale, middle, top);
+        let frame = scene.frame(&self.extent, self.scale, [at[0], top]);
         let pose = stage::pose(&stage.measures);
         scene.draw(canvas, &frame, &Shown::stage(stage), &self.start);
         let below = top + self.view();
-        let profile = Profile {
-            origin: [middle, below + ROOM + self.along * self.reach[0]],
-            scale: self.along,
-        };
+        let profile = Profile::in_box(scene, &self.reach, self.along, [at[0], below + ROOM]);
         profile.draw(canvas, scene, &pose);
         if stage.number == 0 {
-            let small = self.small().face(Face::Italic);
-            let half = 0.5 * small.capital();
-            let c = self.along * (scene.case.fragment.half_chord + 1.4);
-            // Only where the column is wide enough for them.
-            if c + small.width("sup.") < 0.5 * self.column + GUTTER {
-                let s = profile::superior(scene);
-                for (word, side) in [("sup.", s), ("inf.", -s)] {
-                    let set = small.align(if side > 0.0 { Align::Left } else { Align::Right });
-                    canvas.text(
-                        word,
-                        [profile.origin[0] + side * c, profile.origin[1] + half],
-                        set,
-                    );
-                }
-            }
+            profile.ends(canvas, scene, &pose, ["inferior", "superior"]);
         }
         let mut base = below + self.profile() + self.small().capital();
         let m = &stage.measures;
-        let value = Type::new(theme.small, theme.ink).face(if last {
-            Face::Bold
-        } else {
-            Face::Regular
-        });
+        let value =
+            Type::new(theme.small, theme.ink).face(if last { Face::Bold } else { Face::Regular });
         for (label, words) in [
             ("step", words::step(m)),
             ("gap", words::gap(m)),
@@ -284,28 +264,19 @@ impl<'a> Grid<'a> {
     }
 
     /// The cell of a tie during which the fragment was lost.
-    fn lost(&self, canvas: &mut Canvas, sequence: &Sequence<'_>, words: &str, at: Point) {
+    fn lost(&self, canvas: &mut Canvas, sequence: &Sequence<'_>, why: &str, at: Point) {
         let theme = self.scene.theme;
         let number = sequence.run.hold.ties.len() + 1;
         self.title(canvas, Some(number), &sequence.title_of(number), at);
         let [w, h] = self.extent.size().map(|v| v * self.scale);
-        let window = Rect::new(
-            at[0] + 0.5 * (self.column - w),
-            at[1] + self.titles(),
-            w,
-            h,
-        );
+        let window = Rect::new(at[0], at[1] + self.titles(), w, h);
         let frame = crate::figures::canvas::corners(window);
         canvas.outline(&frame, Stroke::solid(theme.faint, theme.hair));
         let set = Type::new(theme.text, theme.ink).face(Face::Bold);
-        let lines = wrap(words, set, w - 2.0);
+        let lines = words::lines(why, set, w - 2.0);
         let mut base = window.y + 0.5 * h - 0.5 * (lines.len() - 1) as f64 * set.leading();
         for line in lines {
-            canvas.text(
-                &line,
-                [window.x + 0.5 * w, base],
-                set.align(Align::Centre),
-            );
+            canvas.text(&line, [window.x + 0.5 * w, base], set.align(Align::Centre));
             base += set.leading();
         }
     }

@@ -67,7 +67,11 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
                 .chain(m.turn)
                 .map(|v| v.to_string()),
             );
-            row.push(stage.compression.map_or_else(String::new, |c| c.to_string()));
+            row.push(
+                stage
+                    .compression
+                    .map_or_else(String::new, |c| c.to_string()),
+            );
             row.push(stage.worse.to_string());
             csv.row(row);
         }

@@ -3,7 +3,24 @@
 use super::stage::{Sequence, Stage, counts};
 use crate::case::{Case, Side};
 use crate::figures::axis::signed;
+use crate::figures::canvas::Type;
+use crate::figures::label::wrap;
 use crate::study::result::{Measures, OrderRun, Orders};
+
+/// Breaks a text at spaces only; a word that is wider alone is broken where it must be.
+pub(super) fn lines(text: &str, set: Type, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if set.width(&format!("{line} {word}")) <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.extend(wrap(word, set, width)),
+        }
+    }
+    lines
+}
 
 /// A length with its direction in words instead of a sign.
 fn directed(value: f64, positive: &str, negative: &str) -> String {
@@ -39,7 +56,10 @@ pub(super) fn largest_shift(m: &Measures) -> f64 {
         m.inferior_inferior_end,
     ]
     .into_iter()
-    .fold(0.0, |most: f64, v| if v.abs() > most.abs() { v } else { most })
+    .fold(
+        0.0,
+        |most: f64, v| if v.abs() > most.abs() { v } else { most },
+    )
 }
 
 /// An angle in degrees.
@@ -71,7 +91,10 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
     let own = |run: &OrderRun| if run.own { ", the construct's own" } else { "" };
     if all == 1 {
         return [
-            format!("The order{}", if best.own { " of the construct" } else { "" }),
+            format!(
+                "The order{}",
+                if best.own { " of the construct" } else { "" }
+            ),
             String::new(),
         ];
     }
@@ -110,7 +133,10 @@ pub(super) fn choice(orders: &Orders) -> String {
     let mut text = if all == 1 {
         "One order was run.".to_owned()
     } else {
-        format!("{all} orders were run, {held} of them held to the end; they are ranked by the largest residual step, and orders within {} mm count as equal.", orders.band)
+        format!(
+            "{all} orders were run, {held} of them held to the end; they are ranked by the largest residual step, and orders within {} mm count as equal.",
+            orders.band
+        )
     };
     if let Some(sampled) = orders.sampled {
         text.push_str(&format!(

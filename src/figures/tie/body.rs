@@ -108,9 +108,9 @@ impl<'a> Body<'a> {
             .collect()
     }
 
-    /// The middle of the rim in a pose, (anterior, superior) in mm.
-    pub fn middle_of_rim(&self, pose: &Pose) -> [f64; 2] {
-        let p = self.place(pose, &self.rim[self.rim.len() / 2]);
+    /// The inferior tip of the fragment in a pose, (anterior, superior) in mm.
+    pub fn tip(&self, pose: &Pose) -> [f64; 2] {
+        let p = self.place(pose, &self.rim[self.rim.len() - 1]);
         [p.x, p.y]
     }
 

@@ -81,24 +81,19 @@ impl Profile {
         }
     }
 
-    /// Writes which end is which, above the intact edge (below it where the fragment stands proud).
-    pub fn ends(&self, canvas: &mut Canvas, scene: &Scene<'_>, pose: &Pose, words: [&str; 2]) {
+    /// Writes which end is which, above the highest step, so that no state covers the words.
+    pub fn ends(&self, canvas: &mut Canvas, scene: &Scene<'_>, reach: &Reach) {
         let set = Type::new(scene.theme.small, scene.theme.muted).face(Face::Italic);
-        let against = scene.body.against(pose);
         let c = self.scale * (scene.case.fragment.half_chord + EDGE);
-        let ends = [against.first(), against.last()];
-        for ((word, end), side) in words.into_iter().zip(ends).zip([-1.0, 1.0]) {
-            let side = side * superior(scene);
+        let base = self.origin[1] - self.scale * reach.step[0].max(0.0) - 0.8;
+        for (word, side) in [
+            ("inferior", -superior(scene)),
+            ("superior", superior(scene)),
+        ] {
             let align = if side > 0.0 {
                 Align::Right
             } else {
                 Align::Left
-            };
-            let proud = end.is_some_and(|p| p.step > 0.5);
-            let base = if proud {
-                self.origin[1] + 0.9 + set.capital()
-            } else {
-                self.origin[1] - 1.1
             };
             canvas.text(word, [self.origin[0] + side * c, base], set.align(align));
         }

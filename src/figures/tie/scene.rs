@@ -193,8 +193,15 @@ impl<'a> Scene<'a> {
     }
 
     /// Draws a moment: intact face, empty bed with the reduced outline (dashed), the outline before
-    /// tying (dotted), fragment, limbs and anchors.
-    pub fn draw(&self, canvas: &mut Canvas, frame: &Frame, shown: &Shown, start: &Pose) {
+    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs and anchors.
+    pub fn draw(
+        &self,
+        canvas: &mut Canvas,
+        frame: &Frame,
+        shown: &Shown,
+        start: &Pose,
+        poses: &[Pose],
+    ) {
         let theme = self.theme;
         let outline = Stroke::solid(theme.ink, theme.outline);
         let socket = frame.page(&self.socket);
@@ -210,6 +217,10 @@ impl<'a> Scene<'a> {
         canvas.area(&face, theme.fragment);
         canvas.outline(&face, outline);
         canvas.path(&face[..seen.line], Stroke::solid(theme.ink, 1.3));
+        for pose in poses {
+            let thin = Stroke::solid(theme.muted.tint(0.2), 0.5);
+            self.outline_of(canvas, frame, pose, thin);
+        }
         self.outline_of(
             canvas,
             frame,
@@ -227,9 +238,13 @@ impl<'a> Scene<'a> {
     }
 
     /// The outline of the fragment's face in a pose.
-    pub fn outline_of(&self, canvas: &mut Canvas, frame: &Frame, pose: &Pose, stroke: Stroke) {
+    fn outline_of(&self, canvas: &mut Canvas, frame: &Frame, pose: &Pose, stroke: Stroke) {
         let face = frame.page(&self.body.seen(pose).face);
         frame.outline(canvas, &face, stroke);
+    }
+
+    fn is_loop(&self, k: usize) -> bool {
+        self.construct.limbs[k].group == "loop"
     }
 
     /// How a limb looks, just tied or earlier.
@@ -238,7 +253,7 @@ impl<'a> Scene<'a> {
         limb::Look {
             colour: if now { colour } else { colour.tint(0.35) },
             width: if now { 2.1 } else { 0.9 },
-            hollow: self.construct.limbs[k].group == "loop",
+            hollow: self.is_loop(k),
         }
     }
 
@@ -269,7 +284,7 @@ impl<'a> Scene<'a> {
     fn halo(&self, canvas: &mut Canvas, frame: &Frame, k: usize, path: &[[f64; 3]]) {
         let colour = self.colour(k).tint(0.7);
         let pages: Vec<Point> = path.iter().map(|p| frame.view.page(p[0], p[1])).collect();
-        if self.construct.limbs[k].group == "loop" {
+        if self.is_loop(k) {
             let (lo, hi) =
                 pages
                     .iter()
@@ -334,6 +349,7 @@ impl<'a> Scene<'a> {
         path: &[[f64; 3]],
     ) -> Vec<(Vec<Point>, bool)> {
         const PARTS: usize = 30;
+        let looped = self.is_loop(k);
         let mut out: Vec<(Vec<Point>, bool)> = Vec::new();
         for (a, b) in limb::segments(&self.whole(k, path)) {
             let at = |s: f64| [0, 1, 2].map(|i| a[i] + s * (b[i] - a[i]));
@@ -341,7 +357,8 @@ impl<'a> Scene<'a> {
             let mut run: Option<(Vec<Point>, bool)> = None;
             for j in 0..PARTS {
                 let (from, to) = (j as f64 / PARTS as f64, (j + 1) as f64 / PARTS as f64);
-                let hidden = self.body.hides(&shown.pose, at(0.5 * (from + to)));
+                // A loop is drawn as straight legs where it runs round the rim: seen throughout.
+                let hidden = !looped && self.body.hides(&shown.pose, at(0.5 * (from + to)));
                 match &mut run {
                     Some((points, same)) if *same == hidden => points.push(page(at(to))),
                     _ => {
@@ -371,7 +388,7 @@ impl<'a> Scene<'a> {
             let colour = if place.is_some() { ink } else { ink.tint(0.55) };
             let p = place.unwrap_or(anchor.point.into());
             let at = frame.view.page(p[0], p[1]);
-            if self.body.hides(&shown.pose, p) {
+            if bone::is_hidden(&self.case.fragment, anchor.point.into()) {
                 symbol::broken_ring(canvas, at, colour);
             } else {
                 symbol::eye(canvas, at, colour);

@@ -64,13 +64,17 @@ impl<'a> Slide<'a> {
         let extent = scene.extent(stages());
         let [w, h] = extent.size();
         let panel = WIDTH / rows.len().max(1) as f64;
+        let reach = Reach::of(scene, stages().map(|s| pose(&s.measures)));
+        // View and profile one below the other, as large as both leave room for: the profile is as
+        // wide as the view.
+        let wide = panel - LIST - APART - 3.0;
+        let tall = BOTTOM - TOP - ABOVE;
+        let share = reach.height() / reach.length();
         Self {
             scene,
             rows,
-            reach: Reach::of(scene, stages().map(|s| pose(&s.measures))),
-            scale: ((BOTTOM - TOP) / h)
-                .min((panel - LIST - APART - 3.0) / w)
-                .min(SCALE),
+            scale: (wide / w).min(tall / (h + share * w)).min(SCALE),
+            reach,
             extent,
             panel,
         }
@@ -114,66 +118,49 @@ impl<'a> Slide<'a> {
         let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
         canvas.text(heading, [x, 5.4], bold);
         let [w, h] = self.extent.size().map(|v| v * self.scale);
-        let top = TOP + 0.5 * (BOTTOM - TOP - h);
-        let frame = scene.frame(&self.extent, self.scale, [x, top]);
-        let start = pose(&sequence.stages[0].measures);
-        scene.draw(canvas, &frame, &moment.shown, &start);
+        let frame = scene.frame(&self.extent, self.scale, [x, TOP]);
+        let poses: Vec<Pose> = sequence.stages.iter().map(|s| pose(&s.measures)).collect();
+        let between = match (traces, poses.len()) {
+            (true, n) if n > 2 => &poses[1..n - 1],
+            _ => &[],
+        };
+        scene.draw(canvas, &frame, &moment.shown, &poses[0], between);
         if traces {
-            self.traces(canvas, sequence, &frame);
+            self.numbers(canvas, &frame, &poses);
         }
-        let left = x + w + APART;
-        let room = (self.panel - w - APART - 3.4).min(60.0);
-        let along = (room / self.reach.length()).min(1.7);
-        let high = along * self.reach.height();
-        let set = Type::new(theme.text, theme.ink);
-        self.list(
-            canvas,
-            sequence,
-            moment,
-            Rect::new(left, TOP, room, BOTTOM - TOP - high - 13.0),
-        );
-        let base = BOTTOM - high - 2.0;
-        let words = "Step along the fracture line";
-        canvas.text(
-            words,
-            [left, base - 5.4],
-            Type::new(theme.small, theme.muted),
-        );
-        let profile = Profile::in_box(scene, &self.reach, along, [left, base]);
+        let profile = Profile::in_box(scene, &self.reach, self.along(w), [x, TOP + h + ABOVE]);
+        let base = TOP + h + 3.6;
+        let words = "step along the fracture line";
+        canvas.text(words, [x, base], Type::new(theme.small, theme.muted));
         profile.draw(canvas, scene, &moment.shown.pose);
-        if set.width("inferiorsuperior") < along * 2.0 * scene.case.fragment.half_chord {
-            profile.ends(canvas, scene, &moment.shown.pose, ["inferior", "superior"]);
-        }
+        profile.ends(canvas, scene, &self.reach);
+        let right = x - 2.2 + self.panel;
+        let left = x + w.max(self.along(w) * self.reach.length()) + APART;
+        let room = (right - left).min(60.0);
+        let area = Rect::new(left, TOP, room, BOTTOM - TOP);
+        self.list(canvas, sequence, moment, area);
+    }
+
+    /// Scale of the profile below a view of this width.
+    fn along(&self, width: f64) -> f64 {
+        (width.max(LEAST) / self.reach.length()).min(1.8)
     }
 
     /// The ties of an order: those done with what they left, the one being made in bold, those to
     /// come pale.
     fn list(&self, canvas: &mut Canvas, sequence: &Sequence<'_>, moment: &Moment, area: Rect) {
         let theme = self.scene.theme;
-        let set = Type::new(theme.text, theme.ink);
-        let small = Type::new(theme.small, theme.ink);
-        let total = self.states(sequence);
-        let indent = set.face(Face::Bold).width("0") + 1.6;
-        let titles: Vec<Vec<String>> = (0..total)
-            .map(|k| {
-                let bold = set.face(Face::Bold);
-                words::lines(&title(sequence, k), bold, area.w - indent)
-            })
-            .collect();
-        // As many lines of numbers under each tie as there is room for.
-        let heights = |values: f64| -> f64 {
-            titles
-                .iter()
-                .map(|t| t.len() as f64 * set.leading() + values * small.leading() + 1.6)
-                .sum()
-        };
-        let values = [2, 1, 0]
-            .into_iter()
-            .find(|n| heights(f64::from(*n)) <= area.h)
-            .unwrap_or(0);
-        let squeeze = (area.h / heights(f64::from(values))).min(1.0);
+        let list = List::fit(theme, sequence, area);
+        let List {
+            set,
+            small,
+            indent,
+            values,
+            squeeze,
+            ..
+        } = list;
         let mut y = area.y;
-        for (k, lines) in titles.iter().enumerate() {
+        for (k, lines) in list.titles.iter().enumerate() {
             let (colour, face) = match k.cmp(&moment.state) {
                 std::cmp::Ordering::Less => (theme.ink, Face::Regular),
                 std::cmp::Ordering::Equal => (theme.ink, Face::Bold),
@@ -181,7 +168,8 @@ impl<'a> Slide<'a> {
             };
             let line = set.face(face);
             let mut base = y + set.capital() + 0.4;
-            if k > 0 && k <= sequence.run.order.len() {
+            let is_tie = k > 0 && k <= sequence.run.order.len();
+            if is_tie {
                 let set = Type { colour, ..line };
                 canvas.text(&k.to_string(), [area.x, base], set.face(Face::Bold));
             }
@@ -189,12 +177,15 @@ impl<'a> Slide<'a> {
                 canvas.text(text, [area.x + indent, base], Type { colour, ..line });
                 base += squeeze * set.leading();
             }
-            y += squeeze
-                * (lines.len() as f64 * set.leading() + f64::from(values) * small.leading() + 1.6);
+            y += squeeze * list.height(lines);
             let known = k < moment.state || (k == moment.state && !moment.moving);
             let at = |row: f64| [area.x + indent, base + squeeze * row * small.leading()];
             if k == moment.state && moment.moving && values > 0 {
-                let set = Type::new(theme.small, theme.muted).face(Face::Italic);
+                let set = Type {
+                    colour: theme.muted,
+                    ..small
+                }
+                .face(Face::Italic);
                 canvas.text("moves (interpolated)", at(0.0), set);
             } else if let (true, Some(stage)) = (known, sequence.stages.get(k)) {
                 let texts = [
@@ -202,15 +193,18 @@ impl<'a> Slide<'a> {
                     format!("shift {}", words::shift(&stage.measures)),
                 ];
                 let bold = small.face(face);
-                for (row, text) in texts.iter().take(values as usize).enumerate() {
+                for (row, text) in texts.iter().take(values).enumerate() {
                     canvas.text(text, at(row as f64), bold);
                 }
             } else if let (true, Some(why), true) = (known, &sequence.lost, values > 0) {
-                let set = Type::new(theme.small, theme.series[1].shade(0.25));
+                let set = Type {
+                    colour: theme.series[1].shade(0.25),
+                    ..small
+                };
                 if k == sequence.stages.len() {
                     for (row, text) in words::lines(why, set, area.w - indent)
                         .iter()
-                        .take(values as usize)
+                        .take(values)
                         .enumerate()
                     {
                         canvas.text(text, at(row as f64), set.face(Face::Bold));
@@ -220,43 +214,103 @@ impl<'a> Slide<'a> {
         }
     }
 
-    /// States in an order's list, reached or not.
-    fn states(&self, sequence: &Sequence<'_>) -> usize {
-        sequence.stages.len().max(sequence.run.order.len() + 1)
-    }
-
-    /// Outlines of the states before the last, numbered.
-    fn traces(&self, canvas: &mut Canvas, sequence: &Sequence<'_>, frame: &Frame) {
+    /// The number of ties done beside the inferior tip of every state.
+    fn numbers(&self, canvas: &mut Canvas, frame: &Frame, poses: &[Pose]) {
         let scene = self.scene;
-        let last = sequence.stages.len() - 1;
-        let set = Type::new(scene.theme.small, scene.theme.ink).face(Face::Bold);
+        let theme = scene.theme;
+        let set = Type::new(theme.small, theme.ink).face(Face::Bold);
+        let down = -scene.case.fragment.along + scene.case.fragment.outward * 0.4;
+        let toward = [scene.mirror() * down.x, -down.y];
+        let tips: Vec<Point> = poses
+            .iter()
+            .map(|p| {
+                let [x, y] = scene.body.tip(p);
+                frame.view.page(x, y)
+            })
+            .collect();
         let mut clear = Clearance {
-            bounds: Some(frame.window.grown(3.0)),
+            bounds: Some(frame.window.grown(6.0)),
+            boxes: tips
+                .iter()
+                .map(|p| Rect::new(p[0], p[1], 0.0, 0.0).grown(0.5))
+                .collect(),
             ..Clearance::default()
         };
-        let mut rims: Vec<(String, Point)> = Vec::new();
-        for (k, stage) in sequence.stages.iter().enumerate() {
-            let there = pose(&stage.measures);
-            if k > 0 && k < last {
-                let ink = scene.theme.ink.tint(0.25);
-                scene.outline_of(canvas, frame, &there, Stroke::solid(ink, 0.6));
-            }
-            let p = scene.body.middle_of_rim(&there);
-            rims.push((k.to_string(), frame.view.page(p[0], p[1])));
+        for (k, at) in tips.iter().enumerate() {
+            let side = 2.0 * TAG;
+            let Some(r) = clear.place([side, side], *at, toward, 1.6, 14.0) else {
+                continue;
+            };
+            let middle = [r.x + TAG, r.y + TAG];
+            canvas.line(*at, middle, Stroke::solid(theme.ink, 0.4));
+            canvas.disc(*at, 0.5, theme.ink);
+            canvas.disc(middle, TAG, theme.paper);
+            canvas.circle(middle, TAG, Stroke::solid(theme.ink, 0.5));
+            let text = k.to_string();
+            let base = [middle[0], middle[1] + 0.5 * set.capital()];
+            canvas.text(&text, base, set.align(Align::Centre));
         }
-        for (text, at) in rims {
-            let out = scene.case.fragment.outward;
-            let toward = [scene.mirror() * out.x, -out.y];
-            let size = [set.width(&text), set.capital()];
-            if let Some(r) = clear.place(size, at, toward, 1.4, 9.0) {
-                let middle = [r.x + 0.5 * r.w, r.y + 0.5 * r.h];
-                canvas.disc(at, 0.45, scene.theme.ink);
-                canvas.line(at, middle, Stroke::solid(scene.theme.ink, 0.4));
-                canvas.disc(middle, 1.5, scene.theme.paper);
-                canvas.circle(middle, 1.5, Stroke::solid(scene.theme.ink, 0.4));
-                canvas.text(&text, [r.x, r.bottom()], set);
+    }
+}
+
+/// Radius of a number's ring, mm.
+const TAG: f64 = 1.6;
+/// Room between a view and the highest step of the profile below it, mm.
+const ABOVE: f64 = 8.2;
+/// Least width of a profile, mm.
+const LEAST: f64 = 30.0;
+
+/// A list set as large as its room allows.
+struct List {
+    set: Type,
+    small: Type,
+    /// Where titles begin.
+    indent: f64,
+    /// Title of every state in lines.
+    titles: Vec<Vec<String>>,
+    /// Lines of numbers under each.
+    values: usize,
+    /// By how much lines are drawn together when even the smallest setting is too high.
+    squeeze: f64,
+}
+
+impl List {
+    fn fit(theme: &Theme, sequence: &Sequence<'_>, area: Rect) -> Self {
+        let of = |(scale, values): (f64, usize)| {
+            let set = Type::new(scale * theme.text, theme.ink);
+            let bold = set.face(Face::Bold);
+            let indent = bold.width("0") + 1.6;
+            let total = sequence.stages.len().max(sequence.run.order.len() + 1);
+            Self {
+                set,
+                small: Type::new(scale * theme.small, theme.ink),
+                indent,
+                titles: (0..total)
+                    .map(|k| words::lines(&title(sequence, k), bold, area.w - indent))
+                    .collect(),
+                values,
+                squeeze: 1.0,
             }
-        }
+        };
+        let whole = |list: &Self| -> f64 { list.titles.iter().map(|t| list.height(t)).sum() };
+        let fits = |list: &Self| {
+            let words = "shift 9.99 mm inferior";
+            whole(list) <= area.h
+                && list.indent + list.small.face(Face::Bold).width(words) <= area.w
+        };
+        let settings = [(1.4, 2), (1.25, 2), (1.1, 2), (1.0, 2), (1.0, 1), (1.0, 0)];
+        let mut list = settings
+            .into_iter()
+            .map(of)
+            .find(fits)
+            .unwrap_or_else(|| of((1.0, 0)));
+        list.squeeze = (area.h / whole(&list)).min(1.0);
+        list
+    }
+
+    /// Height of an entry, mm.
+    fn height(&self, title: &[String]) -> f64 {
+        title.len() as f64 * self.set.leading() + self.values as f64 * self.small.leading() + 1.6
     }
 }
 

@@ -20,9 +20,9 @@ const GUTTER: f64 = 2.4;
 const TALLEST: f64 = 58.0;
 const SCALE: f64 = 2.2;
 /// Room for the words "step", "gap", … mm.
-const LABEL: f64 = 6.6;
+const LABEL: f64 = 5.4;
 /// Room about a profile, mm.
-const ROOM: f64 = 1.6;
+const ROOM: f64 = 2.4;
 /// Narrowest column that its words need, mm.
 const NARROWEST: f64 = 36.0;
 
@@ -235,12 +235,12 @@ impl<'a> Grid<'a> {
         let top = at[1] + self.titles();
         let frame = scene.frame(&self.extent, self.scale, [at[0], top]);
         let pose = stage::pose(&stage.measures);
-        scene.draw(canvas, &frame, &Shown::stage(stage), &self.start);
+        scene.draw(canvas, &frame, &Shown::stage(stage), &self.start, &[]);
         let below = top + self.view();
         let profile = Profile::in_box(scene, &self.reach, self.along, [at[0], below + ROOM]);
         profile.draw(canvas, scene, &pose);
         if stage.number == 0 {
-            profile.ends(canvas, scene, &pose, ["inferior", "superior"]);
+            profile.ends(canvas, scene, &self.reach);
         }
         let mut base = below + self.profile() + self.small().capital();
         let m = &stage.measures;
@@ -296,7 +296,7 @@ fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         })
         .collect();
     format!(
-        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). {}",
+        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). {}",
         orders.construct,
         scene.case.name,
         words::side(scene.case),

@@ -15,8 +15,8 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
         "order",
         "rank",
         "own",
-        "ties_done",
         "state",
+        "after",
         "step_mm",
         "step_at_mm",
         "gap_mm",
@@ -95,8 +95,8 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
 pub(super) fn tensions(construct: &Construct, sequence: &Sequence<'_>) -> String {
     let mut csv = Csv::new(&[
         "order",
-        "ties_done",
         "state",
+        "after",
         "limb",
         "just_tied",
         "tension_N",

@@ -57,11 +57,11 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
         .collect();
     let most = heads.iter().map(Vec::len).max().unwrap_or(1);
     let heading = if sequence.run.own {
-        "The construct's own order"
+        "Tensions (N) in the construct's own order"
     } else if orders.runs.len() > 1 {
-        "The best order"
+        "Tensions (N) in the best order"
     } else {
-        "The order run"
+        "Tensions (N) in the order run"
     };
     let lines = words::lines(&words::chain(sequence), set, theme.width - 1.6);
     let intro = 4.6 + lines.len() as f64 * set.leading();
@@ -186,12 +186,11 @@ fn bar(
 const LOST: &[f64] = &[0.7, 0.5];
 
 /// The key: what the fills mean.
-const KEY: [&str; 5] = [
+const KEY: [&str; 4] = [
     "tied before",
     "just tied",
     "lost by this tie",
     "gained by it",
-    "numbers in N",
 ];
 
 /// Places of the key's entries from its upper left corner, and its height.
@@ -220,15 +219,13 @@ fn key(canvas: &mut Canvas, scene: &Scene<'_>, at: [f64; 2], set: Type) {
             0 => canvas.fill(rect, grey.tint(0.55)),
             1 => canvas.fill(rect, grey),
             2 => canvas.outline(&corners(rect), Stroke::dashed(grey, 0.6, LOST)),
-            3 => {
+            _ => {
                 canvas.fill(rect, grey.tint(0.2));
                 Hatch::Rising.draw(canvas, &corners(rect), 0.8, Stroke::solid(theme.paper, 0.5));
             }
-            _ => {}
         }
-        let indent = if k < 4 { 4.6 } else { 0.0 };
         let base = rect.y + 1.0 + 0.5 * set.capital();
-        canvas.text(word, [rect.x + indent, base], set);
+        canvas.text(word, [rect.x + 4.6, base], set);
     }
 }
 

@@ -40,7 +40,7 @@ pub(super) fn step(m: &Measures) -> String {
 
 /// The largest gap of the fracture line.
 pub(super) fn gap(m: &Measures) -> String {
-    directed(m.gap.value, "open", "pressed in")
+    directed(m.gap.value, "open", "pressed")
 }
 
 /// The inferior shift of the end or middle that is shifted most.
@@ -108,7 +108,7 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
             format!("An order that is not held{}", own(worst))
         } else if held < all {
             format!(
-                "Worst of the {held} held{}; {} not held",
+                "Worst of {held} held orders{} ({} not held)",
                 own(worst),
                 all - held
             )

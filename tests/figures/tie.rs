@@ -46,8 +46,8 @@ impl Study {
         tie_strip(&self.case, &self.construct, &self.orders, theme)
     }
 
-    /// Every still figure; the animation's own pictures where they are wanted.
-    fn figures(&self, with_stills: bool) -> Vec<(String, Figure)> {
+    /// Every figure for a page.
+    fn pages(&self) -> Vec<(String, Figure)> {
         let (case, construct, orders) = (&self.case, &self.construct, &self.orders);
         let mut figures = Vec::new();
         for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
@@ -59,12 +59,15 @@ impl Study {
         }
         let strip = self.strip(&Theme::double());
         figures.push((format!("tie-strip-{}-180", self.name), strip));
-        if with_stills {
-            let animation = self.animation();
-            figures.push((format!("slide-{}-180", self.name), animation.poster));
-            for (k, still) in animation.stills.into_iter().enumerate() {
-                figures.push((format!("slide-{}-{k}-180", self.name), still));
-            }
+        figures
+    }
+
+    /// Poster and pictures of the animation.
+    fn slides(&self) -> Vec<(String, Figure)> {
+        let animation = self.animation();
+        let mut figures = vec![(format!("slide-{}-180", self.name), animation.poster)];
+        for (k, still) in animation.stills.into_iter().enumerate() {
+            figures.push((format!("slide-{}-{k}-180", self.name), still));
         }
         figures
     }
@@ -142,18 +145,24 @@ fn hard_studies() -> &'static [Study] {
 }
 
 pub fn all() -> Vec<(String, Figure)> {
-    let stills = |s: &Study| s.name == "own" || s.name == "one";
-    studies()
-        .iter()
-        .flat_map(|s| s.figures(stills(s)))
-        .collect()
+    // Drawn once: that they come out the same again is asked of the whole animation below.
+    static SLIDES: OnceLock<Vec<(String, Figure)>> = OnceLock::new();
+    let slides = SLIDES.get_or_init(|| {
+        let drawn = studies().iter().filter(|s| s.name != "four");
+        drawn.flat_map(Study::slides).collect()
+    });
+    let pages = studies().iter().flat_map(Study::pages);
+    pages.chain(slides.iter().cloned()).collect()
 }
 
 pub fn hard() -> Vec<(String, Figure)> {
-    hard_studies()
-        .iter()
-        .flat_map(|s| s.figures(s.name != "empty"))
-        .collect()
+    static SLIDES: OnceLock<Vec<(String, Figure)>> = OnceLock::new();
+    let slides = SLIDES.get_or_init(|| {
+        let drawn = hard_studies().iter().filter(|s| s.name != "empty");
+        drawn.flat_map(Study::slides).collect()
+    });
+    let pages = hard_studies().iter().flat_map(Study::pages);
+    pages.chain(slides.iter().cloned()).collect()
 }
 
 #[test]

@@ -85,7 +85,7 @@ impl Profile {
     pub fn ends(&self, canvas: &mut Canvas, scene: &Scene<'_>, reach: &Reach) {
         let set = Type::new(scene.theme.small, scene.theme.muted).face(Face::Italic);
         let c = self.scale * (scene.case.fragment.half_chord + EDGE);
-        let base = self.origin[1] - self.scale * reach.step[0].max(0.0) - 0.8;
+        let base = self.origin[1] - self.scale * reach.step[0].max(0.0) - 1.2;
         for (word, side) in [
             ("inferior", -superior(scene)),
             ("superior", superior(scene)),

@@ -168,7 +168,8 @@ fn lines<'a>(construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Li
     }
     for line in &mut out {
         if line.sequence.lost.is_some() {
-            line.name.push_str(", not held");
+            let own = if line.sequence.run.own { "own, " } else { "" };
+            line.name = format!("{own}not held");
         }
     }
     out

@@ -86,6 +86,11 @@ impl<'a> Slide<'a> {
         let mut canvas = Canvas::new(WIDTH, HEIGHT);
         for (k, ((sequence, heading), moment)) in self.rows.iter().zip(moments).enumerate() {
             let mut x = k as f64 * self.panel;
+            if self.rows.len() == 1 {
+                // One order alone stands in the middle.
+                let view = self.scale * self.extent.size()[0];
+                x = 0.5 * (WIDTH - view - APART - 1.3 * LIST);
+            }
             if k > 0 {
                 let line = Stroke::solid(theme.faint, theme.hair);
                 canvas.line([x, 2.0], [x, BOTTOM], line);
@@ -134,7 +139,7 @@ impl<'a> Slide<'a> {
         canvas.text(words, [x, base], Type::new(theme.small, theme.muted));
         profile.draw(canvas, scene, &moment.shown.pose);
         profile.ends(canvas, scene, &self.reach);
-        let right = x - 2.2 + self.panel;
+        let right = (x - 2.2 + self.panel).min(WIDTH - 2.0);
         let left = x + w.max(self.along(w) * self.reach.length()) + APART;
         let room = (right - left).min(60.0);
         let area = Rect::new(left, TOP, room, BOTTOM - TOP);

@@ -2,10 +2,10 @@
 
 #[path = "figures/compared.rs"]
 mod compared;
-#[path = "figures/styles.rs"]
-mod styles;
 #[path = "figures/orders.rs"]
 mod orders;
+#[path = "figures/styles.rs"]
+mod styles;
 #[path = "figures/synthetic.rs"]
 mod synthetic;
 #[path = "figures/tie.rs"]

@@ -7,12 +7,12 @@ use super::output::{note, print};
 use super::progress::Progress;
 use super::run;
 use crate::case::{Construct, Split, StopRule};
+use crate::figures::write_tie;
 use crate::report::{
     CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading,
     tie_table,
 };
 use crate::study::result::{OrderSweep, Orders, SweepOver};
-use crate::figures::write_tie;
 use crate::study::{Chosen, FRICTIONS, MULTIPLES, OrdersPlan, PushPlan, orders, sweep_orders};
 use std::path::Path;
 

@@ -57,7 +57,7 @@ impl<'a> Sequence<'a> {
             let index = |name: &String| construct.limbs.iter().position(|l| l.name == *name);
             stages.push(Stage {
                 number: k + 1,
-                title: tie.limbs.join(" + "),
+                title: tie.names().join(" + "),
                 limbs: tie.limbs.iter().filter_map(index).collect(),
                 measures: tie.measures,
                 paths: tie.paths.clone(),

@@ -14,6 +14,7 @@ mod output;
 mod progress;
 mod refusal;
 mod run;
+mod tie;
 mod work;
 
 pub use arguments::Arguments;

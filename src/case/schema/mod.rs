@@ -21,7 +21,7 @@ use super::case_file::{FLAT, MOST, RESTS, SIDES};
 use super::construct_file::{MOST as MOST_OF_A_CONSTRUCT, RESERVED};
 use super::parameters::row;
 use of_a_case::{displaced, load, tether};
-use of_a_construct::{anchor, limb, tying};
+use of_a_construct::{anchor, limb, screw, tying};
 use of_both::settings;
 use place::place;
 use serde_json::{Value, json};
@@ -162,15 +162,26 @@ pub fn construct_schema() -> Value {
                 &[],
             )),
         ),
+        (
+            "screw",
+            filled(named(
+                "lag screws through the fragment into the scapula",
+                screw(),
+                MOST_OF_A_CONSTRUCT,
+                &[],
+            )),
+        ),
         ("tying", tying()),
     ];
     keys.extend(settings());
-    root(
+    let mut schema = root(
         "rimhold construct",
-        "Anchors, limbs and the order in which they are tied. Lengths in mm, forces in N.",
+        "Anchors, limbs, screws and the order in which they are tied. Lengths in mm, forces in N.",
         keys,
-        &["anchor", "limb"],
-    )
+        &[],
+    );
+    schema["anyOf"] = json!([{ "required": ["anchor", "limb"] }, { "required": ["screw"] }]);
+    schema
 }
 
 fn root(title: &str, about: &str, keys: Vec<(&str, Value)>, required: &[&str]) -> Value {

@@ -37,7 +37,7 @@ mod sunk;
 mod tying;
 mod words;
 
-pub use builtin::{CASES, CONSTRUCTS, builtin};
+pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source};
 pub use construct_file::ConstructFile;
 pub use model::*;
 pub use new_case::{NewCase, NewPose, Width, new_case};

@@ -8,13 +8,16 @@ mod arguments;
 mod colour;
 mod failure;
 mod figures;
+mod folder;
 mod make;
 mod open;
 mod output;
 mod progress;
 mod refusal;
+mod report;
 mod run;
 mod tie;
+mod verify;
 mod work;
 
 pub use arguments::Arguments;

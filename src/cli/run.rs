@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::work::work;
-use super::{arguments, figures, make};
+use super::{arguments, figures, make, report, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -22,6 +22,11 @@ const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 /// Runs a command.
 pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let common = &arguments.common;
+    if common.format == Format::Markdown && !matches!(arguments.command, Command::Verify(_)) {
+        return Err(Failure::Input(
+            "--format markdown is for `verify`: give table, json or csv".to_owned(),
+        ));
+    }
     match &arguments.command {
         Command::Check(check) => {
             unused(
@@ -72,6 +77,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             study("compare", &opened, compare.from, pushing, common, folder)
         }
         Command::Tie(tie) => super::tie::tie(tie, common),
+        Command::Report(wanted) => {
+            made(common, "report");
+            report::run(wanted, common.quiet)
+        }
+        Command::Verify(given) => {
+            unused(
+                common,
+                "verify",
+                common.figures.is_some().then_some("--figures"),
+            );
+            verify::verify(given, common)
+        }
         Command::New(new) => {
             made(common, "new");
             make::new(new, common.quiet)
@@ -222,7 +239,9 @@ fn present(
         .map(|c| ConstructSummary::new(&opened.case, c))
         .collect();
     match common.format {
-        Format::Table => print(&table(opened, &case, &constructs, &results, asked, common)),
+        Format::Table | Format::Markdown => {
+            print(&table(opened, &case, &constructs, &results, asked, common))
+        }
         Format::Csv => {
             if !common.quiet {
                 for warning in constructs.iter().flat_map(|c| &c.warnings) {

@@ -128,7 +128,7 @@ fn present(
     let case = CaseSummary::new(&opened.case);
     let summary = ConstructSummary::new(&opened.case, construct);
     match common.format {
-        Format::Table => {
+        Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             tie_table(&mut page, &opened.case, construct, &found, &sweeps);
             page.remarks(&case, std::slice::from_ref(&summary));

@@ -113,7 +113,11 @@ impl Figure {
         Ok(files::write_all(folder, &files, is_ours)?)
     }
 
-    fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
+    /// The figure in a form, as it is written.
+    ///
+    /// # Errors
+    /// A bad resolution.
+    pub fn bytes(&self, format: Format) -> Result<Vec<u8>, PngError> {
         Ok(match format {
             Format::Svg => self.svg.clone().into_bytes(),
             Format::Png { dpi } => self.png(dpi)?,

@@ -12,6 +12,7 @@
 mod asked;
 mod of_a_case;
 mod of_a_construct;
+mod of_a_screw;
 mod of_both;
 mod place;
 mod shape;
@@ -21,7 +22,8 @@ use super::case_file::{FLAT, MOST, RESTS, SIDES};
 use super::construct_file::{MOST as MOST_OF_A_CONSTRUCT, RESERVED};
 use super::parameters::row;
 use of_a_case::{displaced, load, tether};
-use of_a_construct::{anchor, limb, screw, tying};
+use of_a_construct::{anchor, limb, tying};
+use of_a_screw::screw;
 use of_both::settings;
 use place::place;
 use serde_json::{Value, json};
@@ -165,7 +167,7 @@ pub fn construct_schema() -> Value {
         (
             "screw",
             filled(named(
-                "lag screws through the fragment into the scapula",
+                "lag screws through the fragment",
                 screw(),
                 MOST_OF_A_CONSTRUCT,
                 &[],
@@ -180,6 +182,7 @@ pub fn construct_schema() -> Value {
         keys,
         &[],
     );
+    // Limbs need anchors; screws stand alone.
     schema["anyOf"] = json!([{ "required": ["anchor", "limb"] }, { "required": ["screw"] }]);
     schema
 }

@@ -7,7 +7,7 @@ use super::super::settings::{RIGID, built_in};
 use super::super::tying::STOPS;
 use super::place::placed;
 use super::shape::table;
-use super::value::{bare, described, flag, length, number, plain, text, triple, words};
+use super::value::{bare, described, flag, length, number, plain, text, words};
 use serde_json::{Value, json};
 
 pub(super) fn anchor() -> Value {
@@ -146,48 +146,8 @@ pub(super) fn stop() -> Value {
     })
 }
 
-pub(super) fn screw() -> Value {
-    let mut keys = vec![
-        ("at", placed("the seat of its head on the fragment")),
-        (
-            "direction",
-            described_as(
-                triple(row("screw.*.direction")),
-                "where it runs: [x anterior, y superior, z lateral], any length; square to the fracture plane when not given",
-            ),
-        ),
-        (
-            "toward",
-            placed("a place in the scapula that it is aimed at, instead of a direction"),
-        ),
-        ("group", text(40, "name under which its forces are summed")),
-    ];
-    for key in SCREW_NUMBERS {
-        keys.push((key, number(row(&format!("screw.*.{key}")))));
-    }
-    let mut screw = table("a lag screw", keys, &["at"]);
-    screw["not"] = json!({ "required": ["direction", "toward"] });
-    screw
-}
-
-/// Numbers of a screw.
-const SCREW_NUMBERS: [&str; 7] = [
-    "diameter",
-    "core",
-    "head",
-    "modulus",
-    "working_length",
-    "foundation",
-    "preload",
-];
-
-fn described_as(mut value: Value, about: &str) -> Value {
-    value["description"] = about.into();
-    value
-}
-
 pub(super) fn tying() -> Value {
-    let one = || json!({ "type": "string", "description": "the name of a limb or a screw", "pattern": plain(LONGEST_NAME) });
+    let one = || json!({ "type": "string", "description": "the name of a limb or screw", "pattern": plain(LONGEST_NAME) });
     let some = || {
         json!({
             "type": "array",

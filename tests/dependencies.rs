@@ -17,6 +17,8 @@ const LICENCES: [&str; 10] = [
     "0BSD",
     "Unlicense",
     "Unicode-3.0",
+    // Of file-wise effect, and only in what reads HTML in the tests.
+    "MPL-2.0",
 ];
 
 /// Crates that open connections, or that are there for those that do.

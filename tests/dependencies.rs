@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::process::Command;
 
 /// Licences that a program under MIT may link to without further duties than to name them.
-const LICENCES: [&str; 10] = [
+const LICENCES: [&str; 11] = [
     "MIT",
     "MIT-0",
     "Apache-2.0",

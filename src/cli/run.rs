@@ -216,7 +216,7 @@ pub(super) fn steps(to: f64) -> usize {
     ((to / 0.05).round() as usize).max(20)
 }
 
-fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
+pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
     if quiet {
         return;
     }

@@ -257,6 +257,9 @@ pub(super) fn present_compared(
         to: Some(probe.to),
         guided: Some(false),
         rose: Some(false),
+        orders: None,
+        stop: None,
+        split: None,
     };
     present(opened, results, &asked, common)
 }

@@ -59,7 +59,11 @@ pub(super) fn replay(
     };
     let results = work(&case, &constructs, &plan, common.quiet);
     present_compared(
-        &Opened { case, constructs },
+        &Opened {
+            named: case.name.clone(),
+            case,
+            constructs,
+        },
         results,
         from,
         &job.probe,
@@ -71,7 +75,7 @@ pub(super) fn replay(
 pub(super) fn list_inputs(subject: &Subject, common: &Common) -> Result<(), Failure> {
     let known = subject.known();
     match common.format {
-        Format::Table => {
+        Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             inputs_table(&mut page, &known);
             page.caution(CAUTION);

@@ -12,7 +12,7 @@ use crate::cli::output::{note, print};
 use crate::cli::progress::Progress;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, ScatterDocument};
 use crate::report::{scatter_csv, scatter_methods, scatter_reading, scatter_table};
-use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter};
+use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter, Start};
 use crate::study::scatter::{
     Asked, IndexDesign, Layout, Probe, RANKED, Row, Rows, gather, index_results, place_of, run,
 };
@@ -63,6 +63,10 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         },
     };
     let design = Design::new(&table, &subject, lenient).map_err(|p| Failure::Files(vec![p]))?;
+    if typed.from.start() == Start::Displaced {
+        let checked = subject.case().check_displaced(case);
+        checked.map_err(|p| Failure::Files(vec![p]))?;
+    }
     let job = job(typed, subject, design)?;
     if let Some(number) = typed.sample {
         return replay(&job, number, typed.samples, typed.from, common);
@@ -230,7 +234,13 @@ pub(super) fn rows(
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<Option<Row>> {
     job.design.apply(draws, subject);
-    let reading = subject.read();
+    let mut reading = subject.read();
+    // As for a file that was typed: tying cannot start from deeper in the bed than bone gives.
+    if let (Ok(case), Start::Displaced) = (&reading.case, job.probe.from)
+        && let Some(sunk) = case.sunk()
+    {
+        reading.case = Err(sunk.to_string());
+    }
     let impossible = |k: usize, why: &str| job.layouts[k].without(End::Impossible, why.to_owned());
     (0..job.layouts.len())
         .map(|k| {
@@ -477,7 +487,7 @@ fn present(job: &Job, found: &Scatter, common: &Common) -> Result<(), Failure> {
         }
     }
     match common.format {
-        Format::Table => {
+        Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             scatter_table(&mut page, found);
             page.caution(CAUTION);

@@ -316,7 +316,7 @@ fn found(
 
 fn present(job: &Job, found: &Sweep, common: &Common) -> Result<(), Failure> {
     match common.format {
-        Format::Table => {
+        Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             sweep_table(&mut page, found);
             page.caution(CAUTION);

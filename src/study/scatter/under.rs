@@ -53,6 +53,7 @@ mod tests {
                     load,
                     shares: Vec::new(),
                     tensions: Vec::new(),
+                    heads: Vec::new(),
                     compression: 0.0,
                     contact: 0.0,
                     sliding: 0.0,

@@ -133,7 +133,7 @@ pub struct Scatter {
 #[command(after_help = example(
     "rimhold sweep quarter one-by-one two-by-two --vary bed.friction=0.3..0.9:7",
     "Ready-made, each by its name alone or followed by a case and constructs:\n    \
-     rimhold sweep lower-end    where the medial anchor must sit for the lower end to close\n    \
+     rimhold sweep lower-end    whether the lower end closes: medial anchor against hinge\n    \
      rimhold sweep size         from which size one-by-one no longer does\n    \
      rimhold sweep tension      where more compression stops helping"
 ))]

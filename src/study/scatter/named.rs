@@ -25,12 +25,12 @@ pub struct Named {
 pub const NAMED: [Named; 3] = [
     Named {
         name: "lower-end",
-        question: "Where along the crater must the medial anchor sit for the lower end to close, when the inferior hinge is weak?",
-        case: "hinge-weak",
-        constructs: &["one-by-one"],
+        question: "Does the lower end close: medial anchor along the crater against the stiffness of the inferior hinge?",
+        case: "hinge-intact",
+        constructs: &["one-by-one-bare", "one-by-one"],
         vary: &[
             "anchor.medial.along=-60%..60%:13",
-            "tether.hinge.stiffness=1,2,5,10,20,40",
+            "tether.hinge.stiffness=0.5,2,5,10,20,60",
         ],
         show: &["lower-off", "lower-gap"],
         from: Start::Displaced,

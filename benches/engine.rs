@@ -6,12 +6,12 @@
 //! nothing, so allocations grow with recorded steps and not with bed cells.
 
 use divan::{AllocProfiler, Bencher};
-use rimhold::case::{Case, Construct, ConstructFile};
+use rimhold::case::{Case, Construct, ConstructFile, Split};
 use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
-use rimhold::study::result::{Hold, Push, Start};
-use rimhold::study::{PushPlan, push, rig, tie};
+use rimhold::study::result::{Hold, Orders, Push, Start};
+use rimhold::study::{Chosen, OrdersPlan, PushPlan, orders, push, rig, tie};
 
 #[global_allocator]
 static ALLOCATOR: AllocProfiler = AllocProfiler::system();
@@ -112,6 +112,24 @@ fn compare_without_figures() -> Vec<(Hold, Push)> {
             tie_and_push(&case, &construct, 40)
         })
         .into()
+}
+
+/// All 24 orders of four ties from the displaced pose, on one core: two by two crossed, its bridge
+/// tied one lateral anchor after the other. Some are not held, and their way out is followed.
+#[divan::bench(sample_count = 20)]
+fn all_orders_of_four_ties(bencher: Bencher<'_, '_>) {
+    let (case, construct) = scene("two-by-two-crossed", 400);
+    let construct = construct.split(Split::Anchor);
+    let chosen = Chosen::all(&construct, 1);
+    assert_eq!(chosen.orders.len(), 24);
+    let one = rayon::ThreadPoolBuilder::new()
+        .num_threads(1)
+        .build()
+        .expect("a pool of one thread");
+    let plan = OrdersPlan::default();
+    bencher.bench_local(|| -> Orders {
+        one.install(|| orders(&case, &construct, &chosen, &plan, &|| ()))
+    });
 }
 
 /// The figures of that comparison as SVG, drawn one after the other.

@@ -8,6 +8,8 @@ mod files;
 mod formats;
 #[path = "cli/mistakes.rs"]
 mod mistakes;
+#[path = "cli/tie.rs"]
+mod tie;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -19,7 +19,8 @@ pub const CASES: &[(&str, &str)] = shipped!("cases":
 /// Built-in constructs: name and text.
 pub const CONSTRUCTS: &[(&str, &str)] = shipped!("constructs":
     "single-row", "one-by-one", "one-by-one-bare", "two-by-two", "two-by-two-crossed", "mattress",
-    "linked-pair", "crater-fan",
+    "linked-pair", "crater-fan", "single-row-mattress", "two-by-two-tape", "one-screw", "two-screws",
+    "two-screws-with-loops",
 );
 
 /// The text of a built-in case or construct.
@@ -35,6 +36,22 @@ pub fn builtin(name: &str) -> Option<&'static str> {
 pub(super) fn stem(path: &Path) -> String {
     path.file_stem()
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+}
+
+/// The source of a case by its argument, and the name that it has without a name in the file.
+///
+/// # Errors
+/// A file that is not there, or cannot be read.
+pub fn case_source(argument: &str) -> Result<(SourceText, String), Problems> {
+    resolve(argument, CASES)
+}
+
+/// The same of a construct.
+///
+/// # Errors
+/// As [`case_source`].
+pub fn construct_source(argument: &str) -> Result<(SourceText, String), Problems> {
+    resolve(argument, CONSTRUCTS)
 }
 
 /// The source of an argument: a path that exists, otherwise a built-in name. With it, its name.

@@ -1,6 +1,7 @@
 //! What can be typed: the one definition behind parsing, help, completions and man pages.
 
 use super::colour::When;
+use crate::figures::Style;
 use crate::report::CAUTION;
 use crate::study::Direction;
 use crate::study::result::Start;
@@ -70,14 +71,20 @@ pub enum Format {
 pub enum Command {
     /// Compare constructs on one case: hold, push, who carries the load, what gives first
     Compare(Compare),
+    /// Compare constructs and write it all down: page, methods section, figures, tables, manifest
+    Report(Report),
     /// Tie a construct on a case and report how it holds
     Hold(Hold),
     /// Tie a construct, push the fragment, and report how it resists
     Push(Push),
+    /// Tie a construct in other orders, rank them, and say what each tie does to the fragment
+    Tie(Box<Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
     Check(Check),
     /// Write a case file from what was measured on CT
     New(Box<New>),
+    /// Print the JSON Schema of a kind of file, for editors and machines
+    Schema(Schema),
     /// Print completions for a shell
     Completions(Completions),
     /// Write the man pages
@@ -160,6 +167,73 @@ pub struct Compare {
     pub pushing: Pushing,
 }
 
+/// `rimhold report`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold report quarter one-by-one two-by-two-crossed --out my-report",
+    "With nothing given: one-by-one, two-by-two-crossed and single-row on the case quarter.\n  \
+     Writing is all or nothing; a folder that is not a report of this program is never touched."
+))]
+pub struct Report {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    pub case: String,
+    /// Constructs: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    pub constructs: Vec<String>,
+    /// Folder of the report; an earlier report there is replaced once the new one is whole
+    #[arg(long, value_name = "DIR", default_value = "rimhold-report")]
+    pub out: PathBuf,
+    /// Where DIR holds what this program did not write: leave it, and write into a new folder
+    /// `rimhold-report` inside
+    #[arg(long)]
+    pub beside: bool,
+    /// Style of the figures
+    #[arg(long, default_value = "print")]
+    pub style: Look,
+    /// Figures as SVG alone: no PDF, no PNG
+    #[arg(long)]
+    pub svg_only: bool,
+    /// Template of the methods section (minijinja); the built-in one when not given
+    #[arg(long, value_name = "FILE")]
+    pub template: Option<PathBuf>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
+    /// numbers x,y,z (anterior, superior, lateral)
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
+    pub direction: Direction,
+    /// How far to push, mm (0.05 to 10)
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
+    pub to: f64,
+    /// Forbid the fragment to turn
+    #[arg(long)]
+    pub guided: bool,
+}
+
+/// Style of figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Look {
+    /// Colour, columns of 85 or 180 mm
+    Print,
+    /// 16 to 9, large words
+    Slide,
+    /// As print, without colour
+    Grey,
+}
+
+impl Look {
+    /// The same for a figure.
+    pub(super) fn style(self) -> Style {
+        match self {
+            Self::Print => Style::Print,
+            Self::Slide => Style::Slide,
+            Self::Grey => Style::Grey,
+        }
+    }
+}
+
 /// `rimhold hold`.
 #[derive(Debug, Args)]
 #[command(after_help = example(
@@ -191,6 +265,91 @@ pub struct Push {
     /// How to push.
     #[command(flatten)]
     pub pushing: Pushing,
+}
+
+/// When every pull ends, whatever the construct says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Stop {
+    /// At its tension
+    Tension,
+    /// As soon as the fragment is back where the limb pulls it; its tension is the cap
+    Reduced,
+}
+
+/// How ties of several limbs are taken apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Split {
+    /// Limbs that end in different anchors are tied one anchor after the other
+    Anchor,
+    /// Every limb alone
+    Limb,
+}
+
+/// What a sweep varies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sweep {
+    /// Friction of the bed, 0.3 to 0.9
+    Friction,
+    /// The displaced pose, 0.25 to 1.5 times the case's own
+    Displacement,
+    /// The inferior hinge: intact, weak, none
+    Hinge,
+}
+
+/// `rimhold tie`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold tie quarter one-by-one --orders all --then-push",
+    "With nothing given: all orders of two-by-two-crossed on the case quarter. An order names each tie \
+     once, by any of its limbs or several joined with +. A file has one order a line, ties parted by \
+     commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
+     Steps that differ by no more than 0.1 mm count as equal."
+))]
+pub struct Tie {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE")]
+    pub case: Option<String>,
+    /// Construct: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT", default_value = "two-by-two-crossed")]
+    pub construct: String,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "displaced")]
+    pub from: From,
+    /// Orders to run: `own` (the construct's), `all` (of up to 6 ties; beyond that a sample of 120 that
+    /// holds the own order, its reverse and bridge-first), or a file of orders. A file that is called
+    /// like one of these words is named with its folder, as ./all
+    #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
+    pub orders: Option<String>,
+    /// An order, its ties parted by commas; may be repeated
+    #[arg(long, value_name = "TIE,TIE,…")]
+    pub order: Vec<String>,
+    /// Seed of the sample where `all` is too many
+    #[arg(long, default_value_t = crate::study::SEED)]
+    pub seed: u64,
+    /// When every pull ends, instead of each tie's own rule
+    #[arg(long, value_name = "RULE")]
+    pub stop: Option<Stop>,
+    /// Take ties of several limbs apart
+    #[arg(long, value_name = "BY")]
+    pub split: Option<Split>,
+    /// Also pull all limbs together, for comparison
+    #[arg(long)]
+    pub together: bool,
+    /// Run the same orders against other inputs; several parted by commas
+    #[arg(long, value_name = "OVER", value_delimiter = ',')]
+    pub sweep: Vec<Sweep>,
+    /// Push every result afterwards
+    #[arg(long)]
+    pub then_push: bool,
+    /// Direction of that push, as for `push`
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true, requires = "then_push")]
+    pub direction: Direction,
+    /// How far to push, mm (0.05 to 10)
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true, requires = "then_push")]
+    pub to: f64,
+    /// Forbid the fragment to turn during that push
+    #[arg(long, requires = "then_push")]
+    pub guided: bool,
 }
 
 /// `rimhold check`.
@@ -269,6 +428,30 @@ pub struct New {
     /// File to write; standard output when not given. An existing file is never overwritten
     #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,
+}
+
+/// What a schema describes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Described {
+    /// A case file
+    Case,
+    /// A construct file
+    Construct,
+    /// What `--format json` prints
+    Result,
+}
+
+/// `rimhold schema`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold schema construct > construct.json",
+    "With `#:schema ./construct.json` as its first line, an editor that knows schemas of TOML \
+     completes and checks a construct beside it. Only `check` sees whether it fits the bone."
+))]
+pub struct Schema {
+    /// What it describes
+    #[arg(value_name = "KIND", default_value = "case")]
+    pub kind: Described,
 }
 
 /// `rimhold completions`.

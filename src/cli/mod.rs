@@ -8,12 +8,15 @@ mod arguments;
 mod colour;
 mod failure;
 mod figures;
+mod folder;
 mod make;
 mod open;
 mod output;
 mod progress;
 mod refusal;
+mod report;
 mod run;
+mod tie;
 mod work;
 
 pub use arguments::Arguments;

@@ -41,7 +41,7 @@ pub(super) fn of(e: &clap::Error) -> Failure {
             text(ContextKind::PriorArg).unwrap_or_else(|| "another argument".to_owned())
         ),
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            "a command is needed: check, new, hold, push or compare".to_owned()
+            "a command is needed: check, new, hold, push, compare or tie".to_owned()
         }
         // The rest in the library's words, without its ornament.
         _ => {

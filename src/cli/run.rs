@@ -2,16 +2,16 @@
 
 use super::arguments::{Arguments, Command, Common, Format, From, Pushing};
 use super::failure::Failure;
-use super::open::{Opened, open};
+use super::open::{Opened, check_start, open};
 use super::output::{note, print};
-use super::work::{Plan, has_uncertified, work};
-use super::{arguments, figures, make};
+use super::work::work;
+use super::{arguments, figures, make, report};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
-use crate::study::PushPlan;
 use crate::study::result::Compared;
+use crate::study::{ComparePlan, PushPlan};
 use std::path::{Path, PathBuf};
 
 /// Folder of the figures of `compare` when nothing is given.
@@ -71,6 +71,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
         }
+        Command::Tie(tie) => super::tie::tie(tie, common),
+        Command::Report(wanted) => {
+            made(common, "report");
+            report::run(wanted, common.quiet)
+        }
         Command::New(new) => {
             made(common, "new");
             make::new(new, common.quiet)
@@ -86,6 +91,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             );
             print(&String::from_utf8_lossy(&text))
         }
+        Command::Schema(schema) => {
+            made(common, "schema");
+            make::schema(schema.kind)
+        }
         Command::Man(man) => {
             made(common, "man");
             make::man(man, common.quiet)
@@ -94,7 +103,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
 }
 
 /// Says that an option has no meaning for a command, rather than pass over it in silence.
-fn unused(common: &Common, command: &str, option: Option<&str>) {
+pub(super) fn unused(common: &Common, command: &str, option: Option<&str>) {
     if let (Some(option), false) = (option, common.quiet) {
         note(&format!(
             "rimhold: {option} has no meaning for `{command}` and is not used"
@@ -115,7 +124,7 @@ fn made(common: &Common, command: &str) {
     );
 }
 
-fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
+pub(super) fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
     Asked {
         command: command.to_owned(),
         from: from.map(From::start),
@@ -123,6 +132,9 @@ fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked 
         to: pushing.map(|p| p.to),
         guided: pushing.map(|p| p.guided),
         rose: pushing.map(|p| p.rose),
+        orders: None,
+        stop: None,
+        split: None,
     }
 }
 
@@ -134,7 +146,8 @@ fn study(
     common: &Common,
     folder: Option<PathBuf>,
 ) -> Result<(), Failure> {
-    let plan = Plan {
+    check_start(opened, from.start())?;
+    let plan = ComparePlan {
         from: from.start(),
         push: pushing.map(|p| PushPlan {
             direction: p.direction.clone(),
@@ -149,7 +162,7 @@ fn study(
     let written = folder
         .as_deref()
         .map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
-    let uncertified = has_uncertified(&results);
+    let uncertified = results.iter().any(Compared::is_doubtful);
     present(
         opened,
         results,
@@ -169,7 +182,7 @@ fn study(
 }
 
 /// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
-fn steps(to: f64) -> usize {
+pub(super) fn steps(to: f64) -> usize {
     ((to / 0.05).round() as usize).max(20)
 }
 

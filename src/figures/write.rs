@@ -2,9 +2,11 @@
 
 use super::figure::Figure;
 use super::png::{MARK, PngError};
+use crate::files::{self, Refusal};
 use rayon::prelude::*;
+use std::ffi::OsString;
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use thiserror::Error;
 
@@ -44,8 +46,7 @@ impl Format {
     }
 }
 
-/// Why a figure was not written. Files of other people are as they were; files of an earlier run
-/// that were not yet replaced too.
+/// Why no figure was written. What stood in the folder before is as it was.
 #[derive(Debug, Error)]
 pub enum WriteError {
     /// A file of that name exists and is not an earlier figure of ours.
@@ -67,11 +68,20 @@ pub enum WriteError {
     Png(#[from] PngError),
 }
 
+impl From<Refusal> for WriteError {
+    fn from(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Foreign(path) => Self::Foreign { path },
+            Refusal::Io { path, source } => Self::Io { path, source },
+        }
+    }
+}
+
 impl Figure {
     /// Writes `NAME.svg`, `NAME.png`, `NAME.csv` and `NAME.txt` (as asked for) into `folder`, which
     /// is created when missing. Everything is rendered and every target looked at before the first
-    /// file is touched; each file then appears whole, by renaming, and only earlier output of this
-    /// program is replaced. Returns the paths written.
+    /// file is touched; then all appear whole or none does, and only earlier output of this program is
+    /// replaced. Returns the paths written.
     ///
     /// # Errors
     /// A foreign file of the same name, a refusal of the file system, or a bad resolution.
@@ -89,14 +99,11 @@ impl Figure {
         folder: &Path,
         formats: &[Format],
     ) -> Result<Vec<PathBuf>, WriteError> {
-        put(folder, Self::files(figures, formats)?)
+        put(folder, &Self::files(figures, formats)?)
     }
 
     /// Names and contents of the files of several figures, rendered on all cores.
-    pub(crate) fn files(
-        figures: &[Self],
-        formats: &[Format],
-    ) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
+    pub(crate) fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<NamedFile>, PngError> {
         let jobs: Vec<(&Self, Format)> = figures
             .iter()
             .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
@@ -104,12 +111,16 @@ impl Figure {
         jobs.par_iter()
             .map(|(figure, format)| {
                 let name = format!("{}.{}", figure.name, format.extension());
-                Ok((name, figure.bytes(*format)?))
+                Ok((name.into(), figure.bytes(*format)?))
             })
             .collect()
     }
 
-    fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
+    /// The figure in a form, as it is written.
+    ///
+    /// # Errors
+    /// A bad resolution.
+    pub fn bytes(&self, format: Format) -> Result<Vec<u8>, PngError> {
         Ok(match format {
             Format::Svg => self.svg.clone().into_bytes(),
             Format::Png { dpi } => self.png(dpi)?,
@@ -123,63 +134,13 @@ impl Figure {
     }
 }
 
-/// Puts files of these names and contents into a folder. Every target is looked at before the first
-/// is touched; each then appears whole, by renaming, and only earlier output of this program is
-/// replaced. Returns the paths written.
-pub(crate) fn put(
-    folder: &Path,
-    files: Vec<(String, Vec<u8>)>,
-) -> Result<Vec<PathBuf>, WriteError> {
-    let files: Vec<(PathBuf, Vec<u8>)> = files
-        .into_iter()
-        .map(|(name, bytes)| (folder.join(name), bytes))
-        .collect();
-    let fail = |path: &Path, source| WriteError::Io {
-        path: path.to_owned(),
-        source,
-    };
-    fs::create_dir_all(folder).map_err(|e| fail(folder, e))?;
-    let mut ours = Vec::with_capacity(files.len());
-    for (path, _) in &files {
-        let present = match fs::symlink_metadata(path) {
-            Ok(_) => true,
-            Err(e) if e.kind() == io::ErrorKind::NotFound => false,
-            Err(e) => return Err(fail(path, e)),
-        };
-        if present && !is_ours(path) {
-            return Err(WriteError::Foreign { path: path.clone() });
-        }
-        ours.push(present);
-    }
-    for ((path, bytes), replace) in files.iter().zip(ours) {
-        let mut file = temporary(folder).map_err(|e| fail(folder, e))?;
-        file.write_all(bytes)
-            .and_then(|()| file.as_file().sync_all())
-            .map_err(|e| fail(path, e))?;
-        let done = if replace {
-            file.persist(path)
-        } else {
-            // A file that appeared meanwhile is not ours.
-            file.persist_noclobber(path)
-        };
-        done.map_err(|e| match e.error.kind() {
-            io::ErrorKind::AlreadyExists => WriteError::Foreign { path: path.clone() },
-            _ => fail(path, e.error),
-        })?;
-    }
-    Ok(files.into_iter().map(|(path, _)| path).collect())
-}
+/// The name of a file in the folder of figures, and its bytes.
+pub(crate) type NamedFile = (OsString, Vec<u8>);
 
-/// A nameless file in the same folder, with the permissions of any new file.
-fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".rimhold-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
+/// Puts files into a folder, all or none; only earlier output of this program is replaced. Returns
+/// the paths written.
+pub(crate) fn put(folder: &Path, files: &[NamedFile]) -> Result<Vec<PathBuf>, WriteError> {
+    Ok(files::write_all(folder, files, is_ours)?)
 }
 
 /// Whether a regular file bears the mark of an earlier figure.
@@ -194,7 +155,7 @@ fn is_ours(path: &Path) -> bool {
     match path.extension().and_then(|e| e.to_str()) {
         Some("svg") => has(format!("<!-- {FIRST_LINE}").as_bytes()),
         Some("png") => has(MARK),
-        // In a comment behind the palette, of 768 bytes at most.
+        // In a comment behind the palette, which has 768 bytes at most.
         Some("gif") => head.starts_with(b"GIF89a") && has(FIRST_LINE.as_bytes()),
         _ => head.starts_with(format!("# {FIRST_LINE}: ").as_bytes()),
     }

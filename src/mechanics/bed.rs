@@ -7,10 +7,13 @@
 //!
 //! Inside this file everything is in bed axes (along the chord t, down the plane m, normal n).
 
-use super::bed_sum::BedSum;
+use super::bed_columns::{Columns, Slip};
+use super::bed_law::Commit;
+use super::bed_sum::{Arms, Sums};
 use super::pose::Pose;
 use crate::anatomy::Fragment;
 use crate::math::{Mat3, Mat6, Vec3, Vec6, stack};
+use pulp::Arch;
 
 /// Where the bed supports.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,6 +70,7 @@ pub struct Bed {
     pub gyration: f64,
     outline: Outline,
     hand: f64,
+    pub(super) columns: Columns,
 }
 
 /// What a cell bears at a pose, before weighting.
@@ -84,21 +88,26 @@ pub struct CellLoad {
     pub foot: Vec3,
 }
 
+/// Relative margin by which the trial shear must pass the friction limit to slip: a committed cell
+/// that stands exactly on its limit must not be pushed over it by rounding (a few 1e-16).
+pub(super) const LIMIT_MARGIN: f64 = 1e-13;
+
 /// Pose expressed in bed axes.
-struct LocalPose {
-    base: Vec3,
-    turn: Mat3,
+pub(super) struct LocalPose {
+    pub base: Vec3,
+    pub turn: Mat3,
     reference: Vec3,
 }
 
-/// Relative margin by which the trial shear must pass the friction limit to slip: a committed cell
-/// that stands exactly on its limit must not be pushed over it by rounding (a few 1e-16).
-const LIMIT_MARGIN: f64 = 1e-13;
-
-/// Friction branch of a cell.
-enum Branch {
-    Stick,
-    Slip { direction: [f64; 2], inverse: f64 },
+impl LocalPose {
+    /// The arms from the moved reference point to the cells.
+    pub fn arms(&self) -> Arms {
+        Arms {
+            at: self.base - self.reference,
+            along: self.turn.column(0).into(),
+            down: self.turn.column(1).into(),
+        }
+    }
 }
 
 impl Bed {
@@ -159,11 +168,12 @@ impl Bed {
             .iter()
             .map(|c| ((c.0 - centroid[0]).powi(2) + (c.1 - centroid[1]).powi(2)) * c.2)
             .sum();
-        let cells = list
+        let cells: Vec<Cell> = list
             .iter()
             .map(|&(t, m, area)| Cell { t, m, area })
             .collect();
         Self {
+            columns: Columns::new(&cells),
             origin,
             axes,
             law,
@@ -205,7 +215,7 @@ impl Bed {
         self.axes.column(2).into()
     }
 
-    fn local(&self, pose: &Pose, reference: &Vec3) -> LocalPose {
+    pub(super) fn local(&self, pose: &Pose, reference: &Vec3) -> LocalPose {
         let to_bed = self.axes.transpose();
         let turn = to_bed * pose.turn.to_rotation_matrix().matrix() * self.axes;
         let centre = to_bed * (reference + pose.shift - self.origin);
@@ -219,7 +229,7 @@ impl Bed {
 
     /// Support weight of a foot, with its gradient along (t, m), 1/mm.
     #[inline]
-    fn weight(&self, foot: &Vec3) -> (f64, [f64; 2]) {
+    pub(super) fn weight(&self, foot: &Vec3) -> (f64, [f64; 2]) {
         match &self.outline {
             Outline::Unbounded => (1.0, [0.0; 2]),
             Outline::Crater { fragment, .. } if fragment.is_inside_outline(foot.x, foot.y) => {
@@ -244,21 +254,23 @@ impl Bed {
         local.base + local.turn.column(0) * cell.t + local.turn.column(1) * cell.m
     }
 
-    /// Pressure, shear and friction branch of a supported cell.
+    /// Where it supports.
+    pub(super) fn outline(&self) -> &Outline {
+        &self.outline
+    }
+
+    /// Pressure and shear of a supported cell, and whether it slips.
     #[inline]
-    fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2], Branch) {
+    fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2]) {
         let pressure = self.law.normal * (-gap).max(0.0);
         let stretch = [slide[0] - slip[0], slide[1] - slip[1]];
         let length = (stretch[0] * stretch[0] + stretch[1] * stretch[1]).sqrt();
         let limit = self.law.friction * pressure;
         if self.law.shear * length <= limit * (1.0 + LIMIT_MARGIN) {
-            let shear = [-self.law.shear * stretch[0], -self.law.shear * stretch[1]];
-            (pressure, shear, Branch::Stick)
+            (pressure, stretch.map(|s| -self.law.shear * s))
         } else {
             let inverse = 1.0 / length;
-            let direction = [stretch[0] * inverse, stretch[1] * inverse];
-            let shear = [-limit * direction[0], -limit * direction[1]];
-            (pressure, shear, Branch::Slip { direction, inverse })
+            (pressure, stretch.map(|s| -limit * (s * inverse)))
         }
     }
 
@@ -268,53 +280,26 @@ impl Bed {
         &self,
         pose: &Pose,
         reference: &Vec3,
-        slip: &[[f64; 2]],
+        slip: &Slip,
         wrench: &mut Vec6,
         tangent: Option<&mut Mat6>,
     ) {
         let local = self.local(pose, reference);
-        let mut sum = BedSum::default();
-        let bare = tangent.is_none();
-        let (kn, kt, mu) = (self.law.normal, self.law.shear, self.law.friction);
-        for (cell, slip) in self.cells.iter().zip(slip) {
-            let foot = Self::foot(&local, cell);
-            if foot.z > 0.0 {
-                continue;
-            }
-            let (weight, gradient) = self.weight(&foot);
-            if weight == 0.0 {
-                continue;
-            }
-            let arm = foot - local.reference;
-            let area = cell.area * weight;
-            let slide = [foot.x - cell.t, foot.y - cell.m];
-            let (pressure, shear, branch) = self.law(foot.z, slide, *slip);
-            let force = Vec3::new(shear[0], shear[1], pressure) * area;
-            if bare {
-                sum.load(&arm, &force);
-                continue;
-            }
-            match branch {
-                Branch::Stick => sum.stick(&arm, &force, area),
-                Branch::Slip { direction, inverse } => {
-                    let turn = mu * pressure * area * inverse;
-                    let [ex, ey] = direction;
-                    let fall = Vec3::new(-mu * ex, -mu * ey, 1.0) * (kn * area);
-                    sum.slip(&arm, &force, direction, turn, &fall);
-                }
-            }
-            if gradient != [0.0; 2] {
-                // The support fades: the whole load changes with the foot.
-                let fade = force / weight * Vec3::new(gradient[0], gradient[1], 0.0).transpose();
-                sum.block(&arm, &fade);
-            }
-        }
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
-        let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
-        *wrench += stack(&(self.axes * sum.force), &(self.axes * sum.moment * hand));
+        let summed = Arch::new().dispatch(Sums {
+            bed: self,
+            local: &local,
+            slip,
+            with_tangent: tangent.is_some(),
+        });
+        *wrench += stack(
+            &(self.axes * summed.force),
+            &(self.axes * summed.moment * hand),
+        );
         let Some(tangent) = tangent else { return };
-        let blocks = sum.blocks(kt, kn);
+        let blocks = summed.blocks;
+        let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
         add_block(tangent, 0, 0, &rotate(blocks[0]));
         add_block(tangent, 0, 3, &rotate(blocks[1] * hand));
         add_block(tangent, 3, 0, &rotate(blocks[2] * hand));
@@ -326,13 +311,13 @@ impl Bed {
         &'a self,
         pose: &Pose,
         reference: &Vec3,
-        slip: &'a [[f64; 2]],
+        slip: &'a Slip,
     ) -> impl Iterator<Item = CellLoad> + 'a {
         let local = self.local(pose, reference);
-        self.cells.iter().zip(slip).map(move |(cell, slip)| {
+        self.cells.iter().enumerate().map(move |(k, cell)| {
             let foot = Self::foot(&local, cell);
             let slide = [foot.x - cell.t, foot.y - cell.m];
-            let (pressure, shear, _) = self.law(foot.z, slide, *slip);
+            let (pressure, shear) = self.law(foot.z, slide, slip.of(k));
             // A cell that lifts off bears nothing, however the bed supports its foot.
             let weight = if foot.z > 0.0 {
                 0.0
@@ -350,29 +335,22 @@ impl Bed {
     }
 
     /// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
-    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut [[f64; 2]]) {
+    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
         let local = self.local(pose, reference);
-        for (cell, slip) in self.cells.iter().zip(slip.iter_mut()) {
-            let foot = Self::foot(&local, cell);
-            let slide = [foot.x - cell.t, foot.y - cell.m];
-            match self.law(foot.z, slide, *slip) {
-                (_, _, Branch::Stick) => {}
-                (_, shear, Branch::Slip { .. }) => {
-                    *slip = [
-                        slide[0] + shear[0] / self.law.shear,
-                        slide[1] + shear[1] / self.law.shear,
-                    ];
-                }
-            }
-        }
+        Arch::new().dispatch(Commit {
+            bed: self,
+            local: &local,
+            slip,
+        });
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.
-    pub(super) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut [[f64; 2]]) {
+    pub(super) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
         let local = self.local(pose, reference);
-        for (cell, slip) in self.cells.iter().zip(slip.iter_mut()) {
+        for (k, cell) in self.cells.iter().enumerate() {
             let foot = Self::foot(&local, cell);
-            *slip = [foot.x - cell.t, foot.y - cell.m];
+            slip.t[k] = foot.x - cell.t;
+            slip.m[k] = foot.y - cell.m;
         }
     }
 }

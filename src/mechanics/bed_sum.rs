@@ -1,155 +1,375 @@
-//! Sums over bed cells: the wrench, and the tangent in four 3 × 3 blocks, in bed axes.
+//! Sums over the cells of a bed: its wrench, and its tangent.
 //!
-//! A cell with the force f(x) at the arm r from the moved reference point and the tangent
-//! `K = ∂f/∂x` adds `K`, `−K [r]×`, `[r]× K` and `−[r]× K [r]× + [f]× [r]×`. Cells that stick share
-//! `K = −diag(k_t, k_t, k_n)` per area, so for them it is enough to sum area, area·r and area·r⊗r.
+//! The cells of a bed lie in one plane of the fragment, so a cell's arm from the moved reference
+//! point is `r = r₀ + t a + m b` with the same three vectors for all. Every sum over cells of a
+//! product with the arm is then a combination of sums of the cell's own quantity times 1, t, m, t²,
+//! t m and m². A cell that bears the force f with the tangent `K = ∂f/∂x` adds `K`, `−K [r]×`,
+//! `[r]× K` and `−[r]× K [r]× + [f]× [r]×` to the four blocks of the tangent.
+//!
+//! The order of the sums depends on how many lanes a processor has, so that digits agree between
+//! processors to rounding; on one machine they never change.
 
-use crate::math::{Mat3, Mat6, Vec3, cross};
+use super::bed::{Bed, LocalPose};
+use super::bed_columns::Slip;
+use super::bed_edge::Edge;
+use super::bed_law::Law;
+use super::lane::{Lane, lanes, lanes_mut};
+use crate::math::{Mat3, Vec3, cross};
+use pulp::{Simd, WithSimd};
+use std::ops::Range;
 
-/// The sums.
-#[derive(Debug, Clone)]
-pub(super) struct BedSum {
-    /// Force, N.
+/// Cells whose quantities are held before they are summed.
+const BLOCK: usize = 64;
+
+/// A block of cells under work: one quantity after the other.
+struct Held {
+    /// Per area: the tangent K in the order xx, xy, yy, xz, yz (MPa/mm; zz is the same for all), the
+    /// force (MPa), then what fading adds to xy, yx, zx and zy.
+    per_area: [[f64; BLOCK]; 12],
+    /// Area borne, mm², times 1, t, m, t², t m, m².
+    area: [[f64; BLOCK]; 6],
+}
+
+/// Where the force begins among the quantities per area.
+const FORCE: usize = 5;
+/// Where what fading adds begins.
+const FADE: usize = 8;
+/// The area itself among the sums.
+const AREA: usize = 12;
+
+/// The sums over all cells of a bed.
+pub(super) struct Sums<'a> {
+    pub bed: &'a Bed,
+    pub local: &'a LocalPose,
+    pub slip: &'a Slip,
+    /// Whether the tangent is wanted, or the load alone.
+    pub with_tangent: bool,
+}
+
+/// Force and moment about the moved reference point and, if wanted, the tangent in four blocks
+/// (force–shift, force–turn, moment–shift, moment–turn), in bed axes with a right-handed cross product.
+pub(super) struct Summed {
     pub force: Vec3,
-    /// Moment about the moved reference point, N·mm.
     pub moment: Vec3,
-    arm_force: Mat3,
-    stuck_area: f64,
-    stuck_arm: Vec3,
-    stuck_square: [f64; 6],
-    /// Σ turn (p, r × p) ⊗ (p, r × p), without the force along n: the upper triangle row by row.
-    across: [f64; 15],
-    /// Σ fall (f, r × f), and the same times y and times x.
-    falling: [[f64; 6]; 3],
-    blocks: [Mat3; 4],
+    pub blocks: [Mat3; 4],
 }
 
-impl Default for BedSum {
-    fn default() -> Self {
-        Self {
-            force: Vec3::zeros(),
-            moment: Vec3::zeros(),
-            arm_force: Mat3::zeros(),
-            stuck_area: 0.0,
-            stuck_arm: Vec3::zeros(),
-            stuck_square: [0.0; 6],
-            across: [0.0; 15],
-            falling: [[0.0; 6]; 3],
-            blocks: [Mat3::zeros(); 4],
+impl WithSimd for Sums<'_> {
+    type Output = Summed;
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, simd: S) -> Summed {
+        if self.with_tangent {
+            self.sum::<S, true>(simd)
+        } else {
+            self.sum::<S, false>(simd)
         }
     }
 }
 
-impl BedSum {
-    /// Adds a cell's load alone.
-    #[inline]
-    pub fn load(&mut self, arm: &Vec3, force: &Vec3) {
-        self.force += force;
-        self.moment += arm.cross(force);
+impl Sums<'_> {
+    #[inline(always)]
+    fn sum<S: Simd, const TANGENT: bool>(&self, simd: S) -> Summed {
+        let arms = self.local.arms();
+        let law = Law::new(simd, self.bed, self.local);
+        let edge = Edge::new(simd, self.bed);
+        let mut held = Held {
+            per_area: [[0.0; BLOCK]; 12],
+            area: [[0.0; BLOCK]; 6],
+        };
+        let mut sums = [[0.0; 6]; 13];
+        let length = self.bed.columns.t.len();
+        let mut start = 0;
+        while start < length {
+            let range = start..length.min(start + BLOCK);
+            let fades = self.bear::<S, TANGENT>(simd, &law, edge.as_ref(), &range, &mut held);
+            self.weigh::<S, TANGENT>(simd, &range, fades, &mut held, &mut sums);
+            start += BLOCK;
+        }
+        let moments = Moments([0, 1, 2].map(|power| {
+            Vec3::new(
+                sums[FORCE][power],
+                sums[FORCE + 1][power],
+                sums[FORCE + 2][power],
+            )
+        }));
+        Summed {
+            force: moments.0[0],
+            moment: moments.moment(&arms),
+            blocks: if TANGENT {
+                blocks(&arms, &sums, self.bed.law.normal, &moments)
+            } else {
+                [Mat3::zeros(); 4]
+            },
+        }
     }
 
-    #[inline]
-    fn load_that_turns(&mut self, arm: &Vec3, force: &Vec3) {
-        self.load(arm, force);
-        self.arm_force += arm * force.transpose();
-    }
-
-    /// Adds a cell that sticks.
-    #[inline]
-    pub fn stick(&mut self, arm: &Vec3, force: &Vec3, area: f64) {
-        self.load_that_turns(arm, force);
-        self.stuck_area += area;
-        let scaled = arm * area;
-        self.stuck_arm += scaled;
-        let square = &mut self.stuck_square;
-        square[0] += scaled.x * arm.x;
-        square[1] += scaled.y * arm.y;
-        square[2] += scaled.z * arm.z;
-        square[3] += scaled.x * arm.y;
-        square[4] += scaled.x * arm.z;
-        square[5] += scaled.y * arm.z;
-    }
-
-    /// Adds a cell that slips along `direction` (e) with the tangent `−turn p pᵀ − fall nᵀ`: `p` is e
-    /// turned by a right angle in the bed, and `fall` the force that the cell loses per mm of lift.
-    #[inline]
-    pub fn slip(&mut self, arm: &Vec3, force: &Vec3, [ex, ey]: [f64; 2], turn: f64, fall: &Vec3) {
-        self.load_that_turns(arm, force);
-        let (x, y, z) = (arm.x, arm.y, arm.z);
-        // Wrench of p = (−e_y, e_x, 0), without its force along n, which is zero.
-        let p = [-ey, ex, -z * ex, -z * ey, x * ex + y * ey];
-        let scaled = p.map(|value| value * turn);
-        let mut k = 0;
-        for (i, own) in scaled.iter().enumerate() {
-            for other in &p[i..] {
-                self.across[k] += own * other;
-                k += 1;
+    /// The law in the cells of a range; whether the support fades anywhere there.
+    #[inline(always)]
+    fn bear<S: Simd, const TANGENT: bool>(
+        &self,
+        simd: S,
+        law: &Law<S>,
+        edge: Option<&Edge<S>>,
+        range: &Range<usize>,
+        held: &mut Held,
+    ) -> bool {
+        let columns = &self.bed.columns;
+        let [ts, ms, areas] =
+            [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(&c[range.clone()]));
+        let [slip_t, slip_m] = [&self.slip.t, &self.slip.m].map(|c| lanes::<S>(&c[range.clone()]));
+        let per_area = held.per_area.each_mut().map(|c| lanes_mut::<S>(c));
+        let borne = lanes_mut::<S>(&mut held.area[0]);
+        let lane = |value| Lane(simd, value);
+        let fall = law.friction * law.normal;
+        let mut any = false;
+        for v in 0..ts.len() {
+            let cell = law.bear(lane(ts[v]), lane(ms[v]), [lane(slip_t[v]), lane(slip_m[v])]);
+            let lifted = cell.foot[2].is_above(law.zero);
+            let mut area = lifted.choose(law.zero, lane(areas[v]));
+            let mut support = None;
+            if let Some(edge) = edge {
+                let bears = area.is_above(law.zero);
+                let full = edge.is_full(cell.foot[0], cell.foot[1]);
+                if bears.and_not(full).any() {
+                    let own = edge.support(cell.foot[0], cell.foot[1]);
+                    area = full.choose(area, area * own.weight);
+                    support = Some(own.change.map(|change| full.choose(law.zero, change)));
+                }
+            }
+            borne[v] = area.1;
+            per_area[FORCE][v] = cell.shear[0].1;
+            per_area[FORCE + 1][v] = cell.shear[1].1;
+            per_area[FORCE + 2][v] = cell.pressure.1;
+            if TANGENT {
+                // Along the bed −k_t where it sticks, and across the slip where it slips; with lift
+                // the friction limit falls.
+                let [ex, ey] = cell.direction;
+                let turn = law.friction * cell.pressure * cell.inverse;
+                let stuck = cell.slips.choose(law.zero, law.stiffness);
+                per_area[0][v] = (-(stuck + turn * ey * ey)).1;
+                per_area[1][v] = (turn * ex * ey).1;
+                per_area[2][v] = (-(stuck + turn * ex * ex)).1;
+                per_area[3][v] = (fall * ex).1;
+                per_area[4][v] = (fall * ey).1;
+                if edge.is_some() {
+                    let [gx, gy] = support.unwrap_or([law.zero; 2]);
+                    any |= support.is_some();
+                    let [sx, sy] = cell.shear;
+                    per_area[0][v] = (lane(per_area[0][v]) + sx * gx).1;
+                    per_area[2][v] = (lane(per_area[2][v]) + sy * gy).1;
+                    per_area[FADE][v] = (sx * gy).1;
+                    per_area[FADE + 1][v] = (sy * gx).1;
+                    per_area[FADE + 2][v] = (cell.pressure * gx).1;
+                    per_area[FADE + 3][v] = (cell.pressure * gy).1;
+                }
             }
         }
-        // The wrench of the load falls with the lift n·dx = dz + y δθ_x − x δθ_y.
-        let moment = arm.cross(fall);
-        let wrench = [fall.x, fall.y, fall.z, moment.x, moment.y, moment.z];
-        for (i, w) in wrench.into_iter().enumerate() {
-            self.falling[0][i] += w;
-            self.falling[1][i] += w * y;
-            self.falling[2][i] += w * x;
-        }
+        any
     }
 
-    /// Adds any further tangent `K` of a cell.
-    pub fn block(&mut self, arm: &Vec3, k: &Mat3) {
-        let hat = cross(arm);
-        let turning = -k * hat;
-        self.blocks[0] += k;
-        self.blocks[1] += turning;
-        self.blocks[2] += hat * k;
-        self.blocks[3] += hat * turning;
-    }
-
-    /// The blocks force–shift, force–turn, moment–shift and moment–turn, for the shear and normal
-    /// stiffness of the cells that stick.
-    pub fn blocks(&self, shear: f64, normal: f64) -> [Mat3; 4] {
-        let (kt, kn) = (-shear, -normal);
-        let diagonal = Mat3::from_diagonal(&Vec3::new(kt, kt, kn));
-        let hat = cross(&self.stuck_arm);
-        let [xx, yy, zz, xy, xz, yz] = self.stuck_square;
-        let stuck = Mat3::new(
-            kt * zz + kn * yy,
-            -kn * xy,
-            -kt * xz,
-            -kn * xy,
-            kt * zz + kn * xx,
-            -kt * yz,
-            -kt * xz,
-            -kt * yz,
-            kt * (xx + yy),
-        );
-        let [mut ff, mut fr, mut rf, mut rr] = self.blocks;
-        const PLACES: [usize; 5] = [0, 1, 3, 4, 5];
-        let mut slipping = Mat6::zeros();
-        let mut k = 0;
-        for (a, &i) in PLACES.iter().enumerate() {
-            for &j in &PLACES[a..] {
-                slipping[(i, j)] -= self.across[k];
-                slipping[(j, i)] = slipping[(i, j)];
-                k += 1;
-            }
-        }
-        for i in 0..6 {
-            slipping[(i, 2)] -= self.falling[0][i];
-            slipping[(i, 3)] -= self.falling[1][i];
-            slipping[(i, 4)] += self.falling[2][i];
-        }
-        ff += slipping.fixed_view::<3, 3>(0, 0);
-        fr += slipping.fixed_view::<3, 3>(0, 3);
-        rf += slipping.fixed_view::<3, 3>(3, 0);
-        rr += slipping.fixed_view::<3, 3>(3, 3);
-        [
-            ff + diagonal * self.stuck_area,
-            fr - diagonal * hat,
-            rf + hat * diagonal,
-            // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
-            rr + stuck + self.arm_force - Mat3::identity() * self.arm_force.trace(),
+    /// Adds a block's quantities times its areas to the sums.
+    #[inline(always)]
+    fn weigh<S: Simd, const TANGENT: bool>(
+        &self,
+        simd: S,
+        range: &Range<usize>,
+        fades: bool,
+        held: &mut Held,
+        sums: &mut [[f64; 6]; 13],
+    ) {
+        let columns = &self.bed.columns;
+        let lane = |value| Lane(simd, value);
+        let powers = [
+            &columns.t,
+            &columns.m,
+            &columns.tt,
+            &columns.tm,
+            &columns.mm,
         ]
+        .map(|c| lanes::<S>(&c[range.clone()]));
+        let area = held.area.each_mut().map(|c| lanes_mut::<S>(c));
+        let count = powers[0].len();
+        let mut total = [Lane::of(simd, 0.0); 6];
+        for v in 0..count {
+            let own = lane(area[0][v]);
+            total[0] = total[0] + own;
+            for (j, power) in powers.iter().enumerate().take(if TANGENT { 5 } else { 2 }) {
+                let product = own * lane(power[v]);
+                area[j + 1][v] = product.1;
+                total[j + 1] = total[j + 1] + product;
+            }
+        }
+        add_totals(&mut sums[AREA], &total);
+        let first = if TANGENT { 0 } else { FORCE };
+        let end = if TANGENT && fades { AREA } else { FADE };
+        for (q, sum) in sums[first..end].iter_mut().enumerate() {
+            let q = first + q;
+            let quantity = lanes::<S>(&held.per_area[q]);
+            let mut total = [Lane::of(simd, 0.0); 6];
+            if !(FORCE..FADE).contains(&q) {
+                for v in 0..count {
+                    let own = lane(quantity[v]);
+                    for j in 0..6 {
+                        total[j] = total[j].plus_product(own, lane(area[j][v]));
+                    }
+                }
+            } else {
+                for v in 0..count {
+                    let own = lane(quantity[v]);
+                    for j in 0..3 {
+                        total[j] = total[j].plus_product(own, lane(area[j][v]));
+                    }
+                }
+            }
+            add_totals(sum, &total);
+        }
+    }
+}
+
+#[inline(always)]
+fn add_totals<S: Simd>(sum: &mut [f64; 6], total: &[Lane<S>; 6]) {
+    for (sum, total) in sum.iter_mut().zip(total) {
+        *sum += total.total();
+    }
+}
+
+/// The arm from the moved reference point to a cell: r = at + t·along + m·down, bed axes, mm.
+pub(super) struct Arms {
+    pub at: Vec3,
+    pub along: Vec3,
+    pub down: Vec3,
+}
+
+/// Σ f, Σ t f and Σ m f over the cells.
+struct Moments([Vec3; 3]);
+
+impl Moments {
+    fn moment(&self, arms: &Arms) -> Vec3 {
+        arms.at.cross(&self.0[0]) + arms.along.cross(&self.0[1]) + arms.down.cross(&self.0[2])
+    }
+
+    /// Σ r fᵀ.
+    fn arm_force(&self, arms: &Arms) -> Mat3 {
+        arms.at * self.0[0].transpose()
+            + arms.along * self.0[1].transpose()
+            + arms.down * self.0[2].transpose()
+    }
+}
+
+/// The four blocks of the tangent from the sums over all cells.
+fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> [Mat3; 4] {
+    let [at, along, down] = [&arms.at, &arms.along, &arms.down].map(cross);
+    let k = [0, 1, 2, 3, 4, 5].map(|power| {
+        let [xx, xy, yy, xz, yz] = [0, 1, 2, 3, 4].map(|q: usize| sums[q][power]);
+        let [fxy, fyx, fzx, fzy] = [0, 1, 2, 3].map(|q| sums[FADE + q][power]);
+        let zz = -normal * sums[AREA][power];
+        Mat3::new(xx, xy + fxy, xz, xy + fyx, yy, yz, fzx, fzy, zz)
+    });
+    // Σ K [r]× with the weights 1, t and m.
+    let turned = [
+        k[0] * at + k[1] * along + k[2] * down,
+        k[1] * at + k[3] * along + k[4] * down,
+        k[2] * at + k[4] * along + k[5] * down,
+    ];
+    let arm_force = forces.arm_force(arms);
+    [
+        k[0],
+        -turned[0],
+        at * k[0] + along * k[1] + down * k[2],
+        // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
+        arm_force
+            - Mat3::identity() * arm_force.trace()
+            - at * turned[0]
+            - along * turned[1]
+            - down * turned[2],
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::bed::BedLaw;
+    use super::super::pose::Pose;
+    use super::*;
+    use crate::anatomy::{Fragment, FragmentShape, Socket};
+    use crate::math::{Rotation, Vec6};
+
+    /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.
+    fn under_work() -> (Bed, Pose, Vec3, Slip) {
+        let socket = Socket {
+            radius: 13.0,
+            face_radius: Some(30.0),
+        };
+        let shape = FragmentShape {
+            width: 6.0,
+            direction: 0.1,
+            depth: 9.0,
+            tilt: 0.15,
+            length: None,
+        };
+        let fragment = Fragment::new(socket, shape).unwrap();
+        let law = BedLaw {
+            normal: 40.0,
+            shear: 20.0,
+            friction: 0.5,
+        };
+        // 407 cells: no multiple of any number of lanes.
+        let bed = Bed::of_fragment(&fragment, law, 0.5, 407);
+        let pose = Pose {
+            shift: -fragment.along * 0.6 + fragment.down * 0.3 - fragment.normal * 0.02,
+            turn: Rotation::new(fragment.along * 0.01 + fragment.normal * 0.02),
+        };
+        let mut slip = Slip::none(bed.cells.len());
+        for k in 0..bed.cells.len() {
+            slip.t[k] = -0.6 + 0.02 * (k as f64).sin();
+            slip.m[k] = 0.3 + 0.02 * (1.7 * k as f64).cos();
+        }
+        (bed, pose, fragment.centroid, slip)
+    }
+
+    #[test]
+    fn sums_agree_with_the_law_of_single_cells_whatever_the_lanes() {
+        let (bed, pose, reference, slip) = under_work();
+        let local = bed.local(&pose, &reference);
+        let sums = || Sums {
+            bed: &bed,
+            local: &local,
+            slip: &slip,
+            with_tangent: true,
+        };
+        let wide = pulp::Arch::new().dispatch(sums());
+        let single = pulp::Scalar::new().vectorize(sums());
+        let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
+        let mut branches = [false; 4];
+        for (load, cell) in bed.loads(&pose, &reference, &slip).zip(&bed.cells) {
+            let own =
+                Vec3::new(load.shear[0], load.shear[1], load.pressure) * (cell.area * load.weight);
+            force += own;
+            moment += (load.foot - local.base + local.arms().at).cross(&own);
+            let limit = bed.law.friction * load.pressure;
+            let slips = load.shear[0].hypot(load.shear[1]) > 0.999_999 * limit;
+            branches[0] |= load.weight > 0.0 && slips;
+            branches[1] |= load.weight > 0.0 && !slips;
+            branches[2] |= load.weight > 0.0 && load.weight < 1.0;
+            branches[3] |= load.foot.z > 0.0;
+        }
+        assert_eq!(branches, [true; 4], "slipping, sticking, fading, lifted");
+        // Sums of some 400 terms in another order: 400 × 1e-16 of the sum of magnitudes, with margin.
+        let scale = force.norm();
+        let close = |a: &Vec3, b: &Vec3, size: f64| (a - b).norm() < 1e-12 * size;
+        for other in [&wide, &single] {
+            assert!(close(&other.force, &force, scale));
+            assert!(close(&other.moment, &moment, scale * bed.gyration));
+        }
+        for (a, b) in wide.blocks.iter().zip(&single.blocks) {
+            assert!((a - b).norm() < 1e-12 * a.norm());
+        }
+        // The load alone is the same as with its tangent.
+        let mut with = Vec6::zeros();
+        let mut without = Vec6::zeros();
+        let mut tangent = crate::math::Mat6::zeros();
+        bed.add(&pose, &reference, &slip, &mut with, Some(&mut tangent));
+        bed.add(&pose, &reference, &slip, &mut without, None);
+        assert!((with - without).norm() < 1e-12 * with.norm());
     }
 }

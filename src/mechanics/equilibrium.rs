@@ -51,6 +51,7 @@ pub struct Ramp {
 }
 
 /// Solver of one rig, with its work space.
+#[derive(Clone)]
 pub struct Solver<'a> {
     rig: &'a Rig,
     /// Tolerances and limits.
@@ -65,6 +66,9 @@ pub struct Solver<'a> {
     pub iterations: usize,
     /// Jumps met so far.
     pub leaps: Vec<Leap>,
+    /// Work done so far against friction of the bed, N·mm; counted only where it is set, since it
+    /// costs a pass over the cells with every accepted step.
+    pub friction_work: Option<f64>,
 }
 
 /// What a Newton run came to.
@@ -81,13 +85,14 @@ impl<'a> Solver<'a> {
             rig,
             settings: Settings::default(),
             system: System::new(rig),
-            controls: Controls::idle(rig.limbs.len()),
+            controls: rig.idle(),
             origin: saved.clone(),
             step: Vec::with_capacity(3 * saved.nodes.len() + 7),
             saved,
             last: Increment::none(),
             iterations: 0,
             leaps: Vec::new(),
+            friction_work: None,
         }
     }
 
@@ -366,6 +371,10 @@ impl<'a> Solver<'a> {
     /// Commits slip and transfers of an accepted state.
     fn commit(&mut self, state: &mut State, controls: &Controls) {
         let pose = state.configuration.pose;
+        if let Some(work) = &mut self.friction_work {
+            let bed = &self.rig.bed;
+            *work += bed.friction_work(&pose, &self.rig.reference, &state.slip);
+        }
         self.rig
             .bed
             .commit(&pose, &self.rig.reference, &mut state.slip);

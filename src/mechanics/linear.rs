@@ -1,9 +1,14 @@
 //! The linear system of a Newton step, solved in place: no allocation, sparse rows skipped.
 
-/// A square system in row-major storage with its right-hand side.
+use super::lane::{FILLED, Lane};
+use pulp::{Arch, Simd, WithSimd};
+
+/// A square system in row-major storage with its right-hand side. Rows are filled up with zeros, so
+/// that they can be gone over in lanes.
 #[derive(Debug, Clone)]
 pub(super) struct LinearSystem {
     size: usize,
+    stride: usize,
     rows: Vec<f64>,
     right: Vec<f64>,
 }
@@ -14,9 +19,11 @@ const SINGULAR: f64 = 1e-13;
 
 impl LinearSystem {
     pub fn new(size: usize) -> Self {
+        let stride = size.next_multiple_of(FILLED);
         Self {
             size,
-            rows: vec![0.0; size * size],
+            stride,
+            rows: vec![0.0; size * stride],
             right: vec![0.0; size],
         }
     }
@@ -28,18 +35,18 @@ impl LinearSystem {
 
     #[inline]
     pub fn add(&mut self, row: usize, column: usize, value: f64) {
-        self.rows[row * self.size + column] += value;
+        self.rows[row * self.stride + column] += value;
     }
 
     #[inline]
     pub fn at(&self, row: usize, column: usize) -> f64 {
-        self.rows[row * self.size + column]
+        self.rows[row * self.stride + column]
     }
 
     /// Replaces a row by the equation `unknown = 0`.
     pub fn pin(&mut self, row: usize) {
-        self.rows[row * self.size..(row + 1) * self.size].fill(0.0);
-        self.rows[row * self.size + row] = 1.0;
+        self.rows[row * self.stride..(row + 1) * self.stride].fill(0.0);
+        self.rows[row * self.stride + row] = 1.0;
         self.right[row] = 0.0;
     }
 
@@ -56,15 +63,37 @@ impl LinearSystem {
     /// Gaussian elimination with row pivoting; the solution replaces the right-hand side.
     /// False when the matrix is singular to working precision.
     pub fn solve(&mut self) -> bool {
-        let n = self.size;
-        let largest = self.rows.iter().fold(0.0f64, |m, v| m.max(v.abs()));
+        Arch::new().dispatch(Elimination(self))
+    }
+}
+
+struct Elimination<'a>(&'a mut LinearSystem);
+
+impl WithSimd for Elimination<'_> {
+    type Output = bool;
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, simd: S) -> bool {
+        let LinearSystem {
+            size,
+            stride,
+            rows,
+            right,
+        } = self.0;
+        let (n, stride) = (*size, *stride);
+        let lane = |value| Lane(simd, value);
+        let mut most = Lane::of(simd, 0.0);
+        for value in S::as_simd_f64s(rows).0 {
+            most = most.max(lane(*value).abs());
+        }
+        let largest = simd.reduce_max_f64s(most.1);
         if !largest.is_finite() || largest == 0.0 {
             return false;
         }
         for k in 0..n {
             let (mut pivot, mut best) = (k, 0.0);
             for i in k..n {
-                let size = self.rows[i * n + k].abs();
+                let size = rows[i * stride + k].abs();
                 if size > best {
                     (pivot, best) = (i, size);
                 }
@@ -72,34 +101,43 @@ impl LinearSystem {
             if best <= SINGULAR * largest {
                 return false;
             }
+            // What lies left of the pivot within its lanes is never read again.
+            let first = k / S::F64_LANES * S::F64_LANES;
             if pivot != k {
-                let (above, below) = self.rows.split_at_mut(pivot * n);
-                above[k * n + k..(k + 1) * n].swap_with_slice(&mut below[k..n]);
-                self.right.swap(k, pivot);
+                let (above, below) = rows.split_at_mut(pivot * stride);
+                above[k * stride + first..(k + 1) * stride]
+                    .swap_with_slice(&mut below[first..stride]);
+                right.swap(k, pivot);
             }
-            let (above, below) = self.rows.split_at_mut((k + 1) * n);
-            let source = &above[k * n..];
+            let (above, below) = rows.split_at_mut((k + 1) * stride);
+            let source = &above[k * stride..];
             let inverse = 1.0 / source[k];
-            for i in 0..n - k - 1 {
-                let row = &mut below[i * n..(i + 1) * n];
+            let source = S::as_simd_f64s(&source[first..]).0;
+            let (done, open) = right.split_at_mut(k + 1);
+            for (row, right) in below.chunks_exact_mut(stride).zip(open) {
                 if row[k] == 0.0 {
                     continue;
                 }
                 let factor = row[k] * inverse;
-                for (target, value) in row[k + 1..].iter_mut().zip(&source[k + 1..]) {
-                    *target -= factor * value;
+                let minus = Lane::of(simd, -factor);
+                for (target, value) in S::as_mut_simd_f64s(&mut row[first..])
+                    .0
+                    .iter_mut()
+                    .zip(source)
+                {
+                    *target = lane(*target).plus_product(minus, lane(*value)).1;
                 }
-                self.right[k + 1 + i] -= factor * self.right[k];
+                *right -= factor * done[k];
             }
         }
         for k in (0..n).rev() {
-            let row = &self.rows[k * n..(k + 1) * n];
+            let row = &rows[k * stride..k * stride + n];
             let known: f64 = row[k + 1..]
                 .iter()
-                .zip(&self.right[k + 1..])
+                .zip(&right[k + 1..])
                 .map(|(a, x)| a * x)
                 .sum();
-            self.right[k] = (self.right[k] - known) / row[k];
+            right[k] = (right[k] - known) / row[k];
         }
         true
     }

@@ -3,6 +3,7 @@
 use super::rig::Configuration;
 
 /// The last two accepted increments, for predicting the next: unknowns in the solver's order.
+#[derive(Clone)]
 pub(super) struct Increment {
     span: f64,
     last: Vec<f64>,

@@ -3,7 +3,7 @@
 use super::CAUTION;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::study::MARKS;
-use crate::study::result::{Compared, Start};
+use crate::study::result::{Compared, OrderSweep, Orders, Start};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -13,7 +13,7 @@ const SCHEMA: &str = "rimhold/1";
 /// What was asked for.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Asked {
-    /// The command: `check`, `hold`, `push` or `compare`.
+    /// The command: `check`, `hold`, `push`, `compare` or `tie`.
     pub command: String,
     /// Where tying starts.
     pub from: Option<Start>,
@@ -25,6 +25,12 @@ pub struct Asked {
     pub guided: Option<bool>,
     /// Whether a rose was asked for.
     pub rose: Option<bool>,
+    /// Which tying orders: `all`, `own`, a file, or the orders as typed.
+    pub orders: Option<String>,
+    /// The stop rule of every tie where it overrides the construct's: `tension` or `reduced`.
+    pub stop: Option<String>,
+    /// How ties of several limbs were taken apart: by `anchor` or by `limb`.
+    pub split: Option<String>,
 }
 
 /// A construct as it was understood, and what was found.
@@ -90,6 +96,11 @@ pub struct Document {
     pub marks: [f64; 3],
     /// Each construct against the first; empty unless compared.
     pub versus_first: Vec<Versus>,
+    /// The tying orders of the construct, for `tie`; each state of a run as in `hold`, its bed without
+    /// single cells.
+    pub orders: Option<Orders>,
+    /// The same orders against one input, for `tie` with sweeps.
+    pub order_sweeps: Vec<OrderSweep>,
     /// The reading of the whole comparison; each construct has its own.
     pub reading: Vec<String>,
 }
@@ -106,6 +117,8 @@ impl Document {
             constructs,
             marks: MARKS,
             versus_first: Vec::new(),
+            orders: None,
+            order_sweeps: Vec::new(),
             reading: Vec::new(),
         }
     }

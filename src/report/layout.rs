@@ -113,6 +113,11 @@ impl Page {
                     .max(longest_word(heads[c].0))
             })
             .collect();
+        for (width, head) in widths.iter_mut().zip(heads) {
+            if let Set::Exact(exact) = head.1 {
+                *width = exact;
+            }
+        }
         let fixed: usize = (0..heads.len())
             .filter(|c| heads[*c].1 != Set::Fill)
             .map(|c| widths[c])
@@ -120,10 +125,8 @@ impl Page {
         let room = (WIDTH - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
         let fills = heads.iter().filter(|h| h.1 == Set::Fill).count().max(1);
         for (c, head) in heads.iter().enumerate() {
-            match head.1 {
-                Set::Fill => widths[c] = (room / fills).max(8),
-                Set::Exact(width) => widths[c] = width,
-                Set::Left | Set::Right => {}
+            if head.1 == Set::Fill {
+                widths[c] = (room / fills).max(8);
             }
         }
         if heads.iter().all(|h| h.1 != Set::Fill) {

@@ -8,10 +8,15 @@ mod csv;
 mod hold_table;
 mod json;
 mod layout;
+mod order_csv;
+pub mod paper;
 mod push_table;
 mod reading;
 mod shares;
 mod summary;
+mod tie_names;
+mod tie_reading;
+mod tie_table;
 mod words;
 
 pub use case_table::case_table;
@@ -20,9 +25,12 @@ pub use csv::{case_csv, curve_csv, result_csv};
 pub use hold_table::hold_table;
 pub use json::{Asked, Described, Document, Versus, json_schema};
 pub use layout::{Page, WIDTH};
+pub use order_csv::order_csv;
 pub use push_table::push_table;
 pub use reading::{compared, reading};
 pub use summary::{CaseSummary, ConstructSummary};
+pub use tie_reading::order_reading;
+pub use tie_table::tie_table;
 
 /// The caution that stands wherever a user looks.
 pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

@@ -1,5 +1,6 @@
 //! Words for numbers, directions, events and outcomes.
 
+pub(super) use crate::anatomy::bed_direction;
 use crate::case::{Case, Tag};
 use crate::math::Vec3;
 use crate::study::result::{
@@ -39,22 +40,6 @@ pub(super) fn joined(words: &[String]) -> String {
         [first, second] => format!("{first} and {second}"),
         [rest @ .., last] => format!("{}, and {last}", rest.join(", ")),
     }
-}
-
-/// A direction in the bed plane, from its parts toward superior and toward medial: one of eight.
-pub(super) fn bed_direction(superior: f64, medial: f64) -> &'static str {
-    const NAMES: [&str; 8] = [
-        "superior",
-        "superomedial",
-        "medial",
-        "inferomedial",
-        "inferior",
-        "inferolateral",
-        "lateral",
-        "superolateral",
-    ];
-    let eighth = (medial.atan2(superior) / std::f64::consts::FRAC_PI_4).round() as i64;
-    NAMES[eighth.rem_euclid(8) as usize]
 }
 
 /// The direction of a named push as an adverb: "inferiorly", "along 1,0,0".
@@ -103,6 +88,8 @@ pub(super) fn event(kind: EventKind) -> &'static str {
         EventKind::AboveKnot => "above what its knot or clamp bears",
         EventKind::AboveStrand => "above the strength of its strand",
         EventKind::AboveAnchor => "above the holding load of the anchor",
+        EventKind::ScrewLoose => "preload of the screw lost",
+        EventKind::AboveBearing => "screw presses on bone above its crush strength",
         EventKind::BiteSeated => "bite seated on bone",
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
@@ -129,6 +116,10 @@ pub(super) fn event_clause(e: &Event) -> String {
         EventKind::AboveKnot => format!("{s} is pulled harder than its knot or clamp bears"),
         EventKind::AboveStrand => format!("{s} is pulled harder than its strand bears"),
         EventKind::AboveAnchor => format!("the anchor {s} is pulled harder than its holding load"),
+        EventKind::ScrewLoose => format!("the head of {s} loses its preload"),
+        EventKind::AboveBearing => {
+            format!("the shank of {s} presses on bone above its crush strength")
+        }
         EventKind::BiteSeated => format!("the bite of {s} sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
@@ -305,13 +296,5 @@ mod tests {
         assert_eq!(signed(-0.04, 1), "0.0");
         assert_eq!(signed(0.06, 1), "+0.1");
         assert_eq!(signed(-0.06, 1), "-0.1");
-    }
-
-    #[test]
-    fn eight_directions_turn_from_superior_to_medial() {
-        assert_eq!(bed_direction(1.0, 0.0), "superior");
-        assert_eq!(bed_direction(0.0, 1.0), "medial");
-        assert_eq!(bed_direction(-1.0, 1.0), "inferomedial");
-        assert_eq!(bed_direction(0.0, -1.0), "lateral");
     }
 }

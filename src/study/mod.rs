@@ -1,16 +1,30 @@
 //! Studies: each a question; plain data in, plain data out.
 
+mod arrival;
+mod certified;
+mod compare;
 mod events;
+mod lock;
 mod measure;
+mod order_choice;
+mod order_sweep;
+mod orders;
 mod push;
 pub mod result;
 mod setup;
+mod stiffness;
 mod taut;
 mod tie;
 
+pub use compare::{ComparePlan, compare};
 pub use events::STEP_LIMIT;
+pub use lock::BedHold;
 pub use measure::measures;
+pub use order_choice::{Chosen, MOST_WHOLE, SAMPLE, SEED, bridge_first};
+pub use order_sweep::{FRICTIONS, MULTIPLES, hinges, sweep_orders};
+pub use orders::{BAND, OrdersPlan, label, orders};
 pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
+pub use stiffness::stiffness;
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie};

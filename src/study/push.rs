@@ -131,6 +131,10 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     };
     let mut walk = Walk::start(rig, tied, plan);
     let (first, signs) = walk.look(case, construct, &mut solver);
+    if let Some(outcome) = tie::refusal(&first.certificate, "push") {
+        record.outcome = outcome;
+        return record;
+    }
     let mut events = Events::new(case, construct, &first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {
@@ -288,6 +292,13 @@ impl Walk {
                 report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
             );
         }
+        let mut heads = Vec::new();
+        for k in 0..construct.screws.len() {
+            let report = solver.screw_report(state, controls, k);
+            shares.push(share(upper(&report.wrench)));
+            heads.push(report.axial);
+            signs.bearing.push(report.pressure);
+        }
         signs.anchors = solver
             .anchor_pulls(&reports)
             .iter()
@@ -309,6 +320,7 @@ impl Walk {
             load: state.configuration.load,
             shares,
             tensions,
+            heads,
             compression: bed.compression,
             contact: bed.contact,
             sliding: bed.sliding,
@@ -332,6 +344,12 @@ fn contributors(case: &Case, construct: &Construct) -> Vec<Contributor> {
         .iter()
         .map(|limb| named(&limb.name, &limb.group, Carrier::Limb))
         .collect();
+    list.extend(
+        construct
+            .screws
+            .iter()
+            .map(|screw| named(&screw.name, &screw.group, Carrier::Screw)),
+    );
     list.push(named("bed friction", "bed friction", Carrier::Friction));
     list.push(named("bed pressure", "bed pressure", Carrier::Pressure));
     if case.envelope.is_some() {

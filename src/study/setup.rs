@@ -1,10 +1,11 @@
 //! From a case and a construct to a rig.
 
 use super::taut;
-use crate::case::{Case, Construct, Edge, LimbSpec, Rest, Stop};
-use crate::math::{Rotation, Vec3};
+use crate::case::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
+use crate::math::Vec3;
 use crate::mechanics::{
-    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Seat, Tether, Vertex,
+    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether,
+    Vertex,
 };
 use crate::study::result::{PointKind, Start};
 
@@ -58,6 +59,7 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     for spec in &construct.limbs {
         rig.add_limb(limb(case, construct, spec));
     }
+    rig.screws = construct.screws.iter().map(screw).collect();
     rig
 }
 
@@ -100,6 +102,19 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
     }
 }
 
+fn screw(spec: &ScrewSpec) -> Screw {
+    let shank = Shank {
+        diameter: spec.diameter,
+        core: spec.core,
+        head: spec.head_diameter,
+        modulus: spec.modulus,
+        foundation: spec.foundation,
+        grip: spec.grip,
+        working: spec.working_length,
+    };
+    Screw::new(spec.head, spec.axis, shank)
+}
+
 /// The pose in which tying starts.
 pub fn start_pose(case: &Case, from: Start) -> Pose {
     match from {
@@ -112,16 +127,8 @@ pub fn start_pose(case: &Case, from: Start) -> Pose {
 /// fracture plane, out of the bed along n) of the fragment's reference point, and one finite turn
 /// whose rotation vector has the given components (tilt about the chord, positive sitting up).
 pub fn displaced_pose(case: &Case) -> Pose {
-    let fragment = &case.fragment;
-    let d = &case.displaced;
-    Pose {
-        shift: -fragment.along * d.inferior
-            + fragment.down * d.medial
-            + fragment.normal * d.out_of_bed,
-        turn: Rotation::new(
-            -fragment.along * d.tilt + fragment.normal * d.spin + fragment.down * d.yaw,
-        ),
-    }
+    let (shift, turn) = case.displaced.motion(&case.fragment);
+    Pose { shift, turn }
 }
 
 /// The kind of each point of a limb's path, for drawings and records.

@@ -4,14 +4,15 @@
 //! with the knot's growth. What the fragment does meanwhile (against friction, tissue and every
 //! limb already tied) is solved, not assumed.
 
+use super::lock;
 use super::measure;
-use super::result::{Hold, Jump, Measures, Mode, Outcome, PullEnd, Start, TieRecord};
+use super::result::{Hold, Jump, Measures, Outcome, PullEnd, Start, TieRecord, Watch};
 use super::setup;
 use crate::case::{Case, Construct, StopRule, TieSpec};
-use crate::math::{Vec3, Vec6, lower, upper};
-use crate::mechanics::{
-    Arrival, Certificate, Controls, Motion, Pose, Ramp, Rig, Settings, Solver, State, Strand,
-};
+use crate::math::{Vec3, Vec6};
+use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Setting, Solver, State, Strand};
+
+pub(super) use super::arrival::{arrived, check, note_jumps, refusal};
 
 /// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
 /// step may. Against pulls in a hundred steps this changes loads by under 0.2 %.
@@ -43,56 +44,116 @@ pub struct Tied {
 
 /// Ties the construct in its order and reports. With the tied state when it is held.
 pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold, Option<Tied>) {
-    let mut solver = Solver::new(rig);
-    let mut run = Run {
-        case,
-        construct,
-        state: rig.laid(setup::start_pose(case, from)),
-        controls: Controls::idle(rig.limbs.len()),
-        ties: Vec::new(),
-        jumps: Vec::new(),
-    };
-    let end = run.whole(&mut solver);
-    let outcome = end.err().unwrap_or(Outcome::Held);
-    let tied = outcome
-        .is_held()
-        .then(|| measure::tied_state(case, construct, &mut solver, &run.state, &run.controls));
-    let hold = Hold {
-        construct: construct.name.clone(),
-        from,
-        outcome,
-        ties: run.ties,
-        jumps: run.jumps,
-        tied,
-    };
-    let ready = hold.outcome.is_held().then_some(Tied {
-        state: run.state,
-        controls: run.controls,
-    });
-    (hold, ready)
+    let tying = tying(case, construct, rig, from);
+    (tying.hold, tying.tied)
 }
 
+/// What tying came to, with how the fragment lay before the first tie.
+pub(super) struct Tying {
+    pub before: Measures,
+    pub hold: Hold,
+    pub tied: Option<Tied>,
+}
+
+/// Ties the construct in its order.
+pub(super) fn tying(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> Tying {
+    let mut walk = Walk::start(case, construct, rig, from);
+    for tie in &construct.ties {
+        walk.next(tie);
+    }
+    walk.finish()
+}
+
+/// Tying under way. A copy goes on like the original to the last digit: the solver's work space goes
+/// with it.
+#[derive(Clone)]
+pub(super) struct Walk<'a> {
+    run: Run<'a>,
+    solver: Solver<'a>,
+    from: Start,
+    outcome: Outcome,
+}
+
+impl<'a> Walk<'a> {
+    /// Lays the fragment where tying starts.
+    pub fn start(case: &'a Case, construct: &'a Construct, rig: &'a Rig, from: Start) -> Self {
+        let mut solver = Solver::new(rig);
+        let mut run = Run {
+            case,
+            construct,
+            state: rig.laid(setup::start_pose(case, from)),
+            controls: rig.idle(),
+            before: Measures::default(),
+            ties: Vec::new(),
+            jumps: Vec::new(),
+        };
+        // An instrument has laid the fragment where it starts; it lets go before the first tie.
+        let end = run.release(&mut solver, "release before tying");
+        run.before = run.measures();
+        Self {
+            run,
+            solver,
+            from,
+            outcome: end.err().unwrap_or(Outcome::Held),
+        }
+    }
+
+    /// Makes the next tie, unless the fragment is lost already.
+    pub fn next(&mut self, tie: &TieSpec) {
+        if !self.outcome.is_held() {
+            return;
+        }
+        let (run, solver) = (&mut self.run, &mut self.solver);
+        if let Some(last) = run.ties.last_mut() {
+            last.lock = Some(lock::against(run.construct, solver, &run.state, tie));
+        }
+        let names = run.construct.names_of(tie).join(" + ");
+        let end = run.tie(solver, tie, &format!("tie of {names}"));
+        self.outcome = end.err().unwrap_or(Outcome::Held);
+    }
+
+    /// What follows the last tie, and the tied state.
+    pub fn finish(mut self) -> Tying {
+        let (mut run, solver) = (self.run, &mut self.solver);
+        if self.outcome.is_held() {
+            self.outcome = run.after(solver).err().unwrap_or(Outcome::Held);
+        }
+        let held = self.outcome.is_held();
+        let state = |solver| {
+            measure::tied_state(run.case, run.construct, solver, &run.state, &run.controls)
+        };
+        Tying {
+            before: run.before,
+            hold: Hold {
+                construct: run.construct.name.clone(),
+                from: self.from,
+                outcome: self.outcome,
+                tied: held.then(|| state(solver)),
+                ties: run.ties,
+                jumps: run.jumps,
+            },
+            tied: held.then_some(Tied {
+                state: run.state,
+                controls: run.controls,
+            }),
+        }
+    }
+}
+
+#[derive(Clone)]
 struct Run<'a> {
     case: &'a Case,
     construct: &'a Construct,
     state: State,
     controls: Controls,
+    before: Measures,
     ties: Vec<TieRecord>,
     jumps: Vec<Jump>,
 }
 
 impl Run<'_> {
-    fn whole(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
-        // An instrument has laid the fragment where it starts; it lets go before the first tie.
-        self.release(solver, "release before tying")?;
-        for tie in &self.construct.ties {
-            let names: Vec<&str> = tie
-                .limbs
-                .iter()
-                .map(|k| self.construct.limbs[*k].name.as_str())
-                .collect();
-            self.tie(solver, tie, &format!("tie of {}", names.join(" + ")))?;
-        }
+    /// Relaxation, and the loads that come on after tying.
+    fn after(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         if self.construct.retained < 1.0 {
             self.relax(solver)?;
         }
@@ -114,8 +175,12 @@ impl Run<'_> {
     }
 
     fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
+        solver.friction_work = Some(0.0);
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
+        }
+        for &k in &tie.screws {
+            solver.place_screw(&mut self.state, k);
         }
         if tie.held {
             self.controls.motion = Motion::Held;
@@ -127,10 +192,14 @@ impl Run<'_> {
                 .map(|w| w.short(self.case, state.pose()))
                 .fold(f64::INFINITY, f64::min)
         };
-        let short = !watched.is_empty() && watch(&self.state) < -SIGHT;
+        let before = (!watched.is_empty()).then(|| watch(&self.state));
+        let short = before.is_some_and(|short| short < -SIGHT);
         let mut to = self.controls.clone();
         for &k in &tie.limbs {
             to.pull[k] = self.construct.limbs[k].tension;
+        }
+        for &k in &tie.screws {
+            to.tighten[k] = self.construct.screws[k].preload;
         }
         let fraction = {
             let state = &mut self.state;
@@ -142,6 +211,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
         }
+        for &k in &tie.screws {
+            self.controls.tighten[k] = fraction * to.tighten[k];
+        }
         check(solver, &self.state, &self.controls, during)?;
         let end = match (tie.stop, short) {
             (StopRule::Tension, _) => PullEnd::Tension,
@@ -149,12 +221,26 @@ impl Run<'_> {
             (StopRule::Reduced, true) if fraction < 1.0 => PullEnd::Reduced,
             (StopRule::Reduced, true) => PullEnd::Cap,
         };
-        let pulled = self.controls.pull[tie.limbs[0]];
+        let most = |values: &[f64], of: &[usize]| of.iter().map(|k| values[*k]).fold(0.0, f64::max);
+        // Screws count where no limb does.
+        let largest = |controls: &Controls| match tie.limbs.as_slice() {
+            [] => most(&controls.tighten, &tie.screws),
+            limbs => most(&controls.pull, limbs),
+        };
+        let pull = Pull {
+            end,
+            target: largest(&to),
+            pulled: largest(&self.controls),
+            watch: before.map(|before| Watch {
+                before,
+                after: watch(&self.state),
+            }),
+        };
         self.lock(solver, tie, during)?;
         if tie.held {
             self.release(solver, during)?;
         }
-        self.record(solver, tie, end, pulled);
+        self.record(solver, tie, pull);
         Ok(())
     }
 
@@ -184,7 +270,7 @@ impl Run<'_> {
             .collect()
     }
 
-    /// Locks the limbs of a tie and lets their knots grow.
+    /// Locks the limbs and screws of a tie and lets knots grow.
     fn lock(
         &mut self,
         solver: &mut Solver<'_>,
@@ -201,6 +287,10 @@ impl Run<'_> {
             slack |= spec.knot_slack > 0.0;
             solver.lock(&mut self.state, &self.controls, k, feed);
             self.controls.pull[k] = 0.0;
+        }
+        for &k in &tie.screws {
+            solver.lock_screw(&mut self.state, &self.controls, k);
+            self.controls.tighten[k] = 0.0;
         }
         // Without slack the ramp still settles what locking itself shifts: a closed strand evens
         // out across its knot.
@@ -223,8 +313,8 @@ impl Run<'_> {
         self.ramp(solver, to, during)
     }
 
-    /// Relaxation after the last tie: every strand keeps a fraction of its tension at the pose it
-    /// has, then all is solved again.
+    /// Relaxation after the last tie: every strand and every screw's head keeps a fraction of its
+    /// pull at the pose it has, then all is solved again.
     fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         for k in 0..self.construct.limbs.len() {
             let report = solver.limb_report(&self.state, &self.controls, k);
@@ -238,6 +328,15 @@ impl Run<'_> {
                 }
             }
         }
+        for k in 0..self.construct.screws.len() {
+            let pull = solver.screw_report(&self.state, &self.controls, k).axial;
+            let stiffness = solver.rig().screws[k].stiffness().axial;
+            if let Setting::Locked { feed, .. } = &mut self.state.screws[k]
+                && pull > 0.0
+            {
+                *feed = (1.0 - self.construct.retained) * pull / stiffness;
+            }
+        }
         let mut to = self.controls.clone();
         to.feed = 1.0;
         self.ramp(solver, to, "relaxation")?;
@@ -245,7 +344,7 @@ impl Run<'_> {
         Ok(())
     }
 
-    fn record(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, end: PullEnd, pulled: f64) {
+    fn record(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, pull: Pull) {
         let mut tensions = Vec::with_capacity(self.construct.limbs.len());
         let mut paths = Vec::with_capacity(self.construct.limbs.len());
         for k in 0..self.construct.limbs.len() {
@@ -269,13 +368,23 @@ impl Run<'_> {
                 .iter()
                 .map(|k| self.construct.limbs[*k].name.clone())
                 .collect(),
-            end,
-            pulled,
+            screws: tie
+                .screws
+                .iter()
+                .map(|k| self.construct.screws[*k].name.clone())
+                .collect(),
+            heads: (0..self.construct.screws.len())
+                .map(|k| solver.screw_report(&self.state, &self.controls, k).axial)
+                .collect(),
+            end: pull.end,
+            target: pull.target,
+            watch: pull.watch,
+            pulled: pull.pulled,
             locked: tie.limbs.iter().map(|k| tensions[*k]).collect(),
             changes,
             paths,
             tensions,
-            friction_work: 0.0,
+            friction_work: solver.friction_work.take().unwrap_or(0.0),
             lock: None,
             measures: self.measures(),
             compression: solver.bed_forces(&self.state).0.norm(),
@@ -286,6 +395,14 @@ impl Run<'_> {
     fn measures(&self) -> Measures {
         measure::measures(&self.case.fragment, self.state.pose())
     }
+}
+
+/// What the pull of a tie came to, as in [`TieRecord`].
+struct Pull {
+    end: PullEnd,
+    target: f64,
+    watch: Option<Watch>,
+    pulled: f64,
 }
 
 /// A point of the articular fracture line and the in-bed direction in which a limb pulls it.
@@ -300,73 +417,4 @@ impl Watched {
         let place = pose.place(&case.fragment.centroid, &self.point);
         (place - self.point).dot(&self.direction)
     }
-}
-
-/// Turns the solver's leaps into findings.
-pub(super) fn note_jumps(solver: &mut Solver<'_>, jumps: &mut Vec<Jump>, during: &str) {
-    jumps.extend(solver.leaps.drain(..).map(|leap| Jump {
-        during: during.to_owned(),
-        shift: upper(&leap.twist).norm(),
-        turn: lower(&leap.twist).norm().to_degrees(),
-    }));
-}
-
-/// The fraction reached, or how the study ends.
-pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64, Outcome> {
-    let during = during.to_owned();
-    match arrival {
-        Arrival::Arrived(fraction) => Ok(fraction),
-        Arrival::Lost(pose) => Err(Outcome::NotHeld {
-            mode: mode(case, &pose),
-            during,
-            shift: pose.shift.into(),
-            turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
-        }),
-        Arrival::Free(pose) => Err(Outcome::NotHeld {
-            mode: Mode::Free,
-            during,
-            shift: pose.shift.into(),
-            turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
-        }),
-        Arrival::Stuck {
-            net_force,
-            net_moment,
-        } => Err(Outcome::Uncertified {
-            during,
-            net_force,
-            net_moment,
-        }),
-    }
-}
-
-/// How a lost fragment has gone: turned over, out of its bed, or along it.
-fn mode(case: &Case, pose: &Pose) -> Mode {
-    let off = pose.shift.dot(&case.fragment.normal);
-    if pose.turn.angle() >= Settings::default().lost_turn {
-        Mode::Turns
-    } else if off > 0.5 * pose.shift.norm() {
-        Mode::LiftOff
-    } else {
-        Mode::Slides
-    }
-}
-
-/// Certifies a state, or says that it cannot be.
-pub(super) fn check(
-    solver: &mut Solver<'_>,
-    state: &State,
-    controls: &Controls,
-    during: &str,
-) -> Result<(), Outcome> {
-    let certificate = solver.certify(state, controls);
-    refusal(&certificate, during).map_or(Ok(()), Err)
-}
-
-/// Why a state whose certificate does not hold is refused; `None` when it holds.
-pub(super) fn refusal(certificate: &Certificate, during: &str) -> Option<Outcome> {
-    (!certificate.holds()).then(|| Outcome::Uncertified {
-        during: during.to_owned(),
-        net_force: certificate.net_force.max(certificate.net_node_force),
-        net_moment: certificate.net_moment,
-    })
 }

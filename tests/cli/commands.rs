@@ -3,7 +3,7 @@
 use crate::{Bench, CAUTION, NEVER_HELD};
 use unicode_width::UnicodeWidthStr;
 
-const ALL: [&str; 8] = [
+const ALL: [&str; 13] = [
     "single-row",
     "one-by-one",
     "one-by-one-bare",
@@ -12,6 +12,11 @@ const ALL: [&str; 8] = [
     "mattress",
     "linked-pair",
     "crater-fan",
+    "single-row-mattress",
+    "two-by-two-tape",
+    "one-screw",
+    "two-screws",
+    "two-screws-with-loops",
 ];
 
 #[test]
@@ -171,8 +176,10 @@ fn every_help_has_an_example_and_the_caution() {
         "compare",
         "hold",
         "push",
+        "tie",
         "check",
         "new",
+        "schema",
         "completions",
         "man",
     ] {
@@ -191,7 +198,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "hold", "push", "check", "new", "man"] {
+    for command in ["compare", "hold", "push", "tie", "check", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help
             .lines()

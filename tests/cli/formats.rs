@@ -28,6 +28,8 @@ fn json_of_every_command_keeps_to_the_schema() {
         vec!["compare"],
         vec!["compare", "small", "single-row", "two-by-two", "mattress"],
         vec!["compare", &lost, "single-row", "two-by-two"],
+        vec!["compare", "quarter", "one-screw", "two-screws-with-loops"],
+        vec!["check", "small", "two-screws"],
     ] {
         let document = json(&bench, &typed);
         let errors: Vec<String> = validator
@@ -107,7 +109,7 @@ fn the_table_and_the_json_tell_the_same() {
 }
 
 /// Fields of a CSV text, by RFC 4180.
-fn csv(text: &str) -> Vec<Vec<String>> {
+pub(crate) fn csv(text: &str) -> Vec<Vec<String>> {
     let mut rows = vec![vec![String::new()]];
     let mut quoted = false;
     let mut chars = text.chars().peekable();
@@ -138,6 +140,8 @@ fn csv_parses_and_is_tidy() {
         vec!["hold", "quarter", "two-by-two"],
         vec!["compare", "small", "single-row", "two-by-two", "one-by-one"],
         vec!["compare", &lost, "single-row", "two-by-two"],
+        vec!["compare", "quarter", "one-screw", "two-screws-with-loops"],
+        vec!["check", "small", "two-screws"],
     ] {
         let mut typed = typed;
         typed.extend(["--format", "csv"]);

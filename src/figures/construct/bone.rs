@@ -45,7 +45,7 @@ pub(in crate::figures) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 
 }
 
 /// The fragment's outline en face, (anterior, superior) in mm: fracture line and rim.
-pub(super) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
     let r = f.socket.radius;
     let c = f.half_chord;
     let flat = |e: f64, t: f64| {
@@ -62,7 +62,7 @@ pub(super) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
 }
 
 /// The face in section, (outward, lateral) in mm, from `from` to `to` along the mid-radius.
-pub(super) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
     (0..=40)
         .map(|k| {
             let e = from + (to - from) * f64::from(k) / 40.0;
@@ -72,14 +72,14 @@ pub(super) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
 }
 
 /// The fragment in section: face, rim, neck wall, medial margin, fracture plane.
-pub(super) fn fragment_section(f: &Fragment) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn fragment_section(f: &Fragment) -> Vec<[f64; 2]> {
     let mut outline = face_line(f, f.chord_distance, f.socket.radius);
     outline.push(margin(f));
     outline
 }
 
 /// The medial margin in section.
-pub(super) fn margin(f: &Fragment) -> [f64; 2] {
+pub(in crate::figures) fn margin(f: &Fragment) -> [f64; 2] {
     let p = f.bed_point(0.0, f.bed_column(0.0).1);
     [p.dot(&f.outward), p.z]
 }

@@ -46,7 +46,7 @@ pub(super) fn animation(
 ) -> Result<Option<TieAnimation>, PngError> {
     let theme = slide::theme();
     let scene = Scene::new(case, construct, &theme);
-    let rows = rows(construct, orders);
+    let rows = rows(case, construct, orders);
     if rows.is_empty() {
         return Ok(None);
     }
@@ -113,7 +113,7 @@ pub(super) fn animation(
         poster: Figure::new(
             NAME,
             slide.draw(&at(count - 1), true),
-            table::csv(construct, orders),
+            table::csv(case, construct, orders),
             caption(case, orders, &rows),
             alt(&rows),
         ),

@@ -121,6 +121,16 @@ impl Key<'_> {
                     let one =
                         |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
                     let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
+                    if kinds.is_empty() {
+                        // Screws alone.
+                        let now = *entry == Entry::Now;
+                        let (ink, width) = if now {
+                            (theme.ink, 2.1)
+                        } else {
+                            (theme.ink.tint(0.35), 1.0)
+                        };
+                        line(canvas, Stroke::solid(ink, width));
+                    }
                     let part = w / kinds.len().max(1) as f64;
                     for (k, limb) in kinds.into_iter().enumerate() {
                         let from = x + k as f64 * part + if k > 0 { 0.4 } else { 0.0 };

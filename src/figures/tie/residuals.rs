@@ -34,12 +34,12 @@ pub(super) fn residuals(
     orders: &Orders,
     theme: &Theme,
 ) -> Figure {
-    let lines = lines(construct, orders, theme);
+    let lines = lines(case, construct, orders, theme);
     let faint: Vec<Sequence<'_>> = orders
         .runs
         .iter()
         .filter(|r| lines.iter().all(|l| l.sequence.run.order != r.order))
-        .map(|r| Sequence::new(construct, orders, r))
+        .map(|r| Sequence::new(case, construct, orders, r))
         .collect();
     let all = || lines.iter().map(|l| &l.sequence).chain(&faint);
     let ties = construct.ties.len();
@@ -130,7 +130,7 @@ pub(super) fn residuals(
     Figure::new(
         "tie-residuals",
         canvas,
-        table::csv(construct, orders),
+        table::csv(case, construct, orders),
         caption(case, orders, &lines),
         alt(&lines, &faint),
     )
@@ -140,7 +140,12 @@ pub(super) fn residuals(
 const FAINT: Colour = Colour(178, 178, 178);
 
 /// The lines that stand out, the least important first.
-fn lines<'a>(construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Line<'a>> {
+fn lines<'a>(
+    case: &Case,
+    construct: &Construct,
+    orders: &'a Orders,
+    theme: &Theme,
+) -> Vec<Line<'a>> {
     let (best, worst) = extremes(orders);
     let own = orders.runs.iter().find(|r| r.own);
     let mut out: Vec<Line<'a>> = Vec::new();
@@ -154,7 +159,7 @@ fn lines<'a>(construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Li
         }
         let (colour, dash) = theme.series(series);
         out.push(Line {
-            sequence: Sequence::new(construct, orders, run),
+            sequence: Sequence::new(case, construct, orders, run),
             name: name.to_owned(),
             colour,
             dash,

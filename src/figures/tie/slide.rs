@@ -105,7 +105,7 @@ impl<'a> Slide<'a> {
             room: WIDTH - 2.4,
         };
         key.draw(&mut canvas, [1.2, BOTTOM + 1.4]);
-        let set = Type::new(5.6, theme.muted).align(Align::Centre);
+        let set = Type::new(5.7, theme.muted).align(Align::Centre);
         canvas.text(CAUTION, [0.5 * WIDTH, HEIGHT - 1.5], set);
         canvas
     }

@@ -1,6 +1,6 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
-use crate::case::Construct;
+use crate::case::{Case, Construct};
 use crate::math::{Rotation, Vec3};
 use crate::mechanics::Pose;
 use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome};
@@ -10,15 +10,16 @@ use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome};
 pub(super) struct Stage {
     /// Ties done; zero before the first.
     pub number: usize,
-    /// What led here: the limbs just tied, or what happened otherwise.
+    /// What led here: limbs and screws just tied, or what happened otherwise.
     pub title: String,
-    /// Indices of the limbs just tied.
-    pub limbs: Vec<usize>,
+    /// Which limbs and screws were just tied: indices as below.
+    pub now: Vec<usize>,
     /// How the fragment lies.
     pub measures: Measures,
-    /// Points of every limb's path, mm; none where it is not tied yet.
+    /// Points of every limb's path, then head, passage through the fracture plane and tip of every
+    /// screw, mm; none where it is not there yet.
     pub paths: Vec<Vec<[f64; 3]>>,
-    /// Tension at the tie end of every limb, N.
+    /// Tension at the tie end of every limb, then pull of every screw's head, N.
     pub tensions: Vec<f64>,
     /// Their change since the stage before, N.
     pub changes: Vec<f64>,
@@ -50,28 +51,52 @@ pub(super) struct Sequence<'a> {
 impl<'a> Sequence<'a> {
     /// The states of an order. Where relaxation or late loads change the fragment after the last
     /// tie, the settled state follows as one more.
-    pub fn new(construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
-        let count = construct.limbs.len();
+    pub fn new(case: &Case, construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
+        let count = construct.limbs.len() + construct.screws.len();
+        let names: Vec<&String> = (construct.limbs.iter().map(|l| &l.name))
+            .chain(construct.screws.iter().map(|s| &s.name))
+            .collect();
         let mut stages = vec![before(construct, orders)];
+        // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
+        let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
-            let index = |name: &String| construct.limbs.iter().position(|l| l.name == *name);
+            let own = tie.names();
+            let here = pose(&tie.measures);
+            let earlier = pose(&stages[stages.len() - 1].measures);
+            let mut paths = tie.paths.clone();
+            for (tip, screw) in tips.iter_mut().zip(&construct.screws) {
+                if own.contains(&screw.name) {
+                    *tip = Some(earlier.place(&case.fragment.centroid, &screw.tip()));
+                }
+                paths.push(tip.map_or_else(Vec::new, |tip| {
+                    let head = here.place(&case.fragment.centroid, &screw.head);
+                    let share = screw.grip / (screw.grip + screw.working_length);
+                    [head, head + (tip - head) * share, tip]
+                        .map(Into::into)
+                        .to_vec()
+                }));
+            }
+            let tensions = [tie.tensions.as_slice(), &tie.heads].concat();
+            let before = &stages[stages.len() - 1].tensions;
+            let changes = tensions.iter().zip(before).map(|(t, b)| t - b).collect();
             stages.push(Stage {
                 number: k + 1,
-                title: tie.limbs.join(" + "),
-                limbs: tie.limbs.iter().filter_map(index).collect(),
+                title: own.join(" + "),
+                now: (0..count).filter(|k| own.contains(names[*k])).collect(),
                 measures: tie.measures,
-                paths: tie.paths.clone(),
-                tensions: tie.tensions.clone(),
-                changes: tie.changes.clone(),
+                paths,
+                tensions,
+                changes,
                 compression: Some(tie.compression),
                 worse: run.worse.contains(&k),
             });
         }
-        if let (Some(tied), Some(last)) = (&run.hold.tied, run.hold.ties.last()) {
+        if let (Some(tied), Some(last)) = (&run.hold.tied, stages.last()) {
             let tensions: Vec<f64> = tied
                 .limbs
                 .iter()
                 .map(|l| l.tensions.last().copied().unwrap_or(0.0))
+                .chain(tied.screws.iter().map(|s| s.axial))
                 .collect();
             let changes: Vec<f64> = tensions
                 .iter()
@@ -83,9 +108,11 @@ impl<'a> Sequence<'a> {
                 stages.push(Stage {
                     number: run.hold.ties.len() + 1,
                     title: "settled".to_owned(),
-                    limbs: Vec::new(),
+                    now: Vec::new(),
                     measures: tied.measures,
-                    paths: tied.limbs.iter().map(|l| l.path.clone()).collect(),
+                    paths: (tied.limbs.iter().map(|l| l.path.clone()))
+                        .chain(tied.screws.iter().map(|s| s.places.to_vec()))
+                        .collect(),
                     tensions,
                     changes,
                     compression: Some(tied.bed.compression),
@@ -128,11 +155,11 @@ impl<'a> Sequence<'a> {
 
 /// The state before the first tie.
 pub(super) fn before(construct: &Construct, orders: &Orders) -> Stage {
-    let count = construct.limbs.len();
+    let count = construct.limbs.len() + construct.screws.len();
     Stage {
         number: 0,
         title: "before tying".to_owned(),
-        limbs: Vec::new(),
+        now: Vec::new(),
         measures: orders.before,
         paths: vec![Vec::new(); count],
         tensions: vec![0.0; count],

@@ -230,7 +230,7 @@ impl<'a> Grid<'a> {
 
     fn cell(&self, canvas: &mut Canvas, stage: &Stage, at: Point, last: bool) {
         let (scene, theme) = (self.scene, self.scene.theme);
-        let number = (stage.number > 0 && !stage.limbs.is_empty()).then_some(stage.number);
+        let number = (stage.number > 0 && !stage.now.is_empty()).then_some(stage.number);
         self.title(canvas, number, &stage.title, at);
         let top = at[1] + self.titles();
         let frame = scene.frame(&self.extent, self.scale, [at[0], top]);
@@ -296,11 +296,12 @@ fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         })
         .collect();
     format!(
-        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). {}",
+        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{}. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). {}",
         orders.construct,
         scene.case.name,
         words::side(scene.case),
         named.join(". "),
+        words::screws(scene.construct),
         words::choice(orders)
     )
 }

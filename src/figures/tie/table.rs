@@ -1,7 +1,8 @@
 //! The numbers behind the figures of tying orders: every order, every state.
 
+use super::scene::Scene;
 use super::stage::Sequence;
-use crate::case::Construct;
+use crate::case::{Case, Construct};
 use crate::figures::csv::{Csv, field};
 use crate::study::result::{OrderRun, Orders};
 
@@ -10,7 +11,7 @@ fn rank(run: &OrderRun) -> String {
 }
 
 /// How the fragment lies after every tie of every order.
-pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
+pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String {
     let mut csv = Csv::new(&[
         "order",
         "rank",
@@ -38,7 +39,7 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
         "worse",
     ]);
     for run in &orders.runs {
-        let sequence = Sequence::new(construct, orders, run);
+        let sequence = Sequence::new(case, construct, orders, run);
         for stage in &sequence.stages {
             let m = &stage.measures;
             let mut row = vec![
@@ -91,25 +92,25 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
     csv.finish()
 }
 
-/// The tension of every limb after every tie of one order.
-pub(super) fn tensions(construct: &Construct, sequence: &Sequence<'_>) -> String {
+/// The tension of every limb and the pull of every screw's head after every tie of one order.
+pub(super) fn tensions(scene: &Scene<'_>, sequence: &Sequence<'_>) -> String {
     let mut csv = Csv::new(&[
         "order",
         "state",
         "after",
-        "limb",
+        "limb_or_screw",
         "just_tied",
         "tension_N",
         "change_N",
     ]);
     for stage in &sequence.stages {
-        for (k, limb) in construct.limbs.iter().enumerate() {
+        for k in 0..stage.tensions.len() {
             csv.row([
                 field(&sequence.run.label),
                 stage.number.to_string(),
                 field(&stage.title),
-                field(&limb.name),
-                stage.limbs.contains(&k).to_string(),
+                field(scene.name(k)),
+                stage.now.contains(&k).to_string(),
                 stage.tensions[k].to_string(),
                 stage.changes[k].to_string(),
             ]);

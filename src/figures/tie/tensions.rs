@@ -34,15 +34,13 @@ struct Grid {
 /// the tie changed.
 pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Figure {
     let theme = scene.theme;
-    let limbs = &scene.construct.limbs;
     let stages: Vec<&Stage> = sequence.stages.iter().skip(1).collect();
     let set = Type::new(theme.text, theme.ink);
     let bold = set.face(Face::Bold);
     let title = Type::new(theme.title, theme.ink).face(Face::Bold);
     let room = if theme.is_wide() { 34.0 } else { 19.0 };
-    let names: Vec<Vec<String>> = limbs
-        .iter()
-        .map(|l| words::lines(&l.name, bold, room))
+    let names: Vec<Vec<String>> = (0..scene.count())
+        .map(|k| words::lines(scene.name(k), bold, room))
         .collect();
     let wide = names
         .iter()
@@ -79,7 +77,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     let row = NUMBER + TALL + GAP;
     let small = Type::new(theme.small, theme.muted);
     let (_, key_height) = key_places(small, theme.width - 1.2);
-    let height = grid.head + limbs.len() as f64 * row + 1.6 + key_height;
+    let height = grid.head + names.len() as f64 * row + 1.6 + key_height;
     let mut canvas = Canvas::new(theme.width, height);
     canvas.text(heading, [0.6, 3.4], title);
     for (k, line) in lines.iter().enumerate() {
@@ -90,7 +88,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
         let x = left + k as f64 * column;
         let mut base = intro + 1.6 + set.capital();
         let mut indent = x;
-        if !stage.limbs.is_empty() {
+        if !stage.now.is_empty() {
             let number = stage.number.to_string();
             canvas.text(&number, [x, base], bold);
             indent += bold.width(&number) + 1.3;
@@ -124,7 +122,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     Figure::new(
         "tie-tensions",
         canvas,
-        table::tensions(scene.construct, sequence),
+        table::tensions(scene, sequence),
         caption(scene, orders, sequence),
         alt(scene, &stages),
     )
@@ -140,7 +138,7 @@ fn bar(
     floor: f64,
 ) {
     let theme = scene.theme;
-    let tied = stage.limbs.contains(&limb);
+    let tied = stage.now.contains(&limb);
     if stage.paths[limb].is_empty() && !tied {
         return;
     }
@@ -236,10 +234,15 @@ fn caption(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Strin
         "the order run"
     };
     format!(
-        "What each tie gives to and takes from the limbs tied before it: construct {} on the case {}, {which} ({}). A row a limb, a column a tie; bars are tensions at the tie end after the tie, all on one scale from zero. Full colour: the limbs just tied. Pale: limbs tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
+        "What each tie gives to and takes from the limbs tied before it: construct {} on the case {}, {which} ({}). A row a limb, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the limbs just tied. Pale: limbs tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
         orders.construct,
         scene.case.name,
-        words::chain(sequence)
+        words::chain(sequence),
+        if scene.construct.screws.is_empty() {
+            ""
+        } else {
+            " (of a screw: the pull of its head)"
+        }
     )
 }
 
@@ -247,20 +250,16 @@ fn alt(scene: &Scene<'_>, stages: &[&Stage]) -> String {
     let parts: Vec<String> = stages
         .iter()
         .map(|stage| {
-            let limbs: Vec<String> = scene
-                .construct
-                .limbs
-                .iter()
-                .enumerate()
-                .filter(|(k, _)| !stage.paths[*k].is_empty())
-                .map(|(k, l)| {
+            let limbs: Vec<String> = (0..scene.count())
+                .filter(|k| !stage.paths[*k].is_empty())
+                .map(|k| {
                     let change = stage.changes[k];
-                    let words = if stage.limbs.contains(&k) {
+                    let words = if stage.now.contains(&k) {
                         "just tied".to_owned()
                     } else {
                         signed(&format!("{change:+.1} N"))
                     };
-                    format!("{} {:.1} N ({words})", l.name, stage.tensions[k])
+                    format!("{} {:.1} N ({words})", scene.name(k), stage.tensions[k])
                 })
                 .collect();
             format!("After {}: {}", stage.title, limbs.join(", "))

@@ -1,7 +1,7 @@
 //! Words that the figures of tying orders share.
 
 use super::stage::{Sequence, Stage, counts};
-use crate::case::{Case, Side};
+use crate::case::{Case, Construct, Side};
 use crate::figures::axis::signed;
 use crate::figures::canvas::Type;
 use crate::figures::label::wrap;
@@ -74,7 +74,7 @@ pub(super) fn chain(sequence: &Sequence<'_>) -> String {
     let names: Vec<&str> = sequence
         .stages
         .iter()
-        .filter(|s| s.number > 0 && !s.limbs.is_empty())
+        .filter(|s| s.number > 0 && !s.now.is_empty())
         .map(|s| s.title.as_str())
         .collect();
     // An order that ended early still names all its ties.
@@ -124,6 +124,15 @@ pub(super) fn side(case: &Case) -> &'static str {
     match case.side {
         Side::Right => "right shoulder",
         Side::Left => "left shoulder",
+    }
+}
+
+/// The language of screws for a caption; nothing without one.
+pub(super) fn screws(construct: &Construct) -> &'static str {
+    if construct.screws.is_empty() {
+        ""
+    } else {
+        ", a disc with a cross the head of a screw, its line running to where the tip lay when it was placed, with threads beyond the fracture plane"
     }
 }
 

@@ -1,0 +1,62 @@
+//! The cells of a bed and their slip, one quantity after the other, so that cells side by side can be
+//! gone over in lanes.
+
+use super::bed::Cell;
+use super::lane::FILLED;
+
+/// The cells of a bed one quantity after the other, filled up with cells of no area.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Columns {
+    pub t: Vec<f64>,
+    pub m: Vec<f64>,
+    pub area: Vec<f64>,
+    pub tt: Vec<f64>,
+    pub tm: Vec<f64>,
+    pub mm: Vec<f64>,
+}
+
+impl Columns {
+    pub fn new(cells: &[Cell]) -> Self {
+        let length = cells.len().next_multiple_of(FILLED);
+        let column = |value: &dyn Fn(&Cell) -> f64, filling: f64| -> Vec<f64> {
+            let mut column: Vec<f64> = cells.iter().map(value).collect();
+            column.resize(length, filling);
+            column
+        };
+        // The filling lies on the last cell, where no law can fail.
+        let (t, m) = cells.last().map_or((0.0, 0.0), |c| (c.t, c.m));
+        Self {
+            t: column(&|c| c.t, t),
+            m: column(&|c| c.m, m),
+            area: column(&|c| c.area, 0.0),
+            tt: column(&|c| c.t * c.t, t * t),
+            tm: column(&|c| c.t * c.m, t * m),
+            mm: column(&|c| c.m * c.m, m * m),
+        }
+    }
+}
+
+/// Committed slip of the cells in bed axes, mm: one entry a cell, filled up with zeros.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slip {
+    /// Along the chord.
+    pub t: Vec<f64>,
+    /// Down the plane.
+    pub m: Vec<f64>,
+}
+
+impl Slip {
+    /// No slip of `cells` cells.
+    pub fn none(cells: usize) -> Self {
+        let column = vec![0.0; cells.next_multiple_of(FILLED)];
+        Self {
+            t: column.clone(),
+            m: column,
+        }
+    }
+
+    /// The slip of cell `k`.
+    pub fn of(&self, k: usize) -> [f64; 2] {
+        [self.t[k], self.m[k]]
+    }
+}

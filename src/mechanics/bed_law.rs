@@ -1,0 +1,114 @@
+//! The law of the bed for the cells side by side: what [`Bed`](super::bed::Bed) says of one cell.
+//! Every cell is rounded alike on every processor.
+
+use super::bed::{Bed, LIMIT_MARGIN, LocalPose};
+use super::bed_columns::Slip;
+use super::lane::{Lane, Mask, lanes, lanes_mut};
+use pulp::{Simd, WithSimd};
+
+/// What the cells side by side do.
+pub(super) struct Borne<S: Simd> {
+    pub foot: [Lane<S>; 3],
+    pub slide: [Lane<S>; 2],
+    /// Pressure, MPa.
+    pub pressure: Lane<S>,
+    /// Direction of the elastic stretch where it slips; zero where it sticks.
+    pub direction: [Lane<S>; 2],
+    /// One over the stretch where it slips, 1/mm; zero where it sticks.
+    pub inverse: Lane<S>,
+    /// Shear on the fragment, MPa.
+    pub shear: [Lane<S>; 2],
+    pub slips: Mask<S>,
+}
+
+/// The law with its constants in lanes.
+pub(super) struct Law<S: Simd> {
+    pub base: [Lane<S>; 3],
+    pub turn: [[Lane<S>; 2]; 3],
+    pub normal: Lane<S>,
+    pub stiffness: Lane<S>,
+    pub friction: Lane<S>,
+    pub margin: Lane<S>,
+    pub zero: Lane<S>,
+    pub one: Lane<S>,
+}
+
+impl<S: Simd> Law<S> {
+    #[inline(always)]
+    pub fn new(simd: S, bed: &Bed, local: &LocalPose) -> Self {
+        let of = |value| Lane::of(simd, value);
+        let turn = &local.turn;
+        Self {
+            base: [of(local.base.x), of(local.base.y), of(local.base.z)],
+            turn: [
+                [of(turn[(0, 0)]), of(turn[(0, 1)])],
+                [of(turn[(1, 0)]), of(turn[(1, 1)])],
+                [of(turn[(2, 0)]), of(turn[(2, 1)])],
+            ],
+            normal: of(bed.law.normal),
+            stiffness: of(bed.law.shear),
+            friction: of(bed.law.friction),
+            margin: of(1.0 + LIMIT_MARGIN),
+            zero: of(0.0),
+            one: of(1.0),
+        }
+    }
+
+    #[inline(always)]
+    pub fn bear(&self, t: Lane<S>, m: Lane<S>, slip: [Lane<S>; 2]) -> Borne<S> {
+        let zero = self.zero;
+        let at = |j: usize| self.base[j] + self.turn[j][0] * t + self.turn[j][1] * m;
+        let foot = [at(0), at(1), at(2)];
+        let pressure = self.normal * (-foot[2]).max(zero);
+        let slide = [foot[0] - t, foot[1] - m];
+        let stretch = [slide[0] - slip[0], slide[1] - slip[1]];
+        let length = (stretch[0] * stretch[0] + stretch[1] * stretch[1]).sqrt();
+        let limit = self.friction * pressure;
+        let slips = (self.stiffness * length).is_above(limit * self.margin);
+        let inverse = slips.choose(self.one / length, zero);
+        let direction = [stretch[0] * inverse, stretch[1] * inverse];
+        let shear =
+            |j: usize| slips.choose(-(limit * direction[j]), -(self.stiffness * stretch[j]));
+        Borne {
+            shear: [shear(0), shear(1)],
+            foot,
+            slide,
+            pressure,
+            direction,
+            inverse,
+            slips,
+        }
+    }
+}
+
+/// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
+pub(super) struct Commit<'a> {
+    pub bed: &'a Bed,
+    pub local: &'a LocalPose,
+    pub slip: &'a mut Slip,
+}
+
+impl WithSimd for Commit<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn with_simd<S: Simd>(self, simd: S) {
+        let law = Law::new(simd, self.bed, self.local);
+        let softness = law.one / Lane::of(simd, self.bed.law.shear);
+        let lane = |value| Lane(simd, value);
+        let columns = &self.bed.columns;
+        let (ts, ms) = (lanes::<S>(&columns.t), lanes::<S>(&columns.m));
+        let slip = [
+            lanes_mut::<S>(&mut self.slip.t),
+            lanes_mut::<S>(&mut self.slip.m),
+        ];
+        for v in 0..ts.len() {
+            let was = [lane(slip[0][v]), lane(slip[1][v])];
+            let cell = law.bear(lane(ts[v]), lane(ms[v]), was);
+            for j in 0..2 {
+                let slipped = cell.slide[j] + cell.shear[j] * softness;
+                slip[j][v] = cell.slips.choose(slipped, was[j]).1;
+            }
+        }
+    }
+}

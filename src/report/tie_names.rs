@@ -1,0 +1,92 @@
+//! Names of ties and orders: a letter where space is short, words where it is not.
+
+use crate::case::Construct;
+use crate::study::result::OrderRun;
+
+/// The ties of a construct, named.
+pub(super) struct TieNames {
+    letters: Vec<String>,
+    words: Vec<String>,
+    limbs: Vec<String>,
+}
+
+impl TieNames {
+    pub fn of(construct: &Construct) -> Self {
+        let group = |k: usize| construct.limbs[k].group.as_str();
+        let words = construct.ties.iter().map(|tie| {
+            let Some(first) = tie.limbs.first().map(|k| group(*k)) else {
+                return construct.names_of(tie).join(" with ");
+            };
+            let whole = (0..construct.limbs.len())
+                .filter(|k| group(*k) == first)
+                .count();
+            let alike = tie.limbs.iter().all(|k| group(*k) == first);
+            match tie.limbs.as_slice() {
+                [one] if tie.screws.is_empty() => construct.limbs[*one].name.clone(),
+                limbs if alike && limbs.len() == whole && tie.screws.is_empty() => {
+                    format!("the {first}")
+                }
+                _ => construct.names_of(tie).join(" with "),
+            }
+        });
+        Self {
+            letters: (0..construct.ties.len()).map(letter).collect(),
+            words: words.collect(),
+            limbs: construct
+                .ties
+                .iter()
+                .map(|tie| construct.names_of(tie).join(" + "))
+                .collect(),
+        }
+    }
+
+    /// The letter of a tie.
+    pub fn letter(&self, tie: usize) -> &str {
+        &self.letters[tie]
+    }
+
+    /// A tie in words: "inferior-loop", "the bridge".
+    pub fn words(&self, tie: usize) -> &str {
+        &self.words[tie]
+    }
+
+    /// Letters, words and limbs of every tie.
+    pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
+        let letters = self.letters.iter().map(String::as_str);
+        letters.zip(self.limbs.iter().map(String::as_str))
+    }
+
+    /// An order in letters; a run of all limbs together has a word.
+    pub fn order(&self, run: &OrderRun) -> String {
+        if run.together {
+            return "together".to_owned();
+        }
+        let letters: Vec<&str> = run.order.iter().map(|t| self.letter(*t)).collect();
+        letters.join(" ")
+    }
+
+    /// An order in words: "inferior-loop, the bridge, superior-loop".
+    pub fn sequence(&self, order: &[usize]) -> String {
+        let words: Vec<&str> = order.iter().map(|t| self.words(*t)).collect();
+        words.join(", then ")
+    }
+}
+
+/// A, B, …, Z, AA, AB, …
+fn letter(k: usize) -> String {
+    let own = char::from(b'A' + (k % 26) as u8);
+    if k < 26 {
+        own.to_string()
+    } else {
+        format!("{}{own}", letter(k / 26 - 1))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn letters_go_on_after_z() {
+        let words: Vec<String> = [0, 25, 26, 27, 51, 52].map(super::letter).to_vec();
+        assert_eq!(words, ["A", "Z", "AA", "AB", "AZ", "BA"]);
+    }
+}

@@ -1,0 +1,342 @@
+//! Tying orders: the same ties in other orders, ranked by what they leave of the step.
+//!
+//! The rig of a construct does not depend on the order of its ties, so all orders share it, and orders
+//! that begin alike share their first ties. Branches are solved in parallel, each by one thread, and
+//! collected in the order given: digits never depend on how many threads there are, nor on which other
+//! orders are run.
+
+use super::order_choice::Chosen;
+use super::push::{self, PushPlan};
+use super::result::{
+    Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn,
+};
+use super::tie::{Tying, Walk};
+use crate::case::{Case, Construct, StopRule, TieSpec};
+use crate::mechanics::Rig;
+use rayon::prelude::*;
+
+/// Width of a band of orders that count as equal, mm of largest residual step: no more can be told
+/// by eye and probe.
+pub const BAND: f64 = 0.1;
+
+/// How orders are run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OrdersPlan {
+    /// Where tying starts.
+    pub from: Start,
+    /// The stop rule of every tie, instead of each one's own.
+    pub stop: Option<StopRule>,
+    /// Whether to run all limbs pulled together too, for comparison.
+    pub together: bool,
+    /// The push of every result, if one is asked for.
+    pub push: Option<PushPlan>,
+}
+
+impl Default for OrdersPlan {
+    fn default() -> Self {
+        Self {
+            from: Start::Displaced,
+            stop: None,
+            together: false,
+            push: None,
+        }
+    }
+}
+
+/// Runs orders of a construct's ties and ranks them. `done` is told after each. The reading is left
+/// empty.
+///
+/// # Panics
+/// When an order is no permutation of the construct's ties.
+pub fn orders(
+    case: &Case,
+    construct: &Construct,
+    chosen: &Chosen,
+    plan: &OrdersPlan,
+    done: &(dyn Fn() + Sync),
+) -> Orders {
+    let rig = super::rig(case, construct, plan.from);
+    let own: Vec<usize> = (0..construct.ties.len()).collect();
+    let ruled = ruled(construct, plan.stop);
+    let start = Walk::start(case, &ruled, &rig, plan.from);
+    let every: Vec<usize> = (0..chosen.orders.len()).collect();
+    let tree = Tree {
+        case,
+        construct: &ruled,
+        rig: &rig,
+        orders: &chosen.orders,
+        push: plan.push.as_ref(),
+        done,
+    };
+    let mut found = tree.grow(&start, 0, &every);
+    found.sort_by_key(|f| f.0);
+    let found: Vec<(OrderRun, Measures)> = found
+        .into_iter()
+        .map(|(k, mut result)| {
+            let order = &chosen.orders[k];
+            result.0.order.clone_from(order);
+            result.0.label = label(construct, order);
+            result.0.own = *order == own;
+            result
+        })
+        .collect();
+    let together = plan.together.then(|| {
+        let mut walk = start.clone();
+        walk.next(&TieSpec {
+            limbs: (0..construct.limbs.len()).collect(),
+            screws: (0..construct.screws.len()).collect(),
+            stop: plan.stop.unwrap_or(StopRule::Tension),
+            held: false,
+        });
+        let (mut result, _) = tree.finish(walk);
+        result.order.clone_from(&own);
+        result.together = true;
+        result.label = "all limbs together".to_owned();
+        done();
+        result
+    });
+    // The first tie has not been made yet: every order starts from the same place.
+    let before = found.first().map_or_else(Measures::default, |f| f.1);
+    Orders {
+        construct: construct.name.clone(),
+        from: plan.from,
+        before,
+        band: BAND,
+        sampled: chosen.sampled,
+        runs: ranked(found.into_iter().map(|f| f.0).collect()),
+        together,
+        reading: Vec::new(),
+    }
+}
+
+/// The construct with one stop rule for all its ties.
+fn ruled(construct: &Construct, stop: Option<StopRule>) -> Construct {
+    let mut ruled = construct.clone();
+    if let Some(stop) = stop {
+        ruled.ties.iter_mut().for_each(|tie| tie.stop = stop);
+    }
+    ruled
+}
+
+/// Orders as a tree: what begins alike is tied once.
+struct Tree<'a> {
+    case: &'a Case,
+    construct: &'a Construct,
+    rig: &'a Rig,
+    orders: &'a [Vec<usize>],
+    push: Option<&'a PushPlan>,
+    done: &'a (dyn Fn() + Sync),
+}
+
+impl<'a> Tree<'a> {
+    /// Goes on from a walk with the orders (by their places) that share its first `depth` ties.
+    fn grow(
+        &self,
+        walk: &Walk<'a>,
+        depth: usize,
+        orders: &[usize],
+    ) -> Vec<(usize, (OrderRun, Measures))> {
+        if depth == self.construct.ties.len() {
+            return orders
+                .iter()
+                .map(|k| {
+                    let result = self.finish(walk.clone());
+                    (self.done)();
+                    (*k, result)
+                })
+                .collect();
+        }
+        // The branches in the order in which the orders name them first.
+        let mut branches: Vec<(usize, Vec<usize>)> = Vec::new();
+        for &k in orders {
+            let tie = self.orders[k][depth];
+            match branches.iter_mut().find(|b| b.0 == tie) {
+                Some(branch) => branch.1.push(k),
+                None => branches.push((tie, vec![k])),
+            }
+        }
+        let grown: Vec<Vec<_>> = branches
+            .par_iter()
+            .map(|(tie, orders)| {
+                let mut walk = walk.clone();
+                walk.next(&self.construct.ties[*tie]);
+                self.grow(&walk, depth + 1, orders)
+            })
+            .collect();
+        grown.into_iter().flatten().collect()
+    }
+
+    fn finish(&self, walk: Walk<'_>) -> (OrderRun, Measures) {
+        report(
+            self.case,
+            self.construct,
+            self.rig,
+            walk.finish(),
+            self.push,
+        )
+    }
+}
+
+/// Pushes what is tied, if that is asked for, and sums up.
+fn report(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    tying: Tying,
+    push: Option<&PushPlan>,
+) -> (OrderRun, Measures) {
+    let Tying {
+        before,
+        mut hold,
+        tied,
+    } = tying;
+    let push = push.zip(tied).map(|(plan, tied)| {
+        let mut push = push::push(case, construct, rig, &tied, plan);
+        push.cut_at_doubt();
+        push
+    });
+    if hold.clear_if_doubtful() {
+        return (bare(hold, None), before);
+    }
+    // One map of cells an order would be most of what is kept, and nobody looks at it.
+    if let Some(tied) = &mut hold.tied {
+        tied.bed.cells.clear();
+    }
+    let worsened = worsened(&before, &hold.ties);
+    let mut worse: Vec<usize> = worsened.iter().map(|w| w.tie).collect();
+    worse.dedup();
+    let measures = hold.tied.as_ref().map(|t: &TiedState| t.measures);
+    (
+        OrderRun {
+            residual_step: measures.map(|m| m.step.value.abs()),
+            residual_shift: measures.map(|m| most_shifted(&m)),
+            worse,
+            worsened,
+            ..bare(hold, push)
+        },
+        before,
+    )
+}
+
+fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRun {
+    OrderRun {
+        order: Vec::new(),
+        label: String::new(),
+        own: false,
+        together: false,
+        rank: None,
+        hold,
+        residual_step: None,
+        residual_shift: None,
+        worse: Vec::new(),
+        worsened: Vec::new(),
+        push,
+    }
+}
+
+/// The largest inferior shift, either way, of both ends and the middle, mm.
+pub(super) fn most_shifted(m: &Measures) -> f64 {
+    [
+        m.inferior_inferior_end,
+        m.inferior_middle,
+        m.inferior_superior_end,
+    ]
+    .into_iter()
+    .fold(0.0, |most: f64, shift| most.max(shift.abs()))
+}
+
+/// The gap as far as it is open, mm: an edge that is pressed into the bed gapes less, not more.
+fn open(m: &Measures) -> f64 {
+    m.gap.value.max(0.0)
+}
+
+/// What became worse by more than a band, tie by tie.
+fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> {
+    let mut was = before;
+    let mut list = Vec::new();
+    for (tie, record) in ties.iter().enumerate() {
+        let now = &record.measures;
+        for (measure, by) in [
+            (WorseIn::Step, now.step.value.abs() - was.step.value.abs()),
+            (WorseIn::Gap, open(now) - open(was)),
+            (
+                WorseIn::InferiorShift,
+                most_shifted(now) - most_shifted(was),
+            ),
+        ] {
+            if by > BAND {
+                list.push(Worse { tie, measure, by });
+            }
+        }
+        was = now;
+    }
+    list
+}
+
+/// The orders by residual step, best first; those not held last. A rank counts the orders before its
+/// band, and a band begins with the first order that is more than its width behind the last one's
+/// beginning.
+fn ranked(mut runs: Vec<OrderRun>) -> Vec<OrderRun> {
+    runs.sort_by(|a, b| {
+        let step = |r: &OrderRun| r.residual_step.unwrap_or(f64::INFINITY);
+        step(a)
+            .total_cmp(&step(b))
+            .then_with(|| a.order.cmp(&b.order))
+    });
+    let mut band: Option<(f64, usize)> = None;
+    for (k, run) in runs.iter_mut().enumerate() {
+        run.rank = run.residual_step.map(|step| match band {
+            Some((first, rank)) if step - first <= BAND => rank,
+            _ => {
+                band = Some((step, k + 1));
+                k + 1
+            }
+        });
+    }
+    runs
+}
+
+/// An order in words: limbs and screws of a tie joined by `+`, ties by `, `.
+pub fn label(construct: &Construct, order: &[usize]) -> String {
+    let ties: Vec<String> = order
+        .iter()
+        .map(|t| construct.names_of(&construct.ties[*t]).join("+"))
+        .collect();
+    ties.join(", ")
+}
+
+impl Orders {
+    /// Every run, the one of all limbs together last.
+    pub fn every(&self) -> impl Iterator<Item = &OrderRun> {
+        self.runs.iter().chain(&self.together)
+    }
+
+    /// The worst of the orders that are held.
+    pub fn worst(&self) -> Option<&OrderRun> {
+        self.runs.iter().rev().find(|run| run.rank.is_some())
+    }
+
+    /// The best of the orders that are held.
+    pub fn best(&self) -> Option<&OrderRun> {
+        self.runs.first().filter(|run| run.rank.is_some())
+    }
+
+    /// The construct's own order, if it was run.
+    pub fn own(&self) -> Option<&OrderRun> {
+        self.runs.iter().find(|run| run.own)
+    }
+
+    /// Whether any state could not be certified: no finding, but a defect to be told.
+    pub fn is_doubtful(&self) -> bool {
+        let bad = |outcome: &Outcome| matches!(outcome, Outcome::Uncertified { .. });
+        self.every()
+            .any(|run| bad(&run.hold.outcome) || run.push.as_ref().is_some_and(|p| bad(&p.outcome)))
+    }
+}
+
+impl OrderRun {
+    /// Whether a reducing tie reached its cap before the fragment was back.
+    pub fn reached_cap(&self) -> bool {
+        self.hold.ties.iter().any(|t| t.end == PullEnd::Cap)
+    }
+}

@@ -63,13 +63,13 @@ pub fn write_tie(
     let mut files = Vec::new();
     if let Some(animation) = animation {
         figures.push(animation.poster);
-        files.push((format!("{}.gif", animation::NAME).into(), animation.gif));
+        files.push((format!("{}.gif", animation::NAME), animation.gif));
         let png = Format::Png { dpi: STILL_DPI };
         files.extend(Figure::files(&animation.stills, &[png])?);
     }
     let mut all = Figure::files(&figures, &Format::ALL)?;
     all.extend(files);
-    put(folder, &all)
+    put(folder, all)
 }
 
 /// Draws the animation of the best and the worst order. `None` without any order.

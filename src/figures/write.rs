@@ -99,11 +99,14 @@ impl Figure {
         folder: &Path,
         formats: &[Format],
     ) -> Result<Vec<PathBuf>, WriteError> {
-        put(folder, &Self::files(figures, formats)?)
+        put(folder, Self::files(figures, formats)?)
     }
 
     /// Names and contents of the files of several figures, rendered on all cores.
-    pub(crate) fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<NamedFile>, PngError> {
+    pub(crate) fn files(
+        figures: &[Self],
+        formats: &[Format],
+    ) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
         let jobs: Vec<(&Self, Format)> = figures
             .iter()
             .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
@@ -111,7 +114,7 @@ impl Figure {
         jobs.par_iter()
             .map(|(figure, format)| {
                 let name = format!("{}.{}", figure.name, format.extension());
-                Ok((name.into(), figure.bytes(*format)?))
+                Ok((name, figure.bytes(*format)?))
             })
             .collect()
     }
@@ -134,13 +137,17 @@ impl Figure {
     }
 }
 
-/// The name of a file in the folder of figures, and its bytes.
-pub(crate) type NamedFile = (OsString, Vec<u8>);
-
-/// Puts files into a folder, all or none; only earlier output of this program is replaced. Returns
-/// the paths written.
-pub(crate) fn put(folder: &Path, files: &[NamedFile]) -> Result<Vec<PathBuf>, WriteError> {
-    Ok(files::write_all(folder, files, is_ours)?)
+/// Puts files of these names and contents into a folder, all or none; only earlier output of this
+/// program is replaced. Returns the paths written.
+pub(crate) fn put(
+    folder: &Path,
+    files: Vec<(String, Vec<u8>)>,
+) -> Result<Vec<PathBuf>, WriteError> {
+    let files: Vec<(OsString, Vec<u8>)> = files
+        .into_iter()
+        .map(|(name, bytes)| (name.into(), bytes))
+        .collect();
+    Ok(files::write_all(folder, &files, is_ours)?)
 }
 
 /// Whether a regular file bears the mark of an earlier figure.
@@ -155,7 +162,7 @@ fn is_ours(path: &Path) -> bool {
     match path.extension().and_then(|e| e.to_str()) {
         Some("svg") => has(format!("<!-- {FIRST_LINE}").as_bytes()),
         Some("png") => has(MARK),
-        // In a comment behind the palette, which has 768 bytes at most.
+        // In a comment behind the palette, of 768 bytes at most.
         Some("gif") => head.starts_with(b"GIF89a") && has(FIRST_LINE.as_bytes()),
         _ => head.starts_with(format!("# {FIRST_LINE}: ").as_bytes()),
     }

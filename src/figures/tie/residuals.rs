@@ -13,6 +13,9 @@ use crate::figures::rect::{Point, Rect};
 use crate::figures::theme::Theme;
 use crate::study::result::{OrderRun, Orders};
 
+/// What is taken of a state, mm.
+type Measure = fn(&Stage) -> f64;
+
 /// Room for the label of a line's end, mm.
 const LABEL: f64 = 23.0;
 /// Height of a panel's data area, mm.
@@ -49,13 +52,13 @@ pub(super) fn residuals(
         hi: (ties + usize::from(settled)).max(1) as f64,
         step: 1.0,
     };
-    let panels: [(&str, fn(&Stage) -> f64); 2] = [
+    let panels: [(&str, Measure); 2] = [
         ("Largest step (mm)", |s| s.measures.step.value.abs()),
         ("Largest inferior shift (mm)", |s| {
             words::largest_shift(&s.measures).abs()
         }),
     ];
-    let most = |of: fn(&Stage) -> f64| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);
+    let most = |of: Measure| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);
     // Both panels show millimetres of the same fragment: one scale.
     let y = Scale::load(0.0, most(panels[0].1).max(most(panels[1].1)), 6);
     let set = Type::new(theme.text, theme.ink);

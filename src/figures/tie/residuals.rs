@@ -273,7 +273,13 @@ impl Panel<'_> {
         }
         for (line, curve) in lines.iter().zip(&curves) {
             for (stage, at) in line.sequence.stages.iter().zip(curve) {
-                marker(canvas, line.marker, *at, line.colour, stage.worse);
+                marker(
+                    canvas,
+                    line.marker,
+                    *at,
+                    line.colour,
+                    !stage.worse.is_empty(),
+                );
             }
             if let (Some(_), Some(end)) = (&line.sequence.lost, curve.last()) {
                 cross(canvas, *end, line.colour, 1.6);
@@ -374,7 +380,7 @@ fn marker(canvas: &mut Canvas, kind: usize, at: Point, colour: Colour, hollow: b
 fn caption(case: &Case, orders: &Orders, lines: &[Line<'_>]) -> String {
     let hollow = if lines
         .iter()
-        .any(|l| l.sequence.stages.iter().any(|s| s.worse))
+        .any(|l| l.sequence.stages.iter().any(|s| !s.worse.is_empty()))
     {
         " A hollow marker: the tie left the fragment lying worse than before it."
     } else {

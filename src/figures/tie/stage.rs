@@ -3,7 +3,7 @@
 use crate::case::{Case, Construct};
 use crate::math::{Rotation, Vec3};
 use crate::mechanics::Pose;
-use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome};
+use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, WorseIn};
 
 /// A state that a figure draws: each is solved, none is interpolated.
 #[derive(Debug, Clone)]
@@ -25,8 +25,8 @@ pub(super) struct Stage {
     pub changes: Vec<f64>,
     /// Bed compression, N; unknown before the first tie.
     pub compression: Option<f64>,
-    /// Whether the fragment lies worse than before this tie.
-    pub worse: bool,
+    /// In what the fragment lies worse than before this tie; empty where it does not.
+    pub worse: Vec<&'static str>,
 }
 
 /// The pose behind measures.
@@ -88,7 +88,16 @@ impl<'a> Sequence<'a> {
                 tensions,
                 changes,
                 compression: Some(tie.compression),
-                worse: run.worse.contains(&k),
+                worse: run
+                    .worsened
+                    .iter()
+                    .filter(|w| w.tie == k)
+                    .map(|w| match w.measure {
+                        WorseIn::Step => "step",
+                        WorseIn::Gap => "gap",
+                        WorseIn::InferiorShift => "shift",
+                    })
+                    .collect(),
             });
         }
         if let (Some(tied), Some(last)) = (&run.hold.tied, stages.last()) {
@@ -116,7 +125,7 @@ impl<'a> Sequence<'a> {
                     tensions,
                     changes,
                     compression: Some(tied.bed.compression),
-                    worse: false,
+                    worse: Vec::new(),
                 });
             }
         }
@@ -165,7 +174,7 @@ pub(super) fn before(construct: &Construct, orders: &Orders) -> Stage {
         tensions: vec![0.0; count],
         changes: vec![0.0; count],
         compression: None,
-        worse: false,
+        worse: Vec::new(),
     }
 }
 

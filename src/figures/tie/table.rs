@@ -36,7 +36,7 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
         "turn_y_deg",
         "turn_z_deg",
         "compression_N",
-        "worse",
+        "worse_in",
     ]);
     for run in &orders.runs {
         let sequence = Sequence::new(case, construct, orders, run);
@@ -73,7 +73,7 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
                     .compression
                     .map_or_else(String::new, |c| c.to_string()),
             );
-            row.push(stage.worse.to_string());
+            row.push(field(&stage.worse.join(" ")));
             csv.row(row);
         }
         if let Some(lost) = &sequence.lost {

@@ -103,7 +103,7 @@ impl<'a> Slide<'a> {
         if self.rows.len() == 1 {
             1.3 * LIST
         } else {
-            self.panel - 2.2 - self.view() - APART
+            self.panel - 4.0 - self.view() - APART
         }
     }
 

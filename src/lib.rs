@@ -6,7 +6,8 @@
 //! # The problem
 //!
 //! A rigid fragment lies in its fracture bed. Strands from anchors in the scapula, over bone or
-//! through labrum on the fragment, are tied one after the other and press it there; then it is pushed.
+//! through labrum on the fragment, and screws through it are tied and tightened one after the other and
+//! press it there; then it is pushed.
 //! Wanted are the poses at rest, and the load that moves it.
 //!
 //! Units are N, mm, N·mm, MPa and MPa/mm, with radians inside and degrees in files and on screen. Axes:
@@ -53,6 +54,22 @@
 //! which for a bite moves with the fragment and bears the reaction. Limbs that share one share its
 //! give. Without a stiffness an anchor is rigid.
 //!
+//! **Screw** (fixed in the scapula, a the direction from head to tip). It is drilled through the fragment as
+//! that lies when it is tightened. From there the seat of the head has moved outward by o, the hole at the
+//! fracture plane by s across a, and the hole's direction is b with the slope `τ = b − a (a·b)`:
+//!
+//! ```text
+//! N = k_a max(0, o − o₀)        pull of the head, along a; o₀ leaves the preload when it is locked
+//! f = −(K_ss s + K_st τ),   moment b × g,   g = −(K_st s + K_tt τ)        bearing of the shank
+//! [K_ss K_st; K_st K_tt]⁻¹ = Σ over both sides  [A  ±B; ±B  C]
+//! A = 2λ/k α,  B = 2λ²/k β,  C = 4λ³/k γ,   λ = (k/4EI)^(1/4),  k = k₀ d,  EI = E π d_c⁴/64
+//! ```
+//!
+//! Each side of the fracture is a beam of finite length with free ends on Winkler's foundation (Hetényi
+//! 1946); α, β, γ tend to 1 when it is long ([`end_flexibility`](mechanics::end_flexibility)). Along the axis
+//! head, shank and thread are springs in series ([`Shank::axial`](mechanics::Shank::axial)). A head never pulls
+//! the fragment out, bone about the shank does not yield, and about its own axis a screw resists nothing.
+//!
 //! **Tissue.** An envelope `−k_s (c − c₀)`, `−k_r log(Q Q₀ᵀ)` toward a rest pose; tethers, which pull
 //! only beyond their slack; dead loads.
 //!
@@ -71,7 +88,7 @@
 //! |---|---|
 //! | net force on fragment and on each sprung point | 1e-6 N, or 1e-8 of the largest force |
 //! | net moment | 1e-5 N·mm, or the same share by the bed's radius of gyration |
-//! | cell pressure, strand tension | never below zero |
+//! | cell pressure, strand tension, pull of a screw's head | never below zero |
 //! | shear beyond friction limit | 1e-9 MPa |
 //! | tension beyond capstan bound | 1e-9 of it (or of 1 N) |
 //! | shift of the tangent | zero |
@@ -87,7 +104,7 @@
 //! |---|---|
 //! | [`case`] | what a person types, checked into ready values |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
-//! | [`mechanics`] | bed, limb, tissue, rig, solver, certificate |
+//! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
 //! | [`study`] | questions: tie, push, rose, compare, tying orders |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |

@@ -21,6 +21,13 @@ fn all() -> Vec<(String, Figure)> {
             ));
             figures.push((format!("who-{n}-{width}"), who_resists(pushes, &theme)));
         }
+        let screws = synthetic::push_of_screws();
+        let beside = [two[0], &screws];
+        figures.push((
+            format!("resistance-screws-{width}"),
+            resistance(&beside, &theme),
+        ));
+        figures.push((format!("who-screws-{width}"), who_resists(&beside, &theme)));
         for (name, side, w, hours) in [
             ("right", Side::Right, 6.5, 4.0),
             ("left", Side::Left, 6.5, 4.0),
@@ -40,6 +47,13 @@ fn all() -> Vec<(String, Figure)> {
                 &synthetic::two_by_two(&case),
                 &theme,
             );
+            let screws = construct(
+                &case,
+                &synthetic::construct("two-screws-with-loops"),
+                &synthetic::two_screws(&case),
+                &theme,
+            );
+            figures.push((format!("screws-{name}-{width}"), screws));
             figures.push((format!("one-{name}-{width}"), one));
             figures.push((format!("four-{name}-{width}"), four));
         }

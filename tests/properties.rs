@@ -60,10 +60,12 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
     let (mut uncertified, mut broken) = (Vec::new(), Vec::new());
     let (mut slowest, mut slow, mut total) = ((0.0, 0), 0, 0.0);
     let mut kinds: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut screws: BTreeMap<usize, usize> = BTreeMap::new();
     for seed in first..first + rigs {
         let (trial, again) = trial(seed);
         refused += again;
         *kinds.entry(trial.construct.limbs.len()).or_default() += 1;
+        *screws.entry(trial.construct.screws.len()).or_default() += 1;
         let start = if trial.displaced {
             Start::Displaced
         } else {
@@ -104,7 +106,9 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
         }
     }
     let not_held: usize = findings.values().sum();
-    println!("{rigs} rigs from seed {first} ({refused} draws refused), limbs: {kinds:?}");
+    println!(
+        "{rigs} rigs from seed {first} ({refused} draws refused), limbs: {kinds:?}, screws: {screws:?}"
+    );
     println!(
         "certified {} (orderly {}, wild {}), not held {not_held}, uncertified {}",
         certified[0] + certified[1],

@@ -19,7 +19,8 @@ pub const CASES: &[(&str, &str)] = shipped!("cases":
 /// Built-in constructs: name and text.
 pub const CONSTRUCTS: &[(&str, &str)] = shipped!("constructs":
     "single-row", "one-by-one", "one-by-one-bare", "two-by-two", "two-by-two-crossed", "mattress",
-    "linked-pair", "crater-fan",
+    "linked-pair", "crater-fan", "single-row-mattress", "two-by-two-tape", "one-screw", "two-screws",
+    "two-screws-with-loops",
 );
 
 /// The text of a built-in case or construct.

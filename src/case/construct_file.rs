@@ -6,6 +6,7 @@ use super::path::{RawLimb, read_limb};
 use super::places::{At, place};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, wrong_type};
+use super::screw::{RawScrew, read_screw};
 use super::settings::Settings;
 use super::tying::{RawTie, read_tying};
 use super::words::listed;
@@ -13,7 +14,7 @@ use super::{Fixing, Tag, Taken, builtin};
 use crate::anatomy::Place;
 use std::path::Path;
 
-/// Most anchors, and most limbs.
+/// Most anchors, most limbs, and most screws.
 const MOST: usize = 24;
 /// Root keys that only a case has.
 const OF_A_CASE: [&str; 10] = [
@@ -43,6 +44,7 @@ pub struct ConstructFile {
     pub source: SourceText,
     pub(super) anchors: Vec<RawAnchor>,
     pub(super) limbs: Vec<RawLimb>,
+    pub(super) screws: Vec<RawScrew>,
     pub(super) ties: Vec<RawTie>,
     pub(super) retained: f64,
     pub(super) settings: Settings,
@@ -120,7 +122,13 @@ fn read_construct(
         names.push(name.clone());
         anchors.extend(read_anchor(name, span, section, log));
     }
-    if names.is_empty() {
+    let mut screw_names = Vec::new();
+    let mut screws = Vec::new();
+    for (name, span, section) in root.named("screw", MOST, log) {
+        screw_names.push(name.clone());
+        screws.extend(read_screw(name, span, section, log));
+    }
+    if names.is_empty() && screw_names.is_empty() {
         root.missing("anchor", "add [anchor.NAME] with `at` and `class`", log);
     }
     let mut limb_names = Vec::new();
@@ -129,10 +137,20 @@ fn read_construct(
         limb_names.push(name.clone());
         limbs.extend(read_limb(name, span, section, &names, log));
     }
-    if limb_names.is_empty() {
+    if limb_names.is_empty() && screw_names.is_empty() {
         root.missing("limb", "add [limb.NAME] with its `path`", log);
     }
-    let (ties, retained) = read_tying(&mut root, &limb_names, log);
+    for screw in screws.iter().filter(|s| limb_names.contains(&s.name)) {
+        log.push(
+            Problem::at(
+                screw.span(),
+                format!("a limb and a screw are both called `{}`", screw.name),
+                "the screw here",
+            )
+            .hint("the order of ties names both: give each its own name"),
+        );
+    }
+    let (ties, retained) = read_tying(&mut root, &limb_names, &screw_names, log);
     let settings = Settings::read(&mut root, log);
     root.finish((&OF_A_CASE, "case"), log);
     Some(ConstructFile {
@@ -141,6 +159,7 @@ fn read_construct(
         source: source.clone(),
         anchors,
         limbs,
+        screws,
         ties,
         retained,
         settings,

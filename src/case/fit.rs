@@ -60,10 +60,14 @@ impl ConstructFile {
             .iter()
             .map(|limb| fit_limb(limb, case, &points, &reach, &mut log))
             .collect();
+        let screws: Vec<_> = self.screws.iter().map(|s| s.fit(case, &mut log)).collect();
         let ties = self.ties(&mut log);
         let (anchors, limbs): (Option<Vec<_>>, Option<Vec<_>>) =
             (anchors.into_iter().collect(), limbs.into_iter().collect());
-        let (Some(anchors), Some(limbs), true) = (anchors, limbs, log.problems.is_empty()) else {
+        let screws: Option<Vec<_>> = screws.into_iter().collect();
+        let (Some(anchors), Some(limbs), Some(screws), true) =
+            (anchors, limbs, screws, log.problems.is_empty())
+        else {
             return Err(Problems::new(self.source.clone(), log.problems));
         };
         let mut construct = Construct {
@@ -71,6 +75,7 @@ impl ConstructFile {
             description: self.description.clone(),
             anchors,
             limbs,
+            screws,
             ties,
             retained: self.retained,
             defaults: log.taken,
@@ -86,10 +91,11 @@ impl ConstructFile {
         self.ties
             .iter()
             .map(|tie| {
-                let reduces = tie
-                    .limbs
-                    .iter()
-                    .all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
+                let reduces = tie.screws.is_empty()
+                    && tie
+                        .limbs
+                        .iter()
+                        .all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
                 let stop = tie.stop.unwrap_or_else(|| {
                     log.note(
                         "tying.*.stop",
@@ -106,6 +112,7 @@ impl ConstructFile {
                 });
                 TieSpec {
                     limbs: tie.limbs.clone(),
+                    screws: tie.screws.clone(),
                     stop,
                     held: tie.held,
                 }

@@ -18,6 +18,7 @@ pub(super) fn warnings(construct: &Construct, case: &Case) -> Vec<Warning> {
         through_bone(limb, construct, case, &mut warnings);
     }
     unused(construct, &mut warnings);
+    super::screw::warnings(construct, case, &mut warnings);
     warnings
 }
 

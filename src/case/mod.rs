@@ -29,6 +29,7 @@ mod path;
 mod places;
 mod problems;
 mod reader;
+mod screw;
 mod settings;
 mod split;
 mod sunk;

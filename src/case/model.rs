@@ -293,6 +293,49 @@ pub struct LimbSpec {
     pub knot_limit: f64,
 }
 
+/// A screw on a given case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ScrewSpec {
+    /// Name.
+    pub name: String,
+    /// Group for share tables (`screws` when not given).
+    pub group: String,
+    /// Where its head was asked to sit.
+    pub place: Place,
+    /// Seat of its head on the reduced fragment, mm.
+    pub head: Vec3,
+    /// Unit direction, head toward tip, on the reduced fragment.
+    pub axis: Vec3,
+    /// Outer diameter, mm.
+    pub diameter: f64,
+    /// Core diameter, mm.
+    pub core: f64,
+    /// Diameter of its head, mm.
+    pub head_diameter: f64,
+    /// Young's modulus, MPa.
+    pub modulus: f64,
+    /// Foundation modulus of the bone about it, MPa/mm.
+    pub foundation: f64,
+    /// Length from its head to the fracture plane, mm.
+    pub grip: f64,
+    /// Length from the fracture plane to its tip, mm.
+    pub working_length: f64,
+    /// Pull of its head when it is locked, N.
+    pub preload: f64,
+}
+
+impl ScrewSpec {
+    /// Where it passes the fracture plane, mm.
+    pub fn crossing(&self) -> Vec3 {
+        self.head + self.axis * self.grip
+    }
+
+    /// Its tip on the reduced anatomy, mm.
+    pub fn tip(&self) -> Vec3 {
+        self.head + self.axis * (self.grip + self.working_length)
+    }
+}
+
 /// When a pull ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -308,6 +351,8 @@ pub enum StopRule {
 pub struct TieSpec {
     /// Indices of the limbs pulled together.
     pub limbs: Vec<usize>,
+    /// Indices of the screws placed when the pull begins and tightened with it.
+    pub screws: Vec<usize>,
     /// When the pull ends.
     pub stop: StopRule,
     /// Whether an instrument holds the fragment at its pose meanwhile.
@@ -325,7 +370,9 @@ pub struct Construct {
     pub anchors: Vec<AnchorSpec>,
     /// Limbs.
     pub limbs: Vec<LimbSpec>,
-    /// Ties in order; every limb stands in exactly one.
+    /// Screws.
+    pub screws: Vec<ScrewSpec>,
+    /// Ties in order; every limb and every screw stands in exactly one.
     pub ties: Vec<TieSpec>,
     /// Fraction of tension that survives relaxation after the last tie; 1 is none lost.
     pub retained: f64,
@@ -333,4 +380,13 @@ pub struct Construct {
     pub defaults: Vec<Taken>,
     /// Warnings.
     pub warnings: Vec<Warning>,
+}
+
+impl Construct {
+    /// Names of the limbs, then the screws, of a tie.
+    pub fn names_of(&self, tie: &TieSpec) -> Vec<&str> {
+        let limbs = tie.limbs.iter().map(|k| self.limbs[*k].name.as_str());
+        let screws = tie.screws.iter().map(|k| self.screws[*k].name.as_str());
+        limbs.chain(screws).collect()
+    }
 }

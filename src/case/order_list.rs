@@ -6,7 +6,7 @@
 //! bridge-lower+bridge-upper, inferior-loop, superior-loop
 //! ```
 //!
-//! A tie of several limbs is named by any of them, or by several joined with `+`, in any order. Every
+//! A tie of several limbs or screws is named by any of them, or by several joined with `+`, in any order. Every
 //! order names every tie of the construct exactly once.
 
 use super::document;
@@ -75,14 +75,9 @@ impl Construct {
         names.join(", ")
     }
 
-    /// Limbs of a tie, joined by `+`.
+    /// Limbs and screws of a tie, joined by `+`.
     fn tie_name(&self, tie: &TieSpec) -> String {
-        let names: Vec<&str> = tie
-            .limbs
-            .iter()
-            .map(|k| self.limbs[*k].name.as_str())
-            .collect();
-        names.join("+")
+        self.names_of(tie).join("+")
     }
 }
 
@@ -165,14 +160,14 @@ impl List<'_> {
         for part in item.split('+') {
             let (name, span) = (part.trim(), trimmed(part, at));
             at += part.len() + 1;
-            let Some(limb) = construct.limbs.iter().position(|l| l.name == name) else {
+            let holds = |t: &TieSpec| construct.names_of(t).contains(&name);
+            let Some(tie) = construct.ties.iter().position(holds) else {
                 self.unknown(name, span);
                 sound = false;
                 continue;
             };
-            let tie = construct.ties.iter().position(|t| t.limbs.contains(&limb));
-            match (found, tie) {
-                (Some(other), Some(tie)) if other != tie => {
+            match found {
+                Some(other) if other != tie => {
                     self.problems.push(
                         Problem::at(
                             span,
@@ -187,28 +182,37 @@ impl List<'_> {
                     );
                     sound = false;
                 }
-                _ => found = tie,
+                _ => found = Some(tie),
             }
         }
         found.filter(|_| sound)
     }
 
     fn unknown(&mut self, name: &str, span: Span) {
-        let known = || self.construct.limbs.iter().map(|l| l.name.as_str());
+        let construct = self.construct;
+        let known = || {
+            let limbs = construct.limbs.iter().map(|l| l.name.as_str());
+            limbs.chain(construct.screws.iter().map(|s| s.name.as_str()))
+        };
+        let what = if construct.screws.is_empty() {
+            "limb"
+        } else {
+            "limb or screw"
+        };
         let problem = if name.is_empty() {
-            Problem::at(span, "no limb is named here", "empty").hint(format!(
-                "ties are parted by one comma; limbs here: {}",
+            Problem::at(span, format!("no {what} is named here"), "empty").hint(format!(
+                "ties are parted by one comma; known here: {}",
                 listed(known())
             ))
         } else {
             let hint = match nearest(name, known()) {
                 Some(near) => format!("did you mean `{near}`?"),
-                None => format!("limbs here: {}", listed(known())),
+                None => format!("known here: {}", listed(known())),
             };
             Problem::at(
                 span,
-                format!("`{}` is no limb of {}", quoted(name), self.construct.name),
-                "unknown limb",
+                format!("`{}` is no {what} of {}", quoted(name), construct.name),
+                format!("unknown {what}"),
             )
             .hint(hint)
         };

@@ -129,6 +129,15 @@ const TABLE: &[Parameter] = &[
     row!("anchor-class.hard-body.holding", "holding load of a hard-body anchor at the rim", "N", [90.0, 140.0, 270.0], (1.0, 5000.0), Seen, "125 ± 40 N, Shoulder Elbow 2009;1:31; 143–191 N, Ruder, Arthroscopy 2019"),
     row!("anchor-class.*.stiffness", "seat stiffness of an anchor class", "N/mm", [15.0, none, 100.0], (0.5, 10000.0), Given, "a number, or \"rigid\""),
     row!("anchor-class.*.holding", "holding load of an anchor class", "N", [90.0, none, 270.0], (1.0, 5000.0), Given, "no limit when not given"),
+    // Screws.
+    row!("screw.*.diameter", "outer diameter of a screw", "mm", [2.0, 2.7, 4.0], (1.0, 7.0), Practice, "common practice, no source"),
+    row!("screw.*.core", "core diameter of a screw", "mm", [1.3, none, 2.9], (0.5, 6.5), Memory, "0.7 of the diameter when not given: 1.9 of 2.7 and 2.4 of 3.5 mm, ISO 5835, from memory"),
+    row!("screw.*.head", "diameter of a screw's head", "mm", [4.0, 5.0, 6.0], (1.5, 12.0), Memory, "5.0 mm on a 2.7 mm screw, ISO 5835, from memory"),
+    row!("screw.*.modulus", "Young's modulus of a screw", "MPa", [100000.0, 110000.0, 200000.0], (1000.0, 250000.0), Memory, "titanium alloy about 110 GPa, stainless steel about 190 GPa, from memory"),
+    row!("screw.*.working_length", "length of a screw beyond the fracture plane", "mm", [10.0, 16.0, 25.0], (3.0, 60.0), Assumed, "placeholder"),
+    row!("screw.*.foundation", "foundation modulus of the bone about a screw", "MPa/mm", [15.0, 40.0, 90.0], (1.0, 1000.0), Derived, "0.65 E/(1 - ν²) over the diameter (Vesić 1961, from memory), modulus 144 to 326 MPa, ASME IMECE 2003"),
+    row!("screw.*.preload", "pull of a screw's head when it is locked", "N", [30.0, 100.0, 300.0], (1.0, 2000.0), Assumed, "placeholder"),
+    row!("screw.*.direction", "component of a screw's direction", "", [-1.0, none, 1.0], (-1000.0, 1000.0), Given, "x anterior, y superior, z lateral; any length"),
     // Places.
     row!("along", "position along the chord from its middle, positive superior", "mm", [-11.0, none, 11.0], (-25.0, 25.0), Given, "mm, or percent of the half chord"),
     row!("along[percent]", "position along the chord as a share of the half chord, positive superior", "%", [-100.0, none, 100.0], (-200.0, 200.0), Given, "mm, or percent of the half chord"),

@@ -6,21 +6,34 @@ use super::reader::{Log, Section, wrong_type};
 use super::words::{listed, nearest, quoted};
 use super::{StopRule, Tag};
 
-/// A tie as it was written, its limbs as indices.
+/// A tie as it was written, its limbs and screws as indices.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct RawTie {
     pub limbs: Vec<usize>,
+    pub screws: Vec<usize>,
     pub stop: Option<StopRule>,
     pub held: bool,
 }
 
-/// The order of ties and the share of tension retained. Without an order the limbs are tied one by
-/// one as they stand in the file.
+/// The order of ties and the share of tension retained. Without an order limbs, then screws are tied
+/// one by one as they stand in the file.
 pub(super) fn read_tying(
     root: &mut Section<'_>,
     limbs: &[String],
+    screws: &[String],
     log: &mut Log,
 ) -> (Vec<RawTie>, f64) {
+    // One list of what an order may name; what stands behind the limbs are the screws.
+    let first = limbs.len();
+    let known = Known {
+        names: &[limbs, screws].concat(),
+        what: if screws.is_empty() {
+            "limb"
+        } else {
+            "limb or screw"
+        },
+    };
+    let limbs = known.names;
     let mut s = root.table("tying", log);
     let retained = s.number("retained", log);
     let mut ties = Vec::new();
@@ -35,6 +48,7 @@ pub(super) fn read_tying(
             );
             ties.extend((0..limbs.len()).map(|k| RawTie {
                 limbs: vec![k],
+                screws: Vec::new(),
                 stop: None,
                 held: false,
             }));
@@ -45,7 +59,8 @@ pub(super) fn read_tying(
                 let before = log.problems.len();
                 for (k, node) in nodes.iter().enumerate() {
                     let path = format!("tying.order[{}]", k + 1);
-                    ties.extend(read_tie(node, &path, limbs, &mut seen, log));
+                    let tie = read_tie(node, &path, &known, &mut seen, log);
+                    ties.extend(tie.inspect(|t| check_stop(t, node, first, log)));
                 }
                 let missed = (0..limbs.len()).filter(|&k| seen[k].is_none());
                 let missed: Vec<&str> = missed.map(|k| limbs[k].as_str()).collect();
@@ -53,7 +68,7 @@ pub(super) fn read_tying(
                     let hint = if log.problems.len() > before {
                         "perhaps a name above is mistyped"
                     } else {
-                        "every limb stands in the order exactly once"
+                        known.once()
                     };
                     log.push(
                         Problem::at(
@@ -74,32 +89,70 @@ pub(super) fn read_tying(
         },
     }
     s.done(log);
+    for tie in &mut ties {
+        let (limbs, screws) = tie.limbs.iter().partition(|k| **k < first);
+        tie.limbs = limbs;
+        tie.screws = screws;
+        tie.screws.iter_mut().for_each(|k| *k -= first);
+    }
     (ties, retained)
+}
+
+/// What an order may name.
+struct Known<'a> {
+    names: &'a [String],
+    what: &'static str,
+}
+
+impl Known<'_> {
+    fn once(&self) -> &'static str {
+        if self.what == "limb" {
+            "every limb stands in the order exactly once"
+        } else {
+            "every limb and screw stands in the order exactly once"
+        }
+    }
+}
+
+/// A screw draws nothing into place by itself, so nothing says when it has.
+fn check_stop(tie: &RawTie, node: &Node, first: usize, log: &mut Log) {
+    let alone = !tie.limbs.is_empty() && tie.limbs.iter().all(|k| *k >= first);
+    if alone && tie.stop == Some(StopRule::Reduced) {
+        log.push(
+            Problem::at(
+                node.span.clone(),
+                "a tie of screws alone cannot stop when the fragment is reduced",
+                "no limb in this tie",
+            )
+            .hint("leave `stop` out, or tie a reducing limb first"),
+        );
+    }
 }
 
 fn read_tie(
     node: &Node,
     path: &str,
-    limbs: &[String],
+    known: &Known<'_>,
     seen: &mut [Option<Span>],
     log: &mut Log,
 ) -> Option<RawTie> {
     let mut tie = RawTie {
         limbs: Vec::new(),
+        screws: Vec::new(),
         stop: None,
         held: false,
     };
     match &node.value {
-        Value::Text(_) => tie.limbs.extend(read_name(node, path, limbs, seen, log)),
-        Value::List(_) => read_names(node, path, limbs, seen, &mut tie, log),
+        Value::Text(_) => tie.limbs.extend(read_name(node, path, known, seen, log)),
+        Value::List(_) => read_names(node, path, known, seen, &mut tie, log),
         Value::Table(_) => {
             let mut s = Section::of(node, path, log)?;
             let at = s.at("limbs");
             match s.get("limbs") {
                 Some(e) if matches!(e.node.value, Value::Text(_)) => {
-                    tie.limbs.extend(read_name(&e.node, &at, limbs, seen, log));
+                    tie.limbs.extend(read_name(&e.node, &at, known, seen, log));
                 }
-                Some(e) => read_names(&e.node, &at, limbs, seen, &mut tie, log),
+                Some(e) => read_names(&e.node, &at, known, seen, &mut tie, log),
                 None => s.missing("limbs", "limbs = [\"a\", \"b\"]", log),
             }
             tie.stop = s.word(
@@ -121,7 +174,7 @@ fn read_tie(
 fn read_names(
     node: &Node,
     path: &str,
-    limbs: &[String],
+    known: &Known<'_>,
     seen: &mut [Option<Span>],
     tie: &mut RawTie,
     log: &mut Log,
@@ -141,14 +194,14 @@ fn read_names(
         );
     }
     for n in nodes {
-        tie.limbs.extend(read_name(n, path, limbs, seen, log));
+        tie.limbs.extend(read_name(n, path, known, seen, log));
     }
 }
 
 fn read_name(
     node: &Node,
     path: &str,
-    limbs: &[String],
+    known: &Known<'_>,
     seen: &mut [Option<Span>],
     log: &mut Log,
 ) -> Option<usize> {
@@ -156,20 +209,22 @@ fn read_name(
         wrong_type(node, path, "a limb's name", log);
         return None;
     };
-    let Some(k) = limbs.iter().position(|l| l == name) else {
-        let known = || limbs.iter().map(String::as_str);
-        let hint = match nearest(name, known()) {
+    let what = known.what;
+    let Some(k) = known.names.iter().position(|l| l == name) else {
+        let all = || known.names.iter().map(String::as_str);
+        let hint = match nearest(name, all()) {
             Some(near) => format!("did you mean `{near}`?"),
-            None => format!("limbs here: {}", listed(known())),
+            None if what == "limb" => format!("limbs here: {}", listed(all())),
+            None => format!("limbs and screws here: {}", listed(all())),
         };
         log.push(
             Problem::at(
                 node.span.clone(),
                 format!(
-                    "`{path}` names `{}`, but there is no such limb",
+                    "`{path}` names `{}`, but there is no such {what}",
                     quoted(name)
                 ),
-                "unknown limb",
+                format!("unknown {what}"),
             )
             .hint(hint),
         );
@@ -182,7 +237,7 @@ fn read_name(
                 format!("the order ties `{name}` twice"),
                 "again here",
             )
-            .hint("every limb stands in the order exactly once"),
+            .hint(known.once()),
         );
         return None;
     }

@@ -3,7 +3,8 @@
 //! Drawing language: an eye (disc with a white centre) is an anchor on the face, a broken ring one
 //! hidden behind the bone; a diamond is a bite, a bar square to the limb a crossing over bone; a
 //! full line is a bridge, a hollow line a loop, its width grows with tension, and it is dashed where
-//! the limb runs behind bone.
+//! the limb runs behind bone. A disc with a cross is the head of a screw, its line has threads beyond
+//! the fracture plane.
 
 mod bone;
 mod callout;
@@ -11,6 +12,7 @@ mod contour;
 mod en_face;
 mod limb;
 mod pressure;
+mod screw;
 mod section;
 mod symbol;
 mod view;
@@ -56,7 +58,9 @@ impl Scene<'_> {
     /// Every point of the construct, mm.
     fn points(&self) -> impl Iterator<Item = [f64; 3]> {
         let limbs = self.tied.limbs.iter().flat_map(|l| l.path.iter().copied());
-        limbs.chain(self.tied.anchors.iter().map(|a| a.place))
+        let screws = self.tied.screws.iter().flat_map(|s| s.places);
+        let anchors = self.tied.anchors.iter().map(|a| a.place);
+        limbs.chain(anchors).chain(screws)
     }
 
     /// Writes a panel's letter and title.
@@ -184,6 +188,26 @@ fn csv(tied: &TiedState) -> String {
             ]);
         }
     }
+    for screw in &tied.screws {
+        // The pull of the head stands at the head, what the shank bears at the fracture plane.
+        let values = [Some(screw.axial), Some(screw.bearing), None];
+        let words = ["head", "fracture plane", "tip"];
+        for ((place, value), word) in screw.places.iter().zip(values).zip(words) {
+            let [x, y, z] = place.map(|v| v.to_string());
+            csv.row([
+                "screw".to_owned(),
+                field(&screw.name),
+                word.to_owned(),
+                x,
+                y,
+                z,
+                blank(),
+                blank(),
+                value.map_or_else(blank, |v| v.to_string()),
+                value.map_or_else(blank, |_| "N".to_owned()),
+            ]);
+        }
+    }
     for cell in &tied.bed.cells {
         csv.row([
             "bed".to_owned(),
@@ -212,10 +236,11 @@ fn caption(scene: &Scene<'_>) -> String {
         "lines are limbs"
     };
     format!(
-        "The construct {} on the case {}, {side} shoulder, as tied. (a) En face, from lateral: dashed circle, best-fit circle of the inferior socket with clock positions; the upper socket is a sketch to the socket's height. (b) Section across the bed through the fragment's middle; what lies more than {:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of 3.5 mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {outward}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it. In the section directions are those of the cut: outward along the fragment's middle.",
+        "The construct {} on the case {}, {side} shoulder, as tied. (a) En face, from lateral: dashed circle, best-fit circle of the inferior socket with clock positions; the upper socket is a sketch to the socket's height. (b) Section across the bed through the fragment's middle; what lies more than {:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of 3.5 mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {outward}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it.{} In the section directions are those of the cut: outward along the fragment's middle.",
         scene.construct.name,
         scene.case.name,
-        section::NEAR
+        section::NEAR,
+        screw::words(scene)
     )
 }
 
@@ -236,9 +261,10 @@ fn alt(scene: &Scene<'_>) -> String {
         .map(|a| format!("{} pulled with {:.0} N", a.name, a.force))
         .collect();
     format!(
-        "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {}. Limbs: {}. Bed compression {:.0} N, peak pressure {:.2} MPa, {:.0} % of the bed in contact.",
+        "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {}. Limbs: {}.{} Bed compression {:.0} N, peak pressure {:.2} MPa, {:.0} % of the bed in contact.",
         anchors.join("; "),
         limbs.join("; "),
+        screw::alt(scene),
         scene.tied.bed.compression,
         scene.tied.bed.peak_pressure,
         100.0 * scene.tied.bed.contact

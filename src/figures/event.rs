@@ -6,11 +6,13 @@ use super::rect::Point;
 use crate::study::result::{Event, EventKind};
 
 /// Every kind, in the order of the key.
-pub(crate) const KINDS: [EventKind; 10] = [
+pub(crate) const KINDS: [EventKind; 12] = [
     EventKind::LimbSlack,
     EventKind::AboveKnot,
     EventKind::AboveStrand,
     EventKind::AboveAnchor,
+    EventKind::ScrewLoose,
+    EventKind::AboveBearing,
     EventKind::BiteSeated,
     EventKind::BedSliding,
     EventKind::HalfContact,
@@ -26,6 +28,8 @@ pub(crate) fn words(kind: EventKind) -> &'static str {
         EventKind::AboveKnot => "above knot load",
         EventKind::AboveStrand => "above strand strength",
         EventKind::AboveAnchor => "above anchor holding",
+        EventKind::ScrewLoose => "screw preload lost",
+        EventKind::AboveBearing => "bone beside screw crushed",
         EventKind::BiteSeated => "bite seated",
         EventKind::BedSliding => "whole bed sliding",
         EventKind::HalfContact => "under half in contact",
@@ -69,6 +73,16 @@ pub(crate) fn symbol(canvas: &mut Canvas, kind: EventKind, at: Point, colour: Co
         EventKind::AboveKnot => closed(canvas, &ring(3, -90.0)),
         EventKind::AboveStrand => closed(canvas, &ring(3, 90.0)),
         EventKind::AboveAnchor => closed(canvas, &ring(4, 45.0)),
+        EventKind::ScrewLoose => {
+            canvas.disc(at, r, WHITE);
+            canvas.circle(at, r, stroke);
+            let d = 0.7 * r;
+            canvas.line([x - d, y + d], [x + d, y - d], stroke);
+        }
+        EventKind::AboveBearing => {
+            closed(canvas, &ring(6, 0.0));
+            canvas.disc(at, 0.35 * r, colour);
+        }
         EventKind::BiteSeated => closed(canvas, &ring(4, 0.0)),
         EventKind::BedSliding => {
             canvas.disc(at, r, WHITE);

@@ -27,6 +27,8 @@ pub struct Certificate {
     pub friction_excess: f64,
     /// Least strand tension, N; never below zero.
     pub least_tension: f64,
+    /// Least pull of a screw's head, N; never below zero.
+    pub least_head: f64,
     /// Largest excess of a tension over its capstan bound, relative to that tension (or to 1 N, if
     /// that is more); at most 1e-9.
     pub capstan_excess: f64,
@@ -50,6 +52,7 @@ impl Certificate {
             && self.least_pressure >= 0.0
             && self.friction_excess <= 1e-9
             && self.least_tension >= 0.0
+            && self.least_head >= 0.0
             && self.capstan_excess <= 1e-9
             && self.shift == 0.0
     }
@@ -101,10 +104,15 @@ impl Solver<'_> {
             least_pressure: bed.least_pressure,
             friction_excess: bed.friction_excess,
             least_tension: 0.0,
+            least_head: 0.0,
             capstan_excess: 0.0,
             shift: 0.0,
             iterations: self.iterations,
         };
+        for k in 0..rig.screws.len() {
+            let pull = self.screw_report(state, controls, k).axial;
+            certificate.least_head = certificate.least_head.min(pull);
+        }
         for (k, limb) in rig.limbs.iter().enumerate() {
             if state.strands[k] == Strand::Loose {
                 continue;

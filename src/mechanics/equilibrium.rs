@@ -85,7 +85,7 @@ impl<'a> Solver<'a> {
             rig,
             settings: Settings::default(),
             system: System::new(rig),
-            controls: Controls::idle(rig.limbs.len()),
+            controls: rig.idle(),
             origin: saved.clone(),
             step: Vec::with_capacity(3 * saved.nodes.len() + 7),
             saved,

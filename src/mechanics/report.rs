@@ -3,6 +3,7 @@
 use super::equilibrium::Solver;
 use super::limb::{Limb, LimbWork, Strand, Vertex};
 use super::rig::{Attachment, Controls, Node, State};
+use super::screw::{ScrewReport, Setting};
 use crate::math::{Mat6, Vec3, Vec6, stack, upper};
 use nalgebra::{DMatrix, DVector};
 
@@ -104,6 +105,16 @@ impl Solver<'_> {
         pulls
     }
 
+    /// Screw `k` in a state; one that is not placed bears nothing.
+    pub fn screw_report(&self, state: &State, controls: &Controls, k: usize) -> ScrewReport {
+        let rig = self.rig();
+        rig.screws[k].report(
+            (state.pose(), &rig.reference),
+            &state.screws[k],
+            (controls.head(k), controls.feed),
+        )
+    }
+
     /// Force of the bed on the fragment as (pressure, friction), N.
     pub fn bed_forces(&self, state: &State) -> (Vec3, Vec3) {
         let rig = self.rig();
@@ -182,7 +193,7 @@ impl Solver<'_> {
         Some(-Mat6::from_iterator(condensed.iter().copied()))
     }
 
-    /// Elastic energy stored in bed, strands, seats, springs and tissue, N·mm. With a bed that is
+    /// Elastic energy stored in bed, strands, screws, seats, springs and tissue, N·mm. With a bed that is
     /// supported everywhere it is a potential of all elastic forces.
     pub fn stored_energy(&mut self, state: &State, controls: &Controls) -> f64 {
         let rig = self.rig();
@@ -235,7 +246,13 @@ impl Solver<'_> {
                 .iter()
                 .map(|tether| tether.energy(pose, &rig.reference))
                 .sum::<f64>();
-        bed + springs + strands + tissue
+        let screws: f64 = rig
+            .screws
+            .iter()
+            .zip(&state.screws)
+            .map(|(screw, set)| screw.energy((pose, &rig.reference), set, controls.feed))
+            .sum();
+        bed + springs + strands + tissue + screws
     }
 
     /// The residual (forces on the sprung points, wrench on the fragment, lag of a push) and its
@@ -263,8 +280,33 @@ impl Solver<'_> {
         state.strands[k] = Strand::Tied { rest, feed };
     }
 
-    /// Lets the feed of every tied strand become part of its rest material, after a ramp of
-    /// [`Controls::feed`] to 1.
+    /// Places screw `k` with the fragment as it lies; its head pulls by [`Controls::tighten`] from
+    /// then on, until it is locked.
+    pub fn place_screw(&self, state: &mut State, k: usize) {
+        state.screws[k] = Setting::Tightened {
+            drilled: *state.pose(),
+        };
+    }
+
+    /// Locks screw `k`, which has been placed, at its present pull.
+    pub fn lock_screw(&self, state: &mut State, controls: &Controls, k: usize) {
+        let rig = self.rig();
+        let (Setting::Tightened { drilled } | Setting::Locked { drilled, .. }) = state.screws[k]
+        else {
+            return;
+        };
+        let pull = self.screw_report(state, controls, k).axial;
+        let screw = &rig.screws[k];
+        let travel = screw.travel(state.pose(), &rig.reference, &drilled);
+        state.screws[k] = Setting::Locked {
+            drilled,
+            rest: travel - pull / screw.stiffness().axial,
+            feed: 0.0,
+        };
+    }
+
+    /// Lets the feed of every tied strand and locked screw become part of its rest material, after a
+    /// ramp of [`Controls::feed`] to 1.
     pub fn absorb_feed(&self, state: &mut State, controls: &mut Controls) {
         for strand in &mut state.strands {
             if let Strand::Tied { rest, feed } = strand {
@@ -272,6 +314,12 @@ impl Solver<'_> {
                     *rest += controls.feed * *feed;
                     *feed = 0.0;
                 }
+            }
+        }
+        for screw in &mut state.screws {
+            if let Setting::Locked { rest, feed, .. } = screw {
+                *rest += controls.feed * *feed;
+                *feed = 0.0;
             }
         }
         controls.feed = 0.0;

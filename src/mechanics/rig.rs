@@ -4,6 +4,7 @@ use super::bed::Bed;
 use super::bed_columns::Slip;
 use super::limb::{Limb, Seat, Strand, Vertex};
 use super::pose::Pose;
+use super::screw::{Screw, Setting};
 use super::tissue::{DeadLoad, Envelope, Tether};
 use crate::math::{Vec3, Vec6};
 
@@ -36,7 +37,7 @@ pub(super) enum Attachment {
     Bone(Vec3),
 }
 
-/// A rigid fragment with its bed, limbs, tissue and loads.
+/// A rigid fragment with its bed, limbs, screws, tissue and loads.
 #[derive(Debug, Clone)]
 pub struct Rig {
     /// The fragment's reference point in its reduced pose (volume centroid), mm.
@@ -47,6 +48,8 @@ pub struct Rig {
     pub anchors: Vec<Anchor>,
     /// Limbs.
     pub limbs: Vec<Limb>,
+    /// Screws.
+    pub screws: Vec<Screw>,
     /// Envelope.
     pub envelope: Option<Envelope>,
     /// Tethers.
@@ -61,13 +64,14 @@ pub struct Rig {
 }
 
 impl Rig {
-    /// A rig without limbs, tissue or loads.
+    /// A rig without limbs, screws, tissue or loads.
     pub fn new(reference: Vec3, bed: Bed, seat: Seat) -> Self {
         Self {
             reference,
             bed,
             anchors: Vec::new(),
             limbs: Vec::new(),
+            screws: Vec::new(),
             envelope: None,
             tethers: Vec::new(),
             loads: Vec::new(),
@@ -124,7 +128,8 @@ impl Rig {
         self.limbs.len() - 1
     }
 
-    /// The state in which the fragment lies at `pose`, every limb loose and no shear in the bed.
+    /// The state in which the fragment lies at `pose`, every limb loose, no screw placed and no
+    /// shear in the bed.
     pub fn laid(&self, pose: Pose) -> State {
         let mut slip = Slip::none(self.bed.cells.len());
         self.bed.settle(&pose, &self.reference, &mut slip);
@@ -143,6 +148,15 @@ impl Rig {
             },
             slip,
             strands: vec![Strand::Loose; self.limbs.len()],
+            screws: vec![Setting::Absent; self.screws.len()],
+        }
+    }
+
+    /// Controls under which nothing is pulled, tightened, pushed or loaded.
+    pub fn idle(&self) -> Controls {
+        Controls {
+            tighten: vec![0.0; self.screws.len()],
+            ..Controls::idle(self.limbs.len())
         }
     }
 
@@ -210,6 +224,8 @@ pub struct State {
     pub slip: Slip,
     /// What is known about each limb's strand.
     pub strands: Vec<Strand>,
+    /// How far each screw is set.
+    pub screws: Vec<Setting>,
 }
 
 impl State {
@@ -230,7 +246,9 @@ impl State {
 pub struct Controls {
     /// Tension at the tie end of each limb while it is pulled, N.
     pub pull: Vec<f64>,
-    /// Fraction of the strands' feed that has been let in, 0 to 1.
+    /// Pull of each screw's head while it is tightened, N; zero of a screw that it has no entry for.
+    pub tighten: Vec<f64>,
+    /// Fraction of the feed of strands and screws that has been let in, 0 to 1.
     pub feed: f64,
     /// Fraction of the dead loads that come on after tying, 0 to 1.
     pub late_loads: f64,
@@ -263,10 +281,11 @@ pub enum Motion {
 }
 
 impl Controls {
-    /// Nothing pulled, pushed or loaded.
+    /// Nothing pulled, pushed or loaded. No screw has an entry: [`Rig::idle`] gives each its own.
     pub fn idle(limbs: usize) -> Self {
         Self {
             pull: vec![0.0; limbs],
+            tighten: Vec::new(),
             feed: 0.0,
             late_loads: 0.0,
             instrument: Vec6::zeros(),
@@ -274,10 +293,22 @@ impl Controls {
         }
     }
 
+    /// Pull of the head of screw `k` while it is tightened, N.
+    pub(super) fn head(&self, k: usize) -> f64 {
+        self.tighten.get(k).copied().unwrap_or(0.0)
+    }
+
     /// Sets `self` to the blend of `from` and `to` at fraction `s`.
     pub(super) fn blend(&mut self, from: &Self, to: &Self, s: f64) {
         let mix = |a: f64, b: f64| a + s * (b - a);
         for (own, (a, b)) in self.pull.iter_mut().zip(from.pull.iter().zip(&to.pull)) {
+            *own = mix(*a, *b);
+        }
+        for (own, (a, b)) in self
+            .tighten
+            .iter_mut()
+            .zip(from.tighten.iter().zip(&to.tighten))
+        {
             *own = mix(*a, *b);
         }
         self.feed = mix(from.feed, to.feed);

@@ -109,6 +109,16 @@ impl System {
             load.add(pose, &rig.reference, factor, &mut wrench, &mut tangent);
             self.largest = self.largest.max(factor * load.force.norm());
         }
+        for (k, screw) in rig.screws.iter().enumerate() {
+            let bears = screw.add(
+                (pose, &rig.reference),
+                &state.screws[k],
+                (controls.head(k), controls.feed),
+                &mut wrench,
+                &mut tangent,
+            );
+            self.largest = self.largest.max(bears);
+        }
         wrench += controls.instrument;
         for (n, node) in rig.nodes.iter().enumerate() {
             let place = configuration.nodes[n];

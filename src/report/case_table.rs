@@ -118,6 +118,42 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
     if !construct.description.is_empty() {
         page.paragraph(&construct.description);
     }
+    if !construct.anchors.is_empty() {
+        anchors(page, construct);
+    }
+    if !construct.limbs.is_empty() {
+        limbs(page, construct);
+    }
+    if !construct.screws.is_empty() {
+        screws(page, construct);
+    }
+    let order: Vec<String> = construct
+        .ties
+        .iter()
+        .enumerate()
+        .map(|(k, t)| {
+            format!(
+                "{}. {} (stops {}{})",
+                k + 1,
+                [t.limbs.as_slice(), &t.screws].concat().join(" + "),
+                if t.stop == "reduced" {
+                    "when reduced"
+                } else {
+                    "at its tension"
+                },
+                if t.held {
+                    "; an instrument holds the fragment"
+                } else {
+                    ""
+                }
+            )
+        })
+        .collect();
+    page.value("order of tying", order.join("  "));
+    page.value("tension kept after relaxation", percent(construct.retained));
+}
+
+fn anchors(page: &mut Page, construct: &ConstructSummary) {
     let rows: Vec<Vec<String>> = construct
         .anchors
         .iter()
@@ -150,6 +186,9 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
         &rows,
     );
     page.paragraph("");
+}
+
+fn limbs(page: &mut Page, construct: &ConstructSummary) {
     let rows: Vec<Vec<String>> = construct
         .limbs
         .iter()
@@ -180,30 +219,42 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
         &rows,
     );
     page.paragraph("");
-    let order: Vec<String> = construct
-        .ties
+}
+
+fn screws(page: &mut Page, construct: &ConstructSummary) {
+    let rows: Vec<Vec<String>> = construct
+        .screws
         .iter()
-        .enumerate()
-        .map(|(k, t)| {
-            format!(
-                "{}. {} (stops {}{})",
-                k + 1,
-                t.limbs.join(" + "),
-                if t.stop == "reduced" {
-                    "when reduced"
-                } else {
-                    "at its tension"
-                },
-                if t.held {
-                    "; an instrument holds the fragment"
-                } else {
-                    ""
-                }
-            )
+        .map(|s| {
+            vec![
+                s.name.clone(),
+                s.clock.clone(),
+                num(s.diameter, 1),
+                format!("{} + {}", num(s.grip, 1), num(s.working_length, 1)),
+                num(s.off_square, 0),
+                num(s.preload, 0),
+                num(s.axial_stiffness, 0),
+                num(s.shift_stiffness, 0),
+                s.asked.clone(),
+            ]
         })
         .collect();
-    page.value("order of tying", order.join("  "));
-    page.value("tension kept after relaxation", percent(construct.retained));
+    page.grid(
+        &[
+            ("screw", Set::Left),
+            ("clock", Set::Right),
+            ("diameter mm", Set::Right),
+            ("length mm", Set::Right),
+            ("off square deg", Set::Right),
+            ("preload N", Set::Right),
+            ("axial N/mm", Set::Right),
+            ("sideways N/mm", Set::Right),
+            ("head", Set::Fill),
+        ],
+        &rows,
+    );
+    page.paragraph("length: in the fragment + beyond the fracture plane.");
+    page.paragraph("");
 }
 
 /// Warnings of a case and its constructs, each with its advice, at most `most`; nothing when there

@@ -3,7 +3,7 @@
 use super::shares::by_group;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::study::MARKS;
-use crate::study::result::{Compared, Outcome, Push, TiedState};
+use crate::study::result::{Carrier, Compared, Outcome, Push, TiedState};
 
 /// A field, quoted when it has to be.
 pub(super) fn field(text: &str) -> String {
@@ -69,6 +69,15 @@ pub fn case_csv(case: &CaseSummary, constructs: &[ConstructSummary]) -> String {
         for l in &c.limbs {
             lines.number(&c.name, &format!("limb {} length", l.name), "mm", l.length);
             lines.number(&c.name, &format!("limb {} tension", l.name), "N", l.tension);
+        }
+        for s in &c.screws {
+            let name = |what: &str| format!("screw {} {what}", s.name);
+            for (axis, value) in ["anterior", "superior", "lateral"].iter().zip(s.head) {
+                lines.number(&c.name, &name(axis), "mm", value);
+            }
+            lines.number(&c.name, &name("preload"), "N", s.preload);
+            lines.number(&c.name, &name("axial stiffness"), "N/mm", s.axial_stiffness);
+            lines.number(&c.name, &name("shift stiffness"), "N/mm", s.shift_stiffness);
         }
         for taken in &c.defaults {
             let quantity = format!("default {}", taken.path);
@@ -166,6 +175,15 @@ fn tied_lines(lines: &mut Lines, name: &str, tied: &TiedState) {
             l.shear_along[1],
         );
     }
+    for s in &tied.screws {
+        let name = |what: &str| format!("screw {} {what}", s.name);
+        number(&name("head pull"), "N", s.axial);
+        number(&name("bearing"), "N", s.bearing);
+        number(&name("compression"), "N", s.compression);
+        number(&name("shear toward superior"), "N", s.shear_along[0]);
+        number(&name("shear toward medial"), "N", s.shear_along[1]);
+        number(&name("pressure on bone"), "MPa", s.pressure);
+    }
     for a in &tied.anchors {
         number(&format!("anchor {} pull", a.name), "N", a.force);
         number(&format!("anchor {} give", a.name), "mm", a.give);
@@ -227,6 +245,11 @@ pub fn curve_csv(push: &Push) -> String {
         .map(|c| c.name.as_str())
         .collect();
     heads.extend(limbs.iter().map(|l| field(&format!("tension of {l} (N)"))));
+    let screws = push
+        .contributors
+        .iter()
+        .filter(|c| c.carrier == Carrier::Screw);
+    heads.extend(screws.map(|c| field(&format!("head pull of {} (N)", c.name))));
     let mut text = heads.join(",");
     text.push('\n');
     for p in &push.curve {
@@ -245,6 +268,7 @@ pub fn curve_csv(push: &Push) -> String {
         ];
         numbers.extend(&p.shares);
         numbers.extend(&p.tensions);
+        numbers.extend(&p.heads);
         text.push_str(&field(&push.construct));
         for number in numbers {
             text.push_str(&format!(",{number}"));

@@ -23,10 +23,17 @@ pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
     let Some(tied) = &hold.tied else {
         return;
     };
-    limbs(page, tied);
+    if !tied.limbs.is_empty() {
+        limbs(page, tied);
+    }
+    if !tied.screws.is_empty() {
+        screws(page, tied);
+    }
     bed(page, tied);
     lie(page, tied);
-    anchors(page, tied);
+    if !tied.anchors.is_empty() {
+        anchors(page, tied);
+    }
     page.heading("How it would give way most easily");
     for w in tied.weakest.iter().take(2) {
         page.value(&format!("{} N/mm", num(w.stiffness, 1)), way(case, w));
@@ -40,14 +47,17 @@ fn ties(page: &mut Page, hold: &Hold) {
         return;
     }
     page.heading("What each tie did");
+    let screws: Vec<String> = hold.tied.as_ref().map_or_else(Vec::new, |t| {
+        t.screws.iter().map(|s| s.name.clone()).collect()
+    });
     let rows: Vec<Vec<String>> = hold
         .ties
         .iter()
         .enumerate()
         .map(|(k, t)| {
-            let locked: Vec<String> = t.locked.iter().map(|v| num(*v, 1)).collect();
+            let locked: Vec<String> = t.holds(&screws).iter().map(|v| num(*v, 1)).collect();
             vec![
-                format!("{}. {}", k + 1, t.limbs.join(" + ")),
+                format!("{}. {}", k + 1, t.names().join(" + ")),
                 pull_end(t.end).to_owned(),
                 num(t.pulled, 1),
                 locked.join(", "),
@@ -123,6 +133,45 @@ fn limbs(page: &mut Page, tied: &TiedState) {
     ));
 }
 
+fn screws(page: &mut Page, tied: &TiedState) {
+    page.heading("Screws: what each does to the fragment");
+    let rows: Vec<Vec<String>> = tied
+        .screws
+        .iter()
+        .map(|s| {
+            vec![
+                s.name.clone(),
+                num(s.axial, 1),
+                num(s.bearing, 1),
+                num(s.compression, 1),
+                num(s.shear, 1),
+                if s.shear < 0.05 {
+                    "-".to_owned()
+                } else {
+                    bed_direction(s.shear_along[0], s.shear_along[1]).to_owned()
+                },
+                num(s.pressure, 2),
+            ]
+        })
+        .collect();
+    page.grid(
+        &[
+            ("screw", Set::Left),
+            ("head pulls N", Set::Right),
+            ("shank bears N", Set::Right),
+            ("presses N", Set::Right),
+            ("drags N", Set::Right),
+            ("toward", Set::Left),
+            ("on bone MPa", Set::Right),
+        ],
+        &rows,
+    );
+    page.paragraph(
+        "head pulls: along the axis, never below zero. shank bears: across it. on bone: largest \
+         pressure of the shank at the fracture plane.",
+    );
+}
+
 fn bed(page: &mut Page, tied: &TiedState) {
     let bed = &tied.bed;
     page.heading("Fracture bed");
@@ -168,13 +217,17 @@ fn bed(page: &mut Page, tied: &TiedState) {
     }
     if let Some(angle) = tied.resultant_angle {
         page.value(
-            "pull of all limbs together",
+            if tied.screws.is_empty() {
+                "pull of all limbs together"
+            } else {
+                "pull of limbs and screw heads"
+            },
             format!(
                 "{} deg off square to the bed; friction holds up to {} deg: {}",
                 num(angle, 1),
                 num(tied.friction_angle, 1),
                 if angle > tied.friction_angle {
-                    "OUTSIDE, the limbs themselves tend to slide the fragment"
+                    "OUTSIDE, they themselves tend to slide the fragment"
                 } else {
                     "inside"
                 }

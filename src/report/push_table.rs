@@ -2,7 +2,7 @@
 
 use super::hold_table::jumps;
 use super::layout::{Page, Set};
-use super::shares::{by_group, sample};
+use super::shares::{by_group, group_of, sample};
 use super::words::{bed_direction, event_of, not_held, num, pushed, signed};
 use crate::study::MARKS;
 use crate::study::result::{Carrier, Certificate, Petal, Push};
@@ -101,11 +101,11 @@ fn shares(page: &mut Page, push: &Push) {
     let mut rows = Vec::new();
     for group in &groups {
         rows.push(row(group.name.clone(), group.now, group.tied));
-        if group.carrier != Carrier::Limb {
+        if !matches!(group.carrier, Carrier::Limb | Carrier::Screw) {
             continue;
         }
         for (k, c) in push.contributors.iter().enumerate() {
-            if c.carrier == Carrier::Limb && format!("limbs: {}", c.group) == group.name {
+            if group_of(c) == group.name {
                 rows.push(row(
                     format!("    {}", c.name),
                     at.shares[k],
@@ -158,12 +158,25 @@ fn events(page: &mut Page, push: &Push) {
     );
 }
 
-/// Roses side by side, one column a construct.
+/// Most roses side by side.
+const ROSES: usize = 8;
+
+/// Roses side by side, one column a construct, and below each other when there are many.
 pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
     let Some((_, first)) = roses.first() else {
         return;
     };
     page.heading("Rose: load at 1 mm (N) round the bed plane");
+    for block in roses.chunks(ROSES) {
+        rose_block(page, block, first);
+        page.paragraph("");
+    }
+    page.paragraph(
+        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
+    );
+}
+
+fn rose_block(page: &mut Page, roses: &[(&str, &[Petal])], first: &[Petal]) {
     let rows: Vec<Vec<String>> = (0..first.len())
         .map(|k| {
             let a = first[k].angle.to_radians();
@@ -181,7 +194,4 @@ pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
     let mut heads = vec![("deg", Set::Right), ("nearest", Set::Left)];
     heads.extend(roses.iter().map(|(name, _)| (*name, Set::Right)));
     page.grid(&heads, &rows);
-    page.paragraph(
-        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
-    );
 }

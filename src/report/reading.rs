@@ -103,17 +103,29 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
             pull.dot(&case.fragment.along),
             pull.dot(&case.fragment.down),
         );
-        said.push(if angle > tied.friction_angle {
+        let all = if tied.screws.is_empty() {
+            "All limbs together pull"
+        } else {
+            "Limbs and screw heads together pull"
+        };
+        said.push(if angle > tied.friction_angle && !tied.screws.is_empty() {
             format!(
-                "All limbs together pull {} deg off square to the bed, outside the friction cone of \
+                "{all} {} deg off square to the bed, outside the friction cone of {} deg: without \
+                 the shanks of the screws the fragment would tend to slide {toward}ly.",
+                num(angle, 1),
+                num(tied.friction_angle, 1)
+            )
+        } else if angle > tied.friction_angle {
+            format!(
+                "{all} {} deg off square to the bed, outside the friction cone of \
                  {} deg: the limbs themselves tend to slide the fragment {toward}ly.",
                 num(angle, 1),
                 num(tied.friction_angle, 1)
             )
         } else {
             format!(
-                "All limbs together pull {} deg off square to the bed, inside the friction cone of \
-                 {} deg: friction alone can keep the limbs from sliding the fragment.",
+                "{all} {} deg off square to the bed, inside the friction cone of \
+                 {} deg: friction alone can keep them from sliding the fragment.",
                 num(angle, 1),
                 num(tied.friction_angle, 1)
             )
@@ -188,6 +200,17 @@ fn push_sentences(push: &Push) -> Vec<String> {
             num(e.load, 0)
         ));
     }
+    if let Some(e) = push
+        .events
+        .iter()
+        .find(|e| e.kind == EventKind::AboveBearing)
+    {
+        said.push(format!(
+            "From {} mm on bone beside a screw is pressed above its crush strength, and bone here does \
+             not yield: the loads beyond are more than the screws would bear.",
+            num(e.displacement, 2)
+        ));
+    }
     if let (Some(at), Some(tied)) = (sample(push, 1.0), push.curve.first()) {
         let moves = motions(&at.measures, &tied.measures);
         if !moves.is_empty() {
@@ -218,8 +241,8 @@ fn carriers(groups: &[Share]) -> Option<String> {
     if load <= 0.0 {
         return None;
     }
-    let words = |g: &Share| match g.name.strip_prefix("limbs: ") {
-        Some(group) => format!("the {group} limbs"),
+    let words = |g: &Share| match g.name.split_once(": ") {
+        Some((what, group)) => format!("the {group} {what}"),
         None => format!("the {}", g.name),
     };
     let mut sorted: Vec<&Share> = groups.iter().collect();
@@ -309,7 +332,7 @@ pub fn compared(results: &[Compared]) -> Vec<String> {
         .collect();
     if !outside.is_empty() {
         said.push(format!(
-            "The limbs pull outside the friction cone in {}: only other limbs, tissue or an uneven bed \
+            "The limbs pull outside the friction cone in {}: only other limbs, screws, tissue or an uneven bed \
              keep the fragment from following them.",
             joined(&outside)
         ));

@@ -1,6 +1,6 @@
 //! Who carries the load at a displacement, by group.
 
-use crate::study::result::{Carrier, Measures, Push};
+use crate::study::result::{Carrier, Contributor, Measures, Push};
 
 /// A carrier's part of the load.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,19 +49,26 @@ pub(super) fn sample(push: &Push, mark: f64) -> Option<Sample> {
     })
 }
 
-/// The parts by group: limb groups in their order, then friction, pressure, tissue and loads.
+/// The group of a contributor in words.
+pub(super) fn group_of(contributor: &Contributor) -> String {
+    match contributor.carrier {
+        Carrier::Limb => format!("limbs: {}", contributor.group),
+        Carrier::Screw if contributor.group == "screws" => "screws".to_owned(),
+        Carrier::Screw => format!("screws: {}", contributor.group),
+        Carrier::Friction => "bed friction".to_owned(),
+        Carrier::Pressure => "bed pressure".to_owned(),
+        Carrier::Tissue | Carrier::Tether => "soft tissue".to_owned(),
+        Carrier::Load => "dead loads".to_owned(),
+    }
+}
+
+/// The parts by group: limb groups and screws in their order, then friction, pressure, tissue and loads.
 pub(super) fn by_group(push: &Push, mark: f64) -> Option<Vec<Share>> {
     let at = sample(push, mark)?;
     let tied = &push.curve.first()?.shares;
     let mut groups: Vec<Share> = Vec::new();
     for (k, contributor) in push.contributors.iter().enumerate() {
-        let name = match contributor.carrier {
-            Carrier::Limb => format!("limbs: {}", contributor.group),
-            Carrier::Friction => "bed friction".to_owned(),
-            Carrier::Pressure => "bed pressure".to_owned(),
-            Carrier::Tissue | Carrier::Tether => "soft tissue".to_owned(),
-            Carrier::Load => "dead loads".to_owned(),
-        };
+        let name = group_of(contributor);
         match groups.iter_mut().find(|g| g.name == name) {
             Some(group) => {
                 group.now += at.shares[k];

@@ -3,7 +3,7 @@
 use super::words::clock;
 use crate::anatomy::Place;
 use crate::case::{Case, Construct, Edge, Fixing, Rest, Side, Stop, StopRule, Taken, Warning};
-use crate::mechanics::{Bed, BedLaw, Controls, Pose, Solver};
+use crate::mechanics::{Bed, BedLaw, Pose, Solver};
 use crate::study::result::Start;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -188,11 +188,46 @@ pub struct LimbSummary {
     pub knot_limit: f64,
 }
 
+/// A screw on its case.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ScrewSummary {
+    /// Name.
+    pub name: String,
+    /// Group for tables of shares.
+    pub group: String,
+    /// Where its head was asked to sit.
+    pub asked: String,
+    /// Where that is (x anterior, y superior, z lateral), mm.
+    pub head: [f64; 3],
+    /// Its clock position en face.
+    pub clock: String,
+    /// Unit direction from head toward tip.
+    pub axis: [f64; 3],
+    /// Angle between it and the normal of the fracture plane, degrees.
+    pub off_square: f64,
+    /// Outer diameter, mm.
+    pub diameter: f64,
+    /// Length from head to fracture plane, mm.
+    pub grip: f64,
+    /// Length beyond the fracture plane, mm.
+    pub working_length: f64,
+    /// Stiffness along its axis, N/mm.
+    pub axial_stiffness: f64,
+    /// Force at the fracture plane by a unit shift across its axis without a slope, N/mm.
+    pub shift_stiffness: f64,
+    /// Moment by a unit slope there without a shift, N·mm/rad.
+    pub turn_stiffness: f64,
+    /// Pull of its head when it is locked, N.
+    pub preload: f64,
+}
+
 /// One tie of the order.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TieSummary {
     /// Limbs pulled together.
     pub limbs: Vec<String>,
+    /// Screws tightened with them.
+    pub screws: Vec<String>,
     /// `tension` or `reduced`.
     pub stop: String,
     /// Whether an instrument holds the fragment meanwhile.
@@ -210,6 +245,8 @@ pub struct ConstructSummary {
     pub anchors: Vec<AnchorSummary>,
     /// Limbs.
     pub limbs: Vec<LimbSummary>,
+    /// Screws.
+    pub screws: Vec<ScrewSummary>,
     /// Ties in order.
     pub ties: Vec<TieSummary>,
     /// Share of tension that survives relaxation, 0 to 1.
@@ -246,11 +283,17 @@ impl ConstructSummary {
                 })
                 .collect(),
             limbs: limbs(case, construct),
+            screws: screws(case, construct),
             ties: construct
                 .ties
                 .iter()
                 .map(|tie| TieSummary {
                     limbs: names(&tie.limbs),
+                    screws: tie
+                        .screws
+                        .iter()
+                        .map(|k| construct.screws[*k].name.clone())
+                        .collect(),
                     stop: match tie.stop {
                         StopRule::Tension => "tension",
                         StopRule::Reduced => "reduced",
@@ -269,7 +312,7 @@ impl ConstructSummary {
 fn limbs(case: &Case, construct: &Construct) -> Vec<LimbSummary> {
     let rig = crate::study::rig(case, construct, Start::Reduced);
     let laid = rig.laid(Pose::default());
-    let idle = Controls::idle(rig.limbs.len());
+    let idle = rig.idle();
     let mut solver = Solver::new(&rig);
     construct
         .limbs
@@ -293,6 +336,32 @@ fn limbs(case: &Case, construct: &Construct) -> Vec<LimbSummary> {
             knot_limit: limb.knot_limit,
         })
         .collect()
+}
+
+fn screws(case: &Case, construct: &Construct) -> Vec<ScrewSummary> {
+    let rig = crate::study::rig(case, construct, Start::Reduced);
+    let list = construct.screws.iter().zip(&rig.screws);
+    list.map(|(screw, built)| {
+        let stiffness = built.stiffness();
+        let square = -screw.axis.dot(&case.fragment.normal);
+        ScrewSummary {
+            name: screw.name.clone(),
+            group: screw.group.clone(),
+            asked: place(&screw.place),
+            head: screw.head.into(),
+            clock: clock(screw.head.x, screw.head.y),
+            axis: screw.axis.into(),
+            off_square: square.clamp(-1.0, 1.0).acos().to_degrees(),
+            diameter: screw.diameter,
+            grip: screw.grip,
+            working_length: screw.working_length,
+            axial_stiffness: stiffness.axial,
+            shift_stiffness: stiffness.shift,
+            turn_stiffness: stiffness.slope,
+            preload: screw.preload,
+        }
+    })
+    .collect()
 }
 
 fn stop(stop: &Stop, construct: &Construct) -> String {

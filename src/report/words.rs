@@ -103,6 +103,8 @@ pub(super) fn event(kind: EventKind) -> &'static str {
         EventKind::AboveKnot => "above what its knot or clamp bears",
         EventKind::AboveStrand => "above the strength of its strand",
         EventKind::AboveAnchor => "above the holding load of the anchor",
+        EventKind::ScrewLoose => "preload of the screw lost",
+        EventKind::AboveBearing => "screw presses on bone above its crush strength",
         EventKind::BiteSeated => "bite seated on bone",
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
@@ -129,6 +131,10 @@ pub(super) fn event_clause(e: &Event) -> String {
         EventKind::AboveKnot => format!("{s} is pulled harder than its knot or clamp bears"),
         EventKind::AboveStrand => format!("{s} is pulled harder than its strand bears"),
         EventKind::AboveAnchor => format!("the anchor {s} is pulled harder than its holding load"),
+        EventKind::ScrewLoose => format!("the head of {s} loses its preload"),
+        EventKind::AboveBearing => {
+            format!("the shank of {s} presses on bone above its crush strength")
+        }
         EventKind::BiteSeated => format!("the bite of {s} sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),

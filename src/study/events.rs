@@ -14,6 +14,8 @@ pub(super) struct Signs {
     pub knots: Vec<f64>,
     /// Pull on each anchor, N.
     pub anchors: Vec<f64>,
+    /// Largest pressure of each screw's shank on bone, MPa.
+    pub bearing: Vec<f64>,
     /// Whether a segment of each limb is shorter than the seat length.
     pub seated: Vec<bool>,
 }
@@ -103,6 +105,23 @@ impl Events {
                 );
             }
         }
+        let crush = case.bed.crush_strength;
+        for (k, screw) in construct.screws.iter().enumerate() {
+            gauge(
+                EventKind::ScrewLoose,
+                &screw.name,
+                Box::new(
+                    move |p, _| {
+                        if p.heads[k] > 0.0 { -p.heads[k] } else { 1e-12 }
+                    },
+                ),
+            );
+            gauge(
+                EventKind::AboveBearing,
+                &screw.name,
+                Box::new(move |_, s| s.bearing[k] - crush),
+            );
+        }
         gauge(
             EventKind::BedSliding,
             "",
@@ -115,7 +134,6 @@ impl Events {
             }),
         );
         gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
-        let crush = case.bed.crush_strength;
         gauge(
             EventKind::AboveCrush,
             "",

@@ -1,7 +1,7 @@
 //! How the fragment lies, and what bed, limbs and anchors bear: from a solved state to plain data.
 
 use super::result::{
-    AnchorState, BedState, CellState, Extreme, LimbState, Measures, TiedState, Way,
+    AnchorState, BedState, CellState, Extreme, LimbState, Measures, ScrewState, TiedState, Way,
 };
 use super::setup::{in_bed_axes, point_kinds};
 use crate::anatomy::{Fragment, Place};
@@ -245,6 +245,36 @@ pub fn anchors(
         .collect()
 }
 
+/// The screws in a state, in the construct's order, and the pull of all heads, N.
+fn screws(
+    case: &Case,
+    construct: &Construct,
+    solver: &Solver<'_>,
+    state: &State,
+    controls: &Controls,
+) -> (Vec<ScrewState>, Vec3) {
+    let mut pull = Vec3::zeros();
+    let list = construct.screws.iter().enumerate().map(|(k, spec)| {
+        let report = solver.screw_report(state, controls, k);
+        pull += report.press;
+        let force = upper(&report.wrench);
+        let [along, down, normal] = in_bed_axes(case, &force);
+        ScrewState {
+            name: spec.name.clone(),
+            group: spec.group.clone(),
+            axial: report.axial,
+            bearing: report.bearing.norm(),
+            force: force.into(),
+            compression: -normal,
+            shear: along.hypot(down),
+            shear_along: [along, down],
+            pressure: report.pressure,
+            places: report.places.map(Into::into),
+        }
+    });
+    (list.collect(), pull)
+}
+
 /// The three softest motions of a state, softest first: eigenvectors of the symmetric part of the
 /// condensed stiffness, turns scaled by the bed's radius of gyration.
 fn weakest(stiffness: Mat6, gyration: f64) -> Vec<Way> {
@@ -288,7 +318,8 @@ pub fn tied_state(
     controls: &Controls,
 ) -> TiedState {
     let limbs = limbs(case, construct, solver, state, controls);
-    let resultant: Vec3 = limbs.iter().map(|limb| Vec3::from(limb.force)).sum();
+    let (screws, heads) = screws(case, construct, solver, state, controls);
+    let resultant = limbs.iter().map(|l| Vec3::from(l.force)).sum::<Vec3>() + heads;
     let normal = case.fragment.normal;
     let resultant_angle = (resultant.norm() > 1e-9).then(|| {
         let along = -resultant.dot(&normal);
@@ -299,6 +330,7 @@ pub fn tied_state(
     TiedState {
         cartilage: limbs.iter().map(|limb| limb.cartilage).sum(),
         limbs,
+        screws,
         anchors: anchors(construct, solver, state, controls),
         bed: bed(case, solver.rig(), state, true).0,
         resultant_angle,

@@ -84,13 +84,14 @@ pub fn orders(
         let mut walk = start.clone();
         walk.next(&TieSpec {
             limbs: (0..construct.limbs.len()).collect(),
+            screws: (0..construct.screws.len()).collect(),
             stop: plan.stop.unwrap_or(StopRule::Tension),
             held: false,
         });
         let (mut result, _) = tree.finish(walk);
         result.order.clone_from(&own);
         result.together = true;
-        result.label = "all limbs together".to_owned();
+        result.label = "all together".to_owned();
         done();
         result
     });
@@ -112,7 +113,9 @@ pub fn orders(
 fn ruled(construct: &Construct, stop: Option<StopRule>) -> Construct {
     let mut ruled = construct.clone();
     if let Some(stop) = stop {
-        ruled.ties.iter_mut().for_each(|tie| tie.stop = stop);
+        // A tie of screws alone draws nothing into place, so nothing could stop it.
+        let limbs = ruled.ties.iter_mut().filter(|tie| !tie.limbs.is_empty());
+        limbs.for_each(|tie| tie.stop = stop);
     }
     ruled
 }
@@ -295,18 +298,11 @@ fn ranked(mut runs: Vec<OrderRun>) -> Vec<OrderRun> {
     runs
 }
 
-/// An order in words: limbs of a tie joined by `+`, ties by `, `.
+/// An order in words: limbs and screws of a tie joined by `+`, ties by `, `.
 pub fn label(construct: &Construct, order: &[usize]) -> String {
     let ties: Vec<String> = order
         .iter()
-        .map(|t| {
-            let limbs = &construct.ties[*t].limbs;
-            let names: Vec<&str> = limbs
-                .iter()
-                .map(|k| construct.limbs[*k].name.as_str())
-                .collect();
-            names.join("+")
-        })
+        .map(|t| construct.names_of(&construct.ties[*t]).join("+"))
         .collect();
     ties.join(", ")
 }

@@ -288,6 +288,13 @@ impl Walk {
                 report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
             );
         }
+        let mut heads = Vec::new();
+        for k in 0..construct.screws.len() {
+            let report = solver.screw_report(state, controls, k);
+            shares.push(share(upper(&report.wrench)));
+            heads.push(report.axial);
+            signs.bearing.push(report.pressure);
+        }
         signs.anchors = solver
             .anchor_pulls(&reports)
             .iter()
@@ -309,6 +316,7 @@ impl Walk {
             load: state.configuration.load,
             shares,
             tensions,
+            heads,
             compression: bed.compression,
             contact: bed.contact,
             sliding: bed.sliding,
@@ -332,6 +340,12 @@ fn contributors(case: &Case, construct: &Construct) -> Vec<Contributor> {
         .iter()
         .map(|limb| named(&limb.name, &limb.group, Carrier::Limb))
         .collect();
+    list.extend(
+        construct
+            .screws
+            .iter()
+            .map(|screw| named(&screw.name, &screw.group, Carrier::Screw)),
+    );
     list.push(named("bed friction", "bed friction", Carrier::Friction));
     list.push(named("bed pressure", "bed pressure", Carrier::Pressure));
     if case.envelope.is_some() {

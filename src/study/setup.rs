@@ -1,10 +1,11 @@
 //! From a case and a construct to a rig.
 
 use super::taut;
-use crate::case::{Case, Construct, Edge, LimbSpec, Rest, Stop};
+use crate::case::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
 use crate::math::Vec3;
 use crate::mechanics::{
-    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Seat, Tether, Vertex,
+    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether,
+    Vertex,
 };
 use crate::study::result::{PointKind, Start};
 
@@ -58,6 +59,7 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     for spec in &construct.limbs {
         rig.add_limb(limb(case, construct, spec));
     }
+    rig.screws = construct.screws.iter().map(screw).collect();
     rig
 }
 
@@ -98,6 +100,19 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
         closed: spec.closed,
         rigidity: spec.strand.rigidity,
     }
+}
+
+fn screw(spec: &ScrewSpec) -> Screw {
+    let shank = Shank {
+        diameter: spec.diameter,
+        core: spec.core,
+        head: spec.head_diameter,
+        modulus: spec.modulus,
+        foundation: spec.foundation,
+        grip: spec.grip,
+        working: spec.working_length,
+    };
+    Screw::new(spec.head, spec.axis, shank)
 }
 
 /// The pose in which tying starts.

@@ -10,7 +10,7 @@ use super::result::{Hold, Jump, Measures, Outcome, PullEnd, Start, TieRecord, Wa
 use super::setup;
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::{Vec3, Vec6};
-use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Solver, State, Strand};
+use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Setting, Solver, State, Strand};
 
 pub(super) use super::arrival::{arrived, check, note_jumps, refusal};
 
@@ -82,7 +82,7 @@ impl<'a> Walk<'a> {
             case,
             construct,
             state: rig.laid(setup::start_pose(case, from)),
-            controls: Controls::idle(rig.limbs.len()),
+            controls: rig.idle(),
             before: Measures::default(),
             ties: Vec::new(),
             jumps: Vec::new(),
@@ -107,9 +107,8 @@ impl<'a> Walk<'a> {
         if let Some(last) = run.ties.last_mut() {
             last.lock = Some(lock::against(run.construct, solver, &run.state, tie));
         }
-        let limbs = &run.construct.limbs;
-        let names: Vec<&str> = tie.limbs.iter().map(|k| limbs[*k].name.as_str()).collect();
-        let end = run.tie(solver, tie, &format!("tie of {}", names.join(" + ")));
+        let names = run.construct.names_of(tie).join(" + ");
+        let end = run.tie(solver, tie, &format!("tie of {names}"));
         self.outcome = end.err().unwrap_or(Outcome::Held);
     }
 
@@ -180,6 +179,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
         }
+        for &k in &tie.screws {
+            solver.place_screw(&mut self.state, k);
+        }
         if tie.held {
             self.controls.motion = Motion::Held;
         }
@@ -196,6 +198,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             to.pull[k] = self.construct.limbs[k].tension;
         }
+        for &k in &tie.screws {
+            to.tighten[k] = self.construct.screws[k].preload;
+        }
         let fraction = {
             let state = &mut self.state;
             let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
@@ -206,6 +211,9 @@ impl Run<'_> {
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
         }
+        for &k in &tie.screws {
+            self.controls.tighten[k] = fraction * to.tighten[k];
+        }
         check(solver, &self.state, &self.controls, during)?;
         let end = match (tie.stop, short) {
             (StopRule::Tension, _) => PullEnd::Tension,
@@ -213,11 +221,18 @@ impl Run<'_> {
             (StopRule::Reduced, true) if fraction < 1.0 => PullEnd::Reduced,
             (StopRule::Reduced, true) => PullEnd::Cap,
         };
-        let largest = |pull: &[f64]| tie.limbs.iter().map(|k| pull[*k]).fold(0.0, f64::max);
+        // Screws count when nothing else is pulled.
+        let largest = |controls: &Controls| {
+            let of = |list: &[usize], all: &[f64]| list.iter().map(|k| all[*k]).fold(0.0, f64::max);
+            match tie.limbs.as_slice() {
+                [] => of(&tie.screws, &controls.tighten),
+                limbs => of(limbs, &controls.pull),
+            }
+        };
         let pull = Pull {
             end,
-            target: largest(&to.pull),
-            pulled: largest(&self.controls.pull),
+            target: largest(&to),
+            pulled: largest(&self.controls),
             watch: before.map(|before| Watch {
                 before,
                 after: watch(&self.state),
@@ -257,7 +272,7 @@ impl Run<'_> {
             .collect()
     }
 
-    /// Locks the limbs of a tie and lets their knots grow.
+    /// Locks the limbs and screws of a tie and lets knots grow.
     fn lock(
         &mut self,
         solver: &mut Solver<'_>,
@@ -274,6 +289,10 @@ impl Run<'_> {
             slack |= spec.knot_slack > 0.0;
             solver.lock(&mut self.state, &self.controls, k, feed);
             self.controls.pull[k] = 0.0;
+        }
+        for &k in &tie.screws {
+            solver.lock_screw(&mut self.state, &self.controls, k);
+            self.controls.tighten[k] = 0.0;
         }
         // Without slack the ramp still settles what locking itself shifts: a closed strand evens
         // out across its knot.
@@ -296,8 +315,8 @@ impl Run<'_> {
         self.ramp(solver, to, during)
     }
 
-    /// Relaxation after the last tie: every strand keeps a fraction of its tension at the pose it
-    /// has, then all is solved again.
+    /// Relaxation after the last tie: every strand and every screw's head keeps a fraction of its
+    /// pull at the pose it has, then all is solved again.
     fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         for k in 0..self.construct.limbs.len() {
             let report = solver.limb_report(&self.state, &self.controls, k);
@@ -309,6 +328,15 @@ impl Run<'_> {
                         feed[i] = report.lengths[i] * rigidity / (rigidity + kept) - rest[i];
                     }
                 }
+            }
+        }
+        for k in 0..self.construct.screws.len() {
+            let pull = solver.screw_report(&self.state, &self.controls, k).axial;
+            let stiffness = solver.rig().screws[k].stiffness().axial;
+            if let Setting::Locked { feed, .. } = &mut self.state.screws[k]
+                && pull > 0.0
+            {
+                *feed = (1.0 - self.construct.retained) * pull / stiffness;
             }
         }
         let mut to = self.controls.clone();
@@ -341,6 +369,14 @@ impl Run<'_> {
                 .limbs
                 .iter()
                 .map(|k| self.construct.limbs[*k].name.clone())
+                .collect(),
+            screws: tie
+                .screws
+                .iter()
+                .map(|k| self.construct.screws[*k].name.clone())
+                .collect(),
+            heads: (0..self.construct.screws.len())
+                .map(|k| solver.screw_report(&self.state, &self.controls, k).axial)
                 .collect(),
             end: pull.end,
             target: pull.target,

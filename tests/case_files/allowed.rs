@@ -2,7 +2,7 @@
 
 use rimhold::anatomy::Place;
 use rimhold::case::{
-    Case, ConstructFile, NewCase, Side, Stop, StopRule, Width, builtin, new_case, parameter,
+    Case, ConstructFile, NewCase, Side, Stop, StopRule, Tag, Width, builtin, new_case, parameter,
 };
 
 const CONSTRUCT: &str = r#"
@@ -151,6 +151,115 @@ path = ["neck", { rim = { along = "-60 %" } }, "a"]
     // The straight legs of a labral loop are a stated simplification, not warned about.
     assert!(!all.iter().any(|m| m.contains("limb loop runs")), "{all:?}");
     assert!(c.warnings.iter().all(|w| !w.advice.is_empty()));
+}
+
+#[test]
+fn screws_are_placed_aimed_and_tied_like_limbs() {
+    let text = r#"
+[anchor.a]
+at = { face = { along = "-76 %", inset = 1.5 } }
+[limb.loop]
+path = ["a", { bite = { along = "-76 %", below = 3.0 } }, "a"]
+[[screw]]
+at = { wall = { along = 0, below = 4.5 } }
+[screw-none]
+"#;
+    let e = ConstructFile::parse("c.toml", text).unwrap_err();
+    assert_eq!(e.problems.len(), 1, "{e}");
+    let text = text.replace("[screw-none]\n", "");
+    let case = Case::open("quarter").unwrap();
+    let fit = |text: &str| ConstructFile::parse("c.toml", text)?.fit(&case);
+    let c = fit(&text).unwrap();
+    let screw = &c.screws[0];
+    // Square to the fracture, a core of seven tenths, the rest from the table and recorded.
+    assert!((screw.axis + case.fragment.normal).norm() < 1e-15);
+    assert_eq!(
+        (screw.name.as_str(), screw.group.as_str()),
+        ("screw 1", "screws")
+    );
+    assert!((screw.core - 0.7 * 2.7).abs() < 1e-12);
+    for (path, tag) in [
+        ("screw.*.direction", Tag::Practice),
+        ("screw.*.diameter", Tag::Practice),
+        ("screw.*.core", Tag::Memory),
+        ("screw.*.head", Tag::Memory),
+        ("screw.*.modulus", Tag::Memory),
+        ("screw.*.working_length", Tag::Assumed),
+        ("screw.*.foundation", Tag::Derived),
+        ("screw.*.preload", Tag::Assumed),
+    ] {
+        let taken = c.defaults.iter().find(|t| t.path == path);
+        assert_eq!(taken.map(|t| t.tag), Some(tag), "{path}");
+    }
+    // It meets the fracture plane where it says.
+    let off = (screw.crossing() - case.fragment.bed_origin()).dot(&case.fragment.normal);
+    assert!(off.abs() < 1e-12, "{off}");
+    // Limbs first, then screws, when no order is given; in an order both are named alike, and a tie
+    // with a screw ends at its pull.
+    let ties: Vec<_> = c
+        .ties
+        .iter()
+        .map(|t| (t.limbs.len(), t.screws.len()))
+        .collect();
+    assert_eq!(ties, [(1, 0), (0, 1)]);
+    assert_eq!(
+        c.ties.iter().map(|t| t.stop).collect::<Vec<_>>(),
+        [StopRule::Reduced, StopRule::Tension]
+    );
+    let text = format!("{text}\n[tying]\norder = [[\"screw 1\", \"loop\"]]\n");
+    let both = fit(&text).unwrap();
+    assert_eq!(
+        (
+            both.ties[0].limbs.as_slice(),
+            both.ties[0].screws.as_slice()
+        ),
+        (&[0][..], &[0][..])
+    );
+    assert_eq!(both.names_of(&both.ties[0]), ["loop", "screw 1"]);
+    assert_eq!(both.ties[0].stop, StopRule::Tension);
+    // Aimed at a point in the scapula, and along a direction.
+    let aimed = "at = { wall = { along = 0, below = 4.5 } }\ntoward = { point = [0, 0, -6] }";
+    let c = fit(&text.replace("at = { wall = { along = 0, below = 4.5 } }", aimed)).unwrap();
+    let to = (rimhold::math::Vec3::new(0.0, 0.0, -6.0) - c.screws[0].head).normalize();
+    assert!((c.screws[0].axis - to).norm() < 1e-12);
+    let aimed = "at = { wall = { along = 0, below = 4.5 } }\ndirection = [-2, 1, 0]";
+    let c = fit(&text.replace("at = { wall = { along = 0, below = 4.5 } }", aimed)).unwrap();
+    assert!((c.screws[0].axis[0] + 2.0 * c.screws[0].axis[1]).abs() < 1e-12);
+}
+
+#[test]
+fn screws_under_the_joint_through_each_other_and_through_an_anchor_are_warned_about() {
+    let text = r#"
+[anchor.a]
+at = { crater = { along = "20 %", deep = 5.0 } }
+[limb.bridge]
+path = ["a", { margin = { along = "20 %" } }, "rim", "b"]
+[anchor.b]
+at = { face = { along = "20 %", inset = 3 } }
+[screw.high]
+at = { wall = { along = "-30 %", below = 2.0 } }
+working_length = 30
+[screw.low]
+at = { wall = { along = "-25 %", below = 5.0 } }
+[screw.near]
+at = { wall = { along = "20 %", below = 5.5 } }
+"#;
+    let case = Case::open("quarter").unwrap();
+    let c = ConstructFile::parse("c.toml", text)
+        .unwrap()
+        .fit(&case)
+        .unwrap();
+    let all: Vec<&str> = c.warnings.iter().map(|w| w.message.as_str()).collect();
+    for part in [
+        "high leaves 0.0 mm of bone under the joint",
+        "tip of screw high stands beyond",
+        "screw high leaves 0.1 mm of bone to screw low",
+        "of bone to anchor a",
+        "the hole of screw high (2.7 mm)",
+    ] {
+        assert!(all.iter().any(|m| m.contains(part)), "{part}: {all:#?}");
+    }
+    assert!(!all.iter().any(|m| m.contains("to anchor b")), "{all:#?}");
 }
 
 #[test]

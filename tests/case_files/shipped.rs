@@ -10,14 +10,16 @@ fn every_shipped_construct_fits_every_shipped_case() {
         for (name, _) in CONSTRUCTS {
             let construct = fitted(case, name);
             assert_eq!(construct.name, *name);
-            // Four anchors on the face of a small fragment are crowded, and the program says so.
+            // Four anchors on the face of a small fragment are crowded, and the program says so; a
+            // hole of 2.7 mm with as much bone on either side asks for more than these fragments have.
             let crowded = *case == "small" && name.starts_with("two-by-two");
-            assert_eq!(
-                !construct.warnings.is_empty(),
-                crowded,
-                "{case}, {name}: {:?}",
-                construct.warnings
-            );
+            let crowded = crowded || (*case == "small" && *name == "two-screws-with-loops");
+            let (split, rest): (Vec<_>, Vec<_>) = construct
+                .warnings
+                .iter()
+                .partition(|w| w.message.starts_with("the hole of screw"));
+            assert_eq!(!rest.is_empty(), crowded, "{case}, {name}: {rest:?}");
+            assert_eq!(split.len(), construct.screws.len(), "{case}, {name}");
         }
     }
 }

@@ -461,6 +461,125 @@ fn what_does_not_fit_this_case_points_into_the_construct() {
 }
 
 #[test]
+fn mistakes_of_screws_are_told_together() {
+    check(
+        &construct_problems("screws-astray.toml"),
+        &[
+            (
+                6,
+                1,
+                "both called `upper`",
+                "the screw here",
+                "its own name",
+            ),
+            (
+                12,
+                8,
+                "`screw.2.core` is 3",
+                "below the diameter",
+                "thinner",
+            ),
+            (
+                13,
+                8,
+                "`screw.2.head` is 2.5",
+                "above the diameter",
+                "wider",
+            ),
+            (
+                14,
+                11,
+                "`screw.2.preload` is 5000",
+                "1 to 2000 N",
+                "usually 30 to 300 N",
+            ),
+            (
+                17,
+                13,
+                "both aim the screw",
+                "one of the two",
+                "keep `toward`",
+            ),
+            (
+                22,
+                13,
+                "`screw.4.direction` has no length",
+                "no direction",
+                "x anterior",
+            ),
+            (
+                23,
+                1,
+                "unknown key `screw.4.lenght`",
+                "not known here",
+                "`working_length`",
+            ),
+            (
+                25,
+                9,
+                "never ties `upper`, `screw 3`, `flat`",
+                "not in this order",
+                "mistyped",
+            ),
+            (
+                25,
+                19,
+                "screws alone cannot stop when",
+                "no limb",
+                "tie a reducing limb first",
+            ),
+            (
+                25,
+                58,
+                "no such limb or screw",
+                "unknown limb or screw",
+                "`thick`",
+            ),
+        ],
+    );
+    check(
+        &construct_problems("screws-off-this-case.toml"),
+        &[
+            (
+                2,
+                6,
+                "3.04 mm off the fragment",
+                "along 0.00 mm",
+                "10.00 mm below its face",
+            ),
+            (
+                5,
+                13,
+                "runs 72° off square",
+                "up to 70°",
+                "into the scapula",
+            ),
+            (
+                7,
+                6,
+                "seats 0.00 mm before",
+                "1 mm or more",
+                "medial margin",
+            ),
+            (
+                10,
+                13,
+                "misses the fracture bed",
+                "along -9.44 mm",
+                "turn its direction",
+            ),
+            (
+                13,
+                10,
+                "is on the fragment",
+                "not on the scapula",
+                "intact bone",
+            ),
+        ],
+    );
+}
+
+#[test]
 fn files_that_cannot_be_read_are_one_plain_message() {
     let huge = tempfile::NamedTempFile::new().unwrap();
     huge.as_file().set_len(1024 * 1024 + 1).unwrap();

@@ -3,7 +3,7 @@
 use crate::{Bench, CAUTION, NEVER_HELD};
 use unicode_width::UnicodeWidthStr;
 
-const ALL: [&str; 8] = [
+const ALL: [&str; 13] = [
     "single-row",
     "one-by-one",
     "one-by-one-bare",
@@ -12,6 +12,11 @@ const ALL: [&str; 8] = [
     "mattress",
     "linked-pair",
     "crater-fan",
+    "single-row-mattress",
+    "two-by-two-tape",
+    "one-screw",
+    "two-screws",
+    "two-screws-with-loops",
 ];
 
 #[test]

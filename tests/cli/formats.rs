@@ -28,6 +28,8 @@ fn json_of_every_command_keeps_to_the_schema() {
         vec!["compare"],
         vec!["compare", "small", "single-row", "two-by-two", "mattress"],
         vec!["compare", &lost, "single-row", "two-by-two"],
+        vec!["compare", "quarter", "one-screw", "two-screws-with-loops"],
+        vec!["check", "small", "two-screws"],
     ] {
         let document = json(&bench, &typed);
         let errors: Vec<String> = validator
@@ -138,6 +140,8 @@ fn csv_parses_and_is_tidy() {
         vec!["hold", "quarter", "two-by-two"],
         vec!["compare", "small", "single-row", "two-by-two", "one-by-one"],
         vec!["compare", &lost, "single-row", "two-by-two"],
+        vec!["compare", "quarter", "one-screw", "two-screws-with-loops"],
+        vec!["check", "small", "two-screws"],
     ] {
         let mut typed = typed;
         typed.extend(["--format", "csv"]);

@@ -50,6 +50,7 @@ fn limbs_pulled_together_do_not_mind_the_order_of_their_names() {
             let mut together = construct.clone();
             together.ties = vec![TieSpec {
                 limbs: order,
+                screws: Vec::new(),
                 stop,
                 held: false,
             }];
@@ -289,6 +290,7 @@ fn a_limb_that_does_not_reduce_the_pose_says_so_and_pulls_to_its_tension() {
         let mut alone = construct.clone();
         alone.ties = vec![TieSpec {
             limbs: vec![limb],
+            screws: Vec::new(),
             stop: StopRule::Reduced,
             held: false,
         }];

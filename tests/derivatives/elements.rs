@@ -4,8 +4,8 @@ use crate::difference::compare_all;
 use crate::rigs::{self, Path, lifted, tied, turned};
 use nalgebra::{UnitQuaternion, Vector3, Vector6};
 use rimhold::mechanics::{
-    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Strand,
-    Tether, Vertex,
+    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw,
+    Shank, Solver, Strand, Tether, Vertex,
 };
 
 type Vec3 = Vector3<f64>;
@@ -327,5 +327,46 @@ fn an_anchor_alone_is_its_spring() {
     assert_eq!(residual.amax(), 0.0);
     for i in 0..3 {
         assert_eq!(tangent[(i, i)], -42.0);
+    }
+}
+
+#[test]
+fn screw_tightened_locked_and_lifted_from_its_head() {
+    let shank = Shank {
+        diameter: 2.7,
+        core: 1.9,
+        head: 5.0,
+        modulus: 110_000.0,
+        foundation: 40.0,
+        grip: 5.0,
+        working: 16.0,
+    };
+    // Two screws drilled at a turned pose, seen at another turn of up to a third of a radian.
+    for k in 0..3 {
+        let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
+        for (head, axis) in [
+            ([5.0, -3.0, 2.0], [0.2, 0.1, -1.0]),
+            ([-2.0, 6.0, 4.0], [1.0, -0.3, -0.8]),
+        ] {
+            rig.screws.push(Screw::new(head.into(), axis.into(), shank));
+        }
+        let mut state = rig.laid(turned());
+        let mut controls = rig.idle();
+        controls.tighten = vec![80.0, 120.0];
+        let solver = Solver::new(&rig);
+        for screw in 0..2 {
+            solver.place_screw(&mut state, screw);
+            if k > 0 {
+                solver.lock_screw(&mut state, &controls, screw);
+            }
+        }
+        // Outward the heads pull harder; inward they lose their preload.
+        let out = if k == 2 { -0.8 } else { 0.4 };
+        state.nudge(&[0.1, -0.2, out, 0.02, -0.03, 0.05, 0.0]);
+        for screw in 0..2 {
+            let pull = solver.screw_report(&state, &controls, screw).axial;
+            assert_eq!(pull > 0.0, k < 2, "screw {screw} pulls with {pull} N");
+        }
+        compare_all("screw", &rig, &state, &controls);
     }
 }

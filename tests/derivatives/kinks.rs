@@ -4,7 +4,7 @@ use crate::difference::{compare_all, kink};
 use crate::rigs::{self, lifted, tied};
 use nalgebra::{Matrix3, Vector3};
 use rimhold::mechanics::{
-    Bed, BedLaw, Controls, Outline, Pose, Rig, Solver, State, Strand, Tether,
+    Bed, BedLaw, Controls, Outline, Pose, Rig, Screw, Shank, Solver, State, Strand, Tether,
 };
 
 type Vec3 = Vector3<f64>;
@@ -162,6 +162,33 @@ fn a_tether_at_its_free_length_counts_as_taut() {
         &[(0.0, 1.0, 1.0), (0.0, -1.0, 1.0)],
     );
     kink("tether", &lifted, &state, &Controls::idle(0), &out, &back);
+}
+
+#[test]
+fn a_screw_whose_head_just_touches_counts_as_pressing() {
+    let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
+    let shank = Shank {
+        diameter: 2.7,
+        core: 1.9,
+        head: 5.0,
+        modulus: 110_000.0,
+        foundation: 40.0,
+        grip: 5.0,
+        working: 16.0,
+    };
+    let (head, axis) = (Vec3::new(0.0, 0.0, 5.0), -Vec3::z());
+    rig.screws.push(Screw::new(head, axis, shank));
+    // The block's bed is open; locked without any pull, the head stands at its limit to the last bit.
+    let mut state = rig.laid(Pose {
+        shift: Vec3::new(0.0, 0.0, 8.0),
+        ..Pose::default()
+    });
+    let idle = rig.idle();
+    let solver = Solver::new(&rig);
+    solver.place_screw(&mut state, 0);
+    solver.lock_screw(&mut state, &idle, 0);
+    let (out, back) = (shift(0.1, 0.0, 1.0), shift(0.1, 0.0, -1.0));
+    kink("screw", &rig, &state, &idle, &out, &back);
 }
 
 #[test]

@@ -56,12 +56,16 @@ fn shipped_constructs_while_tied_and_pushed() {
                 .expect("a built-in construct");
             let rig = study::rig(&case, &construct, Start::Reduced);
             let limbs = rig.limbs.len();
-            // All pulled at once.
+            // All pulled and tightened at once.
             let mut state = rig.laid(Default::default());
-            let mut controls = Controls::idle(limbs);
+            let mut controls = rig.idle();
             for k in 0..limbs {
                 state.strands[k] = Strand::Pulled;
                 controls.pull[k] = 20.0 + 3.0 * k as f64;
+            }
+            for k in 0..rig.screws.len() {
+                Solver::new(&rig).place_screw(&mut state, k);
+                controls.tighten[k] = 60.0 + 5.0 * k as f64;
             }
             tally.look(&format!("{name} pulled"), &rig, &state, &controls);
             // Tied and pushed.

@@ -174,6 +174,7 @@ pub fn construct(name: &str) -> Construct {
         description: String::new(),
         anchors: Vec::new(),
         limbs: Vec::new(),
+        screws: Vec::new(),
         ties: Vec::new(),
         retained: 1.0,
         defaults: Vec::new(),
@@ -194,6 +195,7 @@ fn tied(case: &Case, anchors: &[(&str, Place, f64)], limbs: Vec<LimbState>) -> T
             })
             .collect(),
         limbs,
+        screws: Vec::new(),
         bed: bed(&case.fragment),
         resultant_angle: Some(18.0),
         friction_angle: 26.6,
@@ -221,6 +223,55 @@ pub fn one_by_one(case: &Case) -> TiedState {
             looped(case, "superior", 60.0, 19.0),
         ],
     )
+}
+
+/// Two loops and two screws square to the bed.
+pub fn two_screws(case: &Case) -> TiedState {
+    let mut tied = tied(
+        case,
+        &[
+            ("inferior", face(-76.0, 1.5), 46.0),
+            ("superior", face(76.0, 1.5), 38.0),
+        ],
+        vec![
+            looped(case, "inferior-loop", -76.0, 23.0),
+            looped(case, "superior-loop", 76.0, 19.0),
+        ],
+    );
+    for (name, percent) in [("lower", -30.0), ("upper", 30.0)] {
+        let along = Along::Percent(percent);
+        let head = Vec3::from(point(case, Place::Wall { along, below: 4.5 }));
+        let axis = -case.fragment.normal;
+        tied.screws.push(ScrewState {
+            name: name.into(),
+            group: "screws".into(),
+            axial: 96.0,
+            bearing: 4.0,
+            force: (axis * 96.0).into(),
+            compression: 96.0,
+            shear: 4.0,
+            shear_along: [4.0, 0.0],
+            pressure: 1.5,
+            places: [0.0, 5.0, 21.0].map(|l| (head + axis * l).into()),
+        });
+    }
+    tied
+}
+
+/// A push whose load screws carry, and what happens to them.
+pub fn push_of_screws() -> Push {
+    let names = [("lower", "screws"), ("upper", "screws")];
+    let mut push = push("two screws", 2.5, &names, 2.0);
+    for contributor in &mut push.contributors[..2] {
+        contributor.carrier = Carrier::Screw;
+    }
+    for point in &mut push.curve {
+        point.tensions.clear();
+        point.heads = vec![90.0; 2];
+    }
+    push.events[0].kind = EventKind::AboveBearing;
+    push.events[2].kind = EventKind::ScrewLoose;
+    push
 }
 
 pub fn two_by_two(case: &Case) -> TiedState {
@@ -283,6 +334,7 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
                 load: shares.iter().sum(),
                 shares,
                 tensions: vec![50.0; limbs.len()],
+                heads: Vec::new(),
                 compression: 90.0,
                 contact: 0.8,
                 sliding: 0.2,

@@ -201,6 +201,15 @@ fn construct_text(r: &mut Random, wild: bool) -> String {
     let mut s = String::from("name = \"random\"\n");
     s.push_str(&w.anchors);
     s.push_str(&w.limbs);
+    // Screws have a stream of their own, so that a rig without them stays what it was.
+    let screws = &mut Random(r.0 ^ 0x5343_5245_5753);
+    if screws.chance(0.35) {
+        for k in 0..1 + (screws.unit() * 2.0) as usize {
+            s.push_str(&screw(screws, k, wild));
+            let at = (screws.unit() * (w.names.len() + 1) as f64) as usize;
+            w.names.insert(at, format!("screw-{k}"));
+        }
+    }
     s.push_str("\n[anchor-class.stiff]\nstiffness = \"rigid\"\n\n[tying]\norder = [");
     let mut order = w.names.clone();
     for k in (1..order.len()).rev() {
@@ -226,6 +235,25 @@ fn construct_text(r: &mut Random, wild: bool) -> String {
     if r.chance(0.2) {
         let _ = writeln!(s, "retained = {:.2}", r.between(0.4, 1.0));
     }
+    s
+}
+
+/// Square to the fracture, or (wild) up to some forty degrees off.
+fn screw(r: &mut Random, k: usize, wild: bool) -> String {
+    let along = r.between(-55.0, 55.0);
+    let below = r.between(2.5, 6.0);
+    let mut s = format!(
+        "\n[screw.screw-{k}]\nat = {{ wall = {{ along = \"{along:.0} %\", below = {below:.2} }} }}\n"
+    );
+    if wild {
+        let (x, y, z) = (-1.0, r.between(-0.2, 1.0), r.between(-0.6, 0.2));
+        let _ = writeln!(s, "direction = [{x:.2}, {y:.2}, {z:.2}]");
+    }
+    let _ = writeln!(s, "diameter = {:.2}", r.between(2.0, 4.0));
+    let _ = writeln!(s, "working_length = {:.1}", r.between(6.0, 25.0));
+    let _ = writeln!(s, "modulus = {:.0}", r.spread(3000.0, 200_000.0));
+    let _ = writeln!(s, "foundation = {:.1}", r.spread(5.0, 150.0));
+    let _ = writeln!(s, "preload = {:.1}", r.spread(5.0, 300.0));
     s
 }
 

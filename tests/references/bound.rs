@@ -27,6 +27,9 @@ fn wrench(solver: &mut Solver<'_>, state: &State, controls: &Controls) -> Vec6 {
     for k in 0..rig.limbs.len() {
         sum += solver.limb_report(state, controls, k).wrench;
     }
+    for k in 0..rig.screws.len() {
+        sum += solver.screw_report(state, controls, k).wrench;
+    }
     if let Some(envelope) = &rig.envelope {
         sum += envelope.wrench(pose);
     }
@@ -138,7 +141,16 @@ fn no_shipped_construct_resists_more_than_any_bed_could_bear() {
     for (name, _) in CONSTRUCTS {
         for guided in [false, true] {
             let compared = along_the_push(name, guided);
-            assert!(compared >= 20, "{name}: only {compared} states to compare");
+            // One screw alone lets the fragment turn about it, out of its bed before 1.5 mm.
+            let least = if name == &"one-screw" && !guided {
+                14
+            } else {
+                20
+            };
+            assert!(
+                compared >= least,
+                "{name}: only {compared} states to compare"
+            );
         }
     }
 }

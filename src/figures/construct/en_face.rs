@@ -2,7 +2,7 @@
 
 use super::callout::{Callout, Column};
 use super::view::{View, arrow};
-use super::{Scene, bone, limb, symbol};
+use super::{Scene, bone, limb, screw, symbol};
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::font::Face;
 use crate::figures::rect::{Point, Rect};
@@ -81,6 +81,10 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
     let looks = limb::looks(scene);
     // First, so that their lines run below everything else.
     names(canvas, scene, &view, &looks, side, area);
+    for state in &scene.tied.screws {
+        let places = state.places.map(|p| view.page(p[0], p[1]));
+        screw::draw(canvas, places, theme.ink);
+    }
     for pass_hidden in [true, false] {
         for (state, look) in scene.tied.limbs.iter().zip(&looks) {
             for (points, hidden) in stretches(scene, &view, state) {
@@ -184,7 +188,7 @@ fn names(
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let reach = reach(scene) * view.scale;
     let toward = |s: f64| if s > 0.0 { Align::Left } else { Align::Right };
-    let limbs: Vec<Callout> = scene
+    let mut limbs: Vec<Callout> = scene
         .tied
         .limbs
         .iter()
@@ -203,6 +207,12 @@ fn names(
             })
         })
         .collect();
+    limbs.extend(scene.tied.screws.iter().map(|s| Callout {
+        at: view.page(s.places[0][0], s.places[0][1]),
+        name: s.name.clone(),
+        value: format!("{:.0} N", s.axial),
+        colour: theme.ink,
+    }));
     let column = Column {
         x: view.origin[0] + side * (reach + 7.5),
         room: (0.5 * area.w - reach - 3.0 - 1.0).max(12.0),

@@ -2,7 +2,7 @@
 
 use super::callout::{Callout, Column};
 use super::view::{View, arrow};
-use super::{Scene, bone, limb, symbol};
+use super::{Scene, bone, limb, screw, symbol};
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::colour::Colour;
 use crate::figures::font::Face;
@@ -186,6 +186,17 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
                 }
             }
         }
+        for state in &scene.tied.screws {
+            let [(head, t), (plane, _), (tip, _)] = state.places.map(at);
+            if (t.abs() <= NEAR) == near {
+                let ink = scene.theme.ink;
+                screw::draw(
+                    canvas,
+                    [head, plane, tip],
+                    if near { ink } else { ink.tint(0.6) },
+                );
+            }
+        }
         for anchor in &scene.tied.anchors {
             let (here, t) = at(anchor.place);
             if (t.abs() <= NEAR) != near {
@@ -222,19 +233,21 @@ fn words(
         value: String::new(),
         colour: theme.muted,
     };
-    // Names of anchors that stand at one place in this view are joined.
+    // Names of anchors and heads of screws that stand at one place in this view are joined.
     let mut anchors: Vec<Callout> = Vec::new();
-    for a in &scene.tied.anchors {
-        let (q, _) = flat(scene, a.place);
+    let heads = scene.tied.screws.iter().map(|s| (s.places[0], &s.name));
+    let named = scene.tied.anchors.iter().map(|a| (a.place, &a.name));
+    for (place, name) in named.chain(heads) {
+        let (q, _) = flat(scene, place);
         let at = view.page(q[0], q[1]);
         match anchors
             .iter_mut()
             .find(|c| (c.at[0] - at[0]).hypot(c.at[1] - at[1]) < 1.6)
         {
-            Some(known) => known.name = format!("{},\n{}", known.name, a.name),
+            Some(known) => known.name = format!("{},\n{name}", known.name),
             None => anchors.push(Callout {
                 at,
-                name: a.name.clone(),
+                name: name.clone(),
                 value: String::new(),
                 colour: theme.ink,
             }),

@@ -96,6 +96,12 @@ pub(crate) fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
     };
     for (name, colour, hatch, carriers) in [
         (
+            "screws",
+            Colour(60, 60, 60),
+            Hatch::Crossed,
+            &[Carrier::Screw][..],
+        ),
+        (
             "bed friction",
             theme.series[2],
             Hatch::Dots,

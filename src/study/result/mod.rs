@@ -4,12 +4,14 @@
 
 mod orders;
 mod push;
+mod screw;
 mod tie;
 
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 use schemars::JsonSchema;
+pub use screw::ScrewState;
 use serde::Serialize;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
@@ -235,13 +237,16 @@ pub struct TiedState {
     pub limbs: Vec<LimbState>,
     /// Anchors in the construct's order.
     pub anchors: Vec<AnchorState>,
+    /// Screws in the construct's order.
+    pub screws: Vec<ScrewState>,
     /// The bed.
     pub bed: BedState,
-    /// Angle between the limbs' total force and −n, degrees; absent when they pull with nothing.
+    /// Angle between −n and what limbs and screw heads pull with together, degrees; absent when that
+    /// is nothing. What shanks bear sideways only answers, and is left out.
     pub resultant_angle: Option<f64>,
     /// The friction angle atan μ, degrees.
     pub friction_angle: f64,
-    /// Total force of the limbs on the fragment, N.
+    /// That pull: total force of limbs and screw heads on the fragment, N.
     pub resultant: [f64; 3],
     /// How the fragment lies.
     pub measures: Measures,

@@ -10,6 +10,8 @@ use serde::Serialize;
 pub enum Carrier {
     /// A suture limb.
     Limb,
+    /// A screw.
+    Screw,
     /// Bed friction.
     Friction,
     /// Bed pressure.
@@ -27,7 +29,7 @@ pub enum Carrier {
 pub struct Contributor {
     /// Its name.
     pub name: String,
-    /// Its group for tables (limbs only carry their own).
+    /// Its group for tables (limbs and screws only carry their own).
     pub group: String,
     /// What it is.
     pub carrier: Carrier,
@@ -44,6 +46,8 @@ pub struct PushPoint {
     pub shares: Vec<f64>,
     /// Largest tension in each limb, N.
     pub tensions: Vec<f64>,
+    /// Pull of each screw's head, N.
+    pub heads: Vec<f64>,
     /// Bed compression, N.
     pub compression: f64,
     /// Share of the bed in contact, 0 to 1.
@@ -70,6 +74,10 @@ pub enum EventKind {
     AboveStrand,
     /// The pull on an anchor is above its holding load.
     AboveAnchor,
+    /// A screw's head has lost all its preload.
+    ScrewLoose,
+    /// A screw's shank presses on bone above its crush strength.
+    AboveBearing,
     /// A bite sits on bone.
     BiteSeated,
     /// The whole contact stands at its friction limit.
@@ -89,7 +97,7 @@ pub enum EventKind {
 pub struct Event {
     /// What.
     pub kind: EventKind,
-    /// To which limb or anchor; empty for the bed and the fragment.
+    /// To which limb, screw or anchor; empty for the bed and the fragment.
     pub subject: String,
     /// Displacement, mm (zero: already so in the tied state).
     pub displacement: f64,

@@ -24,7 +24,7 @@ pub enum PullEnd {
 /// the bed and another presses on it (or lifts).
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Lock {
-    /// The limbs of the next tie.
+    /// The limbs and screws of the next tie.
     pub limbs: Vec<String>,
     /// Shear that friction can hold then, N: μ times the compression, that of the next tie's own
     /// pull included, never below zero.
@@ -48,23 +48,44 @@ pub struct Watch {
     pub after: f64,
 }
 
+impl TieRecord {
+    /// Names of the limbs and screws of the tie.
+    pub fn names(&self) -> Vec<String> {
+        [self.limbs.as_slice(), &self.screws].concat()
+    }
+
+    /// What each of them holds after it, N: tensions at the tie end, then pulls of heads.
+    pub fn holds(&self, screws: &[String]) -> Vec<f64> {
+        let heads = screws.iter().zip(&self.heads);
+        let own = heads.filter(|(name, _)| self.screws.contains(name));
+        let own: Vec<f64> = own.map(|(_, pull)| *pull).collect();
+        [self.locked.as_slice(), &own].concat()
+    }
+}
+
 /// What one tie did.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TieRecord {
     /// Names of the limbs pulled together.
     pub limbs: Vec<String>,
+    /// Names of the screws tightened together with them.
+    pub screws: Vec<String>,
     /// Why the pull ended.
     pub end: PullEnd,
-    /// The largest target of its limbs, N: what the pull would have gone to.
+    /// The largest target of its limbs (or of its screws, when screws alone are tightened), N: what the
+    /// pull would have gone to.
     pub target: f64,
     /// What a reducing tie watched; absent where it stops at its tension.
     pub watch: Option<Watch>,
-    /// Tension at the tie end when it was locked, N; the largest of its limbs.
+    /// Tension at the tie end (or pull of the head, when screws alone are tightened) when it was
+    /// locked, N; the largest of its limbs.
     pub pulled: f64,
     /// Tension at the tie end after locking and knot slack, N, of each limb of the tie.
     pub locked: Vec<f64>,
     /// Tension at the tie end of every limb after this tie, N; zero when not tied yet.
     pub tensions: Vec<f64>,
+    /// Pull of every screw's head after this tie, N; zero when not placed yet.
+    pub heads: Vec<f64>,
     /// How the fragment lies after it.
     pub measures: Measures,
     /// What this tie changed in each of them, N; the tie's own limbs count from zero.

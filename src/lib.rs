@@ -108,6 +108,7 @@
 //! | [`study`] | questions: tie, push, rose, compare, tying orders |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |
+//! | [`files`] | files that appear whole or not at all |
 //! | [`cli`] | arguments, messages, progress |
 //! | [`math`] | vectors, rotations, twists |
 //!
@@ -129,10 +130,13 @@
 //! # Ok::<(), rimhold::case::Problems>(())
 //! ```
 
+#![forbid(unsafe_code)]
+
 pub mod anatomy;
 pub mod case;
 pub mod cli;
 pub mod figures;
+pub mod files;
 pub mod math;
 pub mod mechanics;
 pub mod report;

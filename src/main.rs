@@ -1,5 +1,7 @@
 //! The program `rimhold`: reads its arguments, runs, and says how it went by its exit code.
 
+#![forbid(unsafe_code)]
+
 use std::process::ExitCode;
 
 fn main() -> ExitCode {

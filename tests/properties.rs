@@ -58,6 +58,7 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
     let (mut certified, mut refused) = ([0; 2], 0);
     let mut findings: BTreeMap<String, usize> = BTreeMap::new();
     let (mut uncertified, mut broken) = (Vec::new(), Vec::new());
+    let mut worst = 0.0;
     let (mut slowest, mut slow, mut total) = ((0.0, 0), 0, 0.0);
     let mut kinds: BTreeMap<usize, usize> = BTreeMap::new();
     let mut screws: BTreeMap<usize, usize> = BTreeMap::new();
@@ -74,7 +75,7 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
         let plan = verdict::plan(trial.direction, trial.guided);
         let clock = Instant::now();
         let end = catch_unwind(AssertUnwindSafe(|| {
-            verdict::verdict(&trial.case, &trial.construct, start, &plan)
+            verdict::verdict(&trial.case, &trial.construct, start, &plan, &mut worst)
         }))
         .unwrap_or_else(|_| Err("a panic".into()));
         let seconds = clock.elapsed().as_secs_f64();
@@ -123,6 +124,7 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
         "time: {total:.1} s in all, slowest {:.2} s (seed {}), {slow} over 2 s",
         slowest.0, slowest.1
     );
+    println!("largest net force of a state that counts: {worst:.1e} N");
     assert!(broken.is_empty(), "broken promises at seeds {broken:?}");
     // At least 99 % certified or named.
     assert!(

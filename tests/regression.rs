@@ -9,9 +9,9 @@ use rimhold::study::result::Start;
 use std::path::PathBuf;
 use verdict::Verdict;
 
-#[test]
-fn kept_rigs_end_certified_or_in_a_named_finding() {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/regression");
+/// How each rig kept in a folder ends.
+fn ends(folder: &str) -> Vec<(String, Result<Verdict, String>)> {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(folder);
     let mut names: Vec<String> = std::fs::read_dir(&folder)
         .expect("the folder of kept rigs")
         .filter_map(|entry| {
@@ -21,7 +21,7 @@ fn kept_rigs_end_certified_or_in_a_named_finding() {
         .collect();
     names.sort();
     assert!(!names.is_empty(), "no rig is kept");
-    let mut failed = Vec::new();
+    let mut ends = Vec::new();
     for name in names {
         let read = |kind: &str| {
             let path = folder.join(format!("{name}-{kind}.toml"));
@@ -47,11 +47,35 @@ fn kept_rigs_end_certified_or_in_a_named_finding() {
             .and_then(|word| word.strip_prefix("push "))
             .unwrap_or_else(|| panic!("{name}: no push"));
         let guided = words.next() == Some("guided");
-        let end = verdict::verdict(&case, &construct, start, &verdict::plan(direction, guided));
+        let end = verdict::verdict(
+            &case,
+            &construct,
+            start,
+            &verdict::plan(direction, guided),
+            &mut 0.0,
+        );
         println!("{name}: {end:?}");
-        if !matches!(end, Ok(Verdict::Certified | Verdict::NotHeld(_))) {
-            failed.push(format!("{name}: {end:?}"));
-        }
+        ends.push((name, end));
     }
+    ends
+}
+
+#[test]
+fn kept_rigs_end_certified_or_in_a_named_finding() {
+    let failed: Vec<_> = ends("tests/regression")
+        .into_iter()
+        .filter(|(_, end)| !matches!(end, Ok(Verdict::Certified | Verdict::NotHeld(_))))
+        .collect();
     assert!(failed.is_empty(), "{failed:#?}");
+}
+
+/// Rigs of which the solver finds no rest yet. It has to say so, and to give no number of them; one
+/// that is solved one day moves to the others.
+#[test]
+fn rigs_that_are_not_solved_are_told_to_be() {
+    let broken: Vec<_> = ends("tests/regression/unsolved")
+        .into_iter()
+        .filter(|(_, end)| end.is_err())
+        .collect();
+    assert!(broken.is_empty(), "{broken:#?}");
 }

@@ -5,10 +5,12 @@
 //! surface. A left shoulder is computed in the same axes and only drawn mirrored. Millimetres and
 //! radians throughout.
 
+mod direction;
 mod fragment;
 mod place;
 mod socket;
 
+pub use direction::bed_direction;
 pub use fragment::{Fragment, FragmentShape, GeometryError, clock_angle};
 pub use place::{Along, Place, PlaceError};
 pub use socket::Socket;

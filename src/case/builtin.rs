@@ -38,6 +38,22 @@ pub(super) fn stem(path: &Path) -> String {
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
 }
 
+/// The source of a case by its argument, and the name that it has without a name in the file.
+///
+/// # Errors
+/// A file that is not there, or cannot be read.
+pub fn case_source(argument: &str) -> Result<(SourceText, String), Problems> {
+    resolve(argument, CASES)
+}
+
+/// The same of a construct.
+///
+/// # Errors
+/// As [`case_source`].
+pub fn construct_source(argument: &str) -> Result<(SourceText, String), Problems> {
+    resolve(argument, CONSTRUCTS)
+}
+
 /// The source of an argument: a path that exists, otherwise a built-in name. With it, its name.
 pub(super) fn resolve(
     argument: &str,

@@ -14,11 +14,23 @@ use crate::math::Vec3;
 use std::path::Path;
 
 /// Most tethers, and most loads.
-const MOST: usize = 12;
+pub(super) const MOST: usize = 12;
+/// Sides in words.
+pub(super) const SIDES: [(&str, Side); 2] = [("right", Side::Right), ("left", Side::Left)];
+/// Where the envelope is at rest, in words.
+pub(super) const RESTS: [(&str, Rest); 3] = [
+    ("start", Rest::Start),
+    ("reduced", Rest::Reduced),
+    ("displaced", Rest::Displaced),
+];
+/// Since when a load acts, in words: whether already during tying.
+pub(super) const SINCE: [(&str, bool); 2] = [("after tying", false), ("throughout", true)];
+/// The face without curvature.
+pub(super) const FLAT: &str = "flat";
 /// Root keys that only a construct has.
 const OF_A_CONSTRUCT: [&str; 3] = ["anchor", "limb", "tying"];
 /// Directions in words, in the socket frame.
-const DIRECTIONS: [(&str, [f64; 3]); 7] = [
+pub(super) const DIRECTIONS: [(&str, [f64; 3]); 7] = [
     ("anterior", [1.0, 0.0, 0.0]),
     ("posterior", [-1.0, 0.0, 0.0]),
     ("superior", [0.0, 1.0, 0.0]),
@@ -72,11 +84,11 @@ impl Case {
     }
 }
 
-fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
+pub(super) fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
     let mut root = Section::of(root, "", log)?;
     let name = root.name(log).unwrap_or_else(|| stem.into());
     let description = root.description(log);
-    let side = root.word("side", &[("right", Side::Right), ("left", Side::Left)], log);
+    let side = root.word("side", &SIDES, log);
     if root.get("side").is_none() {
         root.missing("side", "write side = \"right\" or side = \"left\"", log);
     }
@@ -124,7 +136,7 @@ fn read_fragment(root: &mut Section<'_>, log: &mut Log) -> (Option<Fragment>, f6
     let here = socket.span.clone();
     let diameter = socket.number("diameter", log);
     let face_radius = match socket.get("face_radius") {
-        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == "flat") => None,
+        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == FLAT) => None,
         Some(e) if matches!(e.node.value, Value::Text(_)) => {
             wrong_type(&e.node, "socket.face_radius", "a number or \"flat\"", log);
             None
@@ -243,15 +255,7 @@ fn read_envelope(root: &mut Section<'_>, log: &mut Log) -> Option<EnvelopeSpec> 
             "tissue at rest where tying starts, so that an untied fragment stays where it lies",
         );
     }
-    let rest = s.word(
-        "rest",
-        &[
-            ("start", Rest::Start),
-            ("reduced", Rest::Reduced),
-            ("displaced", Rest::Displaced),
-        ],
-        log,
-    );
+    let rest = s.word("rest", &RESTS, log);
     s.done(log);
     (!none).then_some(EnvelopeSpec {
         shift_stiffness,
@@ -325,9 +329,7 @@ fn read_loads(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> V
                 "the patient is relaxed meanwhile",
             );
         }
-        let during_tying = s
-            .word("when", &[("after tying", false), ("throughout", true)], log)
-            .unwrap_or(false);
+        let during_tying = s.word("when", &SINCE, log).unwrap_or(false);
         s.done(log);
         if let (Some(at), Some(force)) = (at, force) {
             loads.push(LoadSpec {

@@ -7,7 +7,7 @@ use super::places::{At, place};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, wrong_type};
 use super::screw::{RawScrew, read_screw};
-use super::settings::Settings;
+use super::settings::{RIGID, Settings};
 use super::tying::{RawTie, read_tying};
 use super::words::listed;
 use super::{Fixing, Tag, Taken, builtin};
@@ -15,7 +15,7 @@ use crate::anatomy::Place;
 use std::path::Path;
 
 /// Most anchors, most limbs, and most screws.
-const MOST: usize = 24;
+pub(super) const MOST: usize = 24;
 /// Root keys that only a case has.
 const OF_A_CASE: [&str; 10] = [
     "side",
@@ -30,7 +30,7 @@ const OF_A_CASE: [&str; 10] = [
     "anchors",
 ];
 /// Words in a path that no anchor may bear.
-const RESERVED: [&str; 5] = ["rim", "margin", "bite", "over", "eyelet"];
+pub(super) const RESERVED: [&str; 5] = ["rim", "margin", "bite", "over", "eyelet"];
 
 /// A construct file that is right in itself: it can be tried on any case with
 /// [`ConstructFile::fit`], which puts its places on that case's bone.
@@ -107,7 +107,7 @@ impl ConstructFile {
     }
 }
 
-fn read_construct(
+pub(super) fn read_construct(
     root: &Node,
     source: &SourceText,
     stem: &str,
@@ -196,7 +196,7 @@ fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> O
     let class = class_of(&mut s, "class", "all-suture", "taken for granted", log);
     let path = s.at("stiffness");
     let stiffness = match s.get("stiffness") {
-        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == "rigid") => Some(None),
+        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == RIGID) => Some(None),
         Some(e) if matches!(e.node.value, Value::Text(_)) => {
             wrong_type(&e.node, &path, "a number or \"rigid\"", log);
             None

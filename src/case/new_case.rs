@@ -175,6 +175,10 @@ fn write(given: &NewCase) -> String {
     );
     line("# the commented values are what is taken when nothing is said.".into());
     line("#".into());
+    line("# An editor that knows schemas of TOML completes and checks this file: put".into());
+    line("# `rimhold schema case > case.json` beside it, and above all other lines".into());
+    line("# `#:schema ./case.json`.".into());
+    line("#".into());
     line(
         "# A research and teaching estimate, not a medical device; not validated for any patient;"
             .into(),

@@ -180,6 +180,11 @@ impl Parameter {
         value.is_finite() && value >= self.allowed.0 && value <= self.allowed.1
     }
 
+    /// Whether only whole numbers have a meaning.
+    pub fn is_whole(&self) -> bool {
+        self.path == "bed.cells"
+    }
+
     /// The accepted range in words, e.g. `0 to 1.5` or `15 to 45 mm`.
     pub fn range(&self) -> String {
         format!(

@@ -11,9 +11,15 @@ use super::{Edge, Fixing};
 use crate::anatomy::{Along, Place};
 
 /// Most stops of a limb.
-const MOST_STOPS: usize = 12;
+pub(super) const MOST_STOPS: usize = 12;
 /// What a stop can be, in the words of a file.
-const KINDS: [&str; 6] = ["rim", "margin", "bite", "over", "eyelet", "anchor"];
+pub(super) const KINDS: [&str; 6] = ["rim", "margin", "bite", "over", "eyelet", "anchor"];
+
+/// How a limb is finished, in words.
+pub(super) const FIXINGS: [(&str, Fixing); 2] =
+    [("knot", Fixing::Knot), ("knotless", Fixing::Knotless)];
+/// A crossing of the rim wherever the limb is shortest.
+pub(super) const TAUT: &str = "taut";
 
 /// A limb as it was written.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,11 +101,7 @@ pub(super) fn read_limb(
             value: "cord".into(),
         }
     };
-    let fixing = s.word(
-        "fixing",
-        &[("knot", Fixing::Knot), ("knotless", Fixing::Knotless)],
-        log,
-    );
+    let fixing = s.word("fixing", &FIXINGS, log);
     // Only the words of a hint depend on this: the ranges of knot and clamp are the same.
     let kind = match fixing {
         Some(Fixing::Knot) => "knot",
@@ -333,7 +335,7 @@ fn read_stop(
             s.get("over");
             place(&entry.node, &inner, log).map(|p| RawKind::Crossing(Edge::Bone, p))
         }
-        "rim" if matches!(&entry.node.value, Value::Text(w) if w == "taut") => {
+        "rim" if matches!(&entry.node.value, Value::Text(w) if w == TAUT) => {
             s.get("rim");
             Some(RawKind::Taut)
         }

@@ -9,7 +9,7 @@ use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
 /// The kinds of place, in the words of a file.
-const KINDS: [&str; 8] = [
+pub(super) const KINDS: [&str; 8] = [
     "face", "rim", "wall", "margin", "neck", "crater", "clock", "point",
 ];
 

@@ -9,15 +9,21 @@ use super::{Tag, Taken};
 /// Most mistakes that are kept; a file with more is the wrong file.
 const MOST: usize = 500;
 /// Longest name, characters.
-const LONGEST_NAME: usize = 40;
+pub(super) const LONGEST_NAME: usize = 40;
 /// Longest description, characters.
-const LONGEST_TEXT: usize = 2000;
+pub(super) const LONGEST_TEXT: usize = 2000;
 
 /// What reading has found so far.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Log {
     pub problems: Vec<Problem>,
     pub taken: Vec<Taken>,
+    /// What was asked for, so that a test can hold the schema against it: the path of each table
+    /// with its known keys, and of each number with its row.
+    #[cfg(test)]
+    pub tables: Vec<(String, Vec<&'static str>)>,
+    #[cfg(test)]
+    pub numbers: Vec<(String, &'static str)>,
 }
 
 impl Log {
@@ -296,6 +302,8 @@ impl<'a> Section<'a> {
     /// Reports every key that nobody asked for. `elsewhere` lists root keys of the other kind of
     /// file with the name of that kind.
     pub fn finish(self, elsewhere: (&[&str], &str), log: &mut Log) {
+        #[cfg(test)]
+        log.tables.push((self.path.clone(), self.known.clone()));
         for entry in self.entries {
             let key = entry.key.as_str();
             if self.known.contains(&key) {
@@ -340,8 +348,9 @@ pub(super) fn in_range(
     row: &Parameter,
     log: &mut Log,
 ) -> Option<f64> {
-    let whole = row.path == "bed.cells";
-    if row.accepts(value) && !(whole && value.fract() != 0.0) {
+    #[cfg(test)]
+    log.numbers.push((path.into(), row.path));
+    if row.accepts(value) && !(row.is_whole() && value.fract() != 0.0) {
         return Some(value);
     }
     let message = if !value.is_finite() {

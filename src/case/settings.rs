@@ -12,16 +12,20 @@ use super::words::{listed, nearest, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
-const MOST_CLASSES: usize = 24;
+pub(super) const MOST_CLASSES: usize = 24;
 /// Root tables that hold settings, with their keys.
-const TABLES: [(&str, &[&str]); 4] = [
+pub(super) const TABLES: [(&str, &[&str]); 4] = [
     ("friction", &["rim", "labrum", "bone", "eyelet"]),
     ("bite", &["stiffness", "below"]),
     ("knot", &["tension", "slack", "limit"]),
     ("clamp", &["tension", "slack", "limit"]),
 ];
+/// Keys of a strand class.
+pub(super) const OF_A_STRAND: [&str; 3] = ["rigidity", "width", "strength"];
+/// Keys of an anchor class.
+pub(super) const OF_AN_ANCHOR: [&str; 2] = ["stiffness", "holding"];
 /// The anchor class without a spring.
-const RIGID: &str = "rigid";
+pub(super) const RIGID: &str = "rigid";
 
 /// Values set for everything in reach, by dotted path.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -57,13 +61,13 @@ impl Settings {
             section.done(log);
         }
         for (name, _, mut section) in root.named("strand", MOST_CLASSES, log) {
-            for key in ["rigidity", "width", "strength"] {
+            for key in OF_A_STRAND {
                 settings.read_class("strand", &name, key, &mut section, log);
             }
             section.done(log);
         }
         for (name, _, mut section) in root.named("anchor-class", MOST_CLASSES, log) {
-            for key in ["stiffness", "holding"] {
+            for key in OF_AN_ANCHOR {
                 settings.read_class("anchor-class", &name, key, &mut section, log);
             }
             section.done(log);

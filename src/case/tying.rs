@@ -6,6 +6,12 @@ use super::reader::{Log, Section, wrong_type};
 use super::words::{listed, nearest, quoted};
 use super::{StopRule, Tag};
 
+/// When a pull ends, in words.
+pub(super) const STOPS: [(&str, StopRule); 2] = [
+    ("tension", StopRule::Tension),
+    ("reduced", StopRule::Reduced),
+];
+
 /// A tie as it was written, its limbs and screws as indices.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct RawTie {
@@ -155,14 +161,7 @@ fn read_tie(
                 Some(e) => read_names(&e.node, &at, known, seen, &mut tie, log),
                 None => s.missing("limbs", "limbs = [\"a\", \"b\"]", log),
             }
-            tie.stop = s.word(
-                "stop",
-                &[
-                    ("tension", StopRule::Tension),
-                    ("reduced", StopRule::Reduced),
-                ],
-                log,
-            );
+            tie.stop = s.word("stop", &STOPS, log);
             tie.held = s.flag("held", log).unwrap_or(false);
             s.done(log);
         }

@@ -1,6 +1,7 @@
 //! What can be typed: the one definition behind parsing, help, completions and man pages.
 
 use super::colour::When;
+use crate::figures::Style;
 use crate::report::CAUTION;
 use crate::study::Direction;
 use crate::study::result::Start;
@@ -70,6 +71,8 @@ pub enum Format {
 pub enum Command {
     /// Compare constructs on one case: hold, push, who carries the load, what gives first
     Compare(Compare),
+    /// Compare constructs and write it all down: page, methods section, figures, tables, manifest
+    Report(Report),
     /// Tie a construct on a case and report how it holds
     Hold(Hold),
     /// Tie a construct, push the fragment, and report how it resists
@@ -80,6 +83,8 @@ pub enum Command {
     Check(Check),
     /// Write a case file from what was measured on CT
     New(Box<New>),
+    /// Print the JSON Schema of a kind of file, for editors and machines
+    Schema(Schema),
     /// Print completions for a shell
     Completions(Completions),
     /// Write the man pages
@@ -160,6 +165,73 @@ pub struct Compare {
     /// How to push.
     #[command(flatten)]
     pub pushing: Pushing,
+}
+
+/// `rimhold report`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold report quarter one-by-one two-by-two-crossed --out my-report",
+    "With nothing given: one-by-one, two-by-two-crossed and single-row on the case quarter.\n  \
+     Writing is all or nothing; a folder that is not a report of this program is never touched."
+))]
+pub struct Report {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    pub case: String,
+    /// Constructs: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    pub constructs: Vec<String>,
+    /// Folder of the report; an earlier report there is replaced once the new one is whole
+    #[arg(long, value_name = "DIR", default_value = "rimhold-report")]
+    pub out: PathBuf,
+    /// Where DIR holds what this program did not write: leave it, and write into a new folder
+    /// `rimhold-report` inside
+    #[arg(long)]
+    pub beside: bool,
+    /// Style of the figures
+    #[arg(long, default_value = "print")]
+    pub style: Look,
+    /// Figures as SVG alone: no PDF, no PNG
+    #[arg(long)]
+    pub svg_only: bool,
+    /// Template of the methods section (minijinja); the built-in one when not given
+    #[arg(long, value_name = "FILE")]
+    pub template: Option<PathBuf>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
+    /// numbers x,y,z (anterior, superior, lateral)
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
+    pub direction: Direction,
+    /// How far to push, mm (0.05 to 10)
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
+    pub to: f64,
+    /// Forbid the fragment to turn
+    #[arg(long)]
+    pub guided: bool,
+}
+
+/// Style of figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Look {
+    /// Colour, columns of 85 or 180 mm
+    Print,
+    /// 16 to 9, large words
+    Slide,
+    /// As print, without colour
+    Grey,
+}
+
+impl Look {
+    /// The same for a figure.
+    pub(super) fn style(self) -> Style {
+        match self {
+            Self::Print => Style::Print,
+            Self::Slide => Style::Slide,
+            Self::Grey => Style::Grey,
+        }
+    }
 }
 
 /// `rimhold hold`.
@@ -356,6 +428,30 @@ pub struct New {
     /// File to write; standard output when not given. An existing file is never overwritten
     #[arg(long, short, value_name = "FILE")]
     pub out: Option<PathBuf>,
+}
+
+/// What a schema describes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Described {
+    /// A case file
+    Case,
+    /// A construct file
+    Construct,
+    /// What `--format json` prints
+    Result,
+}
+
+/// `rimhold schema`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold schema construct > construct.json",
+    "With `#:schema ./construct.json` as its first line, an editor that knows schemas of TOML \
+     completes and checks a construct beside it. Only `check` sees whether it fits the bone."
+))]
+pub struct Schema {
+    /// What it describes
+    #[arg(value_name = "KIND", default_value = "case")]
+    pub kind: Described,
 }
 
 /// `rimhold completions`.

@@ -1,11 +1,13 @@
-//! Files that are made rather than computed: a new case, completions, man pages.
+//! Files that are made rather than computed: a new case, schemas, man pages.
 
-use super::arguments::{Man, New, Shoulder, definition};
+use super::arguments::{Described, Man, New, Shoulder, definition};
 use super::failure::Failure;
 use super::output::{note, print};
-use crate::case::{NewCase, NewPose, Side, Width, new_case};
+use crate::case::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
+use crate::files::{Refusal, write_all};
+use crate::report::json_schema;
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::Path;
 
 /// Writes a case from what was measured.
@@ -33,7 +35,7 @@ pub(super) fn new(given: &New, quiet: bool) -> Result<(), Failure> {
     let Some(path) = &given.out else {
         return print(&text);
     };
-    create(path, text.as_bytes(), |_| false)?;
+    create(path, text)?;
     if !quiet {
         note(&format!(
             "wrote {}; look at it with `rimhold check {}`",
@@ -79,6 +81,16 @@ fn clock(text: &str) -> Result<f64, Failure> {
     Ok(f64::from(hours) + f64::from(minutes) / 60.0)
 }
 
+/// A schema to standard output.
+pub(super) fn schema(kind: Described) -> Result<(), Failure> {
+    let schema = match kind {
+        Described::Case => case_schema(),
+        Described::Construct => construct_schema(),
+        Described::Result => json_schema(),
+    };
+    print(&format!("{schema:#}\n"))
+}
+
 /// The main page to standard output, or a page a command into a folder.
 pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
     let failed = |e: io::Error| Failure::Other(format!("the man pages could not be made: {e}"));
@@ -97,16 +109,9 @@ pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
         let name = man.get_filename();
         let mut page = Vec::new();
         man.render(&mut page).map_err(failed)?;
-        pages.push((folder.join(name), page));
+        pages.push((name.into(), page));
     }
-    fs::create_dir_all(folder).map_err(|e| Failure::Other(format!("{}: {e}", folder.display())))?;
-    // Every target is looked at before the first is touched.
-    if let Some((path, _)) = pages.iter().find(|(p, _)| exists(p) && !is_our_page(p)) {
-        return Err(foreign(path));
-    }
-    for (path, page) in &pages {
-        create(path, page, is_our_page)?;
-    }
+    write_all(folder, &pages, is_our_page).map_err(|e| refused(&e))?;
     if !quiet {
         note(&format!(
             "wrote {} pages to {}",
@@ -123,47 +128,35 @@ fn is_our_page(path: &Path) -> bool {
         && fs::read_to_string(path).is_ok_and(|text| text.contains(".TH rimhold"))
 }
 
-fn exists(path: &Path) -> bool {
-    fs::symlink_metadata(path).is_ok()
+fn refused(refusal: &Refusal) -> Failure {
+    Failure::Other(match refusal {
+        Refusal::Foreign(path) => format!(
+            "{} exists and is left as it is; choose another name, or move it away",
+            path.display()
+        ),
+        Refusal::Io { .. } => format!("nothing was written: {refusal}"),
+    })
 }
 
-fn foreign(path: &Path) -> Failure {
-    Failure::Other(format!(
-        "{} exists and is left as it is; choose another name, or move it away",
-        path.display()
-    ))
-}
-
-/// A file that appears whole or not at all, and never over one that may not be replaced.
-fn create(path: &Path, bytes: &[u8], may_replace: fn(&Path) -> bool) -> Result<(), Failure> {
-    let fail = |e: &dyn std::fmt::Display| Failure::Other(format!("{}: {e}", path.display()));
-    let replace = exists(path);
-    if replace && !may_replace(path) {
-        return Err(foreign(path));
-    }
+/// A new file, never over one that exists.
+fn create(path: &Path, text: String) -> Result<(), Failure> {
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".rimhold-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder).map_err(|e| fail(&e))?;
-    file.write_all(bytes)
-        .and_then(|()| file.as_file().sync_all())
-        .map_err(|e| fail(&e))?;
-    let done = if replace {
-        file.persist(path)
-    } else {
-        file.persist_noclobber(path)
+    let Some(name) = path.file_name() else {
+        return Err(Failure::Input(format!(
+            "{} is no name of a file",
+            path.display()
+        )));
     };
-    match done {
-        Ok(_) => Ok(()),
-        Err(e) if e.error.kind() == io::ErrorKind::AlreadyExists => Err(foreign(path)),
-        Err(e) => Err(fail(&e.error)),
+    if !folder.is_dir() {
+        return Err(Failure::Other(format!(
+            "there is no folder {}",
+            folder.display()
+        )));
     }
+    write_all(folder, &[(name.into(), text.into_bytes())], |_| false)
+        .map(|_| ())
+        .map_err(|e| refused(&e))
 }

@@ -15,8 +15,17 @@ pub(super) struct Opened {
     pub constructs: Vec<Construct>,
 }
 
+/// Most constructs at once: as many as a table and a figure can still tell apart.
+const MOST: usize = 24;
+
 /// Opens a case and the constructs named.
 pub(super) fn open(case: &str, constructs: &[String]) -> Result<Opened, Failure> {
+    if constructs.len() > MOST {
+        return Err(Failure::Input(format!(
+            "{} constructs are too many at once; allowed: up to {MOST}",
+            constructs.len()
+        )));
+    }
     let named = case.to_owned();
     let mut wrong = Vec::new();
     let case = Case::open(case).map_err(|p| wrong.push(p)).ok();

@@ -16,8 +16,13 @@ pub(super) struct Progress {
 }
 
 impl Progress {
-    /// A bar over `total` pieces of work.
+    /// A bar over `total` pieces of solving.
     pub fn start(total: usize, quiet: bool) -> Self {
+        Self::of("solving", total, quiet)
+    }
+
+    /// A bar over `total` pieces of what `doing` says.
+    pub fn of(doing: &'static str, total: usize, quiet: bool) -> Self {
         let bar = ProgressBar::with_draw_target(Some(total as u64), ProgressDrawTarget::hidden());
         if quiet || !std::io::stderr().is_terminal() {
             return Self { bar, watch: None };
@@ -28,7 +33,9 @@ impl Progress {
             if wait.recv_timeout(PATIENCE) != Err(RecvTimeoutError::Timeout) {
                 return;
             }
-            if let Ok(style) = ProgressStyle::with_template("solving {pos} of {len}  {elapsed}") {
+            if let Ok(style) =
+                ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}}  {{elapsed}}"))
+            {
                 shown.set_style(style);
             }
             shown.set_draw_target(ProgressDrawTarget::stderr());

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::work::work;
-use super::{arguments, figures, make};
+use super::{arguments, figures, make, report};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -72,6 +72,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             study("compare", &opened, compare.from, pushing, common, folder)
         }
         Command::Tie(tie) => super::tie::tie(tie, common),
+        Command::Report(wanted) => {
+            made(common, "report");
+            report::run(wanted, common.quiet)
+        }
         Command::New(new) => {
             made(common, "new");
             make::new(new, common.quiet)
@@ -86,6 +90,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 &mut text,
             );
             print(&String::from_utf8_lossy(&text))
+        }
+        Command::Schema(schema) => {
+            made(common, "schema");
+            make::schema(schema.kind)
         }
         Command::Man(man) => {
             made(common, "man");

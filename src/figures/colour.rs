@@ -19,7 +19,42 @@ pub(crate) const OKABE_ITO: [Colour; 7] = [
     Colour(0, 0, 0),       // black
 ];
 
+/// Seven greys for series, evenly apart in lightness (CIE L* 0, 10, … 61), ordered so that neighbours
+/// differ much: the lightest still stands off white by the 3 to 1 that WCAG 2.1 asks of graphics.
+pub(crate) const GREYS: [Colour; 7] = [
+    Colour(27, 27, 27),    // L* 10
+    Colour(121, 121, 121), // L* 51
+    Colour(71, 71, 71),    // L* 30
+    Colour(0, 0, 0),       // L* 0
+    Colour(97, 97, 97),    // L* 41
+    Colour(147, 147, 147), // L* 61
+    Colour(48, 48, 48),    // L* 20
+];
+
 impl Colour {
+    /// The grey of the same luminance.
+    #[must_use]
+    pub fn to_grey(self) -> Self {
+        let y = self.luminance();
+        let encoded = if y <= 0.003_130_8 {
+            12.92 * y
+        } else {
+            1.055 * y.powf(1.0 / 2.4) - 0.055
+        };
+        let level = (255.0 * encoded).round() as u8;
+        Self(level, level, level)
+    }
+
+    /// Lightness L*, 0 (black) to 100 (white): CIE 1976, from the luminance.
+    pub fn lightness(self) -> f64 {
+        let y = self.luminance();
+        if y > 216.0 / 24389.0 {
+            116.0 * y.cbrt() - 16.0
+        } else {
+            y * 24389.0 / 27.0
+        }
+    }
+
     /// Mixes in `share` (0 to 1) of another colour, linearly in sRGB values.
     #[must_use]
     pub fn mix(self, other: Self, share: f64) -> Self {

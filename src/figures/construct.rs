@@ -6,16 +6,16 @@
 //! the limb runs behind bone. A disc with a cross is the head of a screw, its line has threads beyond
 //! the fracture plane.
 
-mod bone;
+pub(super) mod bone;
 mod callout;
 mod contour;
 mod en_face;
 mod limb;
-mod pressure;
+pub(super) mod pressure;
 mod screw;
 mod section;
 mod symbol;
-mod view;
+pub(super) mod view;
 
 use super::canvas::{Canvas, Type};
 use super::csv::{Csv, field};
@@ -28,16 +28,16 @@ use crate::study::result::{PointKind, TiedState};
 
 /// What is drawn, with its surroundings.
 #[derive(Clone, Copy)]
-struct Scene<'a> {
-    case: &'a Case,
-    construct: &'a Construct,
-    tied: &'a TiedState,
-    theme: &'a Theme,
+pub(super) struct Scene<'a> {
+    pub case: &'a Case,
+    pub construct: &'a Construct,
+    pub tied: &'a TiedState,
+    pub theme: &'a Theme,
 }
 
 impl Scene<'_> {
     /// 1 for a right shoulder, −1 for a left one, which is drawn mirrored.
-    fn mirror(&self) -> f64 {
+    pub fn mirror(&self) -> f64 {
         match self.case.side {
             Side::Right => 1.0,
             Side::Left => -1.0,
@@ -45,7 +45,7 @@ impl Scene<'_> {
     }
 
     /// Groups of the limbs in their order.
-    fn groups(&self) -> Vec<String> {
+    pub fn groups(&self) -> Vec<String> {
         let mut groups: Vec<String> = Vec::new();
         for limb in &self.tied.limbs {
             if !groups.contains(&limb.group) {
@@ -64,7 +64,7 @@ impl Scene<'_> {
     }
 
     /// Writes a panel's letter and title.
-    fn title(&self, canvas: &mut Canvas, area: Rect, letter: &str, words: &str) {
+    pub fn title(&self, canvas: &mut Canvas, area: Rect, letter: &str, words: &str) {
         let set = Type::new(self.theme.title, self.theme.ink).face(Face::Bold);
         canvas.text(letter, [area.x + 0.6, area.y + 3.4], set);
         canvas.text(

@@ -49,6 +49,14 @@ impl Figure {
     pub fn png(&self, dpi: u32) -> Result<Vec<u8>, PngError> {
         png::render(self, dpi)
     }
+
+    /// The figure as PDF bytes: one page of its true size, fonts embedded.
+    ///
+    /// # Errors
+    /// When the drawing could not be laid out.
+    pub fn pdf(&self) -> Result<Vec<u8>, PngError> {
+        super::pdf::render(self)
+    }
 }
 
 /// A name made fit for a file: lower case, with a hyphen for all but letters and digits.

@@ -59,6 +59,15 @@ pub fn font_database() -> Arc<Database> {
         .clone()
 }
 
+/// The cuts of the vendored font for a page: weight, style, and the bytes of the file (TrueType).
+pub fn font_faces() -> [(&'static str, &'static str, &'static [u8]); 3] {
+    [
+        ("normal", "normal", REGULAR),
+        ("bold", "normal", BOLD),
+        ("normal", "italic", ITALIC),
+    ]
+}
+
 /// Advance width of a text in em, kerning included.
 pub(crate) fn width_in_em(text: &str, face: Face) -> f64 {
     static REGISTER: Once = Once::new();

@@ -6,6 +6,7 @@
 //! a word stands beside it, so that every figure can be read in grey. Bytes depend on the results
 //! and the [`Theme`] alone.
 
+mod arrow;
 mod axis;
 mod canvas;
 mod colour;
@@ -14,22 +15,38 @@ mod csv;
 mod event;
 mod figure;
 mod font;
+mod forces;
 mod hatch;
 mod label;
 mod lettering;
+mod maps;
+mod pdf;
 mod png;
 mod rect;
 mod resistance;
+mod rose;
 mod shares;
+mod sheet;
+mod style;
+mod subject;
 mod theme;
+mod ways;
+mod wheel;
 mod write;
 
 pub use colour::Colour;
 pub use construct::construct;
 pub use figure::Figure;
-pub use font::{FAMILY, font_database};
+pub use font::{FAMILY, font_database, font_faces};
+pub use forces::limb_forces;
+pub use maps::pressure_maps;
 pub use png::PngError;
 pub use resistance::resistance;
+pub use rose::rose;
 pub use shares::who_resists;
+pub use sheet::comparison_sheet;
+pub use style::Style;
+pub use subject::Subject;
 pub use theme::Theme;
+pub use ways::stiffness_ellipses;
 pub use write::{Format, WriteError};

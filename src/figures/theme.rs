@@ -1,6 +1,6 @@
 //! Sizes, strokes and colours shared by every figure.
 
-use super::colour::{Colour, OKABE_ITO, WHITE};
+use super::colour::{Colour, GREYS, OKABE_ITO, WHITE};
 
 /// Dash patterns (mm on, mm off, …) that go with the series colours, in the same order.
 const DASHES: [&[f64]; 7] = [
@@ -44,6 +44,8 @@ pub struct Theme {
     pub paper: Colour,
     /// Series colours; each goes with a dash pattern.
     pub series: [Colour; 7],
+    /// Whether scales of depth (pressure) are grey.
+    pub grey: bool,
 }
 
 impl Default for Theme {
@@ -70,6 +72,7 @@ impl Theme {
             fragment: Colour(245, 219, 176),
             paper: WHITE,
             series: OKABE_ITO,
+            grey: false,
         }
     }
 
@@ -79,6 +82,25 @@ impl Theme {
             width: 180.0,
             ..Self::single()
         }
+    }
+
+    /// The same without colour: greys that differ in lightness by a tenth of the whole range or more,
+    /// beside the dashes, hatches and markers that every style has.
+    #[must_use]
+    pub fn in_grey(self) -> Self {
+        Self {
+            bone: Colour(240, 240, 240),
+            fragment: Colour(221, 221, 221),
+            series: GREYS,
+            grey: true,
+            ..self
+        }
+    }
+
+    /// A colour of the scale that darkens from 0 to 1.
+    pub(crate) fn depth(&self, share: f64) -> Colour {
+        let colour = Colour::depth(share);
+        if self.grey { colour.to_grey() } else { colour }
     }
 
     /// Whether there is room for panels beside each other.

@@ -2,9 +2,11 @@
 
 use super::figure::Figure;
 use super::png::{MARK, PngError};
+use crate::files::{self, Refusal};
 use rayon::prelude::*;
+use std::ffi::OsString;
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use thiserror::Error;
 
@@ -44,8 +46,7 @@ impl Format {
     }
 }
 
-/// Why a figure was not written. Files of other people are as they were; files of an earlier run
-/// that were not yet replaced too.
+/// Why no figure was written. What stood in the folder before is as it was.
 #[derive(Debug, Error)]
 pub enum WriteError {
     /// A file of that name exists and is not an earlier figure of ours.
@@ -67,11 +68,20 @@ pub enum WriteError {
     Png(#[from] PngError),
 }
 
+impl From<Refusal> for WriteError {
+    fn from(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Foreign(path) => Self::Foreign { path },
+            Refusal::Io { path, source } => Self::Io { path, source },
+        }
+    }
+}
+
 impl Figure {
     /// Writes `NAME.svg`, `NAME.png`, `NAME.csv` and `NAME.txt` (as asked for) into `folder`, which
     /// is created when missing. Everything is rendered and every target looked at before the first
-    /// file is touched; each file then appears whole, by renaming, and only earlier output of this
-    /// program is replaced. Returns the paths written.
+    /// file is touched; then all appear whole or none does, and only earlier output of this program is
+    /// replaced. Returns the paths written.
     ///
     /// # Errors
     /// A foreign file of the same name, a refusal of the file system, or a bad resolution.
@@ -93,50 +103,21 @@ impl Figure {
             .iter()
             .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
             .collect();
-        let files: Vec<(PathBuf, Vec<u8>)> = jobs
+        let files: Vec<(OsString, Vec<u8>)> = jobs
             .par_iter()
             .map(|(figure, format)| {
-                let path = folder.join(format!("{}.{}", figure.name, format.extension()));
-                Ok((path, figure.bytes(*format)?))
+                let name = format!("{}.{}", figure.name, format.extension());
+                Ok((name.into(), figure.bytes(*format)?))
             })
             .collect::<Result<_, WriteError>>()?;
-        let fail = |path: &Path, source| WriteError::Io {
-            path: path.to_owned(),
-            source,
-        };
-        fs::create_dir_all(folder).map_err(|e| fail(folder, e))?;
-        let mut ours = Vec::with_capacity(files.len());
-        for (path, _) in &files {
-            let present = match fs::symlink_metadata(path) {
-                Ok(_) => true,
-                Err(e) if e.kind() == io::ErrorKind::NotFound => false,
-                Err(e) => return Err(fail(path, e)),
-            };
-            if present && !is_ours(path) {
-                return Err(WriteError::Foreign { path: path.clone() });
-            }
-            ours.push(present);
-        }
-        for ((path, bytes), replace) in files.iter().zip(ours) {
-            let mut file = temporary(folder).map_err(|e| fail(folder, e))?;
-            file.write_all(bytes)
-                .and_then(|()| file.as_file().sync_all())
-                .map_err(|e| fail(path, e))?;
-            let done = if replace {
-                file.persist(path)
-            } else {
-                // A file that appeared meanwhile is not ours.
-                file.persist_noclobber(path)
-            };
-            done.map_err(|e| match e.error.kind() {
-                io::ErrorKind::AlreadyExists => WriteError::Foreign { path: path.clone() },
-                _ => fail(path, e.error),
-            })?;
-        }
-        Ok(files.into_iter().map(|(path, _)| path).collect())
+        Ok(files::write_all(folder, &files, is_ours)?)
     }
 
-    fn bytes(&self, format: Format) -> Result<Vec<u8>, WriteError> {
+    /// The figure in a form, as it is written.
+    ///
+    /// # Errors
+    /// A bad resolution.
+    pub fn bytes(&self, format: Format) -> Result<Vec<u8>, PngError> {
         Ok(match format {
             Format::Svg => self.svg.clone().into_bytes(),
             Format::Png { dpi } => self.png(dpi)?,
@@ -148,18 +129,6 @@ impl Figure {
             .into_bytes(),
         })
     }
-}
-
-/// A nameless file in the same folder, with the permissions of any new file.
-fn temporary(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".rimhold-").suffix(".part");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
 }
 
 /// Whether a regular file bears the mark of an earlier figure.

@@ -9,6 +9,7 @@ mod hold_table;
 mod json;
 mod layout;
 mod order_csv;
+pub mod paper;
 mod push_table;
 mod reading;
 mod shares;

@@ -1,5 +1,6 @@
 //! Words for numbers, directions, events and outcomes.
 
+pub(super) use crate::anatomy::bed_direction;
 use crate::case::{Case, Tag};
 use crate::math::Vec3;
 use crate::study::result::{
@@ -39,22 +40,6 @@ pub(super) fn joined(words: &[String]) -> String {
         [first, second] => format!("{first} and {second}"),
         [rest @ .., last] => format!("{}, and {last}", rest.join(", ")),
     }
-}
-
-/// A direction in the bed plane, from its parts toward superior and toward medial: one of eight.
-pub(super) fn bed_direction(superior: f64, medial: f64) -> &'static str {
-    const NAMES: [&str; 8] = [
-        "superior",
-        "superomedial",
-        "medial",
-        "inferomedial",
-        "inferior",
-        "inferolateral",
-        "lateral",
-        "superolateral",
-    ];
-    let eighth = (medial.atan2(superior) / std::f64::consts::FRAC_PI_4).round() as i64;
-    NAMES[eighth.rem_euclid(8) as usize]
 }
 
 /// The direction of a named push as an adverb: "inferiorly", "along 1,0,0".
@@ -311,13 +296,5 @@ mod tests {
         assert_eq!(signed(-0.04, 1), "0.0");
         assert_eq!(signed(0.06, 1), "+0.1");
         assert_eq!(signed(-0.06, 1), "-0.1");
-    }
-
-    #[test]
-    fn eight_directions_turn_from_superior_to_medial() {
-        assert_eq!(bed_direction(1.0, 0.0), "superior");
-        assert_eq!(bed_direction(0.0, 1.0), "medial");
-        assert_eq!(bed_direction(-1.0, 1.0), "inferomedial");
-        assert_eq!(bed_direction(0.0, -1.0), "lateral");
     }
 }

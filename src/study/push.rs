@@ -131,6 +131,10 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     };
     let mut walk = Walk::start(rig, tied, plan);
     let (first, signs) = walk.look(case, construct, &mut solver);
+    if let Some(outcome) = tie::refusal(&first.certificate, "push") {
+        record.outcome = outcome;
+        return record;
+    }
     let mut events = Events::new(case, construct, &first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {

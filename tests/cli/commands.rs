@@ -179,6 +179,7 @@ fn every_help_has_an_example_and_the_caution() {
         "tie",
         "check",
         "new",
+        "schema",
         "completions",
         "man",
     ] {

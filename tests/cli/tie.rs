@@ -297,6 +297,17 @@ fn screws_take_part_in_orders() {
         .unwrap();
     assert_eq!(ties[2]["screws"][0], "upper");
     assert_eq!(ties[1]["lock"]["limbs"][0], "upper");
+    // Taking ties apart loses no screw and ties none twice.
+    let split = json(&bench, &["quarter", typed[1], "--split", "limb"]);
+    assert_eq!(
+        split["orders"]["runs"][0]["order"]
+            .as_array()
+            .unwrap()
+            .len(),
+        4
+    );
+    let label = split["orders"]["runs"][0]["label"].as_str().unwrap();
+    assert_eq!(label, "inferior-loop, lower, upper, superior-loop");
     // A screw alone stops at its preload, whatever the rule for limbs.
     assert_eq!(ties[2]["end"], "tension");
     assert_eq!(ties[2]["pulled"], ties[2]["target"]);

@@ -49,8 +49,8 @@ fn limbs_pulled_together_do_not_mind_the_order_of_their_names() {
         for order in permutations(construct.limbs.len()) {
             let mut together = construct.clone();
             together.ties = vec![TieSpec {
-                limbs: order,
                 screws: Vec::new(),
+                limbs: order,
                 stop,
                 held: false,
             }];
@@ -289,8 +289,8 @@ fn a_limb_that_does_not_reduce_the_pose_says_so_and_pulls_to_its_tension() {
     for limb in beyond {
         let mut alone = construct.clone();
         alone.ties = vec![TieSpec {
-            limbs: vec![limb],
             screws: Vec::new(),
+            limbs: vec![limb],
             stop: StopRule::Reduced,
             held: false,
         }];

@@ -15,7 +15,7 @@ fn every_shipped_construct_ties_and_pushes_on_every_shipped_case() {
                 .unwrap_or_else(|e| panic!("{name} on {case_name}: {e}"));
             for start in [Start::Reduced, Start::Displaced] {
                 let plan = verdict::plan("inferior", false);
-                let end = verdict::verdict(&case, &construct, start, &plan);
+                let end = verdict::verdict(&case, &construct, start, &plan, &mut 0.0);
                 println!("{case_name:13} {name:19} {start:9?} {end:?}");
                 if !matches!(end, Ok(Verdict::Certified | Verdict::NotHeld(_))) {
                     failed.push(format!("{name} on {case_name} {start:?}: {end:?}"));

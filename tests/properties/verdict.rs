@@ -1,7 +1,9 @@
 //! Ties and pushes a rig, and checks what every answer must keep, whatever it is.
 
 use rimhold::case::{Case, Construct, Stop};
-use rimhold::study::{self, Direction, PushPlan, result::Outcome, result::Start};
+use rimhold::study::{
+    self, Direction, PushPlan, result::Certificate, result::Outcome, result::Start,
+};
 
 /// How a rig ended, and where.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,7 +16,8 @@ pub enum Verdict {
     Uncertified(String),
 }
 
-/// Ties from `start`, pushes by `plan`, and checks.
+/// Ties from `start`, pushes by `plan`, and checks. The largest net force of any state that counts (N)
+/// goes into `worst` when it is larger.
 ///
 /// # Errors
 /// A sentence for each promise that is broken.
@@ -23,7 +26,9 @@ pub fn verdict(
     construct: &Construct,
     start: Start,
     plan: &PushPlan,
+    worst: &mut f64,
 ) -> Result<Verdict, String> {
+    let mut note = |c: &Certificate| *worst = worst.max(c.net_force.max(c.net_node_force));
     let rig = study::rig(case, construct, start);
     let (hold, tied) = study::tie(case, construct, &rig, start);
     let bites = construct
@@ -34,6 +39,7 @@ pub fn verdict(
         .count() as f64;
     let mut broken = Vec::new();
     for tie in &hold.ties {
+        note(&tie.certificate);
         if !tie.certificate.holds() {
             broken.push(format!("tie of {:?}: {:?}", tie.limbs, tie.certificate));
         }
@@ -50,6 +56,7 @@ pub fn verdict(
     if let Some(tied) = tied {
         let push = study::push(case, construct, &rig, &tied, plan);
         for (k, point) in push.curve.iter().enumerate() {
+            note(&point.certificate);
             if !point.certificate.holds() {
                 broken.push(format!("push, state {k}: {:?}", point.certificate));
             }

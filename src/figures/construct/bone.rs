@@ -5,7 +5,7 @@ use crate::anatomy::Fragment;
 /// The socket's outline en face, as (anterior, superior) in mm: the inferior circle below, a
 /// narrower upper part above, with the shallow notch that the anterior margin has between them. The
 /// upper part is a sketch to the socket's height and enters no computation.
-pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
     let r = fragment.socket.radius;
     let top = (height - r).max(1.05 * r);
     let small = (0.66 * r).min(0.5 * (top + r) * 0.9);
@@ -45,7 +45,7 @@ pub(super) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 2]> {
 }
 
 /// The fragment's outline en face, (anterior, superior) in mm: fracture line and rim.
-pub(super) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
     let r = f.socket.radius;
     let c = f.half_chord;
     let flat = |e: f64, t: f64| {
@@ -62,7 +62,7 @@ pub(super) fn fragment(f: &Fragment) -> Vec<[f64; 2]> {
 }
 
 /// The face in section, (outward, lateral) in mm, from `from` to `to` along the mid-radius.
-pub(super) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
     (0..=40)
         .map(|k| {
             let e = from + (to - from) * f64::from(k) / 40.0;
@@ -72,20 +72,20 @@ pub(super) fn face_line(f: &Fragment, from: f64, to: f64) -> Vec<[f64; 2]> {
 }
 
 /// The fragment in section: face, rim, neck wall, medial margin, fracture plane.
-pub(super) fn fragment_section(f: &Fragment) -> Vec<[f64; 2]> {
+pub(in crate::figures) fn fragment_section(f: &Fragment) -> Vec<[f64; 2]> {
     let mut outline = face_line(f, f.chord_distance, f.socket.radius);
     outline.push(margin(f));
     outline
 }
 
 /// The medial margin in section.
-pub(super) fn margin(f: &Fragment) -> [f64; 2] {
+pub(in crate::figures) fn margin(f: &Fragment) -> [f64; 2] {
     let p = f.bed_point(0.0, f.bed_column(0.0).1);
     [p.dot(&f.outward), p.z]
 }
 
 /// Whether a point lies medial to the face, under the socket: hidden en face.
-pub(super) fn is_hidden(f: &Fragment, p: [f64; 3]) -> bool {
+pub(in crate::figures) fn is_hidden(f: &Fragment, p: [f64; 3]) -> bool {
     let r = p[0].hypot(p[1]);
     // A point that rests on the rim or the face is seen; 0.05 mm keeps rounding from hiding it.
     r < f.socket.radius - 1e-6 && p[2] < f.socket.face_height(r) - 0.05

@@ -187,6 +187,8 @@ fn names(
 ) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let reach = reach(scene) * view.scale;
+    // Below the names stand the directions and the scale.
+    let foot = 4.0 * theme.small / 6.0;
     let toward = |s: f64| if s > 0.0 { Align::Left } else { Align::Right };
     let mut limbs: Vec<Callout> = scene
         .tied
@@ -217,7 +219,7 @@ fn names(
         x: view.origin[0] + side * (reach + 7.5),
         room: (0.5 * area.w - reach - 3.0 - 1.0).max(12.0),
         top: (view.origin[1] - reach).max(area.y + HEAD - 3.0),
-        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0),
+        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - foot),
         align: toward(side),
     };
     column.draw(canvas, theme, &limbs);
@@ -245,7 +247,7 @@ fn names(
         } - 0.5)
             .max(8.0),
         top: (view.origin[1] - 1.25 * reach).max(area.y + HEAD - 3.0),
-        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0),
+        bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - foot),
         align: toward(-side),
     };
     column.draw(canvas, theme, &anchors);

@@ -3,12 +3,14 @@
 use super::Scene;
 use super::contour::Field;
 use super::view::{View, arrow};
+use crate::anatomy::Fragment;
 use crate::figures::axis::{Scale, round_step};
 use crate::figures::canvas::{Align, Canvas, Stroke, Type, corners};
 use crate::figures::colour::{Colour, WHITE};
 use crate::figures::font::Face;
 use crate::figures::label::Clearance;
 use crate::figures::rect::{Point, Rect};
+use crate::figures::theme::Theme;
 
 const HEAD: f64 = 6.5;
 const FOOT: f64 = 5.5;
@@ -22,15 +24,14 @@ fn scale(scene: &Scene<'_>) -> f64 {
 }
 
 /// Least and largest depth of the bed, mm down the plane.
-fn depths(scene: &Scene<'_>) -> [f64; 2] {
-    outline(scene).iter().fold([0.0, 0.0], |[lo, hi], p| {
+pub(in crate::figures) fn depths(f: &Fragment) -> [f64; 2] {
+    outline(f).iter().fold([0.0, 0.0], |[lo, hi], p| {
         [f64::min(lo, p[1]), f64::max(hi, p[1])]
     })
 }
 
 /// The bed's outline, (along, down), mm.
-fn outline(scene: &Scene<'_>) -> Vec<[f64; 2]> {
-    let f = &scene.case.fragment;
+pub(in crate::figures) fn outline(f: &Fragment) -> Vec<[f64; 2]> {
     // Sines, so that the ends, where the outline is steep, are finely cut.
     let at = |k: i32| f.half_chord * (f64::from(k) / 40.0 * std::f64::consts::FRAC_PI_2).sin();
     let mut points: Vec<[f64; 2]> = (-40..=40).map(|k| [at(k), f.bed_column(at(k)).0]).collect();
@@ -40,16 +41,40 @@ fn outline(scene: &Scene<'_>) -> Vec<[f64; 2]> {
 
 /// Height of the panel, mm.
 pub(super) fn height(scene: &Scene<'_>) -> f64 {
-    let [lo, hi] = depths(scene);
+    let [lo, hi] = depths(&scene.case.fragment);
     (HEAD + scale(scene) * (hi - lo) + FOOT).max(36.0)
+}
+
+/// Levels of a map: the pressure between contours, MPa, and how many bands there are.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::figures) struct Levels {
+    /// Pressure from one contour to the next, MPa.
+    pub step: f64,
+    /// Number of bands.
+    pub bands: usize,
+}
+
+impl Levels {
+    /// Levels up to a peak pressure, MPa.
+    pub fn up_to(peak: f64) -> Self {
+        let step = round_step(peak.max(1e-3), 7);
+        Self {
+            step,
+            bands: (peak / step).ceil().max(1.0) as usize,
+        }
+    }
+
+    fn shade(self, theme: &Theme, band: usize) -> Colour {
+        theme.depth((band as f64 + 0.3) / self.bands as f64)
+    }
 }
 
 /// Draws the panel into `area`.
 pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
-    let (theme, f, bed) = (scene.theme, &scene.case.fragment, &scene.tied.bed);
+    let (f, bed) = (&scene.case.fragment, &scene.tied.bed);
     scene.title(canvas, area, "c", "Pressure on the bed");
     let scale = scale(scene);
-    let [lo, hi] = depths(scene);
+    let [lo, hi] = depths(&scene.case.fragment);
     // Seen from the fragment with lateral up, superior is on the right of a right shoulder's
     // anterior rim, and of a left shoulder's on the left.
     let view = View {
@@ -60,12 +85,28 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
         scale,
         mirror: scene.mirror(),
     };
+    let levels = Levels::up_to(bed.peak_pressure);
+    map(canvas, scene, &view, levels);
+    if has_contact(scene) {
+        let x = view.origin[0] + view.scale * f.half_chord + 4.0;
+        key(canvas, scene.theme, [x, area.y + HEAD + 3.0], levels);
+    }
+    directions(canvas, scene, &view, lo, hi);
+}
+
+fn has_contact(scene: &Scene<'_>) -> bool {
+    scene.tied.bed.peak_pressure > 0.0 && !scene.tied.bed.cells.is_empty()
+}
+
+/// Draws the map of pressure with its contours, the bed's outline and the centre of pressure.
+pub(in crate::figures) fn map(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, levels: Levels) {
+    let (theme, f, bed) = (scene.theme, &scene.case.fragment, &scene.tied.bed);
+    let scale = view.scale;
+    let [lo, hi] = depths(&scene.case.fragment);
     let page = |p: &[f64; 2]| view.page(p[0], -p[1]);
-    let edge: Vec<Point> = outline(scene).iter().map(page).collect();
-    let step = round_step(bed.peak_pressure.max(1e-3), 7);
-    let bands = (bed.peak_pressure / step).ceil().max(1.0) as usize;
-    let shade = |band: usize| Colour::depth((band as f64 + 0.3) / bands as f64);
-    if bed.peak_pressure > 0.0 && !bed.cells.is_empty() {
+    let edge: Vec<Point> = outline(f).iter().map(page).collect();
+    let shade = |band: usize| levels.shade(theme, band);
+    if has_contact(scene) {
         let field = sample(scene, lo, hi);
         let mut clear = Clearance {
             bounds: Some(Rect::new(
@@ -84,11 +125,11 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
                 .push(Rect::new(p[0] - 1.6, p[1] - 1.6, 3.2, 3.2));
         }
         let mut lines = Vec::new();
-        for band in 0..bands {
+        for band in 0..levels.bands {
             let level = if band == 0 {
-                1e-3 * step
+                1e-3 * levels.step
             } else {
-                band as f64 * step
+                band as f64 * levels.step
             };
             for ring in field.loops(level) {
                 let mut points: Vec<Point> = ring.points.iter().map(page).collect();
@@ -105,13 +146,12 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
             }
         }
         for (band, points) in &lines {
-            let dark = shade((*band).min(bands - 1)).luminance() < 0.3;
+            let dark = shade((*band).min(levels.bands - 1)).luminance() < 0.3;
             let colour = if dark { theme.paper } else { theme.ink };
             canvas.path(points, Stroke::solid(colour, 0.35));
         }
         mask(canvas, &edge);
-        numbers(canvas, scene, &view, &lines, step, &mut clear, &shade);
-        key(canvas, scene, area, &view, (step, bands), &shade);
+        numbers(canvas, scene, view, &lines, levels.step, &mut clear, &shade);
     } else {
         let set = Type::new(theme.small, theme.muted).align(Align::Centre);
         canvas.text(
@@ -122,9 +162,8 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     }
     canvas.outline(&edge, Stroke::solid(theme.ink, theme.outline));
     if let Some([t, m]) = bed.centre {
-        centre(canvas, scene, page(&[t, m]));
+        centre(canvas, theme, page(&[t, m]));
     }
-    directions(canvas, scene, &view, lo, hi);
 }
 
 /// The field on a regular grid that reaches a little beyond the outline: a normalised bell-shaped
@@ -261,27 +300,19 @@ fn numbers(
     }
 }
 
-fn centre(canvas: &mut Canvas, scene: &Scene<'_>, at: Point) {
-    for (colour, width) in [(WHITE, 2.2), (scene.theme.ink, 0.9)] {
+fn centre(canvas: &mut Canvas, theme: &Theme, at: Point) {
+    for (colour, width) in [(WHITE, 2.2), (theme.ink, 0.9)] {
         let stroke = Stroke::solid(colour, width);
         canvas.line([at[0] - 1.2, at[1]], [at[0] + 1.2, at[1]], stroke);
         canvas.line([at[0], at[1] - 1.2], [at[0], at[1] + 1.2], stroke);
     }
 }
 
-/// Colour bar with its numbers, and the cross explained.
-fn key(
-    canvas: &mut Canvas,
-    scene: &Scene<'_>,
-    area: Rect,
-    view: &View,
-    (step, bands): (f64, usize),
-    shade: &impl Fn(usize) -> Colour,
-) {
-    let theme = scene.theme;
+/// Colour bar with its numbers, its upper left corner at `at`, and the cross explained.
+pub(in crate::figures) fn key(canvas: &mut Canvas, theme: &Theme, at: Point, levels: Levels) {
+    let Levels { step, bands } = levels;
     let set = Type::new(theme.small, theme.ink);
-    let x = view.origin[0] + view.scale * scene.case.fragment.half_chord + 4.0;
-    let (top, tall) = (area.y + HEAD + 3.0, 17.0);
+    let ([x, top], tall) = (at, 17.0);
     let part = tall / bands as f64;
     canvas.text("MPa", [x, top - 1.4], set);
     let scale = Scale {
@@ -291,7 +322,7 @@ fn key(
     };
     for band in 0..bands {
         let y = top + tall - (band + 1) as f64 * part;
-        canvas.fill(Rect::new(x, y, 2.6, part), shade(band));
+        canvas.fill(Rect::new(x, y, 2.6, part), levels.shade(theme, band));
     }
     canvas.outline(
         &corners(Rect::new(x, top, 2.6, tall)),
@@ -307,7 +338,7 @@ fn key(
         );
     }
     let note = top + tall + 4.4;
-    centre(canvas, scene, [x + 1.3, note]);
+    centre(canvas, theme, [x + 1.3, note]);
     canvas.text("centre of", [x + 3.8, note], set);
     canvas.text("pressure", [x + 3.8, note + set.leading()], set);
 }
@@ -318,19 +349,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
     let c = scene.case.fragment.half_chord;
     let low = view.page(0.0, -hi)[1] + 3.4;
     let half = 0.5 * set.capital();
-    // Where +t points, in words.
-    let along = scene.case.fragment.along;
-    let [plus, minus] = if along.y.abs() >= 0.5 {
-        if along.y > 0.0 {
-            ["superior", "inferior"]
-        } else {
-            ["inferior", "superior"]
-        }
-    } else if along.x > 0.0 {
-        ["anterior", "posterior"]
-    } else {
-        ["posterior", "anterior"]
-    };
+    let [plus, minus] = ends(&scene.case.fragment);
     for (word, t) in [(plus, c), (minus, -c)] {
         let s = view.mirror * t.signum();
         let w = set.width(word);
@@ -354,4 +373,20 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
         [x - half, y + 0.5 * w + 4.0],
     );
     view.scale_bar(canvas, theme, [x - 7.5, low + half]);
+}
+
+/// Where the two ends of the chord lie, in words: the one at positive t first.
+pub(in crate::figures) fn ends(f: &Fragment) -> [&'static str; 2] {
+    let along = f.along;
+    if along.y.abs() >= 0.5 {
+        if along.y > 0.0 {
+            ["superior", "inferior"]
+        } else {
+            ["inferior", "superior"]
+        }
+    } else if along.x > 0.0 {
+        ["anterior", "posterior"]
+    } else {
+        ["posterior", "anterior"]
+    }
 }

@@ -4,7 +4,6 @@ use super::callout::{Callout, Column};
 use super::view::{View, arrow};
 use super::{Scene, bone, limb, screw, symbol};
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
-use crate::figures::colour::Colour;
 use crate::figures::font::Face;
 use crate::figures::rect::{Point, Rect};
 use crate::math::Vec3;
@@ -151,7 +150,7 @@ fn bars(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
         let (a, b) = (m - 0.38 * width, m + 0.38 * width);
         let long = LONGEST * share;
         let bar = [at(a, 0.0), at(b, 0.0), at(b, long), at(a, long)];
-        canvas.area(&bar, Colour::depth(0.25 + 0.75 * share));
+        canvas.area(&bar, scene.theme.depth(0.25 + 0.75 * share));
     }
 }
 

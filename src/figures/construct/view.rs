@@ -6,7 +6,7 @@ use crate::figures::theme::Theme;
 
 /// A flat view: u to the right (to the left when mirrored), v upward.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct View {
+pub(in crate::figures) struct View {
     /// Where (0, 0) stands on the page.
     pub origin: Point,
     /// Page mm per bone mm.
@@ -38,7 +38,7 @@ impl View {
 }
 
 /// An arrow with an open head, for directions.
-pub(super) fn arrow(canvas: &mut Canvas, theme: &Theme, from: Point, to: Point) {
+pub(in crate::figures) fn arrow(canvas: &mut Canvas, theme: &Theme, from: Point, to: Point) {
     let stroke = Stroke::solid(theme.muted, theme.hair);
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let l = dx.hypot(dy).max(1e-9);

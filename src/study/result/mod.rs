@@ -5,6 +5,7 @@
 mod orders;
 mod push;
 mod screw;
+mod stiffness;
 mod tie;
 
 pub use crate::mechanics::Certificate;
@@ -13,6 +14,7 @@ pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 use schemars::JsonSchema;
 pub use screw::ScrewState;
 use serde::Serialize;
+pub use stiffness::Stiffness;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.

@@ -38,16 +38,6 @@ pub struct Lock {
     pub locked: bool,
 }
 
-/// The points that a reducing tie watches: how far they are beyond their reduced places along the
-/// pull, mm; negative is short of it. Of several limbs the one that is farthest short.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct Watch {
-    /// Before the pull.
-    pub before: f64,
-    /// When the pull ended, before the limbs were locked.
-    pub after: f64,
-}
-
 impl TieRecord {
     /// Names of the limbs and screws of the tie.
     pub fn names(&self) -> Vec<String> {
@@ -63,6 +53,16 @@ impl TieRecord {
     }
 }
 
+/// The points that a reducing tie watches: how far they are beyond their reduced places along the
+/// pull, mm; negative is short of it. Of several limbs the one that is farthest short.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Watch {
+    /// Before the pull.
+    pub before: f64,
+    /// When the pull ended, before the limbs were locked.
+    pub after: f64,
+}
+
 /// What one tie did.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TieRecord {
@@ -72,13 +72,13 @@ pub struct TieRecord {
     pub screws: Vec<String>,
     /// Why the pull ended.
     pub end: PullEnd,
-    /// The largest target of its limbs (or of its screws, when screws alone are tightened), N: what the
-    /// pull would have gone to.
+    /// The largest target of its limbs (of its screws, when it has no limbs), N: what the pull would
+    /// have gone to.
     pub target: f64,
     /// What a reducing tie watched; absent where it stops at its tension.
     pub watch: Option<Watch>,
-    /// Tension at the tie end (or pull of the head, when screws alone are tightened) when it was
-    /// locked, N; the largest of its limbs.
+    /// Tension at the tie end when it was locked, N; the largest of its limbs (or pull of a head, when
+    /// screws alone are tightened).
     pub pulled: f64,
     /// Tension at the tie end after locking and knot slack, N, of each limb of the tie.
     pub locked: Vec<f64>,

@@ -1,0 +1,391 @@
+//! The command `report`: everything that a talk and a methods section need, in one folder.
+
+use super::arguments::{From, Report};
+use super::failure::Failure;
+use super::folder::{self, MANIFEST};
+use super::open::{Opened, open};
+use super::output::{note, print};
+use super::progress::Progress;
+use super::run::steps;
+use super::work::work;
+use crate::case::{Case, Construct, case_source, construct_source};
+use crate::figures::Format;
+use crate::report::CAUTION;
+use crate::report::paper::{
+    Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
+    missing, page, plates, sha256,
+};
+use crate::study::result::{Compared, Stiffness};
+use crate::study::{ComparePlan, PushPlan, rig, stiffness, tie};
+use rayon::prelude::*;
+use std::path::Path;
+use std::time::Instant;
+
+/// Constructs of a report when none are given.
+const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
+/// Resolutions of the pictures, dots per inch.
+const DPI: [u32; 2] = [300, 600];
+/// Dots that are drawn at once: each takes some ten bytes while its picture is made.
+const AT_ONCE: f64 = 21e6;
+/// The commit that the program was built from, where the builder said so.
+const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
+
+/// Runs the studies and writes the report.
+pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
+    let start = Instant::now();
+    let names = if wanted.constructs.is_empty() {
+        REPORTED.map(str::to_owned).to_vec()
+    } else {
+        wanted.constructs.clone()
+    };
+    let opened = open(&wanted.case, &names)?;
+    let inputs = Inputs::read(wanted, &names, &opened)?;
+    let folder = folder::place(&wanted.out, wanted.beside)?;
+    let found = solve(wanted, &opened, quiet);
+    let drawn = plates(
+        &opened.case,
+        &opened.constructs,
+        &found,
+        wanted.style.style(),
+    );
+    let record = Record::new(&Run {
+        case: &opened.case,
+        constructs: &opened.constructs,
+        found: &found,
+        case_file: &inputs.case,
+        construct_files: &inputs.constructs,
+        from: wanted.from.start(),
+        direction: &wanted.direction.name,
+        to: wanted.to,
+        guided: wanted.guided,
+        plates: &drawn,
+        commit: COMMIT.unwrap_or("unknown"),
+        again: &inputs.again,
+    });
+    let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
+    outputs.extend(figures(&drawn, wanted.svg_only, quiet)?);
+    outputs.sort_by(|a, b| a.path.cmp(&b.path));
+    outputs.push(manifest(&record, &inputs, &outputs, start)?);
+    folder::write(&folder, &outputs)?;
+    tell(&record, &folder, drawn.len(), quiet)?;
+    let compared: Vec<Compared> = found.into_iter().map(|f| f.compared).collect();
+    if compared.iter().any(Compared::is_doubtful) {
+        return Err(Failure::Other(
+            "a state could not be certified; nothing is reported of it (please report the files)"
+                .to_owned(),
+        ));
+    }
+    Ok(())
+}
+
+/// What was read, to be kept beside what came of it.
+struct Inputs {
+    case: InputFile,
+    constructs: Vec<InputFile>,
+    /// Where in the report each goes: the case, then the constructs.
+    paths: Vec<String>,
+    /// The user's own template and its name.
+    template: Option<(String, String)>,
+    again: String,
+}
+
+impl Inputs {
+    fn read(wanted: &Report, names: &[String], opened: &Opened) -> Result<Self, Failure> {
+        let files = |problems| Failure::Files(vec![problems]);
+        let (text, stem) = case_source(&wanted.case).map_err(files)?;
+        let case = InputFile {
+            name: opened.case.name.clone(),
+            stem,
+            text: text.text.to_string(),
+        };
+        let constructs: Vec<InputFile> = names
+            .iter()
+            .zip(&opened.constructs)
+            .map(|(argument, construct)| {
+                let (text, stem) = construct_source(argument).map_err(files)?;
+                Ok(InputFile {
+                    name: construct.name.clone(),
+                    stem,
+                    text: text.text.to_string(),
+                })
+            })
+            .collect::<Result<_, Failure>>()?;
+        let template = wanted
+            .template
+            .as_ref()
+            .map(|path| {
+                let name = path.display().to_string();
+                std::fs::read_to_string(path)
+                    .map(|text| (name.clone(), text))
+                    .map_err(|e| {
+                        Failure::Input(format!("{name}: the template could not be read: {e}"))
+                    })
+            })
+            .transpose()?;
+        let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];
+        for (k, file) in constructs.iter().enumerate() {
+            let twin = constructs[..k].iter().any(|c| c.stem == file.stem);
+            let room = if twin {
+                format!("{}/", k + 1)
+            } else {
+                String::new()
+            };
+            paths.push(format!("inputs/constructs/{room}{}.toml", file.stem));
+        }
+        let again = again(wanted, &paths);
+        Ok(Self {
+            case,
+            constructs,
+            paths,
+            template,
+            again,
+        })
+    }
+}
+
+/// The line that runs a report again from inside its folder.
+fn again(wanted: &Report, paths: &[String]) -> String {
+    let mut words = vec!["rimhold report".to_owned()];
+    words.extend(paths.iter().map(|p| quoted(p)));
+    if wanted.from == From::Displaced {
+        words.push("--from displaced".to_owned());
+    }
+    if wanted.direction.name != "inferior" {
+        words.push(format!("--direction={}", quoted(&wanted.direction.name)));
+    }
+    if wanted.to != 2.0 {
+        words.push(format!("--to {}", wanted.to));
+    }
+    if wanted.guided {
+        words.push("--guided".to_owned());
+    }
+    match wanted.style {
+        super::arguments::Look::Print => {}
+        super::arguments::Look::Slide => words.push("--style slide".to_owned()),
+        super::arguments::Look::Grey => words.push("--style grey".to_owned()),
+    }
+    if wanted.svg_only {
+        words.push("--svg-only".to_owned());
+    }
+    if wanted.template.is_some() {
+        words.push("--template inputs/template.md".to_owned());
+    }
+    words.push("--out ../again".to_owned());
+    words.join(" ")
+}
+
+/// A word for a POSIX shell.
+fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "/._-,+=".contains(c);
+    if word.chars().all(plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+/// Ties, pushes, pushes all round, and does it once more on a bed of cells half as wide.
+fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
+    let plan = ComparePlan {
+        from: wanted.from.start(),
+        push: Some(PushPlan {
+            direction: wanted.direction.clone(),
+            to: wanted.to,
+            steps: steps(wanted.to),
+            guided: wanted.guided,
+            point: None,
+        }),
+        rose: true,
+    };
+    let (case, constructs) = (&opened.case, &opened.constructs);
+    let compared = work(case, constructs, &plan, quiet);
+    let mut finer_case = case.clone();
+    finer_case.bed.cells *= 4;
+    let finer_plan = ComparePlan {
+        rose: false,
+        ..plan
+    };
+    let finer = work(&finer_case, constructs, &finer_plan, quiet);
+    let soft: Vec<Option<Stiffness>> = constructs
+        .par_iter()
+        .map(|c| stiffness_of(case, c, wanted.from))
+        .collect();
+    compared
+        .into_iter()
+        .zip(finer)
+        .zip(soft)
+        .map(|((compared, finer), stiffness)| Found {
+            stiffness: stiffness.filter(|_| compared.hold.tied.is_some()),
+            compared,
+            finer,
+        })
+        .collect()
+}
+
+fn stiffness_of(case: &Case, construct: &Construct, from: From) -> Option<Stiffness> {
+    let rig = rig(case, construct, from.start());
+    let (_, tied) = tie(case, construct, &rig, from.start());
+    stiffness(case, &rig, &tied?)
+}
+
+fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {
+    Output {
+        path: path.into(),
+        bytes: text.into(),
+    }
+}
+
+/// Page, methods, tables, record and what runs it again.
+fn texts(
+    record: &Record,
+    drawn: &[Plate],
+    inputs: &Inputs,
+    quiet: bool,
+) -> Result<Vec<Output>, Failure> {
+    let (name, template) = match &inputs.template {
+        Some((name, text)) => (name.as_str(), text.as_str()),
+        None => ("methods.md (built in)", METHODS),
+    };
+    let methods = methods(record, name, template).map_err(|e| Failure::Input(e.to_string()))?;
+    if !quiet {
+        let gaps: Vec<&str> = missing(&methods).iter().map(|p| p.what).collect();
+        if !gaps.is_empty() {
+            note(&format!(
+                "rimhold: the methods section of {name} does not speak of: {}",
+                gaps.join(", ")
+            ));
+        }
+    }
+    let page = page(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
+    let mut json = serde_json::to_string_pretty(record)
+        .map_err(|e| Failure::Other(format!("results.json could not be made: {e}")))?;
+    json.push('\n');
+    let mut outputs = vec![
+        output("index.html", page),
+        output("methods.md", methods),
+        output("references.bib", bibliography(&record.sources)),
+        output("results.json", json),
+        output(
+            "rerun.sh",
+            format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", inputs.again),
+        ),
+    ];
+    for (name, table) in record.all_tables() {
+        outputs.push(output(format!("tables/{name}.csv"), table.csv()));
+        let text = format!("{}\n\n{}\n{CAUTION}\n", table.title, table.markdown());
+        outputs.push(output(format!("tables/{name}.md"), text));
+    }
+    let files = std::iter::once(&inputs.case).chain(&inputs.constructs);
+    for (path, file) in inputs.paths.iter().zip(files) {
+        outputs.push(output(path.clone(), file.text.clone()));
+    }
+    if let Some((_, text)) = &inputs.template {
+        outputs.push(output("inputs/template.md", text.clone()));
+    }
+    Ok(outputs)
+}
+
+/// How a figure is written: ending, and the form (none: PDF).
+type Form = (String, Option<Format>);
+
+/// Every figure in every form, a few at a time.
+fn figures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, Failure> {
+    let mut forms: Vec<Form> = vec![
+        (".svg".to_owned(), Some(Format::Svg)),
+        (".csv".to_owned(), Some(Format::Csv)),
+        (".txt".to_owned(), Some(Format::Txt)),
+    ];
+    if !svg_only {
+        forms.push((".pdf".to_owned(), None));
+        forms.extend(DPI.map(|dpi| (format!("-{dpi}dpi.png"), Some(Format::Png { dpi }))));
+    }
+    let jobs: Vec<(&Plate, &Form)> = forms
+        .iter()
+        .flat_map(|form| drawn.iter().map(move |plate| (plate, form)))
+        .collect();
+    let progress = Progress::of("drawing", jobs.len(), quiet);
+    let mut outputs = Vec::with_capacity(jobs.len());
+    for few in in_memory(&jobs) {
+        let done: Result<Vec<Output>, Failure> = few
+            .par_iter()
+            .map(|(plate, (ending, format))| {
+                let figure = &plate.figure;
+                let bytes = match format {
+                    Some(format) => figure.bytes(*format),
+                    None => figure.pdf(),
+                };
+                progress.step();
+                let bytes = bytes.map_err(|e| Failure::Other(format!("{}: {e}", figure.name)))?;
+                Ok(output(format!("figures/{}{ending}", figure.name), bytes))
+            })
+            .collect();
+        outputs.extend(done?);
+    }
+    Ok(outputs)
+}
+
+/// Cuts jobs, in their order, into runs whose pictures fit into memory together; a larger one stands
+/// alone.
+fn in_memory<'a, 'b>(jobs: &'a [(&'b Plate, &'b Form)]) -> Vec<&'a [(&'b Plate, &'b Form)]> {
+    let dots = |(plate, form): &(&Plate, &Form)| match form.1 {
+        Some(Format::Png { dpi }) => {
+            let per_mm = f64::from(dpi) / 25.4;
+            plate.figure.width_mm * plate.figure.height_mm * per_mm * per_mm
+        }
+        _ => 0.02 * AT_ONCE,
+    };
+    let mut runs = Vec::new();
+    let (mut start, mut sum) = (0, 0.0);
+    for (k, job) in jobs.iter().enumerate() {
+        if k > start && sum + dots(job) > AT_ONCE {
+            runs.push(&jobs[start..k]);
+            (start, sum) = (k, 0.0);
+        }
+        sum += dots(job);
+    }
+    if start < jobs.len() {
+        runs.push(&jobs[start..]);
+    }
+    runs
+}
+
+fn manifest(
+    record: &Record,
+    inputs: &Inputs,
+    outputs: &[Output],
+    start: Instant,
+) -> Result<Output, Failure> {
+    let hashes = outputs
+        .par_iter()
+        .map(|o| Hashed {
+            name: o.path.clone(),
+            sha256: sha256(&o.bytes),
+        })
+        .collect();
+    let typed = std::env::args_os()
+        .map(|a| a.to_string_lossy().into_owned())
+        .collect();
+    let manifest = Manifest::new(
+        record,
+        &inputs.case,
+        &inputs.constructs,
+        typed,
+        hashes,
+        (start.elapsed().as_secs_f64() * 1e3).round() / 1e3,
+    );
+    let mut text = serde_json::to_string_pretty(&manifest)
+        .map_err(|e| Failure::Other(format!("{MANIFEST} could not be made: {e}")))?;
+    text.push('\n');
+    Ok(output(MANIFEST, text))
+}
+
+fn tell(record: &Record, folder: &Path, figures: usize, quiet: bool) -> Result<(), Failure> {
+    if !quiet {
+        note(&format!(
+            "report in {}: index.html, methods.md, {figures} figures, {} tables; rerun.sh runs it again",
+            folder.display(),
+            record.all_tables().len()
+        ));
+    }
+    print(&format!("{}\n\n{CAUTION}\n", record.answer.join("\n")))
+}

@@ -1,0 +1,99 @@
+//! The list under a panel of forces.
+
+use crate::case::Case;
+use crate::figures::axis::signed;
+use crate::figures::canvas::{Align, Canvas, Type};
+use crate::figures::label::wrap;
+use crate::figures::rect::Point;
+use crate::figures::subject::Subject;
+use crate::figures::theme::Theme;
+
+/// A line under a panel: a limb with its number, or all of them.
+pub(super) struct Line {
+    /// Its number and name.
+    pub name: String,
+    /// Parts of its force on the bed and along it, N.
+    pub parts: [f64; 2],
+}
+
+/// Each limb with its number, then their sum.
+pub(super) fn list(case: &Case, subject: &Subject<'_>) -> Vec<Line> {
+    let mut lines: Vec<Line> = subject
+        .tied
+        .limbs
+        .iter()
+        .enumerate()
+        .map(|(k, l)| Line {
+            name: format!("{} {}", k + 1, l.name),
+            parts: [l.compression, l.shear],
+        })
+        .collect();
+    let [t, m, n] = subject.in_bed(case, subject.tied.resultant);
+    lines.push(Line {
+        name: "all limbs".to_owned(),
+        parts: [-n, t.hypot(m)],
+    });
+    lines
+}
+
+/// Where names and numbers of a list stand, mm from its left edge.
+pub(super) struct Columns {
+    set: Type,
+    /// Right edges of the two columns of numbers.
+    right: [f64; 2],
+    /// Width for names.
+    room: f64,
+}
+
+const HEADS: [&str; 2] = ["on the bed (N)", "along it (N)"];
+
+impl Columns {
+    /// Columns in a panel of a width, mm.
+    pub fn new(set: Type, width: f64) -> Self {
+        let [first, second] = HEADS.map(|h| set.width(h));
+        let left = (width - 40.0 - first - second).max(0.0) * 0.25;
+        let right = width - 1.5 - left;
+        Self {
+            set,
+            right: [right - second - 3.0, right],
+            room: right - second - first - 5.0,
+        }
+    }
+
+    fn names(&self, line: &Line) -> Vec<String> {
+        wrap(&line.name, self.set, self.room)
+    }
+
+    /// Lines that a list takes, its head not counted.
+    pub fn lines(&self, list: &[Line]) -> usize {
+        list.iter().map(|l| self.names(l).len()).sum()
+    }
+
+    /// Writes a list, its upper left corner at `at`.
+    pub fn draw(&self, canvas: &mut Canvas, theme: &Theme, list: &[Line], at: Point) {
+        let [x, mut y] = at;
+        let right = self.set.align(Align::Right);
+        y += self.set.leading();
+        for (head, edge) in HEADS.iter().zip(self.right) {
+            let muted = Type::new(theme.small, theme.muted).align(Align::Right);
+            canvas.text(head, [x + edge, y], muted);
+        }
+        for line in list {
+            for (k, words) in self.names(line).iter().enumerate() {
+                y += self.set.leading();
+                canvas.text(words, [x + 1.0, y], self.set);
+                if k == 0 {
+                    for (value, edge) in line.parts.iter().zip(self.right) {
+                        canvas.text(&newtons(*value), [x + edge, y], right);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A number of newtons in print.
+pub(super) fn newtons(value: f64) -> String {
+    let text = format!("{value:.0}");
+    signed(if text == "-0" { "0" } else { &text })
+}

@@ -1,0 +1,120 @@
+//! What is drawn of a held construct, and the panels it is drawn in.
+
+use super::canvas::{Canvas, Type};
+use super::font::Face;
+use super::label::wrap;
+use super::rect::Rect;
+use super::theme::Theme;
+use crate::case::{Case, Construct, Side};
+use crate::study::result::{Petal, Push, Stiffness, TiedState};
+
+/// A construct that holds its fragment, with what was found of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The construct on its case.
+    pub construct: &'a Construct,
+    /// As tied.
+    pub tied: &'a TiedState,
+    /// Its push.
+    pub push: Option<&'a Push>,
+    /// Loads at 1 mm round the plane of the bed; empty when not asked for.
+    pub petals: &'a [Petal],
+    /// Its stiffness along the bed.
+    pub stiffness: Option<&'a Stiffness>,
+}
+
+impl Subject<'_> {
+    /// Components of a vector along the chord, down the plane and along n.
+    pub(super) fn in_bed(&self, case: &Case, v: [f64; 3]) -> [f64; 3] {
+        let f = &case.fragment;
+        [f.along, f.down, f.normal].map(|axis| axis.x * v[0] + axis.y * v[1] + axis.z * v[2])
+    }
+}
+
+/// 1 for a right shoulder, −1 for a left one, which is drawn mirrored.
+pub(super) fn mirror(case: &Case) -> f64 {
+    match case.side {
+        Side::Right => 1.0,
+        Side::Left => -1.0,
+    }
+}
+
+/// Distance between panels, mm.
+const GUTTER: f64 = 4.0;
+
+/// Panels of one size in rows, each with a letter and the name of its construct.
+pub(super) struct Panels {
+    columns: usize,
+    /// Width of a panel, mm.
+    pub width: f64,
+    /// Rows of panels.
+    pub rows: usize,
+    names: Vec<Vec<String>>,
+    /// Height of the names, mm.
+    pub head: f64,
+}
+
+impl Panels {
+    /// As many panels of at least `least` mm beside each other as `room` mm allow, evenly in rows.
+    pub fn new(theme: &Theme, subjects: &[Subject<'_>], room: f64, least: f64) -> Self {
+        let most = (((room + GUTTER) / (least + GUTTER)).floor() as usize).max(1);
+        let rows = subjects.len().div_ceil(most).max(1);
+        let columns = subjects.len().div_ceil(rows).max(1);
+        let width = (room - GUTTER * (columns - 1) as f64) / columns as f64;
+        let set = Type::new(theme.text, theme.ink);
+        let names: Vec<Vec<String>> = subjects
+            .iter()
+            .map(|s| wrap(&s.construct.name, set, width - indent(theme) - 1.0))
+            .collect();
+        let lines = names.iter().map(Vec::len).max().unwrap_or(1);
+        Self {
+            columns,
+            width,
+            rows,
+            head: set.capital() + 2.4 + (lines - 1) as f64 * set.leading(),
+            names,
+        }
+    }
+
+    /// The rectangle of panel `k` under its name, when each takes `tall` mm.
+    pub fn area(&self, k: usize, tall: f64) -> Rect {
+        let (row, column) = (k / self.columns, k % self.columns);
+        Rect::new(
+            column as f64 * (self.width + GUTTER),
+            row as f64 * (self.head + tall + GUTTER) + self.head,
+            self.width,
+            tall,
+        )
+    }
+
+    /// Height of all rows, mm.
+    pub fn height(&self, tall: f64) -> f64 {
+        self.rows as f64 * (self.head + tall + GUTTER) - GUTTER
+    }
+
+    /// Writes the letter and the name above panel `k`.
+    pub fn title(&self, canvas: &mut Canvas, theme: &Theme, k: usize, tall: f64) {
+        let area = self.area(k, tall);
+        let set = Type::new(theme.text, theme.ink);
+        let top = area.y - self.head + set.capital() + 1.0;
+        canvas.text(
+            &letter(k),
+            [area.x + 0.6, top],
+            Type::new(theme.title, theme.ink).face(Face::Bold),
+        );
+        for (line, words) in self.names[k].iter().enumerate() {
+            let y = top + line as f64 * set.leading();
+            canvas.text(words, [area.x + indent(theme), y], set);
+        }
+    }
+}
+
+/// Where names begin beside their letter, mm.
+fn indent(theme: &Theme) -> f64 {
+    0.5 * theme.title
+}
+
+/// The letter of panel `k`.
+pub(super) fn letter(k: usize) -> String {
+    char::from(b'a' + (k % 26) as u8).to_string()
+}

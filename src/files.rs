@@ -1,0 +1,281 @@
+//! Files that appear whole or not at all, and never over one that is not ours.
+//!
+//! All files of a run are first written into a hidden room in the same folder, and moved to their
+//! places only when every one of them is complete: a full disk, a refusal half way or an interrupted
+//! run leaves what stood there before. A room whose run was killed is cleared by the next run that
+//! writes into the folder.
+
+use std::ffi::OsString;
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use tempfile::{TempDir, TempPath};
+use thiserror::Error;
+
+/// How the name of a room starts and ends.
+const ROOM: (&str, &str) = (".rimhold-", ".part");
+
+/// Why nothing was written. What stood in the folder before is as it was.
+#[derive(Debug, Error)]
+pub enum Refusal {
+    /// A file of that name exists and may not be replaced.
+    #[error("{} exists", .0.display())]
+    Foreign(PathBuf),
+    /// The file system refused.
+    #[error("{}: {source}", .path.display())]
+    Io {
+        /// The file or folder.
+        path: PathBuf,
+        /// Its answer.
+        source: io::Error,
+    },
+}
+
+fn refused(path: &Path, source: io::Error) -> Refusal {
+    Refusal::Io {
+        path: path.to_owned(),
+        source,
+    }
+}
+
+/// Writes files, each given by its name in `folder` and its bytes, all or none. The folder is
+/// created when missing. Every target is looked at before anything is touched: one that exists must
+/// be one that `may_replace` allows. A symbolic link is never followed; it counts as a file that
+/// exists. Returns the paths in the order given.
+///
+/// # Errors
+/// A target that may not be replaced, or a refusal of the file system.
+pub fn write_all(
+    folder: &Path,
+    files: &[(OsString, Vec<u8>)],
+    may_replace: impl Fn(&Path) -> bool,
+) -> Result<Vec<PathBuf>, Refusal> {
+    let made = missing(folder);
+    let written = fs::create_dir_all(folder)
+        .map_err(|e| refused(folder, e))
+        .and_then(|()| stage(folder, files, may_replace));
+    if written.is_err() {
+        // Only folders that this run made, and only when they are empty.
+        for folder in made {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    written
+}
+
+/// The folders of a path that do not exist, the innermost first.
+fn missing(folder: &Path) -> Vec<PathBuf> {
+    folder
+        .ancestors()
+        .filter(|p| !p.as_os_str().is_empty())
+        .take_while(|p| fs::symlink_metadata(p).is_err())
+        .map(Path::to_owned)
+        .collect()
+}
+
+/// A file on its way.
+struct Staged {
+    /// Complete, in the room.
+    path: PathBuf,
+    /// Where it belongs.
+    target: PathBuf,
+    /// The earlier file of ours that it replaces, as a second name in the room.
+    earlier: Option<PathBuf>,
+}
+
+fn stage(
+    folder: &Path,
+    files: &[(OsString, Vec<u8>)],
+    may_replace: impl Fn(&Path) -> bool,
+) -> Result<Vec<PathBuf>, Refusal> {
+    // Also when nothing comes to be written: what is swept is no one's any more.
+    sweep(folder);
+    let mut replaced = Vec::with_capacity(files.len());
+    for (name, _) in files {
+        let target = folder.join(name);
+        let present = match fs::symlink_metadata(&target) {
+            Ok(_) => true,
+            Err(e) if e.kind() == io::ErrorKind::NotFound => false,
+            Err(e) => return Err(refused(&target, e)),
+        };
+        if present && !may_replace(&target) {
+            return Err(Refusal::Foreign(target));
+        }
+        replaced.push(present);
+    }
+    let (room, _lock) = room(folder).map_err(|e| refused(folder, e))?;
+    let mut staged = Vec::with_capacity(files.len());
+    for (k, ((name, bytes), replaced)) in files.iter().zip(replaced).enumerate() {
+        let target = folder.join(name);
+        let path = room.path().join(format!("{k}"));
+        File::create_new(&path)
+            .and_then(|mut file| {
+                file.write_all(bytes)?;
+                file.sync_all()
+            })
+            .map_err(|e| refused(&target, e))?;
+        staged.push(Staged {
+            path,
+            earlier: replaced.then(|| room.path().join(format!("{k}-earlier"))),
+            target,
+        });
+    }
+    for (k, file) in staged.iter().enumerate() {
+        if let Err(refusal) = place(file) {
+            staged[..k].iter().for_each(undo);
+            return Err(refusal);
+        }
+    }
+    Ok(staged.into_iter().map(|file| file.target).collect())
+}
+
+/// Moves a complete file to its place.
+fn place(file: &Staged) -> Result<(), Refusal> {
+    let Some(earlier) = &file.earlier else {
+        // A file that appeared meanwhile is not ours.
+        return TempPath::try_from_path(&file.path)
+            .map_err(|e| refused(&file.target, e))?
+            .persist_noclobber(&file.target)
+            .map_err(|e| match e.error.kind() {
+                io::ErrorKind::AlreadyExists => Refusal::Foreign(file.target.clone()),
+                _ => refused(&file.target, e.error),
+            });
+    };
+    // Where the file system knows no second names, an earlier figure cannot be brought back; it is
+    // replaced all the same.
+    let _ = fs::hard_link(&file.target, earlier);
+    fs::rename(&file.path, &file.target).map_err(|e| refused(&file.target, e))
+}
+
+/// Takes a placed file away again. Nothing can be said when that is refused too.
+fn undo(file: &Staged) {
+    let _ = match &file.earlier {
+        None => fs::remove_file(&file.target),
+        Some(earlier) => fs::rename(earlier, &file.target),
+    };
+}
+
+/// A room of this run. It is locked as long as the run lives, so that no other clears it.
+fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
+    let room = tempfile::Builder::new()
+        .prefix(ROOM.0)
+        .suffix(ROOM.1)
+        .tempdir_in(folder)?;
+    let lock = File::open(room.path()).ok();
+    if let Some(lock) = &lock {
+        // Without locks nobody can tell a living run's room from a dead one's: see `sweep`.
+        let _ = lock.try_lock();
+    }
+    Ok((room, lock))
+}
+
+/// Clears the rooms of runs that were killed: those that nobody holds.
+fn sweep(folder: &Path) {
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = entry.file_name();
+        let ours = name
+            .to_str()
+            .is_some_and(|n| n.starts_with(ROOM.0) && n.ends_with(ROOM.1));
+        // The kind of the entry itself: a link to a folder is none.
+        if !ours || !entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            continue;
+        }
+        if let Ok(lock) = File::open(entry.path())
+            && lock.try_lock().is_ok()
+        {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn files(names: &[&str]) -> Vec<(OsString, Vec<u8>)> {
+        names
+            .iter()
+            .map(|n| ((*n).into(), format!("new {n}").into_bytes()))
+            .collect()
+    }
+
+    fn listed(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn nothing_is_touched_when_the_last_target_is_not_ours() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        fs::write(at("a"), "old a").unwrap();
+        fs::write(at("c"), "precious").unwrap();
+        let refusal = write_all(folder.path(), &files(&["a", "b", "c"]), |path| {
+            path.ends_with("a")
+        });
+        assert!(matches!(refusal, Err(Refusal::Foreign(path)) if path == at("c")));
+        assert_eq!(listed(folder.path()), ["a", "c"]);
+        assert_eq!(fs::read_to_string(at("a")).unwrap(), "old a");
+        assert_eq!(fs::read_to_string(at("c")).unwrap(), "precious");
+        let written = write_all(folder.path(), &files(&["a", "b"]), |_| true).unwrap();
+        assert_eq!(written, [at("a"), at("b")]);
+        assert_eq!(fs::read_to_string(at("a")).unwrap(), "new a");
+        assert_eq!(listed(folder.path()), ["a", "b", "c"]);
+    }
+
+    #[test]
+    fn a_placed_file_is_taken_back_and_an_earlier_one_comes_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        fs::write(at("a"), "old").unwrap();
+        for (name, text) in [("room-a", "new"), ("room-b", "new")] {
+            fs::write(at(name), text).unwrap();
+        }
+        let replaced = Staged {
+            path: at("room-a"),
+            target: at("a"),
+            earlier: Some(at("room-a-earlier")),
+        };
+        let fresh = Staged {
+            path: at("room-b"),
+            target: at("b"),
+            earlier: None,
+        };
+        for file in [&replaced, &fresh] {
+            place(file).unwrap();
+            assert_eq!(fs::read_to_string(&file.target).unwrap(), "new");
+            undo(file);
+        }
+        assert_eq!(listed(folder.path()), ["a"]);
+        assert_eq!(fs::read_to_string(at("a")).unwrap(), "old");
+    }
+
+    #[test]
+    fn a_room_left_behind_is_cleared_and_a_held_one_is_not() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        let (held, _lock) = room(folder.path()).unwrap();
+        fs::create_dir(at(".rimhold-dead.part")).unwrap();
+        fs::write(at(".rimhold-dead.part/0"), "half").unwrap();
+        fs::write(at(".rimhold-file.part"), "a file of that name is not ours").unwrap();
+        write_all(folder.path(), &files(&["a"]), |_| false).unwrap();
+        let held = held.path().file_name().unwrap().to_str().unwrap();
+        let mut left = vec![held, ".rimhold-file.part", "a"];
+        left.sort_unstable();
+        assert_eq!(listed(folder.path()), left);
+    }
+
+    #[test]
+    fn a_folder_that_was_made_goes_again_when_nothing_was_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let deep = folder.path().join("one/two");
+        // No file can be written into a name that has a folder in it that is missing.
+        let refusal = write_all(&deep, &files(&["a", "none/b"]), |_| false);
+        assert!(matches!(refusal, Err(Refusal::Io { .. })));
+        assert!(listed(folder.path()).is_empty());
+    }
+}

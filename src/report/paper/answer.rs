@@ -1,0 +1,154 @@
+//! The answer in four sentences, each made of computed numbers.
+
+use super::fact::Fact;
+use super::record::Found;
+use crate::report::shares::by_group;
+use crate::report::words::{self, joined, num, percent, pushed, signed};
+use crate::study::MARKS;
+use crate::study::result::{Compared, TiedState};
+use std::collections::BTreeMap;
+
+/// The answer: what they resist with, how they hold, who carries the load, and how far the numbers
+/// depend on the mesh.
+pub(super) fn answer(found: &[Found], refinement: &BTreeMap<String, Fact>) -> Vec<String> {
+    let compared: Vec<&Compared> = found.iter().map(|f| &f.compared).collect();
+    vec![
+        resistance(&compared),
+        hold(&compared),
+        carriers(&compared),
+        trust(&compared, refinement),
+    ]
+}
+
+fn resistance(compared: &[&Compared]) -> String {
+    let direction = compared
+        .iter()
+        .find_map(|c| c.push.as_ref())
+        .map_or_else(String::new, |p| pushed(&p.direction));
+    let of = |k: usize| -> Vec<(f64, &str)> {
+        let mut loads: Vec<(f64, &str)> = compared
+            .iter()
+            .filter_map(|c| Some((c.push.as_ref()?.load_at[k]?, c.hold.construct.as_str())))
+            .collect();
+        loads.sort_by(|a, b| b.0.total_cmp(&a.0));
+        loads
+    };
+    // The farthest mark that some construct reaches, and the one before it.
+    let told: Vec<String> = [1, 2, 0]
+        .into_iter()
+        .filter(|k| !of(*k).is_empty())
+        .take(2)
+        .map(|k| {
+            let list: Vec<String> = of(k)
+                .iter()
+                .map(|(load, name)| format!("{} N for {name}", num(*load, 0)))
+                .collect();
+            format!("{} at {} mm", joined(&list), MARKS[k])
+        })
+        .collect();
+    if told.is_empty() {
+        return format!(
+            "No load is read off: no push came as far as {} mm.",
+            MARKS[0]
+        );
+    }
+    format!(
+        "In this model the load that moves the fragment {direction} is {}.",
+        told.join("; and ")
+    )
+}
+
+fn hold(compared: &[&Compared]) -> String {
+    let parts: Vec<String> = compared
+        .iter()
+        .map(|c| match &c.hold.tied {
+            Some(tied) => tied_words(&c.hold.construct, tied),
+            None => format!(
+                "{} is {}",
+                c.hold.construct,
+                words::not_held_short(&c.hold.outcome).unwrap_or_else(|| "not held".to_owned())
+            ),
+        })
+        .collect();
+    format!("As tied, {}.", parts.join("; "))
+}
+
+fn tied_words(name: &str, tied: &TiedState) -> String {
+    format!(
+        "{name} presses the fragment on its bed with {} N over {} of it and leaves an articular step \
+         of {} mm and a tilt of {} deg",
+        num(tied.bed.compression, 0),
+        percent(tied.bed.contact),
+        signed(tied.measures.step.value, 1),
+        signed(tied.measures.tilt, 1)
+    )
+}
+
+fn carriers(compared: &[&Compared]) -> String {
+    let parts: Vec<String> = compared
+        .iter()
+        .filter_map(|c| {
+            let mut groups = by_group(c.push.as_ref()?, 1.0)?;
+            let load: f64 = groups.iter().map(|g| g.now).sum();
+            if load <= 0.0 {
+                return None;
+            }
+            groups.sort_by(|a, b| b.now.total_cmp(&a.now));
+            let most = groups.first()?;
+            let second = groups.get(1).filter(|g| g.now > 0.0);
+            let words = |name: &str| match name.strip_prefix("limbs: ") {
+                Some(group) => format!("the {group} limbs"),
+                None => format!("the {name}"),
+            };
+            let mut text = format!(
+                "the {} N on {} by {} ({} N)",
+                num(load, 0),
+                c.hold.construct,
+                words(&most.name),
+                num(most.now, 0)
+            );
+            if let Some(second) = second {
+                text.push_str(&format!(
+                    " and {} ({} N)",
+                    words(&second.name),
+                    num(second.now, 0)
+                ));
+            }
+            // What pushes along makes the others bear more than the load.
+            let along: f64 = groups.iter().map(|g| g.now.min(0.0)).sum();
+            if along < -0.01 * load {
+                text.push_str(&format!(" while {} N push along", num(-along, 0)));
+            }
+            Some(text)
+        })
+        .collect();
+    if parts.is_empty() {
+        "No construct bore a load at 1 mm of which shares could be told.".to_owned()
+    } else {
+        format!("At 1 mm the load is borne most: {}.", parts.join("; "))
+    }
+}
+
+fn trust(compared: &[&Compared], refinement: &BTreeMap<String, Fact>) -> String {
+    let states: usize = compared.iter().map(|c| super::checks::states(c)).sum();
+    let changes: Vec<String> = [
+        ("compression", "the compression"),
+        ("load_at_1", "the load at 1 mm"),
+        ("load_at_2", "the load at 2 mm"),
+    ]
+    .into_iter()
+    .filter_map(|(key, words)| Some(format!("{words} by {}", refinement.get(key)?.with_unit())))
+    .collect();
+    let mesh = if changes.is_empty() {
+        "no number could be compared on a finer bed".to_owned()
+    } else {
+        format!(
+            "cells of the bed half as wide change {} at most",
+            joined(&changes)
+        )
+    };
+    format!(
+        "All {states} states behind these numbers are certified to be in balance and {mesh}, but no \
+         experiment stands behind them: they compare constructs in a model and predict no patient."
+    )
+}

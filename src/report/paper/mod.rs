@@ -1,0 +1,32 @@
+//! The report as a folder: a page, a methods section, tables, figures, and what it takes to run it
+//! again.
+//!
+//! Everything is made from one [`Record`], which is also written as `results.json`: the templates of
+//! page and methods print its facts as they were rounded there, so that text, table and file cannot
+//! disagree. Everything here returns strings and bytes; nothing is written.
+
+mod answer;
+mod assumptions;
+mod case_facts;
+mod checks;
+mod fact;
+mod manifest;
+mod parameters;
+mod plates;
+mod points;
+mod record;
+mod sources;
+mod table;
+mod tables;
+mod template;
+mod tolerances;
+
+pub use assumptions::{ASSUMPTIONS, Assumption};
+pub use fact::Fact;
+pub use manifest::{Hashed, Manifest, Output, sha256};
+pub use plates::{Plate, plates};
+pub use points::{POINTS, Point, missing};
+pub use record::{Found, Record, Run, Source as InputFile};
+pub use sources::{SOURCES, Source, bibliography};
+pub use table::{Cell, Table};
+pub use template::{METHODS, PAGE, TemplateError, methods, page};

@@ -1,0 +1,116 @@
+//! The figures of a report, in the order in which a reader meets them.
+
+use crate::case::{Case, Construct};
+use crate::figures::{
+    Figure, Style, Subject, comparison_sheet, construct, limb_forces, pressure_maps, resistance,
+    rose, stiffness_ellipses, who_resists,
+};
+use crate::study::result::Push;
+use rayon::prelude::*;
+
+use super::record::Found;
+
+/// A figure with the heading it stands under.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plate {
+    /// Heading.
+    pub title: String,
+    /// The figure.
+    pub figure: Figure,
+}
+
+/// A figure to be drawn: its heading, and how.
+type Job<'a> = (String, Box<dyn Fn() -> Figure + Sync + Send + 'a>);
+
+/// Draws every figure of a report in a style. A further study adds a line here.
+pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Style) -> Vec<Plate> {
+    let subjects: Vec<Subject<'_>> = constructs
+        .iter()
+        .zip(found)
+        .filter_map(|(construct, found)| {
+            Some(Subject {
+                construct,
+                tied: found.compared.hold.tied.as_ref()?,
+                push: found.compared.push.as_ref(),
+                petals: found.compared.rose.as_deref().unwrap_or_default(),
+                stiffness: found.stiffness.as_ref(),
+            })
+        })
+        .collect();
+    let pushes: Vec<&Push> = subjects
+        .iter()
+        .filter_map(|s| s.push)
+        .filter(|p| p.curve.len() > 1)
+        .collect();
+    let (single, double, drawing) = (style.single(), style.double(), style.drawing());
+    // One panel needs one column alone.
+    let panels = if subjects.len() > 1 { &double } else { &single };
+    let (subjects, pushes) = (&subjects, &pushes);
+    let mut jobs: Vec<Job<'_>> = Vec::new();
+    if !subjects.is_empty() {
+        let double = &double;
+        jobs.push(job("The constructs on one sheet", move || {
+            comparison_sheet(case, subjects, double)
+        }));
+    }
+    if !pushes.is_empty() {
+        let single = &single;
+        jobs.push(job("Load against displacement", move || {
+            resistance(pushes, single)
+        }));
+        let theme = if pushes.len() > 1 { &double } else { single };
+        jobs.push(job("Who carries the load", move || {
+            who_resists(pushes, theme)
+        }));
+    }
+    if !subjects.is_empty() {
+        jobs.push(job("Load at 1 mm by direction", move || {
+            rose(case, subjects, panels)
+        }));
+        jobs.push(job("Pressure on the bed", move || {
+            pressure_maps(case, subjects, panels)
+        }));
+        jobs.push(job("What each limb does to the fragment", move || {
+            limb_forces(case, subjects, panels)
+        }));
+        jobs.push(job(
+            "Stiffness along the bed, and the weakest ways",
+            move || stiffness_ellipses(case, subjects, panels),
+        ));
+    }
+    for subject in subjects {
+        let drawing = &drawing;
+        let title = format!("The construct {} on the fragment", subject.construct.name);
+        jobs.push(job(&title, move || {
+            construct(case, subject.construct, subject.tied, drawing)
+        }));
+    }
+    let mut plates: Vec<Plate> = jobs
+        .par_iter()
+        .map(|(title, draw)| Plate {
+            title: title.clone(),
+            figure: style.finish(draw()),
+        })
+        .collect();
+    name_apart(&mut plates);
+    plates
+}
+
+fn job<'a>(title: &str, draw: impl Fn() -> Figure + Sync + Send + 'a) -> Job<'a> {
+    (title.to_owned(), Box::new(draw))
+}
+
+/// Numbers figures whose names fall together once they are fit for a file.
+fn name_apart(plates: &mut [Plate]) {
+    for k in 1..plates.len() {
+        let base = plates[k].figure.name.clone();
+        let mut number = 2;
+        while plates[..k]
+            .iter()
+            .any(|p| p.figure.name == plates[k].figure.name)
+        {
+            plates[k].figure.name = format!("{base}-{number}");
+            number += 1;
+        }
+    }
+}

@@ -1,0 +1,390 @@
+//! The record of a run: everything that page, methods, tables and files say, in one place.
+
+use super::assumptions::{ASSUMPTIONS, Assumption};
+use super::fact::Fact;
+use super::parameters::{self, Value};
+use super::plates::Plate;
+use super::sources::{Source as Publication, used};
+use super::table::Table;
+use super::{answer, case_facts, checks, tables, tolerances};
+use crate::case::{Case, Construct};
+use crate::report::words::{self, start};
+use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
+use crate::study::result::{Compared, Start, Stiffness};
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Version of the record's shape; it changes when a field changes its meaning or goes.
+const SCHEMA: &str = "rimhold-report/1";
+
+/// A file that was read, as it was.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// Name of what it describes.
+    pub name: String,
+    /// Stem of its copy in the report.
+    pub stem: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// What was found of one construct.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// Hold, push and rose.
+    pub compared: Compared,
+    /// Its stiffness along the bed, when held.
+    pub stiffness: Option<Stiffness>,
+    /// Hold and push once more on a bed of cells half as wide.
+    pub finer: Compared,
+}
+
+/// What a record is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Run<'a> {
+    /// The case.
+    pub case: &'a Case,
+    /// The constructs on it, at least one.
+    pub constructs: &'a [Construct],
+    /// What was found of each, in the same order.
+    pub found: &'a [Found],
+    /// The file of the case.
+    pub case_file: &'a Source,
+    /// The file of each construct.
+    pub construct_files: &'a [Source],
+    /// Where tying started.
+    pub from: Start,
+    /// Name of the direction of the push.
+    pub direction: &'a str,
+    /// Distance of the push, mm.
+    pub to: f64,
+    /// Whether turning was forbidden during it.
+    pub guided: bool,
+    /// The figures.
+    pub plates: &'a [Plate],
+    /// Commit that the program was built from, or `unknown`.
+    pub commit: &'a str,
+    /// The one line that runs it again, from inside the report.
+    pub again: &'a str,
+}
+
+/// What was asked of the run.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Question {
+    /// The whole question in a sentence.
+    pub sentence: String,
+    /// The same looked back upon, as a clause: "how … held …".
+    pub past: String,
+    /// Where tying started.
+    pub from: String,
+    /// Direction of the push as an adverb.
+    pub pushed: String,
+    /// How far it was pushed.
+    pub to: Fact,
+    /// Whether turning was free or forbidden.
+    pub turning: String,
+}
+
+/// A construct in the record.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct OneConstruct {
+    /// Name.
+    pub name: String,
+    /// Description from its file.
+    pub description: String,
+    /// How tying ended, in words.
+    pub outcome: String,
+    /// Number of anchors.
+    pub anchors: Fact,
+    /// Number of limbs.
+    pub limbs: Fact,
+    /// Order of tying in words.
+    pub order: String,
+    /// Share of tension that survives relaxation.
+    pub retained: Fact,
+    /// Reading in sentences.
+    pub reading: Vec<String>,
+    /// Its own tables.
+    pub tables: Vec<Table>,
+}
+
+/// A figure in the record.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct OneFigure {
+    /// Stem of its files.
+    pub name: String,
+    /// Heading.
+    pub title: String,
+    /// Caption.
+    pub caption: String,
+    /// Alternative text.
+    pub alt: String,
+}
+
+/// A remark on a file.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Remark {
+    /// Of the case or of which construct.
+    pub of: String,
+    /// What was found.
+    pub message: String,
+    /// What to do about it.
+    pub advice: String,
+}
+
+/// The program that made it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Program {
+    /// Name.
+    pub name: String,
+    /// Version.
+    pub version: String,
+    /// Commit, or `unknown`.
+    pub commit: String,
+    /// The line that runs it again.
+    pub again: String,
+}
+
+/// The record. Facts carry their unit; the results under `results` are in mm, N, N·mm, MPa, N/mm and
+/// degrees.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Record {
+    /// `rimhold-report/1`.
+    pub schema: String,
+    /// What this is and is not.
+    pub caution: String,
+    /// Who made it.
+    pub program: Program,
+    /// What was asked.
+    pub question: Question,
+    /// The answer in four sentences.
+    pub answer: Vec<String>,
+    /// The case in facts, by name.
+    pub case: BTreeMap<String, Fact>,
+    /// The case in words, by name.
+    pub words: BTreeMap<String, String>,
+    /// The constructs.
+    pub constructs: Vec<OneConstruct>,
+    /// What the certificates say together, by name.
+    pub certificate: BTreeMap<String, Fact>,
+    /// What halving the cells of the bed changed at most, by quantity.
+    pub refinement: BTreeMap<String, Fact>,
+    /// The tables that concern the whole.
+    pub tables: Vec<Table>,
+    /// The figures.
+    pub figures: Vec<OneFigure>,
+    /// Assumptions and which way they err.
+    pub assumptions: Vec<Assumption>,
+    /// Remarks on the files.
+    pub warnings: Vec<Remark>,
+    /// Publications used.
+    pub sources: Vec<Publication>,
+    /// Everything that was found, as `rimhold compare --format json` gives it.
+    pub results: Document,
+}
+
+impl Record {
+    /// The record of a run.
+    pub fn new(run: &Run<'_>) -> Self {
+        let case = CaseSummary::new(run.case);
+        let constructs: Vec<ConstructSummary> = run
+            .constructs
+            .iter()
+            .map(|c| ConstructSummary::new(run.case, c))
+            .collect();
+        let compared: Vec<Compared> = run.found.iter().map(|f| f.compared.clone()).collect();
+        let values = values(run, &case, &constructs);
+        let warnings = warnings(&case, &constructs);
+        let (certificate, checks) = checks::certificate(&compared);
+        let (refinement, refined) = checks::refinement(run.found);
+        let mut all = vec![tables::comparison(&compared)];
+        all.extend(tables::carriers(&compared));
+        all.extend(tables::rose(&compared));
+        all.extend(tables::stiffness(run.found));
+        all.push(parameters::table(&values));
+        all.push(tables::assumptions());
+        all.push(tolerances::tolerances());
+        all.push(checks);
+        all.push(refined);
+        let mut document = Document::new(
+            Asked {
+                command: "report".to_owned(),
+                from: Some(run.from),
+                direction: Some(run.direction.to_owned()),
+                to: Some(run.to),
+                guided: Some(run.guided),
+                rose: Some(true),
+                orders: None,
+                stop: None,
+                split: None,
+            },
+            case.clone(),
+            constructs
+                .iter()
+                .zip(&compared)
+                .map(|(construct, found)| Described {
+                    construct: construct.clone(),
+                    found: Some(found.clone()),
+                })
+                .collect(),
+        );
+        document.versus_first = Versus::first(&compared);
+        document.reading = crate::report::compared(&compared);
+        Self {
+            schema: SCHEMA.to_owned(),
+            caution: CAUTION.to_owned(),
+            program: Program {
+                name: env!("CARGO_PKG_NAME").to_owned(),
+                version: env!("CARGO_PKG_VERSION").to_owned(),
+                commit: run.commit.to_owned(),
+                again: run.again.to_owned(),
+            },
+            question: question(run, &case),
+            answer: answer::answer(run.found, &refinement),
+            case: case_facts::facts(run.case, &case),
+            words: case_facts::words(&case),
+            constructs: constructs
+                .iter()
+                .zip(&compared)
+                .map(|(construct, found)| one(construct, found))
+                .collect(),
+            certificate,
+            refinement,
+            tables: all,
+            figures: run
+                .plates
+                .iter()
+                .map(|p| OneFigure {
+                    name: p.figure.name.clone(),
+                    title: p.title.clone(),
+                    caption: p.figure.caption.clone(),
+                    alt: p.figure.alt.clone(),
+                })
+                .collect(),
+            assumptions: ASSUMPTIONS.to_vec(),
+            warnings,
+            sources: used(values.iter().map(|v| v.source.as_str())),
+            results: document,
+        }
+    }
+
+    /// Every table with the stem of its files: those of a construct carry its number.
+    pub fn all_tables(&self) -> Vec<(String, &Table)> {
+        let whole = self.tables.iter().map(|t| (t.name.clone(), t));
+        let own = self.constructs.iter().enumerate().flat_map(|(k, c)| {
+            c.tables
+                .iter()
+                .map(move |t| (format!("construct-{}-{}", k + 1, t.name), t))
+        });
+        whole.chain(own).collect()
+    }
+}
+
+fn question(run: &Run<'_>, case: &CaseSummary) -> Question {
+    let names: Vec<String> = run.constructs.iter().map(|c| c.name.clone()).collect();
+    let to = Fact::exact(run.to, "mm");
+    let pushed = words::pushed(run.direction);
+    Question {
+        sentence: format!(
+            "On the {} shoulder of the case {}, with a fragment of {} of the socket's width broken off \
+             at {}, how do {} hold it when they are tied from the {} position, and with what load \
+             do they resist when the fragment is pushed {pushed} by {}?",
+            case.side,
+            case.name,
+            words::percent(case.width_share),
+            case.middle,
+            words::joined(&names),
+            start(run.from),
+            to.with_unit()
+        ),
+        past: format!(
+            "how {} held a fragment of {} of the socket's width, broken off at {} of a {} shoulder \
+             (case {}), when tied from the {} position, and with what load they resisted when it \
+             was pushed {pushed} by {}",
+            words::joined(&names),
+            words::percent(case.width_share),
+            case.middle,
+            case.side,
+            case.name,
+            start(run.from),
+            to.with_unit()
+        ),
+        from: start(run.from).to_owned(),
+        pushed,
+        to,
+        turning: if run.guided { "forbidden" } else { "free" }.to_owned(),
+    }
+}
+
+fn values(run: &Run<'_>, case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Value> {
+    let of_case = parameters::values(run.case_file, &case.defaults);
+    let of_constructs = run
+        .construct_files
+        .iter()
+        .zip(constructs)
+        .flat_map(|(file, construct)| parameters::values(file, &construct.defaults))
+        .collect();
+    let mut values: Vec<Value> = of_case
+        .into_iter()
+        .map(|v| Value {
+            of: "case".to_owned(),
+            ..v
+        })
+        .collect();
+    values.extend(parameters::joined(of_constructs, constructs.len()));
+    values
+}
+
+fn warnings(case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Remark> {
+    let of_case = case.warnings.iter().map(|w| ("the case", w));
+    let of_constructs = constructs
+        .iter()
+        .flat_map(|c| c.warnings.iter().map(|w| (c.name.as_str(), w)));
+    of_case
+        .chain(of_constructs)
+        .map(|(of, w)| Remark {
+            of: of.to_owned(),
+            message: w.message.clone(),
+            advice: w.advice.clone(),
+        })
+        .collect()
+}
+
+fn one(construct: &ConstructSummary, found: &Compared) -> OneConstruct {
+    let order: Vec<String> = construct
+        .ties
+        .iter()
+        .map(|t| {
+            format!(
+                "{} ({}{})",
+                t.limbs.join(" + "),
+                if t.stop == "reduced" {
+                    "pulled until reduced, at most to its tension"
+                } else {
+                    "pulled to its tension"
+                },
+                if t.held {
+                    ", the fragment held by an instrument"
+                } else {
+                    ""
+                }
+            )
+        })
+        .collect();
+    let mut own = vec![tables::anchors(construct), tables::limbs(construct)];
+    own.extend(tables::ties(&found.hold));
+    own.extend(tables::tied_limbs(&found.hold));
+    own.extend(found.push.as_ref().and_then(tables::events));
+    OneConstruct {
+        name: construct.name.clone(),
+        description: construct.description.clone(),
+        outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
+        anchors: Fact::count(construct.anchors.len(), ""),
+        limbs: Fact::count(construct.limbs.len(), ""),
+        order: order.join(", then "),
+        retained: Fact::percent(construct.retained),
+        reading: found.reading.clone(),
+        tables: own,
+    }
+}

@@ -1,0 +1,127 @@
+//! Tolerances of the solver and limits of the certificate, from where they are kept.
+
+use super::fact::Fact;
+use super::table::Table;
+use crate::mechanics::Settings;
+
+/// Every tolerance and limit of the solver, and of the certificate, as a table.
+pub(super) fn tolerances() -> Table {
+    let s = Settings::default();
+    let mut table = Table::new(
+        "tolerances",
+        "Tolerances and limits of the solver, and of the certificate",
+        &["what", "value", "unit"],
+    );
+    let degrees = f64::to_degrees;
+    for (what, value, unit) in [
+        (
+            "Newton: net force, relative to the largest force",
+            s.relative,
+            "",
+        ),
+        ("Newton: net force accepted in any case", s.absolute, "N"),
+        ("Newton: what a push may lack to its distance", s.lag, "mm"),
+        (
+            "Newton iterations before a step is halved",
+            s.iterations as f64,
+            "",
+        ),
+        (
+            "shortenings of a Newton step that makes the residual larger",
+            s.shortenings as f64,
+            "",
+        ),
+        ("largest shift of an accepted step", s.shift, "mm"),
+        ("largest turn of an accepted step", s.turn, "rad"),
+        (
+            "largest change of a segment in an accepted step, share of its length",
+            s.segment,
+            "",
+        ),
+        (
+            "smallest share of a ramp before the viscous path",
+            s.smallest,
+            "",
+        ),
+        (
+            "share of a ramp's first step that a viscous path covers",
+            s.viscous_stride,
+            "",
+        ),
+        (
+            "shift above which the end of a viscous path is a jump",
+            s.jump.0,
+            "mm",
+        ),
+        ("turn above which it is a jump", s.jump.1, "rad"),
+        (
+            "steps of a viscous path before it is given up",
+            s.viscous_steps as f64,
+            "",
+        ),
+        ("distance at which the fragment is lost", s.lost_shift, "mm"),
+        (
+            "length of a viscous path after which it is lost",
+            s.lost_path,
+            "mm",
+        ),
+        ("turn at which it is lost", degrees(s.lost_turn), "deg"),
+        ("certificate: net force, whichever is larger", 1e-6, "N"),
+        (
+            "certificate: net force, share of the largest force",
+            1e-8,
+            "",
+        ),
+        ("certificate: net moment, whichever is larger", 1e-5, "N·mm"),
+        (
+            "certificate: shear of a cell beyond its friction limit",
+            1e-9,
+            "MPa",
+        ),
+        (
+            "certificate: tension beyond its capstan bound, share of it",
+            1e-9,
+            "",
+        ),
+        (
+            "certificate: tension of the bed, compression of a strand, shift of the tangent",
+            0.0,
+            "",
+        ),
+    ] {
+        table.row([what.into(), Fact::exact(value, unit).into(), unit.into()]);
+    }
+    table
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::mechanics::Certificate;
+
+    #[test]
+    fn the_limits_of_the_certificate_are_those_it_keeps() {
+        // The two sides of each limit that the table tells.
+        type Set = fn(&mut Certificate, f64);
+        let limits: [(f64, Set); 4] = [
+            (1e-6, |c, v| c.net_force = v),
+            (1e-5, |c, v| c.net_moment = v),
+            (1e-9, |c, v| c.friction_excess = v),
+            (1e-9, |c, v| c.capstan_excess = v),
+        ];
+        for (limit, set) in limits {
+            for (factor, holds) in [(0.999, true), (1.001, false)] {
+                let mut certificate = Certificate::default();
+                set(&mut certificate, factor * limit);
+                assert_eq!(certificate.holds(), holds, "{limit}");
+            }
+        }
+        let mut large = Certificate {
+            largest_force: 1e3,
+            net_force: 0.999e-5,
+            ..Certificate::default()
+        };
+        assert!(large.holds());
+        large.net_force = 1.001e-5;
+        assert!(!large.holds());
+    }
+}

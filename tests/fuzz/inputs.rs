@@ -1,0 +1,88 @@
+//! What the fuzzer and the replay of its corpus do with an input. Whatever the bytes are, reading
+//! ends in a value or in a report that can be shown; and what can be read can be tied.
+
+use rimhold::case::{Case, Construct, ConstructFile, Problems};
+use rimhold::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
+use rimhold::study::{self, result::Start};
+
+/// Between the case and the construct of an input of [`hold`].
+pub const SEAM: &str = "\n#### construct\n";
+
+/// Cells of the bed beyond which [`hold`] leaves an input alone: many cells only take long, and
+/// what they take is measured elsewhere.
+const MOST_CELLS: usize = 400;
+
+/// Bytes → case → what `check` prints of it.
+pub fn case(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    match Case::parse("fuzz.toml", text) {
+        Ok(case) => look(&case, &[]),
+        Err(problems) => refused(&problems),
+    }
+}
+
+/// Bytes → construct → on the default case → what `check` prints of it.
+pub fn construct(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    let case = Case::open("quarter").expect("the default case");
+    match ConstructFile::parse("fuzz.toml", text).and_then(|file| file.fit(&case)) {
+        Ok(construct) => look(&case, &[construct]),
+        Err(problems) => refused(&problems),
+    }
+}
+
+/// Bytes → case and construct → tied, from both poses. Each state that is accepted is certified.
+/// Whether there was something to tie.
+pub fn hold(bytes: &[u8]) -> bool {
+    let Some((case, construct)) = pair(bytes) else {
+        return false;
+    };
+    for start in [Start::Reduced, Start::Displaced] {
+        let rig = study::rig(&case, &construct, start);
+        let (hold, tied) = study::tie(&case, &construct, &rig, start);
+        assert_eq!(hold.outcome.is_held(), tied.is_some());
+        for tie in &hold.ties {
+            assert!(tie.certificate.holds(), "{:?}", tie.certificate);
+        }
+        if let Some(state) = &hold.tied {
+            assert!(state.certificate.holds(), "{:?}", state.certificate);
+        }
+    }
+    true
+}
+
+fn pair(bytes: &[u8]) -> Option<(Case, Construct)> {
+    let (case, construct) = std::str::from_utf8(bytes).ok()?.split_once(SEAM)?;
+    let case = Case::parse("fuzz.toml", case).ok()?;
+    if case.bed.cells > MOST_CELLS {
+        return None;
+    }
+    let construct = ConstructFile::parse("fuzz.toml", construct)
+        .and_then(|file| file.fit(&case))
+        .ok()?;
+    Some((case, construct))
+}
+
+fn look(case: &Case, constructs: &[Construct]) {
+    let summary = CaseSummary::new(case);
+    let described: Vec<_> = constructs
+        .iter()
+        .map(|c| ConstructSummary::new(case, c))
+        .collect();
+    let mut page = Page::new(false);
+    case_table(&mut page, &summary, &described);
+    assert!(!page.finish().is_empty());
+    assert!(!case_csv(&summary, &described).is_empty());
+}
+
+fn refused(problems: &Problems) {
+    assert!(!problems.problems.is_empty());
+    for (line, column) in problems.positions().into_iter().flatten() {
+        assert!(line >= 1 && column >= 1);
+    }
+    assert!(!problems.render(false).is_empty());
+}

@@ -1,0 +1,271 @@
+//! What is written: where it cannot be, nothing is, and nothing else is lost.
+
+use crate::{PROGRAM, kept, listed, program, row, run};
+use std::fs::File;
+use std::os::unix::fs::symlink;
+use std::process::{Command, Stdio};
+
+const MEASURED: [&str; 9] = [
+    "new",
+    "--side",
+    "left",
+    "--diameter",
+    "27",
+    "--width",
+    "22 %",
+    "--middle",
+    "4:15",
+];
+
+#[test]
+fn a_symbolic_link_is_never_written_through() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    std::fs::write(at("precious"), "precious").unwrap();
+    std::fs::create_dir(at("plots")).unwrap();
+    std::fs::create_dir(at("man1")).unwrap();
+    let links = ["mine.toml", "plots/resistance.svg", "man1/rimhold.1"];
+    let new = [&MEASURED[..], &["--out", "mine.toml"]].concat();
+    let typed = [new, vec!["compare"], vec!["man", "man1"]];
+    for target in ["precious", "nowhere", "."] {
+        let mut ends = Vec::new();
+        for (link, typed) in links.iter().zip(&typed) {
+            symlink(at(target), at(link)).unwrap();
+            let before = listed(folder.path());
+            let end = kept(&mut program(folder.path(), typed));
+            assert_eq!(end.code, Some(1), "{typed:?}\n{}", end.err);
+            assert!(end.err.contains("exists"), "{}", end.err);
+            assert_eq!(listed(folder.path()), before, "{typed:?}");
+            assert!(at(link).is_symlink());
+            std::fs::remove_file(at(link)).unwrap();
+            ends.push(end);
+        }
+        let kept = std::fs::read_to_string(at("precious")).unwrap();
+        assert_eq!(kept, "precious");
+        row(
+            match target {
+                "precious" => "target is a link to a file",
+                "nowhere" => "target is a link to nothing",
+                _ => "target is a link to a folder",
+            },
+            "`new --out`, `compare`, `man`",
+            "exit 1, “exists”; link and file as they were, nothing written",
+            &ends.iter().collect::<Vec<_>>(),
+        );
+    }
+}
+
+#[test]
+fn standard_output_that_is_full_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut ends = Vec::new();
+    for typed in [
+        vec!["--help"],
+        vec!["check"],
+        vec!["hold"],
+        vec!["push", "--format", "csv"],
+        vec!["compare", "quarter", "--format", "json"],
+        vec!["schema"],
+        vec!["man"],
+        vec!["completions", "bash"],
+        MEASURED.to_vec(),
+    ] {
+        let full = File::options().write(true).open("/dev/full").unwrap();
+        let end = run(program(folder.path(), &typed).stdout(full));
+        assert_eq!(end.code, Some(1), "{typed:?}\n{}", end.err);
+        let told = "rimhold: standard output could not be written: No space left on device";
+        assert!(end.err.contains(told), "{typed:?}\n{}", end.err);
+        ends.push(end);
+    }
+    row(
+        "standard output on a full device",
+        "every command, `> /dev/full`",
+        "exit 1, one message",
+        &ends.iter().collect::<Vec<_>>(),
+    );
+}
+
+#[test]
+fn a_reader_that_goes_ends_every_command_quietly() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut ends = Vec::new();
+    for typed in [
+        "--help",
+        "check",
+        "hold",
+        "push --format csv",
+        "compare quarter --format json --rose",
+        "schema construct",
+        "man",
+        "completions bash",
+    ] {
+        let line = format!("'{PROGRAM}' {typed} | head -n 1; exit ${{PIPESTATUS[0]}}");
+        let mut shell = Command::new("bash");
+        shell.args(["-c", &line]).current_dir(folder.path());
+        let end = kept(&mut shell);
+        // Whether the reader was gone already depends on who is faster; quiet it is either way.
+        assert_eq!(end.code, Some(0), "{typed}\n{}", end.err);
+        assert!(end.err.is_empty(), "{typed}\n{}", end.err);
+        ends.push(end);
+    }
+    row(
+        "a reader that closes its pipe",
+        "every command, `\\| head -n 1`",
+        "exit 0, quietly",
+        &ends.iter().collect::<Vec<_>>(),
+    );
+    let line = format!("'{PROGRAM}' hold >&- 2>&-");
+    let end = kept(
+        Command::new("bash")
+            .args(["-c", &line])
+            .current_dir(folder.path()),
+    );
+    assert_eq!(end.code, Some(0));
+    row("both outputs closed", "`hold >&- 2>&-`", "exit 0", &[&end]);
+}
+
+/// Runs a script as root of a user namespace of its own, where it may mount a small disk on `disk`.
+/// None where the system does not allow that.
+fn on_a_small_disk(options: &str, script: &str) -> Option<crate::Ended> {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("disk")).unwrap();
+    let mount = format!("mount -t tmpfs -o {options} tmpfs disk");
+    let namespace = |script: &str| {
+        let mut command = Command::new("unshare");
+        command
+            .args(["-rm", "bash", "-c", script])
+            .current_dir(folder.path());
+        command
+    };
+    let allowed = namespace(&mount)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status();
+    if !allowed.is_ok_and(|s| s.success()) {
+        println!("(no namespace of one's own here: a small disk was not tried)");
+        return None;
+    }
+    Some(kept(&mut namespace(&format!(
+        "{mount} && cd disk && {script}"
+    ))))
+}
+
+#[test]
+fn on_a_full_disk_all_is_written_or_nothing() {
+    let (mut told, mut went) = (0, 0);
+    let mut ends = Vec::new();
+    let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
+    for (typed, name) in [
+        ("compare --quiet --figures plots".to_owned(), "compare"),
+        ("hold --quiet --figures plots".to_owned(), "hold"),
+        ("man plots --quiet".to_owned(), "man"),
+        (format!("{new} --out case.toml --quiet"), "new"),
+    ] {
+        // From a disk that has no room for the first file to one that has for all.
+        for kilobytes in [4, 8, 16, 32, 64, 128, 256, 512, 1024, 4096] {
+            let script = format!(
+                "echo mine > foreign; '{PROGRAM}' {typed} >/dev/null; code=$?; find . -mindepth 1 | sort; grep -c mine foreign; exit $code"
+            );
+            let Some(end) = on_a_small_disk(&format!("size={kilobytes}k"), &script) else {
+                return;
+            };
+            let found = String::from_utf8_lossy(&end.out).into_owned();
+            let written = found
+                .lines()
+                .filter(|l| l.starts_with("./plots/") || *l == "./case.toml")
+                .count();
+            assert!(found.ends_with("\n1\n"), "{found}");
+            assert!(!found.contains(".part"), "{name}, {kilobytes} kB\n{found}");
+            match end.code {
+                Some(0) => {
+                    assert!(written > 0, "{name}, {kilobytes} kB\n{found}");
+                    went += 1;
+                }
+                Some(1) => {
+                    assert_eq!(written, 0, "{name}, {kilobytes} kB\n{found}");
+                    assert!(
+                        !found.contains("./plots"),
+                        "{name}, {kilobytes} kB\n{found}"
+                    );
+                    assert!(end.err.contains("No space left on device"), "{}", end.err);
+                    assert_eq!(end.err.trim().lines().count(), 1, "{}", end.err);
+                    told += 1;
+                }
+                code => panic!("{name}, {kilobytes} kB: {code:?}\n{}", end.err),
+            }
+            ends.push(end);
+        }
+    }
+    assert!(told > 8 && went > 4, "told {told}, went {went}");
+    row(
+        &format!("a full disk: 4 kB to 4 MB ({} runs)", told + went),
+        "`compare`, `hold`, `man`, `new` on a small tmpfs",
+        &format!("{told} times exit 1, one message, nothing written; {went} times all written"),
+        &ends.iter().collect::<Vec<_>>(),
+    );
+}
+
+#[test]
+fn where_nothing_may_be_written_nothing_is() {
+    let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
+    let mut ends = Vec::new();
+    for typed in [
+        "compare --quiet --figures plots".to_owned(),
+        "man --quiet pages".to_owned(),
+        format!("{new} --quiet --out case.toml"),
+    ] {
+        let script = format!(
+            "mount -o remount,ro . && cd . && '{PROGRAM}' {typed} >/dev/null; code=$?; find . -mindepth 1; exit $code"
+        );
+        let Some(end) = on_a_small_disk("size=1m", &script) else {
+            return;
+        };
+        assert_eq!(end.code, Some(1), "{typed}\n{}", end.err);
+        assert!(end.out.is_empty(), "{typed}");
+        assert!(end.err.contains("Read-only file system"), "{}", end.err);
+        assert_eq!(end.err.trim().lines().count(), 1, "{}", end.err);
+        ends.push(end);
+    }
+    row(
+        "a disk that may only be read",
+        "`compare`, `man`, `new`",
+        "exit 1, one message",
+        &ends.iter().collect::<Vec<_>>(),
+    );
+}
+
+#[test]
+fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut ends = Vec::new();
+    for blocks in [1, 4, 16, 64] {
+        let line = format!("ulimit -f {blocks}; '{PROGRAM}' compare --quiet >/dev/null");
+        let end = kept(
+            Command::new("bash")
+                .args(["-c", &line])
+                .current_dir(folder.path()),
+        );
+        // The system ends whoever writes beyond that limit, unasked.
+        assert_ne!(end.code, Some(0), "{blocks}");
+        let visible: Vec<_> = listed(folder.path())
+            .into_iter()
+            .filter(|p| !p.to_string_lossy().contains(".rimhold-"))
+            .collect();
+        assert!(visible.iter().all(|p| p.ends_with("plots")), "{visible:?}");
+        ends.push(end);
+    }
+    let end = kept(&mut program(folder.path(), &["compare", "--quiet"]));
+    assert_eq!(end.code, Some(0), "{}", end.err);
+    let left = listed(folder.path());
+    assert!(left.len() > 12, "{left:?}");
+    assert!(
+        left.iter().all(|p| !p.to_string_lossy().contains(".part")),
+        "{left:?}"
+    );
+    row(
+        "a limit on the size of files",
+        "`ulimit -f`, `compare`",
+        "ended by the system (SIGXFSZ); no figure in its place; the next run clears the rest",
+        &ends.iter().collect::<Vec<_>>(),
+    );
+}

@@ -1,0 +1,168 @@
+//! Writing is all or nothing, and what is not ours is left alone.
+
+use crate::{ends, files, program};
+use std::fs;
+use std::path::Path;
+
+const QUICK: [&str; 5] = ["report", "small", "single-row", "--svg-only", "--quiet"];
+
+fn quick(more: &[&'static str]) -> Vec<&'static str> {
+    [&QUICK[..], more].concat()
+}
+
+/// Names in a folder, sorted.
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_folder_of_others_is_named_and_left_alone() {
+    let room = tempfile::tempdir().unwrap();
+    let theirs = room.path().join("talk");
+    fs::create_dir_all(theirs.join("old")).unwrap();
+    fs::write(theirs.join("notes.md"), "precious").unwrap();
+    let before = files(room.path());
+    let said = ends(room.path(), &quick(&["--out", "talk"]), 2);
+    assert!(said.contains("talk") && said.contains("--beside"), "{said}");
+    assert_eq!(files(room.path()), before);
+    // With the flag we write beside what is there, again and again.
+    for _ in 0..2 {
+        ends(room.path(), &quick(&["--out", "talk", "--beside"]), 0);
+        assert_eq!(names(&theirs), ["notes.md", "old", "rimhold-report"]);
+        assert!(theirs.join("rimhold-report/index.html").exists());
+    }
+    // But not over what somebody put there.
+    fs::write(theirs.join("rimhold-report/mine.txt"), "precious").unwrap();
+    let before = files(room.path());
+    let said = ends(room.path(), &quick(&["--out", "talk", "--beside"]), 2);
+    assert!(said.contains("rimhold-report"), "{said}");
+    assert_eq!(files(room.path()), before);
+    // A file where the folder should be, a manifest of somebody else, an empty folder, a link.
+    fs::write(room.path().join("file"), "precious").unwrap();
+    assert!(ends(room.path(), &quick(&["--out", "file"]), 2).contains("file"));
+    let other = room.path().join("other");
+    fs::create_dir(&other).unwrap();
+    fs::write(
+        other.join("manifest.json"),
+        "{\"schema\": \"web/1\", \"outputs\": []}",
+    )
+    .unwrap();
+    ends(room.path(), &quick(&["--out", "other"]), 2);
+    assert_eq!(names(&other), ["manifest.json"]);
+    fs::create_dir(room.path().join("empty")).unwrap();
+    ends(room.path(), &quick(&["--out", "empty"]), 0);
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("empty", room.path().join("link")).unwrap();
+        assert!(ends(room.path(), &quick(&["--out", "link"]), 2).contains("link"));
+    }
+}
+
+#[test]
+fn an_earlier_report_is_replaced_unless_somebody_worked_on_it() {
+    let room = tempfile::tempdir().unwrap();
+    let made = room.path().join("r");
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+    ends(
+        room.path(),
+        &["report", "small", "one-by-one", "--svg-only", "--out", "r"],
+        0,
+    );
+    assert_eq!(names(room.path()), ["r"], "nothing is left beside it");
+    assert!(!made.join("inputs/constructs/single-row.toml").exists());
+    assert!(made.join("inputs/constructs/one-by-one.toml").exists());
+    for (file, text) in [
+        ("methods.md", "my own words"),
+        ("talk/notes.md", "precious"),
+    ] {
+        let path = made.join(file);
+        let old = fs::read(&path).ok();
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(&path, text).unwrap();
+        let before = files(&made);
+        let said = ends(room.path(), &quick(&["--out", "r"]), 2);
+        assert!(said.contains(file), "{said}");
+        assert_eq!(files(&made), before);
+        match old {
+            Some(bytes) => fs::write(&path, bytes).unwrap(),
+            None => fs::remove_dir_all(path.parent().unwrap()).unwrap(),
+        }
+    }
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+}
+
+/// A run that is killed at any moment leaves the old report whole, or the new one.
+#[cfg(unix)]
+#[test]
+fn an_interrupted_run_leaves_a_whole_report() {
+    let room = tempfile::tempdir().unwrap();
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+    let whole = files(&room.path().join("r"));
+    for pause in [5, 20, 40, 80, 160, 320] {
+        let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
+            .args(quick(&["--out", "r"]))
+            .current_dir(room.path())
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(std::time::Duration::from_millis(pause));
+        child.kill().unwrap();
+        child.wait().unwrap();
+        let mut now = files(&room.path().join("r"));
+        // Of two whole reports only the time in the manifest differs.
+        assert!(now.contains_key("manifest.json"));
+        now.insert("manifest.json".into(), whole["manifest.json"].clone());
+        assert_eq!(now, whole, "killed after {pause} ms");
+    }
+}
+
+/// A disk that takes no more, stood for by a limit on the size of a file: the write fails in the
+/// middle just so (POSIX, `write`, EFBIG).
+#[cfg(unix)]
+#[test]
+fn a_write_that_fails_is_one_message_and_no_loss() {
+    let room = tempfile::tempdir().unwrap();
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+    let before = files(room.path());
+    let script = format!(
+        "trap '' XFSZ; ulimit -f 20; exec '{}' {} --out r",
+        env!("CARGO_BIN_EXE_rimhold"),
+        QUICK.join(" ")
+    );
+    let end = std::process::Command::new("bash")
+        .args(["-c", &script])
+        .current_dir(room.path())
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&end.stderr);
+    assert_eq!(end.status.code(), Some(1), "{said}");
+    assert_eq!(said.trim().lines().count(), 1, "{said}");
+    assert!(said.contains("no report was written"), "{said}");
+    assert_eq!(files(room.path()), before);
+}
+
+#[test]
+fn mistakes_are_told_before_the_work() {
+    let room = tempfile::tempdir().unwrap();
+    for (typed, says) in [
+        (vec!["report", "nowhere.toml"], "nowhere.toml"),
+        (
+            vec!["report", "quarter", "nothing-like-it"],
+            "nothing-like-it",
+        ),
+        (vec!["report", "--to", "99"], "0.05 to 10"),
+        (vec!["report", "--template", "none.md"], "none.md"),
+        (vec!["report", "--style", "loud"], "slide"),
+    ] {
+        assert!(ends(room.path(), &typed, 2).contains(says));
+    }
+    assert!(names(room.path()).is_empty(), "nothing half-written");
+    let end = program(room.path(), &["report", "--help"]);
+    let help = String::from_utf8_lossy(&end.stdout);
+    assert!(help.contains("not a medical device") && help.contains("Example"));
+}

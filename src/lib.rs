@@ -106,6 +106,7 @@
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
 //! | [`study`] | questions: tie, push, rose, compare, tying orders |
+//! | [`verify`] | checks against what is known from outside, refinement, published tests |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |
 //! | [`files`] | files that appear whole or not at all |
@@ -141,3 +142,4 @@ pub mod math;
 pub mod mechanics;
 pub mod report;
 pub mod study;
+pub mod verify;

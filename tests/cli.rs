@@ -10,6 +10,8 @@ mod formats;
 mod mistakes;
 #[path = "cli/tie.rs"]
 mod tie;
+#[path = "cli/verify.rs"]
+mod verify;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

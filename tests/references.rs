@@ -4,8 +4,6 @@
 
 #[path = "references/bound.rs"]
 mod bound;
-#[path = "references/cone.rs"]
-mod cone;
 #[path = "references/nets.rs"]
 mod nets;
 #[path = "closed_form/rigging.rs"]

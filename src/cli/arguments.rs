@@ -64,6 +64,8 @@ pub enum Format {
     Json,
     /// For spreadsheets: one value a line, or one state of a push a line
     Csv,
+    /// For a supplement: `verify` only
+    Markdown,
 }
 
 /// What to do.
@@ -81,6 +83,8 @@ pub enum Command {
     Tie(Box<Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
     Check(Check),
+    /// Run the verification that is built in, or hold the model against published bench tests
+    Verify(Verify),
     /// Write a case file from what was measured on CT
     New(Box<New>),
     /// Print the JSON Schema of a kind of file, for editors and machines
@@ -365,6 +369,28 @@ pub struct Check {
     /// Constructs to put on it: files, or built-in names
     #[arg(value_name = "CONSTRUCT")]
     pub constructs: Vec<String>,
+}
+
+/// `rimhold verify`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold verify quarter single-row --format markdown",
+    "The suite, with refinement and balance of this calculation for a methods text. Exit code 1 when \
+     anything is out of tolerance."
+))]
+pub struct Verify {
+    /// Case whose own refinement and balance are added: a file, or a built-in name
+    #[arg(value_name = "CASE", requires = "construct")]
+    pub case: Option<String>,
+    /// Construct on it: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT")]
+    pub construct: Option<String>,
+    /// Where tying of that construct starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Instead: predictions beside published bench tests and facts of the trade
+    #[arg(long, conflicts_with_all = ["case", "construct"])]
+    pub published: bool,
 }
 
 /// Which shoulder.

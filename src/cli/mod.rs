@@ -17,6 +17,7 @@ mod refusal;
 mod report;
 mod run;
 mod tie;
+mod verify;
 mod work;
 
 pub use arguments::Arguments;

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::work::work;
-use super::{arguments, figures, make, report};
+use super::{arguments, figures, make, report, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -22,6 +22,11 @@ const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 /// Runs a command.
 pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let common = &arguments.common;
+    if common.format == Format::Markdown && !matches!(arguments.command, Command::Verify(_)) {
+        return Err(Failure::Input(
+            "--format markdown is for `verify`: give table, json or csv".to_owned(),
+        ));
+    }
     match &arguments.command {
         Command::Check(check) => {
             unused(
@@ -75,6 +80,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Report(wanted) => {
             made(common, "report");
             report::run(wanted, common.quiet)
+        }
+        Command::Verify(given) => {
+            unused(
+                common,
+                "verify",
+                common.figures.is_some().then_some("--figures"),
+            );
+            verify::verify(given, common)
         }
         Command::New(new) => {
             made(common, "new");
@@ -186,7 +199,7 @@ pub(super) fn steps(to: f64) -> usize {
     ((to / 0.05).round() as usize).max(20)
 }
 
-fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
+pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
     if quiet {
         return;
     }
@@ -226,7 +239,9 @@ fn present(
         .map(|c| ConstructSummary::new(&opened.case, c))
         .collect();
     match common.format {
-        Format::Table => print(&table(opened, &case, &constructs, &results, asked, common)),
+        Format::Table | Format::Markdown => {
+            print(&table(opened, &case, &constructs, &results, asked, common))
+        }
         Format::Csv => {
             if !common.quiet {
                 for warning in constructs.iter().flat_map(|c| &c.warnings) {

@@ -7,6 +7,7 @@ use super::output::{note, print};
 use super::progress::Progress;
 use super::run;
 use crate::case::{Construct, Split, StopRule};
+use crate::figures::write_tie;
 use crate::report::{
     CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading,
     tie_table,
@@ -22,12 +23,6 @@ const HINGES: usize = 3;
 
 /// Runs the command.
 pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure> {
-    // The drawing goes where `present` is called; until then nobody is left waiting for it.
-    run::unused(
-        common,
-        "tie",
-        common.figures.is_some().then_some("--figures"),
-    );
     let case = typed.case.as_deref().unwrap_or(CASE);
     let mut opened = open(case, std::slice::from_ref(&typed.construct))?;
     check_start(&opened, typed.from.start())?;
@@ -85,7 +80,16 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
             .iter()
             .flat_map(|s| &s.points)
             .any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
+    let written = common
+        .figures
+        .as_deref()
+        .map(|folder| write_tie(folder, &opened.case, construct, &found));
     present(typed, &opened, found, sweeps, common)?;
+    if let (Some(written), Some(folder)) = (written, common.figures.as_deref()) {
+        let written =
+            written.map_err(|e| Failure::Other(format!("no figures were written: {e}")))?;
+        run::tell(&written, folder, common.quiet);
+    }
     if doubtful {
         return Err(Failure::Other(
             "a state could not be certified; nothing is reported of it (please report the files)"
@@ -128,7 +132,7 @@ fn present(
     let case = CaseSummary::new(&opened.case);
     let summary = ConstructSummary::new(&opened.case, construct);
     match common.format {
-        Format::Table => {
+        Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             tie_table(&mut page, &opened.case, construct, &found, &sweeps);
             page.remarks(&case, std::slice::from_ref(&summary));

@@ -10,11 +10,11 @@ pub(super) mod bone;
 mod callout;
 mod contour;
 mod en_face;
-mod limb;
+pub(super) mod limb;
 pub(super) mod pressure;
 mod screw;
 mod section;
-mod symbol;
+pub(super) mod symbol;
 pub(super) mod view;
 
 use super::canvas::{Canvas, Type};

@@ -23,17 +23,26 @@ pub(crate) fn render(figure: &Figure, dpi: u32) -> Result<Vec<u8>, PngError> {
     if !(72..=2400).contains(&dpi) {
         return Err(PngError::Resolution(dpi));
     }
+    let per_mm = f64::from(dpi) / 25.4;
+    let width = (figure.width_mm * per_mm).round() as u32;
+    let height = (figure.height_mm * per_mm).round() as u32;
+    let plain = pixels(&figure.svg, width, height)?
+        .encode_png()
+        .map_err(|e| PngError::Render(e.to_string()))?;
+    Ok(with_size_and_mark(&plain, dpi))
+}
+
+/// The picture of an SVG in so many pixels, on white paper.
+pub(crate) fn pixels(svg: &str, width: u32, height: u32) -> Result<tiny_skia::Pixmap, PngError> {
     let options = usvg::Options {
         fontdb: font_database(),
         font_family: "Liberation Sans".to_owned(),
         ..usvg::Options::default()
     };
-    let tree =
-        usvg::Tree::from_str(&figure.svg, &options).map_err(|e| PngError::Render(e.to_string()))?;
-    let per_mm = f64::from(dpi) / 25.4;
-    let width = (figure.width_mm * per_mm).round() as u32;
-    let height = (figure.height_mm * per_mm).round() as u32;
-    let mut pixels = tiny_skia::Pixmap::new(width, height).ok_or(PngError::Resolution(dpi))?;
+    let fail = |e: String| PngError::Render(e);
+    let tree = usvg::Tree::from_str(svg, &options).map_err(|e| fail(e.to_string()))?;
+    let mut pixels = tiny_skia::Pixmap::new(width, height)
+        .ok_or_else(|| fail(format!("{width} × {height} pixels are too many")))?;
     pixels.fill(tiny_skia::Color::WHITE);
     let size = tree.size();
     let transform = tiny_skia::Transform::from_scale(
@@ -41,10 +50,7 @@ pub(crate) fn render(figure: &Figure, dpi: u32) -> Result<Vec<u8>, PngError> {
         height as f32 / size.height(),
     );
     resvg::render(&tree, transform, &mut pixels.as_mut());
-    let plain = pixels
-        .encode_png()
-        .map_err(|e| PngError::Render(e.to_string()))?;
-    Ok(with_size_and_mark(&plain, dpi))
+    Ok(pixels)
 }
 
 /// Adds the physical size (pHYs) and the mark (tEXt) behind the header chunk, which always takes

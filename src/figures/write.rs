@@ -14,7 +14,7 @@ use thiserror::Error;
 pub(crate) const FIRST_LINE: &str = "rimhold figure";
 
 /// Goes with every caption on disk.
-const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
+pub(crate) const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
 
 /// A form in which a figure is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,18 +99,24 @@ impl Figure {
         folder: &Path,
         formats: &[Format],
     ) -> Result<Vec<PathBuf>, WriteError> {
+        put(folder, Self::files(figures, formats)?)
+    }
+
+    /// Names and contents of the files of several figures, rendered on all cores.
+    pub(crate) fn files(
+        figures: &[Self],
+        formats: &[Format],
+    ) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
         let jobs: Vec<(&Self, Format)> = figures
             .iter()
             .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
             .collect();
-        let files: Vec<(OsString, Vec<u8>)> = jobs
-            .par_iter()
+        jobs.par_iter()
             .map(|(figure, format)| {
                 let name = format!("{}.{}", figure.name, format.extension());
-                Ok((name.into(), figure.bytes(*format)?))
+                Ok((name, figure.bytes(*format)?))
             })
-            .collect::<Result<_, WriteError>>()?;
-        Ok(files::write_all(folder, &files, is_ours)?)
+            .collect()
     }
 
     /// The figure in a form, as it is written.
@@ -131,6 +137,19 @@ impl Figure {
     }
 }
 
+/// Puts files of these names and contents into a folder, all or none; only earlier output of this
+/// program is replaced. Returns the paths written.
+pub(crate) fn put(
+    folder: &Path,
+    files: Vec<(String, Vec<u8>)>,
+) -> Result<Vec<PathBuf>, WriteError> {
+    let files: Vec<(OsString, Vec<u8>)> = files
+        .into_iter()
+        .map(|(name, bytes)| (name.into(), bytes))
+        .collect();
+    Ok(files::write_all(folder, &files, is_ours)?)
+}
+
 /// Whether a regular file bears the mark of an earlier figure.
 fn is_ours(path: &Path) -> bool {
     let regular = fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
@@ -143,6 +162,8 @@ fn is_ours(path: &Path) -> bool {
     match path.extension().and_then(|e| e.to_str()) {
         Some("svg") => has(format!("<!-- {FIRST_LINE}").as_bytes()),
         Some("png") => has(MARK),
+        // In a comment behind the palette, of 768 bytes at most.
+        Some("gif") => head.starts_with(b"GIF89a") && has(FIRST_LINE.as_bytes()),
         _ => head.starts_with(format!("# {FIRST_LINE}: ").as_bytes()),
     }
 }

@@ -5,6 +5,7 @@
 mod case_table;
 mod compare_table;
 mod csv;
+mod evidence;
 mod hold_table;
 mod json;
 mod layout;
@@ -17,11 +18,14 @@ mod summary;
 mod tie_names;
 mod tie_reading;
 mod tie_table;
+mod verify_markdown;
+mod verify_table;
 mod words;
 
 pub use case_table::case_table;
 pub use compare_table::compare_table;
 pub use csv::{case_csv, curve_csv, result_csv};
+pub use evidence::{AskedToVerify, VerifyDocument, verify_schema};
 pub use hold_table::hold_table;
 pub use json::{Asked, Described, Document, Versus, json_schema};
 pub use layout::{Page, WIDTH};
@@ -31,6 +35,8 @@ pub use reading::{compared, reading};
 pub use summary::{CaseSummary, ConstructSummary};
 pub use tie_reading::order_reading;
 pub use tie_table::tie_table;
+pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};
+pub use verify_table::{published_table, verify_table};
 
 /// The caution that stands wherever a user looks.
 pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

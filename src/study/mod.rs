@@ -27,4 +27,4 @@ pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
 pub use stiffness::stiffness;
 pub use taut::crossing as taut_crossing;
-pub use tie::{Tied, tie};
+pub use tie::{Tied, tie, tie_in_steps};

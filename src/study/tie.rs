@@ -44,7 +44,23 @@ pub struct Tied {
 
 /// Ties the construct in its order and reports. With the tied state when it is held.
 pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold, Option<Tied>) {
-    let tying = tying(case, construct, rig, from);
+    tie_in_steps(case, construct, rig, from, PULL)
+}
+
+/// The same with the pulls stepped otherwise: how much the answer owes to the steps.
+pub fn tie_in_steps(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    from: Start,
+    pull: Ramp,
+) -> (Hold, Option<Tied>) {
+    let mut walk = Walk::start(case, construct, rig, from);
+    walk.run.pull = pull;
+    for tie in &construct.ties {
+        walk.next(tie);
+    }
+    let tying = walk.finish();
     (tying.hold, tying.tied)
 }
 
@@ -53,15 +69,6 @@ pub(super) struct Tying {
     pub before: Measures,
     pub hold: Hold,
     pub tied: Option<Tied>,
-}
-
-/// Ties the construct in its order.
-pub(super) fn tying(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> Tying {
-    let mut walk = Walk::start(case, construct, rig, from);
-    for tie in &construct.ties {
-        walk.next(tie);
-    }
-    walk.finish()
 }
 
 /// Tying under way. A copy goes on like the original to the last digit: the solver's work space goes
@@ -86,6 +93,7 @@ impl<'a> Walk<'a> {
             before: Measures::default(),
             ties: Vec::new(),
             jumps: Vec::new(),
+            pull: PULL,
         };
         // An instrument has laid the fragment where it starts; it lets go before the first tie.
         let end = run.release(&mut solver, "release before tying");
@@ -149,6 +157,7 @@ struct Run<'a> {
     before: Measures,
     ties: Vec<TieRecord>,
     jumps: Vec<Jump>,
+    pull: Ramp,
 }
 
 impl Run<'_> {
@@ -204,7 +213,7 @@ impl Run<'_> {
         let fraction = {
             let state = &mut self.state;
             let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
-            let arrival = solver.ramp(state, &self.controls, &to, PULL, watch);
+            let arrival = solver.ramp(state, &self.controls, &to, self.pull, watch);
             note_jumps(solver, &mut self.jumps, during);
             arrived(self.case, arrival, during)?
         };

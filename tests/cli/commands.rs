@@ -178,6 +178,7 @@ fn every_help_has_an_example_and_the_caution() {
         "push",
         "tie",
         "check",
+        "verify",
         "new",
         "schema",
         "completions",
@@ -198,7 +199,9 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "hold", "push", "tie", "check", "new", "man"] {
+    for command in [
+        "compare", "hold", "push", "tie", "check", "verify", "new", "man",
+    ] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help
             .lines()

@@ -4,9 +4,10 @@
 //! apart, anchor) whose angles stay right when the fragment moves along its long side, so that
 //! every bound is exactly μπ/2.
 
-use crate::rigging::{aloft, bone, carry, limb, material, near, rigid, root, tie_at};
+use crate::rigging::{all_pass, aloft, bone, carry, limb, material, near, rigid, root, tie_at};
 use rimhold::mechanics::{Controls, Passage, Pose, Rig, Solver, Strand};
-use std::f64::consts::{FRAC_PI_2, PI};
+use rimhold::verify::closed_form;
+use std::f64::consts::FRAC_PI_2;
 
 const FRICTION: f64 = 0.15;
 const EA: f64 = 2000.0;
@@ -58,97 +59,8 @@ fn shared(held: f64, segments: &[(f64, f64)]) -> f64 {
 }
 
 #[test]
-fn right_angle_holds_back_the_handbook_ratio_while_pulled() {
-    let rig = corner(Passage::Sliding(FRICTION));
-    let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose::default());
-    let mut controls = Controls::idle(1);
-    state.strands[0] = Strand::Pulled;
-    controls.pull[0] = 25.0;
-    let report = solver.limb_report(&state, &controls, 0);
-    // As printed: half a unit of the last digit; and by formula: two roundings.
-    near(report.tensions[1] / report.tensions[0], 1.26569, 5e-6);
-    near(
-        report.tensions[1] / report.tensions[0],
-        ratio(),
-        1e-15 * 4.0,
-    );
-    near(report.tensions[1], 25.0, 0.0);
-    // Over several turns the bounds add: two right angles hold back e^{μπ}.
-    let rig = rectangle(false, Passage::Sliding(FRICTION));
-    let mut solver = Solver::new(&rig);
-    let report = solver.limb_report(
-        &{
-            let mut state = rig.laid(Pose::default());
-            state.strands[0] = Strand::Pulled;
-            state
-        },
-        &controls,
-        0,
-    );
-    near(
-        report.tensions[2] / report.tensions[0],
-        (FRICTION * PI).exp(),
-        1e-14,
-    );
-}
-
-#[test]
-fn tied_strand_sticks_inside_its_bound_and_slips_on_it_either_way() {
-    for sign in [1.0, -1.0] {
-        let rig = rectangle(false, Passage::Sliding(FRICTION));
-        let mut solver = Solver::new(&rig);
-        let mut state = rig.laid(Pose::default());
-        tie_at(&mut solver, &mut state, 0, 25.0);
-        let held = material(&state, 0);
-        let total: f64 = held.iter().sum();
-        // Inside the bound every segment stretches on its own.
-        let small = sign * 0.01;
-        let report = carry(&mut solver, &mut state, [small, 0.0, 0.0], 0);
-        let alone = EA * (10.0 + small - held[0]) / held[0];
-        assert!((alone / 25.0).max(25.0 / alone) < ratio());
-        near(report.tensions[0], alone, ROUNDING);
-        near(report.tensions[1], 25.0, ROUNDING);
-        near(report.tensions[2], alone, ROUNDING);
-        assert_eq!(
-            material(&state, 0),
-            held,
-            "nothing crosses a turn that sticks"
-        );
-        // Far enough it slips, and stands exactly on the bound.
-        let large = sign * 0.08;
-        let report = carry(&mut solver, &mut state, [large, 0.0, 0.0], 0);
-        let out = 10.0 + large;
-        let (outer, inner) = if sign > 0.0 {
-            let t = shared(total, &[(out, 1.0), (6.0, 1.0 / ratio()), (out, 1.0)]);
-            (t, t / ratio())
-        } else {
-            let t = shared(
-                total,
-                &[(out, 1.0 / ratio()), (6.0, 1.0), (out, 1.0 / ratio())],
-            );
-            (t / ratio(), t)
-        };
-        near(report.tensions[0], outer, ROUNDING);
-        near(report.tensions[1], inner, ROUNDING);
-        near(report.tensions[2], outer, ROUNDING);
-        near(material(&state, 0).iter().sum(), total, 1e-13);
-        assert!(
-            (material(&state, 0)[1] - held[1]) * sign < -1e-3,
-            "material ran to the tight side"
-        );
-        // A little way back it sticks again, with what it holds now.
-        let now = material(&state, 0);
-        let back = large - 0.01 * sign;
-        let report = carry(&mut solver, &mut state, [back, 0.0, 0.0], 0);
-        near(
-            report.tensions[0],
-            EA * (10.0 + back - now[0]) / now[0],
-            ROUNDING,
-        );
-        near(report.tensions[1], inner, ROUNDING);
-        assert_eq!(material(&state, 0), now);
-    }
+fn turns_hold_back_the_handbook_ratio_and_stick_and_slip_by_it() {
+    all_pass(&closed_form::capstan());
 }
 
 #[test]

@@ -1,54 +1,15 @@
 //! Tension that survives relaxation. Source: Hooke's law of the strand, T = EA (ℓ − S)/S: at a
 //! fixed pose a fraction ρ of the tension is kept by the rest length S' = ℓ EA/(EA + ρT).
 
-use crate::rigging::{GENTLE, aloft, bone, certified, limb, near, rigid};
+use crate::rigging::{all_pass, near};
 use rimhold::case::{Case, ConstructFile, Split};
-use rimhold::mechanics::{Arrival, Controls, Motion, Pose, Solver, Strand};
+use rimhold::mechanics::Solver;
 use rimhold::study::{self, result::Start};
-
-const EA: f64 = 2000.0;
+use rimhold::verify::closed_form;
 
 #[test]
 fn rest_length_change_leaves_the_fraction_of_every_segment() {
-    for retained in [0.9, 0.75, 0.5, 0.0] {
-        let mut rig = aloft();
-        let path = vec![
-            rigid(&mut rig, [-8.0, 0.0, -3.0]),
-            bone([0.0; 3]),
-            bone([0.0, 5.0, 1.0]),
-            rigid(&mut rig, [-9.0, 9.0, 0.0]),
-        ];
-        rig.add_limb(limb(path, 0.15, EA));
-        let mut solver = Solver::new(&rig);
-        let mut state = rig.laid(Pose::default());
-        let mut from = Controls {
-            motion: Motion::Held,
-            ..Controls::idle(1)
-        };
-        state.strands[0] = Strand::Pulled;
-        from.pull[0] = 50.0;
-        solver.lock(&mut state, &from, 0, vec![0.0; 3]);
-        from.pull[0] = 0.0;
-        let before = solver.limb_report(&state, &from, 0);
-        near(before.tensions[2], 50.0, 1e-11);
-        if let Strand::Tied { rest, feed } = &mut state.strands[0] {
-            for i in 0..3 {
-                let kept = retained * before.tensions[i];
-                feed[i] = before.lengths[i] * EA / (EA + kept) - rest[i];
-            }
-        }
-        let mut to = from.clone();
-        to.feed = 1.0;
-        let arrival = solver.ramp(&mut state, &from, &to, GENTLE, None);
-        assert_eq!(arrival, Arrival::Arrived(1.0));
-        certified(&mut solver, &state, &to);
-        solver.absorb_feed(&mut state, &mut to);
-        let after = solver.limb_report(&state, &to, 0);
-        for i in 0..3 {
-            // EA times the rounding of 10 mm is 1e-11 N; asked for is a billionth.
-            near(after.tensions[i], retained * before.tensions[i], 1e-9);
-        }
-    }
+    all_pass(&closed_form::retained());
 }
 
 /// How the two limbs of the bridge are tied.

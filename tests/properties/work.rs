@@ -1,45 +1,11 @@
 //! Work and stored energy. On a bed that supports everywhere all elastic forces have a potential
 //! (the faded edge of a crater has none), so the first law can be checked to quadrature error.
 
-use rimhold::case::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
-use rimhold::mechanics::{Arrival, Bed, Controls, Motion, Outline, Ramp, Rig, Solver, State};
-use rimhold::study::{self, Tied, result::Start};
-
-/// A shipped construct on the default case, on an endless bed, with or without friction anywhere.
-struct Scene {
-    rig: Rig,
-    tied: Tied,
-}
+use rimhold::mechanics::{Arrival, Controls, Motion, Ramp, Solver, State};
+use rimhold::verify::scene::{Scene, endless};
 
 fn scene(name: &str, friction: bool) -> Scene {
-    let mut case = Case::open("quarter").expect("a built-in case");
-    let mut construct: Construct = ConstructFile::open(name)
-        .and_then(|file| file.fit(&case))
-        .expect("a built-in construct");
-    if !friction {
-        case.bed.friction = 0.0;
-        // Without friction the two bridges alone would slide the fragment out of its bed while they
-        // are pulled; stiffer soft tissue than usual keeps it there.
-        case.envelope = Some(EnvelopeSpec {
-            shift_stiffness: 20.0,
-            turn_stiffness: 2000.0,
-            rest: Rest::Start,
-        });
-        for stop in construct.limbs.iter_mut().flat_map(|limb| &mut limb.path) {
-            match stop {
-                Stop::Anchor { friction, .. }
-                | Stop::Bite { friction, .. }
-                | Stop::Crossing { friction, .. } => *friction = 0.0,
-            }
-        }
-    }
-    let mut rig = study::rig(&case, &construct, Start::Reduced);
-    let cells: Vec<_> = rig.bed.cells.iter().map(|c| (c.t, c.m, c.area)).collect();
-    let (origin, axes, law) = (rig.bed.origin, rig.bed.axes, rig.bed.law);
-    rig.bed = Bed::from_cells(origin, axes, law, Outline::Unbounded, &cells);
-    let (hold, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
-    let tied = tied.unwrap_or_else(|| panic!("{name}: {:?}", hold.outcome));
-    Scene { rig, tied }
+    endless(name, friction).unwrap_or_else(|e| panic!("{name}: {e}"))
 }
 
 /// One state of a walk: distance, load and stored energy.

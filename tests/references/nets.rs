@@ -4,10 +4,10 @@
 //! minimise Σ ½ EA/S e² + Σ ½ k |x − home|² − F·x.
 //! Source: the variational principle of cable networks (Kanno, Ohsaki & Ito 2002; recalled).
 
-use crate::cone::Program;
 use crate::rigging::{against_turning, aloft, limb, near, rest, sprung};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Controls, DeadLoad, Limb, Pose, Rig, Solver, State, Strand, Vertex};
+use rimhold::verify::cone::Program;
 
 /// Stiffness against turning, N·mm/rad, so high that the fragment only shifts: moments of 1e3 N·mm
 /// turn it 1e-7 rad, which moves its points by 1e-6 mm.

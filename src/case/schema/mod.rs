@@ -12,6 +12,7 @@
 mod asked;
 mod of_a_case;
 mod of_a_construct;
+mod of_a_screw;
 mod of_both;
 mod place;
 mod shape;
@@ -22,6 +23,7 @@ use super::construct_file::{MOST as MOST_OF_A_CONSTRUCT, RESERVED};
 use super::parameters::row;
 use of_a_case::{displaced, load, tether};
 use of_a_construct::{anchor, limb, tying};
+use of_a_screw::screw;
 use of_both::settings;
 use place::place;
 use serde_json::{Value, json};
@@ -162,15 +164,27 @@ pub fn construct_schema() -> Value {
                 &[],
             )),
         ),
+        (
+            "screw",
+            filled(named(
+                "lag screws through the fragment",
+                screw(),
+                MOST_OF_A_CONSTRUCT,
+                &[],
+            )),
+        ),
         ("tying", tying()),
     ];
     keys.extend(settings());
-    root(
+    let mut schema = root(
         "rimhold construct",
-        "Anchors, limbs and the order in which they are tied. Lengths in mm, forces in N.",
+        "Anchors, limbs, screws and the order in which they are tied. Lengths in mm, forces in N.",
         keys,
-        &["anchor", "limb"],
-    )
+        &[],
+    );
+    // Limbs need anchors; screws stand alone.
+    schema["anyOf"] = json!([{ "required": ["anchor", "limb"] }, { "required": ["screw"] }]);
+    schema
 }
 
 fn root(title: &str, about: &str, keys: Vec<(&str, Value)>, required: &[&str]) -> Value {

@@ -147,11 +147,11 @@ pub(super) fn stop() -> Value {
 }
 
 pub(super) fn tying() -> Value {
-    let one = || json!({ "type": "string", "description": "a limb's name", "pattern": plain(LONGEST_NAME) });
+    let one = || json!({ "type": "string", "description": "the name of a limb or screw", "pattern": plain(LONGEST_NAME) });
     let some = || {
         json!({
             "type": "array",
-            "description": "limbs that are pulled together",
+            "description": "limbs and screws that are pulled together",
             "items": one(),
             "minItems": 1,
         })
@@ -181,7 +181,7 @@ pub(super) fn tying() -> Value {
                 "order",
                 json!({
                     "type": "array",
-                    "description": "limbs in the order in which they are tied, each once; as in the file when not given",
+                    "description": "limbs and screws in the order in which they are tied, each once; as in the file when not given",
                     "items": { "anyOf": [one(), some(), tie] },
                     "minItems": 1,
                 }),

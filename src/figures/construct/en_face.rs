@@ -103,7 +103,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
 fn stretches(scene: &Scene<'_>, view: &View, limb: &LimbState) -> Vec<(Vec<Point>, bool)> {
     const PARTS: usize = 40;
     let mut out: Vec<(Vec<Point>, bool)> = Vec::new();
-    for (a, b) in limb::segments(limb) {
+    for (a, b) in limb::segments(&limb.path) {
         let at = |s: f64| [0, 1, 2].map(|i| a[i] + s * (b[i] - a[i]));
         let mut run: Option<(Vec<Point>, bool)> = None;
         for k in 0..PARTS {

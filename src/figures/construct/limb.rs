@@ -11,7 +11,7 @@ const HIDDEN: &[f64] = &[0.9, 0.7];
 
 /// How a limb looks.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Look {
+pub(in crate::figures) struct Look {
     /// Its colour, by group.
     pub colour: Colour,
     /// Its width, pt, by tension.
@@ -65,11 +65,11 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<Look> {
         .collect()
 }
 
-/// The segments of a limb, those run twice (a loop there and back) once.
-pub(super) fn segments(limb: &LimbState) -> Vec<([f64; 3], [f64; 3])> {
+/// The segments of a limb's path, those run twice (a loop there and back) once.
+pub(in crate::figures) fn segments(path: &[[f64; 3]]) -> Vec<([f64; 3], [f64; 3])> {
     let mut once: Vec<([f64; 3], [f64; 3])> = Vec::new();
     let same = |a: &[f64; 3], b: &[f64; 3]| a.iter().zip(b).all(|(x, y)| (x - y).abs() < 1e-6);
-    for pair in limb.path.windows(2) {
+    for pair in path.windows(2) {
         let (a, b) = (pair[0], pair[1]);
         let known = once
             .iter()

@@ -163,7 +163,7 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
     for near in [false, true] {
         for (state, look) in scene.tied.limbs.iter().zip(&looks) {
             let look = if near { *look } else { look.faded() };
-            for (a, b) in limb::segments(state) {
+            for (a, b) in limb::segments(&state.path) {
                 let ((p, s), (q, t)) = (at(a), at(b));
                 if ((0.5 * (s + t)).abs() <= NEAR) == near {
                     look.draw(canvas, &[p, q], false);

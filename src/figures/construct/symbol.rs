@@ -5,14 +5,14 @@ use crate::figures::colour::{Colour, WHITE};
 use crate::figures::rect::Point;
 
 /// An anchor on the face: an eye.
-pub(super) fn eye(canvas: &mut Canvas, at: Point, colour: Colour) {
+pub(in crate::figures) fn eye(canvas: &mut Canvas, at: Point, colour: Colour) {
     canvas.disc(at, 1.3, WHITE);
     canvas.disc(at, 1.1, colour);
     canvas.disc(at, 0.42, WHITE);
 }
 
 /// An anchor behind the bone: a broken ring of four arcs.
-pub(super) fn broken_ring(canvas: &mut Canvas, at: Point, colour: Colour) {
+pub(in crate::figures) fn broken_ring(canvas: &mut Canvas, at: Point, colour: Colour) {
     canvas.disc(at, 1.3, WHITE);
     for quarter in 0..4 {
         let arc: Vec<Point> = (0..=8)
@@ -26,7 +26,7 @@ pub(super) fn broken_ring(canvas: &mut Canvas, at: Point, colour: Colour) {
 }
 
 /// A bite: a diamond.
-pub(super) fn diamond(canvas: &mut Canvas, at: Point, colour: Colour) {
+pub(in crate::figures) fn diamond(canvas: &mut Canvas, at: Point, colour: Colour) {
     let r = 1.05;
     let [x, y] = at;
     let corners = [[x - r, y], [x, y - r], [x + r, y], [x, y + r]];
@@ -35,7 +35,7 @@ pub(super) fn diamond(canvas: &mut Canvas, at: Point, colour: Colour) {
 }
 
 /// A crossing: a bar square to the limb, whose direction there is `along`.
-pub(super) fn bar(canvas: &mut Canvas, at: Point, along: Point, colour: Colour) {
+pub(in crate::figures) fn bar(canvas: &mut Canvas, at: Point, along: Point, colour: Colour) {
     let l = along[0].hypot(along[1]);
     let (dx, dy) = if l > 1e-9 {
         (-along[1] / l, along[0] / l)

@@ -32,6 +32,14 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         errs: "its lateral lift is too large for a loop that lies over the rim",
     },
     Assumption {
+        what: "Bone about a screw is a linear foundation and does not yield; shank and head do not loosen or break",
+        errs: "loads far too high once the event \"presses on bone above its crush strength\" is told",
+    },
+    Assumption {
+        what: "Screw preload, working length and foundation modulus are assumed or derived, none measured on a rim",
+        errs: "unknown: sweep them, never cite them",
+    },
+    Assumption {
         what: "Anchors and bites are isotropic linear springs; nothing breaks or crushes (loads above limits are reported as events)",
         errs: "strength too high beyond those events",
     },

@@ -4,6 +4,7 @@ use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, SolverStatus, SupportedConeT};
 
 /// Minimise `½ xᵀ diag(quadratic) x + linearᵀ x` subject to rows `b − A x` in cones.
+#[derive(Debug, Clone, Default)]
 pub struct Program {
     quadratic: Vec<f64>,
     linear: Vec<f64>,
@@ -12,13 +13,9 @@ pub struct Program {
 }
 
 impl Program {
+    /// An empty program.
     pub fn new() -> Self {
-        Self {
-            quadratic: Vec::new(),
-            linear: Vec::new(),
-            rows: Vec::new(),
-            cones: Vec::new(),
-        }
+        Self::default()
     }
 
     /// A new variable with its terms in the objective.
@@ -55,8 +52,10 @@ impl Program {
         self.rows.push((negated, constant));
     }
 
-    /// The solution to relative `tolerance`, or why there is none to be read: only a solved program
-    /// has one.
+    /// The solution to relative `tolerance`, with one thread.
+    ///
+    /// # Errors
+    /// The status when there is none to be read: only a solved program has one.
     pub fn solve(self, tolerance: f64) -> Result<Vec<f64>, SolverStatus> {
         let n = self.linear.len();
         let (mut i, mut j, mut v) = (Vec::new(), Vec::new(), Vec::new());
@@ -79,8 +78,10 @@ impl Program {
             max_threads: 1,
             ..DefaultSettings::default()
         };
-        let mut solver =
-            DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings).unwrap();
+        let Ok(mut solver) = DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings)
+        else {
+            return Err(SolverStatus::Unsolved);
+        };
         solver.solve();
         match solver.solution.status {
             SolverStatus::Solved => Ok(solver.solution.x.clone()),

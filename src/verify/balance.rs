@@ -1,0 +1,342 @@
+//! Balance of forces, moments and energy along a push, gathered piece by piece from what the engine
+//! reports, not from its residual.
+
+use super::check::{Category, Check, Found, Sheet};
+use super::refinement::Subject;
+use super::rigging::{at_distance, push_from, wrench_but_bed};
+use crate::math::{Vec3, lower, stack, upper};
+use crate::mechanics::{Arrival, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
+use crate::study::{self, PushPlan, Tied};
+
+/// Recorded steps of the default push, and of the energy balance on ever shorter steps.
+const STEPS: [usize; 4] = [40, 80, 160, 320];
+
+/// One state of a push with what the balance of energy needs.
+struct Record {
+    load: f64,
+    distance: f64,
+    stored: f64,
+    /// Per cell: weight, elastic energy per area, weighted shear, slip.
+    cells: Vec<(f64, f64, [f64; 2], [f64; 2])>,
+    /// Per limb: rest material and T + T²/2EA of each segment.
+    strands: Vec<(Vec<f64>, Vec<f64>)>,
+    dead: f64,
+}
+
+/// What a push has done with its work, N·mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Energy {
+    /// Work of the push.
+    pub work: f64,
+    /// Change of the stored energy, less the work of dead loads.
+    pub stored: f64,
+    /// Lost in the slip of the bed.
+    pub bed: f64,
+    /// Lost at turns that the strands ran over.
+    pub strands: f64,
+    /// Given up where cells left the bed over its broken edge, whose fading has no potential.
+    pub edge: f64,
+    /// The least that one step lost in friction of bed or strands (never below zero by the law).
+    pub least: f64,
+}
+
+impl Energy {
+    /// What is missing from the balance, N·mm: an error of quadrature between recorded states.
+    pub fn missing(&self) -> f64 {
+        self.work - self.stored - self.bed - self.strands - self.edge
+    }
+}
+
+/// Largest imbalance met along a push.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Imbalance {
+    force: f64,
+    moment: f64,
+    anchor: f64,
+    bite: f64,
+    largest: f64,
+}
+
+/// A push by the program's default plan, with its states.
+struct Walk<'a> {
+    rig: &'a Rig,
+    solver: Solver<'a>,
+    state: State,
+    controls: Controls,
+    direction: Vec3,
+}
+
+impl<'a> Walk<'a> {
+    fn start(rig: &'a Rig, tied: &Tied) -> Self {
+        let direction = PushPlan::default().direction.vector;
+        let controls = push_from(rig, &tied.state, &tied.controls, direction.into(), false);
+        Self {
+            rig,
+            solver: Solver::new(rig),
+            state: tied.state.clone(),
+            controls,
+            direction,
+        }
+    }
+
+    /// Whether the push reaches `distance`, mm.
+    fn go(&mut self, distance: f64) -> Found<bool> {
+        let target = at_distance(&self.controls, distance);
+        let once = Ramp {
+            first: 1.0,
+            largest: 1.0,
+            continued: distance > 0.0,
+        };
+        match self
+            .solver
+            .ramp(&mut self.state, &self.controls, &target, once, None)
+        {
+            Arrival::Arrived(_) => {
+                self.controls = target;
+                Ok(true)
+            }
+            Arrival::Lost(_) | Arrival::Free(_) => Ok(false),
+            Arrival::Stuck { .. } => Err(format!("no certified state at {distance} mm")),
+        }
+    }
+
+    fn look(&mut self) -> Record {
+        let (rig, law) = (self.rig, self.rig.bed.law);
+        let pose = *self.state.pose();
+        let cells = rig
+            .bed
+            .loads(&pose, &rig.reference, &self.state.slip)
+            .enumerate()
+            .map(|(k, load)| {
+                let slip = self.state.slip.of(k);
+                let [a, b] = load.shear;
+                let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
+                if law.shear > 0.0 {
+                    energy += (a * a + b * b) / (2.0 * law.shear);
+                }
+                (
+                    load.weight,
+                    energy,
+                    [a * load.weight, b * load.weight],
+                    slip,
+                )
+            })
+            .collect();
+        let strands = (0..rig.limbs.len())
+            .map(|k| {
+                let rigidity = rig.limbs[k].rigidity;
+                let report = self.solver.limb_report(&self.state, &self.controls, k);
+                let rest = match &self.state.strands[k] {
+                    Strand::Tied { rest, .. } => rest.clone(),
+                    Strand::Loose | Strand::Pulled => vec![0.0; report.tensions.len()],
+                };
+                let price = report.tensions.iter().map(|t| t + t * t / (2.0 * rigidity));
+                (rest, price.collect())
+            })
+            .collect();
+        let (_, _, loads) = self.solver.other_forces(&self.state, &self.controls);
+        let dead = rig
+            .loads
+            .iter()
+            .zip(loads)
+            .map(|(load, force)| force.dot(&pose.place(&rig.reference, &load.point)))
+            .sum();
+        let Motion::Push { distance, .. } = self.controls.motion else {
+            unreachable!("a walk is a push")
+        };
+        Record {
+            load: self.state.configuration.load,
+            distance,
+            stored: self.solver.stored_energy(&self.state, &self.controls),
+            cells,
+            strands,
+            dead,
+        }
+    }
+
+    /// Sums of all forces and moments, from reports of limbs, cells, tissue and the push.
+    fn imbalance(&mut self) -> Imbalance {
+        let rig = self.rig;
+        let pose = *self.state.pose();
+        let centre = rig.reference + pose.shift;
+        let mut sum = wrench_but_bed(&mut self.solver, &self.state, &self.controls);
+        let loads = rig.bed.loads(&pose, &rig.reference, &self.state.slip);
+        for (load, cell) in loads.zip(&rig.bed.cells) {
+            let area = cell.area * load.weight;
+            let force =
+                rig.bed.axes * Vec3::new(load.shear[0], load.shear[1], load.pressure) * area;
+            let place = rig.bed.origin + rig.bed.axes * load.foot;
+            sum += stack(&force, &(place - centre).cross(&force));
+        }
+        let push = self.direction * self.state.configuration.load;
+        sum += stack(&push, &Vec3::zeros());
+        let reports: Vec<_> = (0..rig.limbs.len())
+            .map(|k| self.solver.limb_report(&self.state, &self.controls, k))
+            .collect();
+        let mut found = Imbalance {
+            force: upper(&sum).norm(),
+            moment: lower(&sum).norm(),
+            largest: self.state.configuration.load.abs(),
+            ..Imbalance::default()
+        };
+        for (k, pull) in self.solver.anchor_pulls(&reports).iter().enumerate() {
+            found.largest = found.largest.max(pull.norm());
+            if let Some(stiffness) = rig.anchors[k].stiffness {
+                let give = rig.anchor_place(k, &self.state) - rig.anchors[k].place;
+                found.anchor = found.anchor.max((pull - give * stiffness).norm());
+            }
+        }
+        for (limb, report) in rig.limbs.iter().zip(&reports) {
+            for (v, vertex) in limb.path.iter().enumerate() {
+                if let Vertex::Bite { point, stiffness } = vertex {
+                    let give = report.places[v] - pose.place(&rig.reference, point);
+                    let off = (report.forces[v] - give * *stiffness).norm();
+                    found.bite = found.bite.max(off);
+                }
+            }
+        }
+        found
+    }
+}
+
+/// What a push to `to` mm in so many steps does with its work; with the largest imbalances on the
+/// way, and where it ended.
+fn walk(rig: &Rig, tied: &Tied, to: f64, steps: usize) -> Found<(Energy, Imbalance, f64)> {
+    let mut walk = Walk::start(rig, tied);
+    let mut most = Imbalance::default();
+    let mut last = walk.look();
+    let first = (last.stored, last.dead);
+    let mut energy = Energy {
+        work: 0.0,
+        stored: 0.0,
+        bed: 0.0,
+        strands: 0.0,
+        edge: 0.0,
+        least: 0.0,
+    };
+    for k in 1..=steps {
+        if !walk.go(to * k as f64 / steps as f64)? {
+            break;
+        }
+        if !walk.solver.leaps.is_empty() {
+            // A jump is a move through states that are none of rest; its energy goes to no one here.
+            break;
+        }
+        let next = walk.look();
+        let here = walk.imbalance();
+        most.force = most.force.max(here.force);
+        most.moment = most.moment.max(here.moment);
+        most.anchor = most.anchor.max(here.anchor);
+        most.bite = most.bite.max(here.bite);
+        most.largest = most.largest.max(here.largest);
+        energy.work += 0.5 * (next.load + last.load) * (next.distance - last.distance);
+        energy.stored = (next.stored - first.0) - (next.dead - first.1);
+        let (bed, edge) = bed_losses(rig, &last, &next);
+        let strands = strand_losses(&last, &next);
+        energy.bed += bed;
+        energy.edge += edge;
+        energy.strands += strands;
+        energy.least = energy.least.min(bed).min(strands);
+        last = next;
+    }
+    Ok((energy, most, last.distance))
+}
+
+/// Lost in slip between two states, and given up at the edge: midpoint values times changes.
+fn bed_losses(rig: &Rig, last: &Record, next: &Record) -> (f64, f64) {
+    let (mut slip, mut edge) = (0.0, 0.0);
+    for ((a, b), cell) in last.cells.iter().zip(&next.cells).zip(&rig.bed.cells) {
+        for axis in 0..2 {
+            let shear = 0.5 * (a.2[axis] + b.2[axis]);
+            slip -= cell.area * shear * (b.3[axis] - a.3[axis]);
+        }
+        edge -= cell.area * 0.5 * (a.1 + b.1) * (b.0 - a.0);
+    }
+    (slip, edge)
+}
+
+/// Lost where material ran over turns: at fixed ends a segment of rest material S stores
+/// EA (ℓ − S)²/2S, whose derivative by S is −(T + T²/2EA); the sum over all segments is what friction
+/// takes.
+fn strand_losses(last: &Record, next: &Record) -> f64 {
+    let mut sum = 0.0;
+    for (a, b) in last.strands.iter().zip(&next.strands) {
+        for i in 0..a.0.len() {
+            sum += 0.5 * (a.1[i] + b.1[i]) * (b.0[i] - a.0[i]);
+        }
+    }
+    sum
+}
+
+/// Balances of the default push of a construct on a case: forces and moments in every recorded state,
+/// and what became of the work.
+pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
+    let (case, construct) = (subject.case, subject.construct);
+    let name = subject.name();
+    let rig = study::rig(case, construct, subject.from);
+    let (hold, tied) = study::tie(case, construct, &rig, subject.from);
+    let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome));
+    let to = PushPlan::default().to;
+    let mut sheet = Sheet::of(
+        Category::CalculationVerification,
+        "balance of the default push, summed from limbs, cells, tissue and load",
+        "Newton: forces and moments vanish at rest, on the fragment and on each sprung point",
+        |s| {
+            let (_, most, end) = walk(&rig, tied.as_ref().map_err(String::clone)?, to, STEPS[0])?;
+            let force = (1e-8 * most.largest).max(1e-6);
+            s.within(
+                force,
+                "what the certificate allows: 1e-6 N, or 1e-8 of the largest force",
+            );
+            let at = |what: &str| format!("{name}: {what}, largest in a push to {end:.2} mm");
+            s.at_most(at("net force"), "N", most.force, 0.0);
+            s.at_most(at("net force on an anchor"), "N", most.anchor, 0.0);
+            s.at_most(at("net force on a bite"), "N", most.bite, 0.0);
+            let moment = (1e-8 * most.largest * rig.bed.gyration).max(1e-5);
+            s.within(
+                moment,
+                "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g",
+            );
+            s.at_most(at("net moment"), "N·mm", most.moment, 0.0);
+            Ok(())
+        },
+    );
+    sheet.extend(Sheet::of(
+        Category::CalculationVerification,
+        "energy of the default push: work = stored + lost in the bed + at turns + at the broken edge",
+        "first law of mechanics; dissipation of Coulomb friction is never negative",
+        |s| {
+            let tied = tied.as_ref().map_err(String::clone)?;
+            let mut found = Vec::new();
+            for steps in STEPS {
+                found.push(walk(&rig, tied, to, steps)?.0);
+            }
+            let (fine, coarse) = (found[3], found[2]);
+            let accounted = fine.work - fine.missing();
+            let turned_over = fine.stored.abs() + fine.bed + fine.strands + fine.edge.abs();
+            s.within(
+                1e-5 * turned_over,
+                "midpoint sums over 320 steps, in which cells open and slip one by one: a hundred thousandth of what is turned over",
+            );
+            s.equal(format!("{name}: work against its account"), "N·mm", fine.work, accounted);
+            s.within(0.5, "second order but for the kinks, which scatter");
+            let order = (coarse.missing() / fine.missing()).abs().log2();
+            s.at_least(format!("{name}: order of what is missing, 160 to 320 steps"), "", order, 2.0);
+            s.within(1e-6 * fine.work.abs(), "midpoint sums: a millionth of the work");
+            s.at_least(format!("{name}: least lost to friction in a step"), "N·mm", fine.least, 0.0);
+            Ok(())
+        },
+    ));
+    sheet
+}
+
+/// What became of the work of the default push, in steps of the finest balance.
+///
+/// # Errors
+/// When the construct does not hold the fragment.
+pub fn energy(subject: &Subject<'_>, steps: usize) -> Found<Energy> {
+    let rig = study::rig(subject.case, subject.construct, subject.from);
+    let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
+    let tied = tied.ok_or_else(|| format!("not held: {:?}", hold.outcome))?;
+    Ok(walk(&rig, &tied, PushPlan::default().to, steps)?.0)
+}

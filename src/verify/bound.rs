@@ -1,0 +1,232 @@
+//! Limit analysis of the bed: the largest load that any unilateral, frictional bed could balance.
+//!
+//! At a computed state the limbs', tissue's and dead loads' wrench is taken as it stands. The cells
+//! that are supported there (weight above zero) may bear any pressure P ≥ 0 and any friction
+//! |Q| ≤ μP, at their present feet; the load along the push is maximised. This is a second-order
+//! cone program. It lets cells slip in any direction whatever their history (its flow rule is
+//! associated, Coulomb's is not), so by the theorems of limit analysis (Drucker 1954, Coulomb
+//! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
+//! force cannot change, as in a guided push along the bed, it is met.
+
+use super::check::{Category, Check, Found, Sheet};
+use super::cone::Program;
+use super::refinement::Subject;
+use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from, wrench_but_bed};
+use crate::math::{Vec3, Vec6, lower, stack, upper};
+use crate::mechanics::{Arrival, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State};
+use crate::study;
+use clarabel::solver::SolverStatus;
+
+/// What a computed load may pass the bound by, N: the interior-point answer is good to 1e-8 of its
+/// data, forces of some 100 N; ten times that.
+const ROUND: f64 = 1e-5;
+const WHY_ROUND: &str =
+    "the cone program is solved to 1e-8 of forces of some 100 N; ten times that";
+
+/// The largest load (N) along `direction` at the reference point that the supported cells could
+/// balance together with `other` (the wrench of all else about the moved reference point); with
+/// `guided`, moments are borne by the guide. Infinite where any load is borne.
+///
+/// # Errors
+/// The cone solver's status when it gives no answer.
+pub fn largest_load(
+    rig: &Rig,
+    state: &State,
+    other: &Vec6,
+    direction: &Vec3,
+    guided: bool,
+) -> Result<f64, SolverStatus> {
+    let centre = rig.reference + state.pose().shift;
+    let axes = rig.bed.axes;
+    let scale = rig.bed.gyration;
+    let rows = if guided { 3 } else { 6 };
+    let mut program = Program::new();
+    let load = program.variable(0.0, -1.0);
+    let mut balance: Vec<Vec<(usize, f64)>> = vec![Vec::new(); rows];
+    for (axis, row) in balance.iter_mut().take(3).enumerate() {
+        row.push((load, direction[axis]));
+    }
+    for cell in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
+        if cell.weight == 0.0 {
+            continue;
+        }
+        let place = rig.bed.origin + axes * cell.foot;
+        let [normal, along, down] = [2, 0, 1].map(|axis| {
+            let variable = program.variable(0.0, 0.0);
+            let force: Vec3 = axes.column(axis).into();
+            let both = stack(&force, &((place - centre).cross(&force) / scale));
+            for (row, value) in balance.iter_mut().zip(both.iter()) {
+                row.push((variable, *value));
+            }
+            variable
+        });
+        let friction = rig.bed.law.friction;
+        program.norm_at_most_first(&[
+            (vec![(normal, friction)], 0.0),
+            (vec![(along, 1.0)], 0.0),
+            (vec![(down, 1.0)], 0.0),
+        ]);
+    }
+    let known = stack(&upper(other), &(lower(other) / scale));
+    for (row, value) in balance.into_iter().zip(known.iter()) {
+        program.equal(row, -value);
+    }
+    match program.solve(1e-8) {
+        Ok(x) => Ok(x[load]),
+        // No multipliers: the load may grow without end.
+        Err(SolverStatus::DualInfeasible) => Ok(f64::INFINITY),
+        Err(other) => Err(other),
+    }
+}
+
+/// Computed load and bound (N) at a state of a push, with its distance (mm).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Compared {
+    /// Distance of the push, mm.
+    pub distance: f64,
+    /// Computed load, N.
+    pub computed: f64,
+    /// The bound, N; infinite where any load is borne.
+    pub bound: f64,
+}
+
+/// Pushes a tied construct inferiorly by 2 mm and compares at every so many tenths of a mm.
+///
+/// # Errors
+/// When the construct does not hold the fragment, or a state or a bound is not to be had.
+pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found<Vec<Compared>> {
+    let rig = study::rig(subject.case, subject.construct, subject.from);
+    let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
+    let tied = tied.ok_or_else(|| format!("not held: {:?}", hold.outcome))?;
+    let mut solver = Solver::new(&rig);
+    let mut state = tied.state;
+    let direction = [0.0, -1.0, 0.0];
+    let mut from = push_from(&rig, &state, &tied.controls, direction, guided);
+    let half = Ramp {
+        first: 0.5,
+        largest: 0.5,
+        continued: false,
+    };
+    let mut list = Vec::new();
+    for step in (0..=20).step_by(tenths) {
+        let distance = 0.1 * step as f64;
+        let to = at_distance(&from, distance);
+        match solver.ramp(&mut state, &from, &to, half, None) {
+            Arrival::Arrived(_) => {}
+            // A finding: the fragment rolls out of its bed, and there is no state to compare.
+            Arrival::Lost(_) | Arrival::Free(_) => break,
+            stuck @ Arrival::Stuck { .. } => return Err(format!("{stuck:?} at {distance} mm")),
+        }
+        from = to;
+        certified(&mut solver, &state, &from)?;
+        let other = wrench_but_bed(&mut solver, &state, &from);
+        let bound = largest_load(&rig, &state, &other, &direction.into(), guided)
+            .map_err(|status| format!("the cone program ended {status:?} at {distance} mm"))?;
+        list.push(Compared {
+            distance,
+            computed: state.configuration.load,
+            bound,
+        });
+    }
+    Ok(list)
+}
+
+/// The bound beside the computed load along the default push, and at its peak.
+pub fn bound(subject: &Subject<'_>) -> Vec<Check> {
+    let name = subject.name();
+    Sheet::of(
+        Category::CodeVerification,
+        "largest load that any unilateral, frictional bed could bear, by a cone program",
+        "limit theorems for Coulomb friction (Drucker 1954, recalled), solved by clarabel",
+        |s| {
+            s.within(ROUND, WHY_ROUND);
+            let list = along_a_push(subject, false, 4)?;
+            let below = |c: &&Compared| c.computed <= c.bound + ROUND;
+            let peak = list
+                .iter()
+                .max_by(|a, b| a.computed.total_cmp(&b.computed))
+                .ok_or("no state to compare")?;
+            if peak.bound.is_finite() {
+                s.at_most(
+                    format!(
+                        "{name}: largest load of the push, at {:.1} mm",
+                        peak.distance
+                    ),
+                    "N",
+                    peak.computed,
+                    peak.bound,
+                );
+            }
+            s.count(
+                format!("{name}: states of the push at or below the bound"),
+                list.iter().filter(below).count(),
+                list.len(),
+            );
+            Ok(())
+        },
+    )
+}
+
+/// A block pressed by 100 N on 20 × 10 mm and pushed along t: computed load and bound.
+fn block(distance: f64, guided: bool) -> Found<(f64, f64)> {
+    let mut rig = Rig::new(Vec3::zeros(), bed(LAW, (16, 8)), SEAT);
+    rig.loads.push(DeadLoad {
+        point: Vec3::zeros(),
+        force: Vec3::new(0.0, 0.0, -100.0),
+        during_tying: true,
+    });
+    let mut state = rig.laid(Pose {
+        shift: Vec3::new(0.0, 0.0, -0.05),
+        ..Pose::default()
+    });
+    let mut solver = Solver::new(&rig);
+    let idle = Controls::idle(0);
+    let mut controls = push_from(&rig, &state, &idle, [1.0, 0.0, 0.0], guided);
+    let computed = push(&mut solver, &mut state, &mut controls, distance, 4)?;
+    let other = wrench_but_bed(&mut solver, &state, &controls);
+    let bound = largest_load(&rig, &state, &other, &Vec3::x(), guided)
+        .map_err(|status| format!("{status:?}"))?;
+    Ok((computed, bound))
+}
+
+/// Where the bound is known: a sliding block meets it, a sticking one does not, and a push that
+/// presses steeply into the bed has none.
+pub fn known_bounds() -> Vec<Check> {
+    Sheet::of(
+        Category::CodeVerification,
+        "the cone program itself, where its answer is known",
+        "Coulomb: μN along the bed; T/√2 = μ(N + T/√2) at 45° onto it; no limit inside the cone",
+        |s| {
+            s.within(ROUND, WHY_ROUND);
+            let (mut slides, mut sticks, mut bounds) = (Vec::new(), Vec::new(), Vec::new());
+            for guided in [true, false] {
+                let (computed, bound) = block(0.5, guided)?;
+                slides.push((computed, bound));
+                bounds.push((bound, 50.0));
+                let (computed, bound) = block(0.05, guided)?;
+                sticks.push((computed, 30.0));
+                bounds.push((bound, 50.0));
+            }
+            s.worst("bound of the block", "N", &bounds);
+            s.worst("sliding block meets it", "N", &slides);
+            s.worst("sticking block stays below it", "N", &sticks);
+            let rig = Rig::new(Vec3::zeros(), bed(LAW, (8, 4)), SEAT);
+            let state = rig.laid(Pose::default());
+            let press = stack(&Vec3::new(0.0, 0.0, -100.0), &Vec3::zeros());
+            let flat = Vec3::new(1.0, 0.0, -1.0).normalize();
+            let found = largest_load(&rig, &state, &press, &flat, false);
+            let found = found.map_err(|status| format!("{status:?}"))?;
+            let expected = 50.0 * 2.0f64.sqrt() / (1.0 - 0.5);
+            s.equal("pushed at 45° onto the bed", "N", found, expected);
+            let steep = Vec3::new(0.3, 0.0, -1.0).normalize();
+            let found = largest_load(&rig, &state, &press, &steep, false);
+            let endless = found == Ok(f64::INFINITY);
+            s.count(
+                "pushed inside the friction cone there is no limit",
+                usize::from(endless),
+                1,
+            );
+            Ok(())
+        },
+    )
+}

@@ -1,0 +1,26 @@
+//! Answers that handbooks give in closed form, and what the engine gives: one file a part of the
+//! model, one function a law.
+
+mod bed;
+mod footing;
+mod geometry;
+mod place;
+mod spring;
+mod strand;
+mod tissue;
+
+pub use bed::{block, incline};
+pub use footing::footing;
+pub use geometry::{bed_area, segment};
+pub use place::{clock, places};
+pub use spring::{bars, looped, seat, series};
+pub use strand::{capstan, crossing, retained};
+pub use tissue::{dead_load, envelope, slack, tether};
+
+use super::check::Check;
+
+/// All of them, in the order in which the evidence page tells them.
+pub const ALL: [fn() -> Vec<Check>; 18] = [
+    segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped,
+    seat, tether, slack, envelope, dead_load, places, clock,
+];

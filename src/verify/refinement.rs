@@ -1,0 +1,257 @@
+//! Refinement of one case and construct: cells of the bed, steps of the push, steps of the pulls.
+
+use super::check::Found;
+use super::series::{LEVELS, Quantity, Refined, Series};
+use crate::case::{Case, Construct};
+use crate::mechanics::{Ramp, Rig};
+use crate::study::{self, PushPlan, Tied, result::Hold, result::Push, result::Start};
+use rayon::prelude::*;
+
+const HALF: f64 = 0.005;
+const WHY_HALF: &str = "half a percent, the rule for results of the bed";
+const WHY_MEMORY: &str = "what is left of friction remembers when each cell slipped; near the end of a \
+                          push the load hangs on a narrow strip of contact";
+const WHY_COUNTED: &str = "counted in whole cells: the border of a strip of contact 5 mm wide is known \
+                           to half a cell of 0.5 mm";
+const WHY_EDGE: &str = "the pressure at the middle of the outermost cell, not at the edge: 0.25 mm of a \
+                        strip of contact 4 mm wide";
+const WHY_STICKING: &str = "carried by the cells that stick, counted like those in contact";
+const WHY_SEEN: &str = "a hundredth of a millimetre; eye and CT tell some tenths";
+const WHY_TURN: &str = "0.15 deg at 5 deg, by the memory of friction; CT tells a degree or two";
+
+const fn quantity(
+    name: &'static str,
+    unit: &'static str,
+    floor: f64,
+    tolerance: f64,
+    reason: &'static str,
+) -> Quantity {
+    Quantity {
+        name,
+        unit,
+        floor,
+        tolerance,
+        reason,
+    }
+}
+
+/// What the tied state and the push report.
+const REPORTED: [Quantity; 11] = [
+    quantity("compression", "N", 1.0, HALF, WHY_HALF),
+    quantity("friction of the bed", "N", 1.0, 0.01, WHY_MEMORY),
+    quantity("share in contact", "", 0.05, 0.05, WHY_COUNTED),
+    quantity("mean pressure", "MPa", 0.05, 0.05, WHY_COUNTED),
+    quantity("peak pressure", "MPa", 0.05, 0.06, WHY_EDGE),
+    quantity("articular step", "mm", 1.0, 0.01, WHY_SEEN),
+    quantity("tilt", "deg", 5.0, 0.03, WHY_TURN),
+    quantity("stiffness at first", "N/mm", 1.0, 0.05, WHY_STICKING),
+    quantity("load at 0.5 mm", "N", 1.0, HALF, WHY_HALF),
+    quantity("load at 1 mm", "N", 1.0, HALF, WHY_HALF),
+    quantity("load at 2 mm", "N", 1.0, 0.01, WHY_MEMORY),
+];
+
+/// Numbers of cells aimed at: the size of a cell is halved three times.
+pub const CELLS: [usize; LEVELS] = [150, 600, 2400, 9600];
+/// Recorded steps of the push.
+pub const PUSHES: [usize; LEVELS] = [20, 40, 80, 160];
+/// Steps of each pull.
+pub const PULLS: [usize; LEVELS] = [10, 20, 40, 80];
+
+/// A case with a construct, tied from where.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The case.
+    pub case: &'a Case,
+    /// The construct on it.
+    pub construct: &'a Construct,
+    /// Where tying starts.
+    pub from: Start,
+}
+
+impl Subject<'_> {
+    /// Case and construct in words.
+    pub fn name(&self) -> String {
+        format!("{} on {}", self.construct.name, self.case.name)
+    }
+
+    fn rig(&self) -> Rig {
+        study::rig(self.case, self.construct, self.from)
+    }
+}
+
+/// A push along the default direction in so many steps.
+fn push_in(subject: &Subject<'_>, rig: &Rig, tied: &Tied, steps: usize) -> Push {
+    let plan = PushPlan {
+        steps,
+        ..PushPlan::default()
+    };
+    study::push(subject.case, subject.construct, rig, tied, &plan)
+}
+
+fn reported(hold: &Hold, push: &Push) -> [f64; REPORTED.len()] {
+    let Some(tied) = &hold.tied else {
+        return [f64::NAN; REPORTED.len()];
+    };
+    let load = |k: usize| push.load_at[k].unwrap_or(f64::NAN);
+    [
+        tied.bed.compression,
+        tied.bed.friction,
+        tied.bed.contact,
+        tied.bed.mean_pressure,
+        tied.bed.peak_pressure,
+        tied.measures.step.value,
+        tied.measures.tilt,
+        push.stiffness.unwrap_or(f64::NAN),
+        load(0),
+        load(1),
+        load(2),
+    ]
+}
+
+fn held(end: (Hold, Option<Tied>)) -> Found<(Hold, Tied)> {
+    let (hold, tied) = end;
+    match tied {
+        Some(tied) => Ok((hold, tied)),
+        None => Err(format!("not held: {:?}", hold.outcome)),
+    }
+}
+
+/// Halves the cells of the bed three times, and ties and pushes on each.
+///
+/// # Errors
+/// When the construct does not hold the fragment on one of the beds.
+pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
+    let on = |cells: usize| {
+        let mut case = subject.case.clone();
+        case.bed.cells = cells;
+        let subject = Subject {
+            case: &case,
+            ..*subject
+        };
+        let rig = subject.rig();
+        let (hold, tied) = held(study::tie(&case, subject.construct, &rig, subject.from))?;
+        let push = push_in(&subject, &rig, &tied, PushPlan::default().steps);
+        // The number of cells that fits the outline differs a little from the one aimed at.
+        Ok::<_, String>((rig.bed.cells.len(), reported(&hold, &push)))
+    };
+    let own = subject.case.bed.cells;
+    let mut aims = CELLS.to_vec();
+    if !aims.contains(&own) {
+        aims.push(own);
+    }
+    let found: Vec<_> = aims.par_iter().map(|n| on(*n)).collect::<Found<_>>()?;
+    let used = aims.iter().position(|n| *n == own).unwrap_or(0);
+    let levels = std::array::from_fn(|k| found[k].0);
+    let sizes = levels.map(|n| (n as f64).powf(-0.5));
+    Ok(REPORTED
+        .iter()
+        .enumerate()
+        .map(|(q, quantity)| {
+            let values = std::array::from_fn(|k| found[k].1[q]);
+            let own = found[used].1[q];
+            Series::new(
+                &subject.name(),
+                Refined::Cells,
+                quantity,
+                levels,
+                sizes,
+                values,
+                own,
+            )
+        })
+        .collect())
+}
+
+/// Halves the steps of the push three times.
+///
+/// # Errors
+/// When the construct does not hold the fragment.
+pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
+    let rig = subject.rig();
+    let end = study::tie(subject.case, subject.construct, &rig, subject.from);
+    let (_, tied) = held(end)?;
+    let found: Vec<[f64; 3]> = PUSHES
+        .par_iter()
+        .map(|steps| {
+            push_in(subject, &rig, &tied, *steps)
+                .load_at
+                .map(|load| load.unwrap_or(f64::NAN))
+        })
+        .collect();
+    let used = PUSHES
+        .iter()
+        .position(|n| *n == PushPlan::default().steps)
+        .ok_or("the steps of a push are none of those tried")?;
+    let sizes = PUSHES.map(|n| 1.0 / n as f64);
+    Ok(REPORTED[8..]
+        .iter()
+        .enumerate()
+        .map(|(q, quantity)| {
+            let values = std::array::from_fn(|k| found[k][q]);
+            let own = found[used][q];
+            Series::new(
+                &subject.name(),
+                Refined::PushSteps,
+                quantity,
+                PUSHES,
+                sizes,
+                values,
+                own,
+            )
+        })
+        .collect())
+}
+
+/// Halves the steps of every pull three times, and holds the steps that the study chooses against
+/// them.
+///
+/// # Errors
+/// When the construct does not hold the fragment in one of the ways.
+pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
+    let rig = subject.rig();
+    let (case, construct, from) = (subject.case, subject.construct, subject.from);
+    let look = |end: (Hold, Option<Tied>)| {
+        let (hold, tied) = held(end)?;
+        let push = push_in(subject, &rig, &tied, PushPlan::default().steps);
+        Ok::<_, String>(reported(&hold, &push))
+    };
+    let mut ramps: Vec<Option<Ramp>> = PULLS
+        .iter()
+        .map(|steps| {
+            let share = 1.0 / *steps as f64;
+            Some(Ramp {
+                first: share,
+                largest: share,
+                continued: false,
+            })
+        })
+        .collect();
+    ramps.push(None);
+    let found: Vec<_> = ramps
+        .par_iter()
+        .map(|ramp| {
+            look(match ramp {
+                Some(ramp) => study::tie_in_steps(case, construct, &rig, from, *ramp),
+                None => study::tie(case, construct, &rig, from),
+            })
+        })
+        .collect::<Found<_>>()?;
+    let sizes = PULLS.map(|n| 1.0 / n as f64);
+    Ok(REPORTED
+        .iter()
+        .enumerate()
+        .map(|(q, quantity)| {
+            let values = std::array::from_fn(|k| found[k][q]);
+            let own = found[LEVELS][q];
+            Series::new(
+                &subject.name(),
+                Refined::PullSteps,
+                quantity,
+                PULLS,
+                sizes,
+                values,
+                own,
+            )
+        })
+        .collect())
+}

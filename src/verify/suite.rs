@@ -1,0 +1,110 @@
+//! The suite: which checks are run, in which order, and whether all are within tolerance.
+
+use super::check::{Category, Check, Sheet};
+use super::refinement::{self, Subject};
+use super::series::Series;
+use super::{balance, bound, closed_form, minimum_of_energy, threads};
+use crate::case::{Case, Construct, ConstructFile};
+use crate::study::result::Start;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What a verification found.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Verification {
+    /// Checks against what is known from outside, and balances.
+    pub checks: Vec<Check>,
+    /// Refinements.
+    pub series: Vec<Series>,
+}
+
+impl Verification {
+    /// Whether everything is within tolerance.
+    pub fn passed(&self) -> bool {
+        self.failures() == 0
+    }
+
+    /// How many checks and series are out of tolerance.
+    pub fn failures(&self) -> usize {
+        self.checks.iter().filter(|c| !c.passed).count()
+            + self.series.iter().filter(|s| !s.passed).count()
+    }
+
+    /// Takes up another part.
+    pub fn extend(&mut self, other: Self) {
+        self.checks.extend(other.checks);
+        self.series.extend(other.series);
+    }
+}
+
+/// A part of the suite, worked on by itself.
+pub type Part<'a> = Box<dyn Fn() -> Verification + Send + Sync + 'a>;
+
+/// Constructs whose calculation is verified with the suite, on the case `quarter`.
+const DEFAULT: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
+
+fn checked(checks: Vec<Check>) -> Verification {
+    Verification {
+        checks,
+        series: Vec::new(),
+    }
+}
+
+/// Refinement and balance of one case and construct: its parts.
+pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part<'a>> {
+    let subject = Subject {
+        case,
+        construct,
+        from,
+    };
+    let refined = [
+        refinement::cells,
+        refinement::push_steps,
+        refinement::pull_steps,
+    ];
+    let mut parts: Vec<Part<'a>> = refined
+        .into_iter()
+        .map(|refine| -> Part<'a> {
+            Box::new(move || match refine(&subject) {
+                Ok(series) => Verification {
+                    checks: Vec::new(),
+                    series,
+                },
+                Err(trouble) => checked(Sheet::of(
+                    Category::CalculationVerification,
+                    "refinement of cells and steps",
+                    "the calculation itself",
+                    |_| Err(format!("{}: {trouble}", subject.name())),
+                )),
+            })
+        })
+        .collect();
+    parts.push(Box::new(move || checked(balance::balance(&subject))));
+    parts.push(Box::new(move || checked(bound::bound(&subject))));
+    parts
+}
+
+/// The parts of the suite that need no case: closed forms, cone program, second solver, threads.
+pub fn parts() -> Vec<Part<'static>> {
+    let mut parts: Vec<Part<'static>> = closed_form::ALL
+        .into_iter()
+        .map(|law| -> Part<'static> { Box::new(move || checked(law())) })
+        .collect();
+    parts.push(Box::new(|| checked(bound::known_bounds())));
+    parts.push(Box::new(|| checked(minimum_of_energy())));
+    parts.push(Box::new(|| checked(threads())));
+    parts
+}
+
+/// The case and the constructs whose calculation is verified with the suite.
+///
+/// # Errors
+/// Never with the built-in files as they are shipped.
+pub fn own() -> Result<(Case, Vec<Construct>), crate::case::Problems> {
+    let case = Case::open("quarter")?;
+    let constructs = DEFAULT
+        .iter()
+        .map(|name| ConstructFile::open(name)?.fit(&case))
+        .collect::<Result<_, _>>()?;
+    Ok((case, constructs))
+}

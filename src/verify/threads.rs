@@ -1,0 +1,83 @@
+//! Same digits for any number of threads, and for any run.
+
+use super::check::{Category, Check, Found, Sheet};
+use crate::case::{Case, ConstructFile};
+use crate::study::{self, PushPlan, result::Start};
+use rayon::prelude::*;
+
+const NAMES: [&str; 4] = [
+    "single-row",
+    "one-by-one",
+    "two-by-two-crossed",
+    "crater-fan",
+];
+
+/// Directions of the rose.
+const PETALS: usize = 24;
+
+/// Constructs tied, pushed and pushed all round, as JSON: its numbers are printed so that they read
+/// back to the same bits.
+fn studied(from: Start, rose: bool) -> Found<String> {
+    let case = Case::open("quarter").map_err(|p| p.to_string())?;
+    let found: Vec<_> = NAMES
+        .par_iter()
+        .map(|name| {
+            let construct = ConstructFile::open(name)
+                .and_then(|file| file.fit(&case))
+                .map_err(|p| p.to_string())?;
+            let rig = study::rig(&case, &construct, from);
+            let (hold, tied) = study::tie(&case, &construct, &rig, from);
+            let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome))?;
+            let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
+            let petals = if rose {
+                study::rose(&case, &construct, &rig, &tied, PETALS)
+            } else {
+                Vec::new()
+            };
+            Ok::<_, String>((hold, push, petals))
+        })
+        .collect::<Found<_>>()?;
+    serde_json::to_string(&found).map_err(|e| e.to_string())
+}
+
+fn with(threads: usize, from: Start, rose: bool) -> Found<String> {
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build()
+        .map_err(|e| e.to_string())?
+        .install(|| studied(from, rose))
+}
+
+/// Positions at which two texts differ, and a difference of length.
+fn different(a: &str, b: &str) -> usize {
+    let bytes = a.bytes().zip(b.bytes()).filter(|(x, y)| x != y).count();
+    bytes + a.len().abs_diff(b.len())
+}
+
+/// Studies on 1, 2 and 7 threads, and once more on 7.
+pub fn threads() -> Vec<Check> {
+    Sheet::of(
+        Category::CodeVerification,
+        "digits of compare, rose and tie on other threads",
+        "a calculation is the same whoever does it; four constructs, results compared as printed to the last bit",
+        |s| {
+            s.within(0.0, "every digit");
+            for (what, from, rose) in [
+                ("compare and rose", Start::Reduced, true),
+                ("tie from displaced, and compare", Start::Displaced, false),
+            ] {
+                let one = with(1, from, rose)?;
+                if one.len() < 10_000 {
+                    return Err("hardly anything was compared".to_owned());
+                }
+                for threads in [2, 7, 7] {
+                    let off = different(&one, &with(threads, from, rose)?);
+                    let name =
+                        format!("{what}: characters that differ, {threads} threads against 1");
+                    s.equal(name, "", off as f64, 0.0);
+                }
+            }
+            Ok(())
+        },
+    )
+}

@@ -305,7 +305,7 @@ pub enum Sweep {
 #[command(after_help = example(
     "rimhold tie quarter one-by-one --orders all --then-push",
     "With nothing given: all orders of two-by-two-crossed on the case quarter. An order names each tie \
-     once, by any of its limbs or several joined with +. A file has one order a line, ties parted by \
+     once, by any of its limbs (or screws) or several joined with +. A file has one order a line, ties parted by \
      commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
      Steps that differ by no more than 0.1 mm count as equal."
 ))]

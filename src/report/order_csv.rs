@@ -16,7 +16,7 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
         "rank",
         "outcome",
         "tie",
-        "limbs",
+        "members",
         "stopped",
         "target_N",
         "pulled_N",
@@ -47,6 +47,9 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
     for limb in &construct.limbs {
         heads.push(field(&format!("tension of {} (N)", limb.name)));
         heads.push(field(&format!("change of {} (N)", limb.name)));
+    }
+    for screw in &construct.screws {
+        heads.push(field(&format!("pull of the head of {} (N)", screw.name)));
     }
     let mut text = heads.join(",");
     text.push('\n');
@@ -92,7 +95,9 @@ fn lines(text: &mut String, construct: &Construct, orders: &Orders, sweep: [&str
         let mut first = vec!["0".to_owned()];
         first.extend(blank(6));
         first.extend(lies(&orders.before));
-        first.extend(blank(8 + 2 * construct.limbs.len()));
+        first.extend(blank(
+            8 + 2 * construct.limbs.len() + construct.screws.len(),
+        ));
         line(first);
         for (k, tie) in run.hold.ties.iter().enumerate() {
             line(cells(run, k, tie));
@@ -138,6 +143,7 @@ fn cells(run: &OrderRun, k: usize, t: &TieRecord) -> Vec<String> {
     for (tension, change) in t.tensions.iter().zip(&t.changes) {
         cells.extend([tension.to_string(), change.to_string()]);
     }
+    cells.extend(t.heads.iter().map(f64::to_string));
     cells
 }
 

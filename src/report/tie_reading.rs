@@ -375,15 +375,15 @@ fn together(orders: &Orders) -> Option<String> {
     let run = orders.together.as_ref()?;
     Some(match (&run.hold.tied, &run.hold.outcome) {
         (Some(tied), _) => format!(
-            "All limbs pulled together leave a step of {} and an inferior shift of up to {} mm.",
+            "All pulled together leave a step of {} and an inferior shift of up to {} mm.",
             step(&tied.measures),
             num(most_shifted(&tied.measures), 1)
         ),
         (None, Outcome::NotHeld { mode: how, .. }) => format!(
-            "All limbs pulled together do not hold it: the fragment {}.",
+            "All pulled together do not hold it: the fragment {}.",
             mode(*how)
         ),
-        (None, _) => "For all limbs pulled together the model has no answer.".to_owned(),
+        (None, _) => "For all pulled together the model has no answer.".to_owned(),
     })
 }
 

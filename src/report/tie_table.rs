@@ -324,35 +324,41 @@ fn locks(page: &mut Page, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
     );
 }
 
-/// Tensions at the tie ends after each tie, with what the tie changed.
+/// Tensions at the tie ends and pulls of screw heads after each tie, with what the tie changed.
 fn tensions(
     page: &mut Page,
     construct: &Construct,
     run: &OrderRun,
     tie_of: &dyn Fn(usize) -> String,
 ) {
-    // As many limbs side by side as the page takes; the rest below.
-    let limbs: Vec<usize> = (0..construct.limbs.len()).collect();
-    for block in limbs.chunks(6) {
-        let mut heads = vec![("tension N after", Set::Left)];
-        heads.extend(
-            block
-                .iter()
-                .map(|k| (construct.limbs[*k].name.as_str(), Set::Right)),
-        );
-        let rows: Vec<Vec<String>> = run
-            .hold
-            .ties
+    let names: Vec<&str> = construct
+        .limbs
+        .iter()
+        .map(|l| l.name.as_str())
+        .chain(construct.screws.iter().map(|s| s.name.as_str()))
+        .collect();
+    let pulls: Vec<Vec<f64>> = run
+        .hold
+        .ties
+        .iter()
+        .map(|t| [t.tensions.as_slice(), &t.heads].concat())
+        .collect();
+    let members: Vec<usize> = (0..names.len()).collect();
+    // As many side by side as the page takes; the rest below.
+    for block in members.chunks(6) {
+        let mut heads = vec![("pull N after", Set::Left)];
+        heads.extend(block.iter().map(|k| (names[*k], Set::Right)));
+        let rows: Vec<Vec<String>> = pulls
             .iter()
             .enumerate()
-            .map(|(k, t)| {
+            .map(|(k, now)| {
                 let mut row = vec![tie_of(k)];
                 row.extend(block.iter().map(|l| {
-                    let (now, change) = (t.tensions[*l], t.changes[*l]);
-                    if now == 0.0 && change == 0.0 {
+                    let was = k.checked_sub(1).map_or(0.0, |before| pulls[before][*l]);
+                    if now[*l] == 0.0 && was == 0.0 {
                         "-".to_owned()
                     } else {
-                        format!("{} ({})", num(now, 1), signed(change, 1))
+                        format!("{} ({})", num(now[*l], 1), signed(now[*l] - was, 1))
                     }
                 }));
                 row

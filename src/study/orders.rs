@@ -91,7 +91,7 @@ pub fn orders(
         let (mut result, _) = tree.finish(walk);
         result.order.clone_from(&own);
         result.together = true;
-        result.label = "all limbs together".to_owned();
+        result.label = "all together".to_owned();
         done();
         result
     });
@@ -113,7 +113,9 @@ pub fn orders(
 fn ruled(construct: &Construct, stop: Option<StopRule>) -> Construct {
     let mut ruled = construct.clone();
     if let Some(stop) = stop {
-        ruled.ties.iter_mut().for_each(|tie| tie.stop = stop);
+        // A tie of screws alone draws nothing into place, so nothing could stop it.
+        let limbs = ruled.ties.iter_mut().filter(|tie| !tie.limbs.is_empty());
+        limbs.for_each(|tie| tie.stop = stop);
     }
     ruled
 }

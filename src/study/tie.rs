@@ -230,11 +230,13 @@ impl Run<'_> {
             (StopRule::Reduced, true) if fraction < 1.0 => PullEnd::Reduced,
             (StopRule::Reduced, true) => PullEnd::Cap,
         };
-        let most = |values: &[f64], of: &[usize]| of.iter().map(|k| values[*k]).fold(0.0, f64::max);
-        // Screws count where no limb does.
-        let largest = |controls: &Controls| match tie.limbs.as_slice() {
-            [] => most(&controls.tighten, &tie.screws),
-            limbs => most(&controls.pull, limbs),
+        // Screws count when nothing else is pulled.
+        let largest = |controls: &Controls| {
+            let of = |list: &[usize], all: &[f64]| list.iter().map(|k| all[*k]).fold(0.0, f64::max);
+            match tie.limbs.as_slice() {
+                [] => of(&tie.screws, &controls.tighten),
+                limbs => of(limbs, &controls.pull),
+            }
         };
         let pull = Pull {
             end,

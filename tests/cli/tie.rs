@@ -284,6 +284,48 @@ fn sweeps_have_a_table_each_and_keep_to_the_schema() {
 }
 
 #[test]
+fn screws_take_part_in_orders() {
+    let bench = Bench::new();
+    let typed = ["quarter", "two-screws-with-loops", "--order"];
+    let order = "inferior-loop,superior-loop,upper,lower";
+    let document = json(
+        &bench,
+        &[&typed[..], &[order, "--stop", "reduced"]].concat(),
+    );
+    let ties = document["orders"]["runs"][0]["hold"]["ties"]
+        .as_array()
+        .unwrap();
+    assert_eq!(ties[2]["screws"][0], "upper");
+    assert_eq!(ties[1]["lock"]["limbs"][0], "upper");
+    // Taking ties apart loses no screw and ties none twice.
+    let split = json(&bench, &["quarter", typed[1], "--split", "limb"]);
+    assert_eq!(
+        split["orders"]["runs"][0]["order"]
+            .as_array()
+            .unwrap()
+            .len(),
+        4
+    );
+    let label = split["orders"]["runs"][0]["label"].as_str().unwrap();
+    assert_eq!(label, "inferior-loop, lower, upper, superior-loop");
+    // A screw alone stops at its preload, whatever the rule for limbs.
+    assert_eq!(ties[2]["end"], "tension");
+    assert_eq!(ties[2]["pulled"], ties[2]["target"]);
+    bench
+        .run(
+            &[
+                &["tie"],
+                &typed[..],
+                &["inferior-loop,superior-loop,uper,lower"],
+            ]
+            .concat(),
+        )
+        .code(2)
+        .warns("is no limb or screw of two-screws-with-loops")
+        .warns("did you mean `upper`");
+}
+
+#[test]
 fn more_than_six_ties_are_sampled_and_it_says_so() {
     let bench = Bench::new();
     let mut text = String::from("[anchor.a]\nat = { face = { along = 0.0, inset = 3.0 } }\n");
@@ -391,6 +433,14 @@ fn tables_of_tie_fit_a_hundred_columns() {
             "--then-push",
         ],
         vec!["tie", "small", "mattress", "--orders", "all"],
+        vec![
+            "tie",
+            "quarter",
+            "two-screws-with-loops",
+            "--orders",
+            "all",
+            "--together",
+        ],
         vec!["tie", "quarter", "linked-pair", "--orders", "all"],
     ] {
         let end = bench.run(&run).code(0);

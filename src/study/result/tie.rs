@@ -24,7 +24,7 @@ pub enum PullEnd {
 /// the bed and another presses on it (or lifts).
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Lock {
-    /// The limbs of the next tie.
+    /// The limbs and screws of the next tie.
     pub limbs: Vec<String>,
     /// Shear that friction can hold then, N: μ times the compression, that of the next tie's own
     /// pull included, never below zero.

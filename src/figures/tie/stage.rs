@@ -148,9 +148,8 @@ impl<'a> Sequence<'a> {
 
     /// The limbs of the tie `number` (from 1) of this order, in words, reached or not.
     pub fn title_of(&self, number: usize) -> String {
-        let ties = self.run.label.split(", ");
-        ties.skip(number.saturating_sub(1))
-            .next()
+        let mut ties = self.run.label.split(", ");
+        ties.nth(number.saturating_sub(1))
             .unwrap_or_default()
             .replace('+', " + ")
             .replace("  ", " ")

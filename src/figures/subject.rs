@@ -24,6 +24,15 @@ pub struct Subject<'a> {
 }
 
 impl Subject<'_> {
+    /// What pulls the fragment on its bed, in words.
+    pub(super) fn what_pulls(&self) -> &'static str {
+        match (self.tied.limbs.is_empty(), self.tied.screws.is_empty()) {
+            (_, true) => "limbs",
+            (true, false) => "screws",
+            (false, false) => "limbs and screws",
+        }
+    }
+
     /// Components of a vector along the chord, down the plane and along n.
     pub(super) fn in_bed(&self, case: &Case, v: [f64; 3]) -> [f64; 3] {
         let f = &case.fragment;

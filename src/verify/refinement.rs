@@ -4,7 +4,8 @@ use super::check::Found;
 use super::series::{LEVELS, Quantity, Refined, Series};
 use crate::case::{Case, Construct};
 use crate::mechanics::{Ramp, Rig};
-use crate::study::{self, PushPlan, Tied, result::Hold, result::Push, result::Start};
+use crate::study::result::{Hold, Outcome, Push, Start};
+use crate::study::{self, PushPlan, Tied};
 use rayon::prelude::*;
 
 const HALF: f64 = 0.005;
@@ -88,12 +89,25 @@ fn push_in(subject: &Subject<'_>, rig: &Rig, tied: &Tied, steps: usize) -> Push 
     study::push(subject.case, subject.construct, rig, tied, &plan)
 }
 
-fn reported(hold: &Hold, push: &Push) -> [f64; REPORTED.len()] {
+/// What a level of refinement reports.
+#[derive(Debug, Clone, Copy)]
+struct Level {
+    /// The values of [`REPORTED`]; no number where there is none.
+    values: [f64; REPORTED.len()],
+    /// Whether the push ended in a finding, so that the loads beyond are not there to be had.
+    ended: bool,
+}
+
+fn reported(hold: &Hold, push: &Push) -> Level {
+    let ended = matches!(push.outcome, Outcome::NotHeld { .. });
     let Some(tied) = &hold.tied else {
-        return [f64::NAN; REPORTED.len()];
+        return Level {
+            values: [f64::NAN; REPORTED.len()],
+            ended,
+        };
     };
     let load = |k: usize| push.load_at[k].unwrap_or(f64::NAN);
-    [
+    let values = [
         tied.bed.compression,
         tied.bed.friction,
         tied.bed.contact,
@@ -105,7 +119,38 @@ fn reported(hold: &Hold, push: &Push) -> [f64; REPORTED.len()] {
         load(0),
         load(1),
         load(2),
-    ]
+    ];
+    Level { values, ended }
+}
+
+/// Where the loads of a push begin in [`REPORTED`].
+const LOADS: usize = 8;
+
+/// The series of the quantities from `first` on.
+fn series(
+    subject: &Subject<'_>,
+    (refined, levels, sizes): (Refined, [usize; LEVELS], [f64; LEVELS]),
+    found: [Level; LEVELS],
+    own: Level,
+    first: usize,
+) -> Vec<Series> {
+    let name = subject.name();
+    (first..REPORTED.len())
+        .map(|q| {
+            let values = found.map(|level| level.values[q]);
+            let used = own.values[q];
+            let quantity = &REPORTED[q];
+            let series = Series::new(&name, refined, quantity, levels, sizes, values, used);
+            // Some that reach the mark and others that do not stay a failure: then the answer hangs
+            // on the cells or steps.
+            let nowhere = |level: &Level| level.ended && !level.values[q].is_finite();
+            if q >= LOADS && found.iter().chain([&own]).all(nowhere) {
+                series.not_reached()
+            } else {
+                series
+            }
+        })
+        .collect()
 }
 
 fn held(end: (Hold, Option<Tied>)) -> Found<(Hold, Tied)> {
@@ -143,23 +188,9 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let used = aims.iter().position(|n| *n == own).unwrap_or(0);
     let levels = std::array::from_fn(|k| found[k].0);
     let sizes = levels.map(|n| (n as f64).powf(-0.5));
-    Ok(REPORTED
-        .iter()
-        .enumerate()
-        .map(|(q, quantity)| {
-            let values = std::array::from_fn(|k| found[k].1[q]);
-            let own = found[used].1[q];
-            Series::new(
-                &subject.name(),
-                Refined::Cells,
-                quantity,
-                levels,
-                sizes,
-                values,
-                own,
-            )
-        })
-        .collect())
+    let values = std::array::from_fn(|k| found[k].1);
+    let way = (Refined::Cells, levels, sizes);
+    Ok(series(subject, way, values, found[used].1, 0))
 }
 
 /// Halves the steps of the push three times.
@@ -169,37 +200,19 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
 pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
     let end = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let (_, tied) = held(end)?;
-    let found: Vec<[f64; 3]> = PUSHES
+    let (hold, tied) = held(end)?;
+    let found: Vec<Level> = PUSHES
         .par_iter()
-        .map(|steps| {
-            push_in(subject, &rig, &tied, *steps)
-                .load_at
-                .map(|load| load.unwrap_or(f64::NAN))
-        })
+        .map(|steps| reported(&hold, &push_in(subject, &rig, &tied, *steps)))
         .collect();
     let used = PUSHES
         .iter()
         .position(|n| *n == PushPlan::default().steps)
         .ok_or("the steps of a push are none of those tried")?;
     let sizes = PUSHES.map(|n| 1.0 / n as f64);
-    Ok(REPORTED[8..]
-        .iter()
-        .enumerate()
-        .map(|(q, quantity)| {
-            let values = std::array::from_fn(|k| found[k][q]);
-            let own = found[used][q];
-            Series::new(
-                &subject.name(),
-                Refined::PushSteps,
-                quantity,
-                PUSHES,
-                sizes,
-                values,
-                own,
-            )
-        })
-        .collect())
+    let values = std::array::from_fn(|k| found[k]);
+    let way = (Refined::PushSteps, PUSHES, sizes);
+    Ok(series(subject, way, values, found[used], LOADS))
 }
 
 /// Halves the steps of every pull three times, and holds the steps that the study chooses against
@@ -237,21 +250,7 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
         })
         .collect::<Found<_>>()?;
     let sizes = PULLS.map(|n| 1.0 / n as f64);
-    Ok(REPORTED
-        .iter()
-        .enumerate()
-        .map(|(q, quantity)| {
-            let values = std::array::from_fn(|k| found[k][q]);
-            let own = found[LEVELS][q];
-            Series::new(
-                &subject.name(),
-                Refined::PullSteps,
-                quantity,
-                PULLS,
-                sizes,
-                values,
-                own,
-            )
-        })
-        .collect())
+    let values = std::array::from_fn(|k| found[k]);
+    let way = (Refined::PullSteps, PULLS, sizes);
+    Ok(series(subject, way, values, found[LEVELS], 0))
 }

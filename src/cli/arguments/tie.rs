@@ -1,0 +1,90 @@
+//! What `rimhold tie` takes.
+
+use super::{From, distance, example};
+use crate::study::Direction;
+use clap::{Args, ValueEnum};
+
+/// When every pull ends, whatever the construct says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Stop {
+    /// At its tension
+    Tension,
+    /// As soon as the fragment is back where the limb pulls it; its tension is the cap
+    Reduced,
+}
+
+/// How ties of several limbs are taken apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Split {
+    /// Limbs that end in different anchors are tied one anchor after the other
+    Anchor,
+    /// Every limb alone
+    Limb,
+}
+
+/// What a sweep varies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sweep {
+    /// Friction of the bed, 0.3 to 0.9
+    Friction,
+    /// The displaced pose, 0.25 to 1.5 times the case's own
+    Displacement,
+    /// The inferior hinge: intact, weak, none
+    Hinge,
+}
+
+/// `rimhold tie`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold tie quarter one-by-one --orders all --then-push",
+    "With nothing given: all orders of two-by-two-crossed on the case quarter. An order names each tie \
+     once, by any of its limbs (or screws) or several joined with +. A file has one order a line, ties parted by \
+     commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
+     Steps that differ by no more than 0.1 mm count as equal."
+))]
+pub struct Tie {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE")]
+    pub case: Option<String>,
+    /// Construct: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT", default_value = "two-by-two-crossed")]
+    pub construct: String,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "displaced")]
+    pub from: From,
+    /// Orders to run: `own` (the construct's), `all` (of up to 6 ties; beyond that a sample of 120 that
+    /// holds the own order, its reverse and bridge-first), or a file of orders. A file that is called
+    /// like one of these words is named with its folder, as ./all
+    #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
+    pub orders: Option<String>,
+    /// An order, its ties parted by commas; may be repeated
+    #[arg(long, value_name = "TIE,TIE,…")]
+    pub order: Vec<String>,
+    /// Seed of the sample where `all` is too many
+    #[arg(long, default_value_t = crate::study::SEED)]
+    pub seed: u64,
+    /// When every pull ends, instead of each tie's own rule
+    #[arg(long, value_name = "RULE")]
+    pub stop: Option<Stop>,
+    /// Take ties of several limbs apart
+    #[arg(long, value_name = "BY")]
+    pub split: Option<Split>,
+    /// Also pull all limbs together, for comparison
+    #[arg(long)]
+    pub together: bool,
+    /// Run the same orders against other inputs; several parted by commas
+    #[arg(long, value_name = "OVER", value_delimiter = ',')]
+    pub sweep: Vec<Sweep>,
+    /// Push every result afterwards
+    #[arg(long)]
+    pub then_push: bool,
+    /// Direction of that push, as for `push`
+    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true, requires = "then_push")]
+    pub direction: Direction,
+    /// How far to push, mm (0.05 to 10)
+    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true, requires = "then_push")]
+    pub to: f64,
+    /// Forbid the fragment to turn during that push
+    #[arg(long, requires = "then_push")]
+    pub guided: bool,
+}

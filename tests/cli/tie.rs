@@ -449,3 +449,19 @@ fn tables_of_tie_fit_a_hundred_columns() {
         }
     }
 }
+
+#[test]
+fn ranges_in_the_help_are_those_of_the_studies() {
+    use rimhold::study::{BAND, FRICTIONS, MOST_WHOLE, MULTIPLES, SAMPLE};
+    let help = Bench::new().run(&["tie", "--help"]).code(0).out;
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    let ends = |of: &[f64]| format!("{} to {}", of[0], of[of.len() - 1]);
+    for words in [
+        format!("Friction of the bed, {}", ends(&FRICTIONS)),
+        format!("{} times the case's own", ends(&MULTIPLES)),
+        format!("of up to {MOST_WHOLE} ties; beyond that a sample of {SAMPLE} that"),
+        format!("differ by no more than {BAND} mm count as equal"),
+    ] {
+        assert!(help.contains(&words), "{words}\n{help}");
+    }
+}

@@ -17,7 +17,7 @@ use std::path::PathBuf;
 
 /// How well a suture bridge holds a fractured piece of the shoulder socket's anterior rim.
 ///
-/// A case (socket, fragment, tissue) and a construct (anchors, limbs, order of tying) are TOML
+/// A case (socket, fragment, tissue) and a construct (anchors, limbs, screws, order of tying) are TOML
 /// files, or names of built-in ones. Every number that is printed comes from a state whose balance
 /// of forces has been checked.
 #[derive(Debug, Parser)]
@@ -32,20 +32,20 @@ pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
-    /// What holds for every command.
+    /// What every command accepts.
     #[command(flatten)]
     pub common: Common,
 }
 
-/// What holds for every command.
+/// What every command accepts. One that has no use for an option says so, and goes on without it.
 #[derive(Debug, Clone, Args)]
-#[command(next_help_heading = "For every command")]
+#[command(next_help_heading = "Accepted by every command, used where they apply")]
 pub struct Common {
     /// Form of the output
     #[arg(long, global = true, value_name = "FORM", default_value = "table")]
     pub format: Format,
-    /// Also draw the figures (SVG, PNG, CSV, caption) into this folder; other people's files there
-    /// are left alone
+    /// Also draw the figures (SVG, PNG, CSV, caption; for `tie` an animation as GIF and its single
+    /// pictures too) into this folder; other people's files there are left alone
     #[arg(long, global = true, value_name = "DIR")]
     pub figures: Option<PathBuf>,
     /// Say nothing but the output and mistakes
@@ -69,7 +69,7 @@ pub enum Format {
     Table,
     /// For machines: versioned and complete
     Json,
-    /// For spreadsheets: one value a line, or one state of a push a line
+    /// For spreadsheets: a line for each value, state of a push, or tie of an order; not for `verify`
     Csv,
     /// For a supplement: `verify` only
     Markdown,
@@ -241,10 +241,15 @@ pub struct Verify {
     #[arg(value_name = "CONSTRUCT")]
     pub construct: Option<String>,
     /// Where tying of that construct starts
-    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    #[arg(
+        long,
+        value_name = "POSE",
+        default_value = "reduced",
+        requires = "case"
+    )]
     pub from: From,
     /// Instead: predictions beside published bench tests and facts of the trade
-    #[arg(long, conflicts_with_all = ["case", "construct"])]
+    #[arg(long, conflicts_with_all = ["case", "construct", "from"])]
     pub published: bool,
 }
 
@@ -255,8 +260,10 @@ pub enum Described {
     Case,
     /// A construct file
     Construct,
-    /// What `--format json` prints
+    /// What `--format json` prints, of every command but `verify`
     Result,
+    /// What `verify --format json` prints
+    Verification,
 }
 
 /// `rimhold schema`.

@@ -13,12 +13,12 @@ pub enum Stop {
     Reduced,
 }
 
-/// How ties of several limbs are taken apart.
+/// How ties of several limbs or screws are taken apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Split {
-    /// Limbs that end in different anchors are tied one anchor after the other
+    /// Limbs that end in different anchors are tied one anchor after the other, screws after them
     Anchor,
-    /// Every limb alone
+    /// Every limb and every screw alone
     Limb,
 }
 
@@ -52,7 +52,7 @@ pub struct Tie {
     /// Where tying starts
     #[arg(long, value_name = "POSE", default_value = "displaced")]
     pub from: From,
-    /// Orders to run: `own` (the construct's), `all` (of up to 6 ties; beyond that a sample of 120 that
+    /// Orders to run: `own` (the construct's; taken where a CASE is named), `all` (taken where none is; of up to 6 ties; beyond that a sample of 120 that
     /// holds the own order, its reverse and bridge-first), or a file of orders. A file that is called
     /// like one of these words is named with its folder, as ./all
     #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
@@ -66,10 +66,10 @@ pub struct Tie {
     /// When every pull ends, instead of each tie's own rule
     #[arg(long, value_name = "RULE")]
     pub stop: Option<Stop>,
-    /// Take ties of several limbs apart
+    /// Take ties of several limbs or screws apart
     #[arg(long, value_name = "BY")]
     pub split: Option<Split>,
-    /// Also pull all limbs together, for comparison
+    /// Also pull all limbs together, screws with them, for comparison
     #[arg(long)]
     pub together: bool,
     /// Run the same orders against other inputs; several parted by commas

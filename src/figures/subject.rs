@@ -48,6 +48,17 @@ pub(super) fn mirror(case: &Case) -> f64 {
     }
 }
 
+/// Groups in the order in which they first come, each once.
+pub(super) fn groups<'a>(all: impl IntoIterator<Item = &'a str>) -> Vec<String> {
+    let mut groups: Vec<String> = Vec::new();
+    for group in all {
+        if !groups.iter().any(|g| g == group) {
+            groups.push(group.to_owned());
+        }
+    }
+    groups
+}
+
 /// Distance between panels, mm.
 const GUTTER: f64 = 4.0;
 

@@ -10,8 +10,8 @@ pub use tie::{Split, Stop, Sweep, Tie};
 
 use super::colour::When;
 use crate::report::CAUTION;
-use crate::study::Direction;
 use crate::study::result::Start;
+use crate::study::{Direction, PushPlan};
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -132,9 +132,9 @@ impl From {
     }
 }
 
-/// How to push.
+/// Where a push goes.
 #[derive(Debug, Clone, Args)]
-pub struct Pushing {
+pub struct Way {
     /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
     /// numbers x,y,z (anterior, superior, lateral)
     #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
@@ -145,6 +145,27 @@ pub struct Pushing {
     /// Forbid the fragment to turn
     #[arg(long)]
     pub guided: bool,
+}
+
+impl Way {
+    /// The same for a study.
+    pub(super) fn plan(&self) -> PushPlan {
+        PushPlan {
+            direction: self.direction.clone(),
+            to: self.to,
+            steps: super::run::steps(self.to),
+            guided: self.guided,
+            point: None,
+        }
+    }
+}
+
+/// How to push.
+#[derive(Debug, Clone, Args)]
+pub struct Pushing {
+    /// Where to.
+    #[command(flatten)]
+    pub way: Way,
     /// Also push 1 mm in 24 directions round the bed plane
     #[arg(long)]
     pub rose: bool,
@@ -315,7 +336,8 @@ fn example(command: &str, words: &str) -> String {
 /// The whole definition.
 pub(super) fn definition() -> clap::Command {
     let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
-    Arguments::command().max_term_width(100).after_help(format!(
+    let all = Arguments::command().mut_subcommand("tie", tie::with_push);
+    all.max_term_width(100).after_help(format!(
         "Example:\n  rimhold compare\n  Two constructs on an invented case, with figures in plots/.\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\nCaution: {CAUTION}",
         named(crate::case::CASES),
         named(crate::case::CONSTRUCTS)

@@ -1,7 +1,6 @@
 //! What `rimhold tie` takes.
 
-use super::{From, distance, example};
-use crate::study::Direction;
+use super::{From, Way, example};
 use clap::{Args, ValueEnum};
 
 /// When every pull ends, whatever the construct says.
@@ -78,13 +77,16 @@ pub struct Tie {
     /// Push every result afterwards
     #[arg(long)]
     pub then_push: bool,
-    /// Direction of that push, as for `push`
-    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true, requires = "then_push")]
-    pub direction: Direction,
-    /// How far to push, mm (0.05 to 10)
-    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true, requires = "then_push")]
-    pub to: f64,
-    /// Forbid the fragment to turn during that push
-    #[arg(long, requires = "then_push")]
-    pub guided: bool,
+    /// Where that push goes.
+    #[command(flatten, next_help_heading = "With --then-push")]
+    pub way: Way,
+}
+
+/// Lets the options of a push stand only where one is asked for.
+pub(super) fn with_push(tie: clap::Command) -> clap::Command {
+    ["direction", "to", "guided"]
+        .into_iter()
+        .fold(tie, |tie, option| {
+            tie.mut_arg(option, |argument| argument.requires("then_push"))
+        })
 }

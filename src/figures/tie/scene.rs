@@ -3,12 +3,13 @@
 use super::body::Body;
 use super::stage::Stage;
 use super::{limbs, window};
-use crate::case::{Case, Construct, Side};
+use crate::case::{Case, Construct};
 use crate::figures::canvas::{Canvas, Stroke};
 use crate::figures::colour::Colour;
 use crate::figures::construct::bone;
 use crate::figures::construct::view::View;
 use crate::figures::rect::{Point, Rect};
+use crate::figures::subject::{groups, mirror};
 use crate::figures::theme::Theme;
 use crate::mechanics::Pose;
 
@@ -105,28 +106,19 @@ impl Frame {
 
 impl<'a> Scene<'a> {
     pub fn new(case: &'a Case, construct: &'a Construct, theme: &'a Theme) -> Self {
-        let mut groups: Vec<String> = Vec::new();
-        for limb in &construct.limbs {
-            if !groups.contains(&limb.group) {
-                groups.push(limb.group.clone());
-            }
-        }
         Self {
             case,
             construct,
             theme,
             body: Body::new(case),
-            groups,
+            groups: groups(construct.limbs.iter().map(|l| l.group.as_str())),
             socket: bone::socket(&case.fragment, case.socket_height),
         }
     }
 
     /// 1 for a right shoulder, −1 for a left one, which is drawn mirrored.
     pub fn mirror(&self) -> f64 {
-        match self.case.side {
-            Side::Right => 1.0,
-            Side::Left => -1.0,
-        }
+        mirror(self.case)
     }
 
     /// How many limbs and screws there are: limbs come first wherever both are counted.

@@ -41,22 +41,12 @@ fn step(m: &Measures) -> String {
     format!("{} mm (its edge {side})", num(m.step.value.abs(), 1))
 }
 
-fn most_shifted(m: &Measures) -> f64 {
-    [
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-    ]
-    .into_iter()
-    .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a })
-}
-
 fn before(m: &Measures) -> String {
     format!(
         "In this model the fragment lies before the first tie with a step of {} and an inferior shift of \
          up to {} mm.",
         step(m),
-        num(most_shifted(m), 1)
+        num(m.largest_shift(), 1)
     )
 }
 
@@ -75,7 +65,7 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
         format!(
             "a step of {} and an inferior shift of up to {} mm",
             step(&m),
-            num(most_shifted(&m), 1)
+            num(m.largest_shift(), 1)
         )
     };
     if orders.runs.len() == 1 {
@@ -243,9 +233,9 @@ fn locked(names: &TieNames, run: &OrderRun, before: &Measures) -> Option<String>
                 text,
                 ", and {} mm of {} mm of inferior shift stays ({} mm before the first tie), with a step of {} mm \
                  where it was {} mm",
-                num(most_shifted(&now), 1),
-                num(most_shifted(&was), 1),
-                num(most_shifted(before), 1),
+                num(now.largest_shift(), 1),
+                num(was.largest_shift(), 1),
+                num(before.largest_shift(), 1),
                 num(now.step.value.abs(), 1),
                 num(was.step.value.abs(), 1)
             );
@@ -377,7 +367,7 @@ fn together(orders: &Orders) -> Option<String> {
         (Some(tied), _) => format!(
             "All pulled together leave a step of {} and an inferior shift of up to {} mm.",
             step(&tied.measures),
-            num(most_shifted(&tied.measures), 1)
+            num(tied.measures.largest_shift(), 1)
         ),
         (None, Outcome::NotHeld { mode: how, .. }) => format!(
             "All pulled together do not hold it: the fragment {}.",

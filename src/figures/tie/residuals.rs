@@ -55,7 +55,7 @@ pub(super) fn residuals(
     let panels: [(&str, Measure); 2] = [
         ("Largest step (mm)", |s| s.measures.step.value.abs()),
         ("Largest inferior shift (mm)", |s| {
-            words::largest_shift(&s.measures).abs()
+            s.measures.largest_shift().abs()
         }),
     ];
     let most = |of: Measure| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);

@@ -45,21 +45,7 @@ pub(super) fn gap(m: &Measures) -> String {
 
 /// The inferior shift of the end or middle that is shifted most.
 pub(super) fn shift(m: &Measures) -> String {
-    directed(largest_shift(m), "inferior", "superior")
-}
-
-/// The inferior shift of largest magnitude among both ends and the middle, mm.
-pub(super) fn largest_shift(m: &Measures) -> f64 {
-    [
-        m.inferior_middle,
-        m.inferior_superior_end,
-        m.inferior_inferior_end,
-    ]
-    .into_iter()
-    .fold(
-        0.0,
-        |most: f64, v| if v.abs() > most.abs() { v } else { most },
-    )
+    directed(m.largest_shift(), "inferior", "superior")
 }
 
 /// An angle in degrees.

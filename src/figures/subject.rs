@@ -26,11 +26,7 @@ pub struct Subject<'a> {
 impl Subject<'_> {
     /// What pulls the fragment on its bed, in words.
     pub(super) fn what_pulls(&self) -> &'static str {
-        match (self.tied.limbs.is_empty(), self.tied.screws.is_empty()) {
-            (_, true) => "limbs",
-            (true, false) => "screws",
-            (false, false) => "limbs and screws",
-        }
+        limbs_or_screws(self.tied.limbs.len(), self.tied.screws.len())
     }
 
     /// Components of a vector along the chord, down the plane and along n.
@@ -45,6 +41,15 @@ pub(super) fn mirror(case: &Case) -> f64 {
     match case.side {
         Side::Right => 1.0,
         Side::Left => -1.0,
+    }
+}
+
+/// What so many limbs and screws are together, in words.
+pub(super) fn limbs_or_screws(limbs: usize, screws: usize) -> &'static str {
+    match (limbs, screws) {
+        (_, 0) => "limbs",
+        (0, _) => "screws",
+        _ => "limbs and screws",
     }
 }
 

@@ -1,4 +1,4 @@
-//! A state of tying seen en face: the empty bed, the fragment in its pose, limbs and anchors.
+//! A state of tying seen en face: the empty bed, the fragment in its pose, limbs, screws and anchors.
 
 use super::body::Body;
 use super::stage::Stage;
@@ -9,7 +9,7 @@ use crate::figures::colour::Colour;
 use crate::figures::construct::bone;
 use crate::figures::construct::view::View;
 use crate::figures::rect::{Point, Rect};
-use crate::figures::subject::{groups, mirror};
+use crate::figures::subject::{groups, limbs_or_screws, mirror};
 use crate::figures::theme::Theme;
 use crate::mechanics::Pose;
 
@@ -37,9 +37,9 @@ pub(super) struct Scene<'a> {
 pub(super) struct Shown {
     /// Where the fragment is.
     pub pose: Pose,
-    /// Points of every limb's path, mm; none where it is not there.
+    /// Points of every limb's path, then those of every screw, mm; none where it is not there.
     pub paths: Vec<Vec<[f64; 3]>>,
-    /// Limbs that are emphasised.
+    /// Limbs and screws that are emphasised.
     pub now: Vec<usize>,
 }
 
@@ -126,6 +126,11 @@ impl<'a> Scene<'a> {
         self.construct.limbs.len() + self.construct.screws.len()
     }
 
+    /// What all of them are, in words.
+    pub fn members(&self) -> &'static str {
+        limbs_or_screws(self.construct.limbs.len(), self.construct.screws.len())
+    }
+
     /// Name of a limb or screw.
     pub fn name(&self, k: usize) -> &str {
         match self.construct.limbs.get(k) {
@@ -142,7 +147,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// What holds all these states, the reduced fragment, the anchors and some intact face.
+    /// What holds all these states, the reduced fragment, anchors, screws and some intact face.
     pub fn extent<'s>(&self, states: impl Iterator<Item = &'s Stage>) -> Extent {
         let f = &self.case.fragment;
         let mut extent = Extent {
@@ -200,7 +205,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Draws a moment: intact face, empty bed with the reduced outline (dashed), the outline before
-    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs and anchors.
+    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs, screws and anchors.
     pub fn draw(
         &self,
         canvas: &mut Canvas,

@@ -57,18 +57,7 @@ pub(super) fn degrees(value: f64) -> String {
 
 /// The ties of an order, with arrows.
 pub(super) fn chain(sequence: &Sequence<'_>) -> String {
-    let names: Vec<&str> = sequence
-        .stages
-        .iter()
-        .filter(|s| s.number > 0 && !s.now.is_empty())
-        .map(|s| s.title.as_str())
-        .collect();
-    // An order that ended early still names all its ties.
-    if sequence.lost.is_some() {
-        sequence.run.label.replace(", ", " → ").replace('+', " + ")
-    } else {
-        names.join(" → ")
-    }
+    sequence.titles().join(" → ")
 }
 
 /// Heading of the best order and of the worst.
@@ -105,7 +94,7 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
     [best_words, worst_words]
 }
 
-/// "right shoulder" or "left shoulder, drawn mirrored".
+/// Which shoulder is seen.
 pub(super) fn side(case: &Case) -> &'static str {
     match case.side {
         Side::Right => "right shoulder",

@@ -102,6 +102,15 @@ pub(super) fn side(case: &Case) -> &'static str {
     }
 }
 
+/// How a drawing shows what was just tied.
+pub(super) fn emphasis(construct: &Construct) -> &'static str {
+    match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+        (_, true) => "Thick: limbs just tied",
+        (true, false) => "Dark on a grey band: screws just tied",
+        (false, false) => "Thick: limbs just tied; dark on a grey band: screws just tied",
+    }
+}
+
 /// The language of screws for a caption; nothing without one.
 pub(super) fn screws(construct: &Construct) -> &'static str {
     if construct.screws.is_empty() {

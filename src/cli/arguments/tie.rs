@@ -68,7 +68,7 @@ pub struct Tie {
     /// Take ties of several limbs or screws apart
     #[arg(long, value_name = "BY")]
     pub split: Option<Split>,
-    /// Also pull all limbs together, screws with them, for comparison
+    /// Also pull all limbs together, and then set all screws, for comparison
     #[arg(long)]
     pub together: bool,
     /// Run the same orders against other inputs; several parted by commas

@@ -185,11 +185,6 @@ fn study(
     Ok(())
 }
 
-/// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
-pub(super) fn steps(to: f64) -> usize {
-    ((to / 0.05).round() as usize).max(20)
-}
-
 pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
     if quiet {
         return;

@@ -148,12 +148,12 @@ pub struct Way {
 }
 
 impl Way {
-    /// The same for a study.
+    /// The same for a study: states are recorded every twentieth of a millimetre, 20 at least.
     pub(super) fn plan(&self) -> PushPlan {
         PushPlan {
             direction: self.direction.clone(),
             to: self.to,
-            steps: super::run::steps(self.to),
+            steps: ((self.to / 0.05).round() as usize).max(20),
             guided: self.guided,
             point: None,
         }

@@ -1,8 +1,7 @@
 //! What `rimhold report` takes.
 
-use super::{From, distance, example};
+use super::{From, Way, example};
 use crate::figures::Style;
-use crate::study::Direction;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -39,16 +38,9 @@ pub struct Report {
     /// Where tying starts
     #[arg(long, value_name = "POSE", default_value = "reduced")]
     pub from: From,
-    /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
-    /// numbers x,y,z (anterior, superior, lateral)
-    #[arg(long, default_value = "inferior", value_parser = Direction::parse, allow_hyphen_values = true)]
-    pub direction: Direction,
-    /// How far to push, mm (0.05 to 10)
-    #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
-    pub to: f64,
-    /// Forbid the fragment to turn
-    #[arg(long)]
-    pub guided: bool,
+    /// Where the push goes.
+    #[command(flatten)]
+    pub way: Way,
 }
 
 /// Style of figures.

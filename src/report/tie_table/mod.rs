@@ -194,12 +194,7 @@ fn worse(names: &TieNames, run: &OrderRun) -> String {
                     WorseIn::InferiorShift => 'i',
                 })
                 .collect();
-            let letter = if run.together {
-                "all"
-            } else {
-                names.letter(run.order[*tie])
-            };
-            format!("{letter}({what})")
+            format!("{}({what})", names.tie(run, *tie))
         })
         .collect();
     ties.join(" ")

@@ -28,13 +28,7 @@ pub(super) fn order(
     if run.hold.ties.is_empty() {
         return;
     }
-    let tie_of = |k: usize| {
-        if run.together {
-            "all".to_owned()
-        } else {
-            names.letter(run.order[k]).to_owned()
-        }
-    };
+    let tie_of = |k: usize| names.tie(run, k).to_owned();
     let lies = |m: &Measures| {
         [
             signed(m.step.value, 2),

@@ -336,8 +336,7 @@ fn example(command: &str, words: &str) -> String {
 /// The whole definition.
 pub(super) fn definition() -> clap::Command {
     let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
-    let all = Arguments::command().mut_subcommand("tie", tie::with_push);
-    all.max_term_width(100).after_help(format!(
+    Arguments::command().max_term_width(100).after_help(format!(
         "Example:\n  rimhold compare\n  Two constructs on an invented case, with figures in plots/.\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\nCaution: {CAUTION}",
         named(crate::case::CASES),
         named(crate::case::CONSTRUCTS)

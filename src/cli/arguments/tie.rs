@@ -41,6 +41,9 @@ pub enum Sweep {
      commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
      Steps that differ by no more than 0.1 mm count as equal."
 ))]
+#[command(mut_arg("direction", |a| a.requires("then_push")))]
+#[command(mut_arg("to", |a| a.requires("then_push")))]
+#[command(mut_arg("guided", |a| a.requires("then_push")))]
 pub struct Tie {
     /// Case: a file, or a built-in name
     #[arg(value_name = "CASE")]
@@ -80,13 +83,4 @@ pub struct Tie {
     /// Where that push goes.
     #[command(flatten, next_help_heading = "With --then-push")]
     pub way: Way,
-}
-
-/// Lets the options of a push stand only where one is asked for.
-pub(super) fn with_push(tie: clap::Command) -> clap::Command {
-    ["direction", "to", "guided"]
-        .into_iter()
-        .fold(tie, |tie, option| {
-            tie.mut_arg(option, |argument| argument.requires("then_push"))
-        })
 }

@@ -3,7 +3,7 @@
 use super::arguments::{From, Report};
 use super::failure::Failure;
 use super::folder::{self, MANIFEST};
-use super::open::{Opened, open};
+use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::progress::Progress;
 use super::run::steps;
@@ -39,6 +39,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         wanted.constructs.clone()
     };
     let opened = open(&wanted.case, &names)?;
+    check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     let found = solve(wanted, &opened, quiet);

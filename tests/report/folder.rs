@@ -161,6 +161,18 @@ fn mistakes_are_told_before_the_work() {
     ] {
         assert!(ends(room.path(), &typed, 2).contains(says));
     }
+    // A pose that starts deeper in the bed than bone gives, and only when tying starts from it.
+    fs::write(
+        room.path().join("sunk.toml"),
+        "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwidth = \"25 %\"\nmiddle = \"4:00\"\n\
+         [displaced]\ninferior = 3.0\nout_of_bed = -1.5\ntilt = 5.0\n",
+    )
+    .unwrap();
+    let typed = ["report", "sunk.toml", "--from", "displaced"];
+    let said = ends(room.path(), &typed, 2);
+    assert!(said.contains("sunk.toml:9:14"), "{said}");
+    assert!(said.contains("lifts it clear of the bed"), "{said}");
+    fs::remove_file(room.path().join("sunk.toml")).unwrap();
     assert!(names(room.path()).is_empty(), "nothing half-written");
     let end = program(room.path(), &["report", "--help"]);
     let help = String::from_utf8_lossy(&end.stdout);

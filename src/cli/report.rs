@@ -15,7 +15,7 @@ use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::study::result::{Compared, Stiffness};
+use crate::study::result::Stiffness;
 use crate::study::{ComparePlan, PushPlan, rig, stiffness, tie};
 use rayon::prelude::*;
 use std::path::Path;
@@ -69,8 +69,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     outputs.push(manifest(&record, &inputs, &outputs, start)?);
     folder::write(&folder, &outputs)?;
     tell(&record, &folder, drawn.len(), quiet)?;
-    let compared: Vec<Compared> = found.into_iter().map(|f| f.compared).collect();
-    if compared.iter().any(Compared::is_doubtful) {
+    if !found.iter().all(|f| f.tally().is_whole()) {
         return Err(Failure::Other(
             "a state could not be certified; nothing is reported of it (please report the files)"
                 .to_owned(),

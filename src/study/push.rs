@@ -2,7 +2,7 @@
 
 use super::events::{Events, Signs};
 use super::measure;
-use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint};
+use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
 use super::tie::{self, Tied};
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
@@ -185,11 +185,13 @@ pub fn rose(
                 steps: 20,
                 ..PushPlan::default()
             };
-            let push = push(case, construct, rig, tied, &plan);
+            let mut push = push(case, construct, rig, tied, &plan);
+            push.cut_at_doubt();
             Petal {
                 angle: angle.to_degrees(),
                 vector: vector.into(),
                 load: push.load_at[1],
+                tally: Tally::of_push(&push),
                 outcome: push.outcome,
             }
         })

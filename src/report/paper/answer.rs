@@ -5,18 +5,22 @@ use super::record::Found;
 use crate::report::shares::by_group;
 use crate::report::words::{self, joined, num, percent, pushed, signed};
 use crate::study::MARKS;
-use crate::study::result::{Compared, TiedState};
+use crate::study::result::{Compared, Tally, TiedState};
 use std::collections::BTreeMap;
 
 /// The answer: what they resist with, how they hold, who carries the load, and how far the numbers
 /// depend on the mesh.
-pub(super) fn answer(found: &[Found], refinement: &BTreeMap<String, Fact>) -> Vec<String> {
+pub(super) fn answer(
+    found: &[Found],
+    tally: &Tally,
+    refinement: &BTreeMap<String, Fact>,
+) -> Vec<String> {
     let compared: Vec<&Compared> = found.iter().map(|f| &f.compared).collect();
     vec![
         resistance(&compared),
         hold(&compared),
         carriers(&compared),
-        trust(&compared, refinement),
+        trust(tally, refinement),
     ]
 }
 
@@ -129,8 +133,16 @@ fn carriers(compared: &[&Compared]) -> String {
     }
 }
 
-fn trust(compared: &[&Compared], refinement: &BTreeMap<String, Fact>) -> String {
-    let states: usize = compared.iter().map(|c| super::checks::states(c)).sum();
+fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
+    let all = "states of tying and pushing behind these numbers, those on a finer bed among them,";
+    let certified = if tally.is_whole() {
+        format!("All {} {all} are certified to be in balance", tally.states)
+    } else {
+        format!(
+            "Only {} of {} {all} are certified to be in balance, so that numbers are missing here",
+            tally.certified, tally.states
+        )
+    };
     let changes: Vec<String> = [
         ("compression", "the compression"),
         ("load_at_1", "the load at 1 mm"),
@@ -148,7 +160,24 @@ fn trust(compared: &[&Compared], refinement: &BTreeMap<String, Fact>) -> String 
         )
     };
     format!(
-        "All {states} states behind these numbers are certified to be in balance and {mesh}, but no \
+        "{certified} and {mesh}, but no \
          experiment stands behind them: they compare constructs in a model and predict no patient."
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn states_that_are_not_certified_are_told() {
+        let tally = |certified| Tally {
+            states: 40,
+            certified,
+            ..Tally::default()
+        };
+        let said = |certified| trust(&tally(certified), &BTreeMap::new());
+        assert!(said(40).starts_with("All 40 states of tying and pushing"));
+        assert!(said(39).starts_with("Only 39 of 40 states of tying and pushing"));
+    }
 }

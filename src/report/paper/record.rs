@@ -10,7 +10,7 @@ use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
 use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::study::result::{Compared, Start, Stiffness};
+use crate::study::result::{Compared, Start, Stiffness, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -38,6 +38,15 @@ pub struct Found {
     pub stiffness: Option<Stiffness>,
     /// Hold and push once more on a bed of cells half as wide.
     pub finer: Compared,
+}
+
+impl Found {
+    /// What the certificates of all its states say together, those on the finer bed among them.
+    pub fn tally(&self) -> Tally {
+        let mut tally = Tally::of(&self.compared);
+        tally.join(&Tally::of(&self.finer));
+        tally
+    }
 }
 
 /// What a record is made from.
@@ -196,7 +205,8 @@ impl Record {
         let compared: Vec<Compared> = run.found.iter().map(|f| f.compared.clone()).collect();
         let values = values(run, &case, &constructs);
         let warnings = warnings(&case, &constructs);
-        let (certificate, checks) = checks::certificate(&compared);
+        let tally = checks::tally(run.found);
+        let (certificate, checks) = checks::certificate(&tally);
         let (refinement, refined) = checks::refinement(run.found);
         let mut all = vec![tables::comparison(&compared)];
         all.extend(tables::carriers(&compared));
@@ -241,7 +251,7 @@ impl Record {
                 again: run.again.to_owned(),
             },
             question: question(run, &case),
-            answer: answer::answer(run.found, &refinement),
+            answer: answer::answer(run.found, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),
             constructs: constructs

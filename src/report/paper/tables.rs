@@ -7,7 +7,7 @@ use super::table::{Cell, Table};
 use crate::report::ConstructSummary;
 use crate::report::shares::by_group;
 use crate::report::words;
-use crate::study::result::{Compared, Hold, Push, TiedState};
+use crate::study::result::{Compared, Hold, Outcome, Push, TiedState};
 
 /// A row of the comparison: its name, and each construct's value.
 type Row = (&'static str, fn(&Compared) -> Option<Fact>);
@@ -121,7 +121,11 @@ pub(super) fn rose(compared: &[Compared]) -> Option<Table> {
     for (k, petal) in first.iter().enumerate() {
         let loads = roses.iter().map(|(_, r)| match r[k].load {
             Some(load) => Cell::from(Fact::new(load, 1, "N")),
-            None => "not held".into(),
+            None => match r[k].outcome {
+                Outcome::Uncertified { .. } => "no answer",
+                Outcome::Held | Outcome::NotHeld { .. } => "not held",
+            }
+            .into(),
         });
         let angle = Cell::from(Fact::new(petal.angle, 0, "deg"));
         table.row(std::iter::once(angle).chain(loads));

@@ -2,9 +2,10 @@
 
 use super::assumptions::{ASSUMPTIONS, Assumption};
 use super::fact::Fact;
+use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::plates::Plate;
-use super::sources::{Source as Publication, used};
+use super::sources::{SHANK_LAW, Source as Publication, used};
 use super::table::Table;
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
@@ -95,29 +96,6 @@ pub struct Question {
     pub turning: String,
 }
 
-/// A construct in the record.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct OneConstruct {
-    /// Name.
-    pub name: String,
-    /// Description from its file.
-    pub description: String,
-    /// How tying ended, in words.
-    pub outcome: String,
-    /// Number of anchors.
-    pub anchors: Fact,
-    /// Number of limbs.
-    pub limbs: Fact,
-    /// Order of tying in words.
-    pub order: String,
-    /// Share of tension that survives relaxation.
-    pub retained: Fact,
-    /// Reading in sentences.
-    pub reading: Vec<String>,
-    /// Its own tables.
-    pub tables: Vec<Table>,
-}
-
 /// A figure in the record.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct OneFigure {
@@ -167,7 +145,7 @@ pub struct Record {
     pub program: Program,
     /// What was asked.
     pub question: Question,
-    /// The answer in four sentences.
+    /// The answer in four sentences; the first tells the limits beyond which its loads are too high.
     pub answer: Vec<String>,
     /// The case in facts, by name.
     pub case: BTreeMap<String, Fact>,
@@ -175,6 +153,8 @@ pub struct Record {
     pub words: BTreeMap<String, String>,
     /// The constructs.
     pub constructs: Vec<OneConstruct>,
+    /// Number of screws of all constructs.
+    pub screws: Fact,
     /// What the certificates say together, by name.
     pub certificate: BTreeMap<String, Fact>,
     /// What halving the cells of the bed changed at most, by quantity.
@@ -239,6 +219,8 @@ impl Record {
                 })
                 .collect(),
         );
+        let screws = constructs.iter().map(|c| c.screws.len()).sum();
+        let laws = (screws > 0).then_some(SHANK_LAW);
         document.versus_first = Versus::first(&compared);
         document.reading = crate::report::compared(&compared);
         Self {
@@ -257,8 +239,9 @@ impl Record {
             constructs: constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| one(construct, found))
+                .map(|(construct, found)| OneConstruct::new(construct, found))
                 .collect(),
+            screws: Fact::count(screws, ""),
             certificate,
             refinement,
             tables: all,
@@ -274,7 +257,7 @@ impl Record {
                 .collect(),
             assumptions: ASSUMPTIONS.to_vec(),
             warnings,
-            sources: used(values.iter().map(|v| v.source.as_str())),
+            sources: used(values.iter().map(|v| v.source.as_str()).chain(laws)),
             results: document,
         }
     }
@@ -359,42 +342,4 @@ fn warnings(case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Remark> 
             advice: w.advice.clone(),
         })
         .collect()
-}
-
-fn one(construct: &ConstructSummary, found: &Compared) -> OneConstruct {
-    let order: Vec<String> = construct
-        .ties
-        .iter()
-        .map(|t| {
-            format!(
-                "{} ({}{})",
-                t.limbs.join(" + "),
-                if t.stop == "reduced" {
-                    "pulled until reduced, at most to its tension"
-                } else {
-                    "pulled to its tension"
-                },
-                if t.held {
-                    ", the fragment held by an instrument"
-                } else {
-                    ""
-                }
-            )
-        })
-        .collect();
-    let mut own = vec![tables::anchors(construct), tables::limbs(construct)];
-    own.extend(tables::ties(&found.hold));
-    own.extend(tables::tied_limbs(&found.hold));
-    own.extend(found.push.as_ref().and_then(tables::events));
-    OneConstruct {
-        name: construct.name.clone(),
-        description: construct.description.clone(),
-        outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
-        anchors: Fact::count(construct.anchors.len(), ""),
-        limbs: Fact::count(construct.limbs.len(), ""),
-        order: order.join(", then "),
-        retained: Fact::percent(construct.retained),
-        reading: found.reading.clone(),
-        tables: own,
-    }
 }

@@ -8,15 +8,14 @@ use super::output::{note, print};
 use super::progress::Progress;
 use super::run::steps;
 use super::work::work;
-use crate::case::{Case, Construct, case_source, construct_source};
+use crate::case::{case_source, construct_source};
 use crate::figures::Format;
 use crate::report::CAUTION;
 use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::study::result::Stiffness;
-use crate::study::{ComparePlan, PushPlan, rig, stiffness, tie};
+use crate::study::{ComparePlan, PushPlan};
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
@@ -206,26 +205,11 @@ fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
         ..plan
     };
     let finer = work(&finer_case, constructs, &finer_plan, quiet);
-    let soft: Vec<Option<Stiffness>> = constructs
-        .par_iter()
-        .map(|c| stiffness_of(case, c, wanted.from))
-        .collect();
     compared
         .into_iter()
         .zip(finer)
-        .zip(soft)
-        .map(|((compared, finer), stiffness)| Found {
-            stiffness: stiffness.filter(|_| compared.hold.tied.is_some()),
-            compared,
-            finer,
-        })
+        .map(|(compared, finer)| Found { compared, finer })
         .collect()
-}
-
-fn stiffness_of(case: &Case, construct: &Construct, from: From) -> Option<Stiffness> {
-    let rig = rig(case, construct, from.start());
-    let (_, tied) = tie(case, construct, &rig, from.start());
-    stiffness(case, &rig, &tied?)
 }
 
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {

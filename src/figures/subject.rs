@@ -6,7 +6,7 @@ use super::label::wrap;
 use super::rect::Rect;
 use super::theme::Theme;
 use crate::case::{Case, Construct, Side};
-use crate::study::result::{Petal, Push, Stiffness, TiedState};
+use crate::study::result::{Petal, Push, TiedState};
 
 /// A construct that holds its fragment, with what was found of it.
 #[derive(Debug, Clone, Copy)]
@@ -19,8 +19,6 @@ pub struct Subject<'a> {
     pub push: Option<&'a Push>,
     /// Loads at 1 mm round the plane of the bed; empty when not asked for.
     pub petals: &'a [Petal],
-    /// Its stiffness along the bed.
-    pub stiffness: Option<&'a Stiffness>,
 }
 
 impl Subject<'_> {

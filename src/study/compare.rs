@@ -29,9 +29,7 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
     let mut pushed = None;
     let mut petals = None;
     if let (Some(tied), Some(push_plan)) = (&tied, &plan.push) {
-        let mut result = push(case, construct, &rig, tied, push_plan);
-        result.cut_at_doubt();
-        pushed = Some(result);
+        pushed = Some(push(case, construct, &rig, tied, push_plan));
         if plan.rose {
             petals = Some(rose(case, construct, &rig, tied, PETALS));
         }

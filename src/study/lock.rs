@@ -3,8 +3,8 @@
 //! Coulomb friction on a bed that is pressed by C and already bears the friction force f: a pull F
 //! presses by F·(−n) on top of that and asks for the shear |F_t − f| in all, because f balances what
 //! limbs, tissue and loads bring along the bed already. The fragment cannot follow by sliding bodily
-//! while that stays below μ (C + F·(−n)). It may still spin, or slide where the pressure is uneven. A screw
-//! that is placed already bears along the bed as well: that is no part of what the bed can hold.
+//! while that stays below μ (C + F·(−n)). It may still spin, or slide where the pressure is uneven.
+//! Once a screw is placed the question is idle, and is not asked: its shank holds sideways.
 
 use super::result::Lock;
 use crate::case::{Construct, TieSpec};

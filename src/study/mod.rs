@@ -25,6 +25,5 @@ pub use order_sweep::{FRICTIONS, MULTIPLES, hinges, sweep_orders};
 pub use orders::{BAND, OrdersPlan, label, orders};
 pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
-pub use stiffness::stiffness;
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie, tie_in_steps};

@@ -1,9 +1,10 @@
 //! Pushing a tied fragment: what load it takes to move it, and who bears that load.
 
+use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs};
 use super::measure;
 use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
-use super::tie::{self, Tied};
+use super::tie::Tied;
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
 use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
@@ -131,7 +132,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     };
     let mut walk = Walk::start(rig, tied, plan);
     let (first, signs) = walk.look(case, construct, &mut solver);
-    if let Some(outcome) = tie::refusal(&first.certificate, "push") {
+    if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
         return record;
     }
@@ -145,7 +146,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
             break;
         }
         let (next, signs) = walk.look(case, construct, &mut solver);
-        if let Some(outcome) = tie::refusal(&next.certificate, "push") {
+        if let Some(outcome) = refusal(&next.certificate, "push") {
             record.outcome = outcome;
             break;
         }
@@ -185,8 +186,7 @@ pub fn rose(
                 steps: 20,
                 ..PushPlan::default()
             };
-            let mut push = push(case, construct, rig, tied, &plan);
-            push.cut_at_doubt();
+            let push = push(case, construct, rig, tied, &plan);
             Petal {
                 angle: angle.to_degrees(),
                 vector: vector.into(),
@@ -209,7 +209,7 @@ fn tangent_stiffness(
     let mut walk = Walk::start(solver.rig(), tied, plan);
     walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
     let certificate = solver.certify(&walk.state, &walk.controls);
-    if tie::refusal(&certificate, "push").is_some() {
+    if refusal(&certificate, "push").is_some() {
         return None;
     }
     Some(walk.state.configuration.load / PROBE)
@@ -264,8 +264,8 @@ impl Walk {
             continued,
         };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        tie::note_jumps(solver, jumps, during);
-        tie::arrived(case, arrival, during)?;
+        note_jumps(solver, jumps, during);
+        arrived(case, arrival, during)?;
         self.controls = target;
         Ok(())
     }

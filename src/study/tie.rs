@@ -12,7 +12,7 @@ use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::{Vec3, Vec6};
 use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Setting, Solver, State, Strand};
 
-pub(super) use super::arrival::{arrived, check, note_jumps, refusal};
+use super::arrival::{arrived, check, note_jumps};
 
 /// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
 /// step may. Against pulls in a hundred steps this changes loads by under 0.2 %.
@@ -29,9 +29,9 @@ const SETTLE: Ramp = Ramp {
     continued: false,
 };
 
-/// A watched point this close to its reduced place at the start of a pull (mm) is not short of it:
-/// far below what eye and probe can tell.
-const SIGHT: f64 = 0.1;
+/// What eye and probe can tell, mm (assumed): a watched point this close to its reduced place at the
+/// start of a pull is not short of it.
+pub(super) const SIGHT: f64 = 0.1;
 
 /// A tied fragment, ready to be pushed.
 #[derive(Debug, Clone)]
@@ -106,13 +106,20 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// How the fragment lay before the first tie.
+    pub fn before(&self) -> Measures {
+        self.run.before
+    }
+
     /// Makes the next tie, unless the fragment is lost already.
     pub fn next(&mut self, tie: &TieSpec) {
         if !self.outcome.is_held() {
             return;
         }
         let (run, solver) = (&mut self.run, &mut self.solver);
-        if let Some(last) = run.ties.last_mut() {
+        // The shank of a screw that is placed holds sideways whatever friction does.
+        let free = run.state.screws.iter().all(|s| *s == Setting::Absent);
+        if let Some(last) = run.ties.last_mut().filter(|_| free) {
             last.lock = Some(lock::against(run.construct, solver, &run.state, tie));
         }
         let names = run.construct.names_of(tie).join(" + ");

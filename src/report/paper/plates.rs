@@ -33,7 +33,6 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
                 tied: found.compared.hold.tied.as_ref()?,
                 push: found.compared.push.as_ref(),
                 petals: found.compared.rose.as_deref().unwrap_or_default(),
-                stiffness: found.stiffness.as_ref(),
             })
         })
         .collect();

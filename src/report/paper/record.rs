@@ -11,7 +11,7 @@ use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
 use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::study::result::{Compared, Start, Stiffness, Tally};
+use crate::study::result::{Compared, Start, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -35,8 +35,6 @@ pub struct Source {
 pub struct Found {
     /// Hold, push and rose.
     pub compared: Compared,
-    /// Its stiffness along the bed, when held.
-    pub stiffness: Option<Stiffness>,
     /// Hold and push once more on a bed of cells half as wide.
     pub finer: Compared,
 }

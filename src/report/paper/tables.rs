@@ -146,7 +146,7 @@ pub(super) fn stiffness(found: &[Found]) -> Option<Table> {
     );
     for f in found {
         let name = f.compared.hold.construct.as_str();
-        if let Some(k) = &f.stiffness {
+        if let Some(k) = f.compared.hold.tied.as_ref().and_then(|t| t.stiffness) {
             for (what, toward, value) in [
                 ("along the bed, least: toward", k.least_toward, k.least),
                 ("along the bed, most: toward", k.most_toward, k.most),

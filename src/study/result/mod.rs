@@ -32,7 +32,7 @@ pub enum Start {
 /// A move to another state that no gentle loading could avoid.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Jump {
-    /// During which tie, load or push it happened.
+    /// During what it happened: a tie, relaxation, a load, the push.
     pub during: String,
     /// Distance that the reference point moved, mm.
     pub shift: f64,
@@ -64,7 +64,7 @@ pub enum Outcome {
     NotHeld {
         /// How it escapes.
         mode: Mode,
-        /// During which tie, load or push.
+        /// During what: release or a tie, relaxation, a load, the push.
         during: String,
         /// Shift of its reference point where it was given up, mm.
         shift: [f64; 3],
@@ -73,7 +73,7 @@ pub enum Outcome {
     },
     /// The solver could not certify a state; no number of it is reported.
     Uncertified {
-        /// During which tie, load or push.
+        /// During what: release or a tie, relaxation, a load, the push.
         during: String,
         /// Net force left, N.
         net_force: f64,
@@ -258,6 +258,8 @@ pub struct TiedState {
     pub cartilage: f64,
     /// The softest motions, softest first.
     pub weakest: Vec<Way>,
+    /// Stiffness along the bed; absent when some motion meets no resistance.
+    pub stiffness: Option<Stiffness>,
     /// Its certificate.
     pub certificate: Certificate,
 }

@@ -3,7 +3,7 @@
 use super::arguments::{From, Report};
 use super::failure::Failure;
 use super::folder::{self, MANIFEST};
-use super::open::{Opened, open};
+use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::progress::Progress;
 use super::work::work;
@@ -15,7 +15,6 @@ use crate::report::paper::{
     missing, page, plates, sha256,
 };
 use crate::study::ComparePlan;
-use crate::study::result::Compared;
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
@@ -38,6 +37,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         wanted.constructs.clone()
     };
     let opened = open(&wanted.case, &names)?;
+    check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     let found = solve(wanted, &opened, quiet);
@@ -67,8 +67,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     outputs.push(manifest(&record, &inputs, &outputs, start)?);
     folder::write(&folder, &outputs)?;
     tell(&record, &folder, drawn.len(), quiet)?;
-    let compared: Vec<Compared> = found.into_iter().map(|f| f.compared).collect();
-    if compared.iter().any(Compared::is_doubtful) {
+    if !found.iter().all(|f| f.tally().is_whole()) {
         return Err(Failure::uncertified());
     }
     Ok(())

@@ -2,7 +2,7 @@
 
 use super::arguments::{Common, Format, Verify};
 use super::failure::Failure;
-use super::open::open;
+use super::open::{check_start, open};
 use super::output::{json, print};
 use super::progress::Progress;
 use crate::report::{
@@ -42,6 +42,7 @@ pub(super) fn verify(given: &Verify, common: &Common) -> Result<(), Failure> {
     }
     let mut asked = AskedToVerify::default();
     if let Some(opened) = &opened {
+        check_start(opened, given.from.start())?;
         for construct in &opened.constructs {
             parts.extend(verify::of(&opened.case, construct, given.from.start()));
             asked.construct = Some(construct.name.clone());

@@ -3,7 +3,7 @@
 use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs};
 use super::measure;
-use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint};
+use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
 use super::tie::Tied;
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
@@ -191,6 +191,7 @@ pub fn rose(
                 angle: angle.to_degrees(),
                 vector: vector.into(),
                 load: push.load_at[1],
+                tally: Tally::of_push(&push),
                 outcome: push.outcome,
             }
         })

@@ -6,6 +6,7 @@ mod orders;
 mod push;
 mod screw;
 mod stiffness;
+mod tally;
 mod tie;
 
 pub use crate::mechanics::Certificate;
@@ -15,6 +16,7 @@ use schemars::JsonSchema;
 pub use screw::ScrewState;
 use serde::Serialize;
 pub use stiffness::Stiffness;
+pub use tally::Tally;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.

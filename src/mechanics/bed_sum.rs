@@ -11,7 +11,7 @@
 
 use super::bed::{Bed, LocalPose};
 use super::bed_columns::Slip;
-use super::bed_edge::Edge;
+use super::bed_edge::{Edge, borne_area};
 use super::bed_law::Law;
 use super::lane::{Lane, lanes, lanes_mut};
 use crate::math::{Mat3, Vec3, cross};
@@ -125,18 +125,7 @@ impl Sums<'_> {
         let mut any = false;
         for v in 0..ts.len() {
             let cell = law.bear(lane(ts[v]), lane(ms[v]), [lane(slip_t[v]), lane(slip_m[v])]);
-            let lifted = cell.foot[2].is_above(law.zero);
-            let mut area = lifted.choose(law.zero, lane(areas[v]));
-            let mut support = None;
-            if let Some(edge) = edge {
-                let bears = area.is_above(law.zero);
-                let full = edge.is_full(cell.foot[0], cell.foot[1]);
-                if bears.and_not(full).any() {
-                    let own = edge.support(cell.foot[0], cell.foot[1]);
-                    area = full.choose(area, area * own.weight);
-                    support = Some(own.change.map(|change| full.choose(law.zero, change)));
-                }
-            }
+            let (area, support) = borne_area(edge, &cell.foot, lane(areas[v]));
             borne[v] = area.1;
             per_area[FORCE][v] = cell.shear[0].1;
             per_area[FORCE + 1][v] = cell.shear[1].1;

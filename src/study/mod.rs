@@ -15,6 +15,7 @@ mod setup;
 mod stiffness;
 mod taut;
 mod tie;
+mod watched;
 
 pub use compare::{ComparePlan, compare};
 pub use events::STEP_LIMIT;

@@ -8,9 +8,10 @@ use super::lock;
 use super::measure;
 use super::result::{Hold, Jump, Measures, Outcome, PullEnd, Start, TieRecord, Watch};
 use super::setup;
+use super::watched::watched;
 use crate::case::{Case, Construct, StopRule, TieSpec};
-use crate::math::{Vec3, Vec6};
-use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Setting, Solver, State, Strand};
+use crate::math::Vec6;
+use crate::mechanics::{Controls, Motion, Ramp, Rig, Setting, Solver, State, Strand};
 
 use super::arrival::{arrived, check, note_jumps};
 
@@ -191,7 +192,7 @@ impl Run<'_> {
     }
 
     fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
-        solver.friction_work = Some(0.0);
+        let work_before = solver.friction_work;
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
         }
@@ -201,7 +202,7 @@ impl Run<'_> {
         if tie.held {
             self.controls.motion = Motion::Held;
         }
-        let watched = self.watched(solver, tie);
+        let watched = watched(self.case, self.construct, solver, &self.state, tie);
         let watch = |state: &State| {
             watched
                 .iter()
@@ -253,6 +254,7 @@ impl Run<'_> {
                 before,
                 after: watch(&self.state),
             }),
+            work_before,
         };
         self.lock(solver, tie, during)?;
         if tie.held {
@@ -260,32 +262,6 @@ impl Run<'_> {
         }
         self.record(solver, tie, pull);
         Ok(())
-    }
-
-    /// The points that a reducing tie watches.
-    fn watched(&self, solver: &Solver<'_>, tie: &TieSpec) -> Vec<Watched> {
-        if tie.stop != StopRule::Reduced {
-            return Vec::new();
-        }
-        let rig = solver.rig();
-        tie.limbs
-            .iter()
-            .filter_map(|&k| {
-                let spec = &self.construct.limbs[k];
-                let places = super::taut::places(&self.case.fragment, self.construct, spec);
-                let on_fragment = |v: &usize| rig.is_on_fragment(k, *v);
-                let bite = (0..places.len())
-                    .find(|v| matches!(spec.path[*v], crate::case::Stop::Bite { .. }));
-                let turn = bite.or_else(|| (0..places.len()).find(on_fragment))?;
-                let pull = solver.unit_pull(&self.state, k);
-                let normal = self.case.fragment.normal;
-                let in_bed = pull - normal * pull.dot(&normal);
-                Some(Watched {
-                    point: measure::nearest_on_line(&self.case.fragment, &places[turn]),
-                    direction: in_bed.try_normalize(1e-9)?,
-                })
-            })
-            .collect()
     }
 
     /// Locks the limbs and screws of a tie and lets knots grow.
@@ -402,7 +378,7 @@ impl Run<'_> {
             changes,
             paths,
             tensions,
-            friction_work: solver.friction_work.take().unwrap_or(0.0),
+            friction_work: solver.friction_work - pull.work_before,
             lock: None,
             measures: self.measures(),
             compression: solver.bed_forces(&self.state).0.norm(),
@@ -421,18 +397,6 @@ struct Pull {
     target: f64,
     watch: Option<Watch>,
     pulled: f64,
-}
-
-/// A point of the articular fracture line and the in-bed direction in which a limb pulls it.
-struct Watched {
-    point: Vec3,
-    direction: Vec3,
-}
-
-impl Watched {
-    /// How far the point is beyond its reduced place along the pull, mm; negative is short of it.
-    fn short(&self, case: &Case, pose: &Pose) -> f64 {
-        let place = pose.place(&case.fragment.centroid, &self.point);
-        (place - self.point).dot(&self.direction)
-    }
+    /// Work against friction before it, N·mm.
+    work_before: f64,
 }

@@ -6,7 +6,6 @@ use super::folder::{self, MANIFEST};
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::progress::Progress;
-use super::run::steps;
 use super::work::work;
 use crate::case::{case_source, construct_source};
 use crate::figures::Format;
@@ -15,7 +14,7 @@ use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::study::{ComparePlan, PushPlan};
+use crate::study::ComparePlan;
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
@@ -55,9 +54,9 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         case_file: &inputs.case,
         construct_files: &inputs.constructs,
         from: wanted.from.start(),
-        direction: &wanted.direction.name,
-        to: wanted.to,
-        guided: wanted.guided,
+        direction: &wanted.way.direction.name,
+        to: wanted.way.to,
+        guided: wanted.way.guided,
         plates: &drawn,
         commit: COMMIT.unwrap_or("unknown"),
         again: &inputs.again,
@@ -69,10 +68,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     folder::write(&folder, &outputs)?;
     tell(&record, &folder, drawn.len(), quiet)?;
     if !found.iter().all(|f| f.tally().is_whole()) {
-        return Err(Failure::Other(
-            "a state could not be certified; nothing is reported of it (please report the files)"
-                .to_owned(),
-        ));
+        return Err(Failure::uncertified());
     }
     Ok(())
 }
@@ -149,13 +145,16 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     if wanted.from == From::Displaced {
         words.push("--from displaced".to_owned());
     }
-    if wanted.direction.name != "inferior" {
-        words.push(format!("--direction={}", quoted(&wanted.direction.name)));
+    if wanted.way.direction.name != "inferior" {
+        words.push(format!(
+            "--direction={}",
+            quoted(&wanted.way.direction.name)
+        ));
     }
-    if wanted.to != 2.0 {
-        words.push(format!("--to {}", wanted.to));
+    if wanted.way.to != 2.0 {
+        words.push(format!("--to {}", wanted.way.to));
     }
-    if wanted.guided {
+    if wanted.way.guided {
         words.push("--guided".to_owned());
     }
     match wanted.style {
@@ -187,13 +186,7 @@ fn quoted(word: &str) -> String {
 fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
     let plan = ComparePlan {
         from: wanted.from.start(),
-        push: Some(PushPlan {
-            direction: wanted.direction.clone(),
-            to: wanted.to,
-            steps: steps(wanted.to),
-            guided: wanted.guided,
-            point: None,
-        }),
+        push: Some(wanted.way.plan()),
         rose: true,
     };
     let (case, constructs) = (&opened.case, &opened.constructs);

@@ -3,7 +3,7 @@
 use super::arguments::{Common, Format, Verify};
 use super::failure::Failure;
 use super::open::{check_start, open};
-use super::output::print;
+use super::output::{json, print};
 use super::progress::Progress;
 use crate::report::{
     AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown,
@@ -101,11 +101,4 @@ fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Resul
             print(&page.finish())
         }
     }
-}
-
-fn json(document: &VerifyDocument) -> Result<(), Failure> {
-    let mut text = serde_json::to_string_pretty(document)
-        .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
-    text.push('\n');
-    print(&text)
 }

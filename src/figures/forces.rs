@@ -13,11 +13,11 @@ use super::figure::Figure;
 use super::font::Face;
 use super::label::Clearance;
 use super::rect::{Point, Rect};
-use super::subject::{Panels, Subject, mirror};
+use super::subject::{Panels, Subject, groups, mirror};
 use super::theme::Theme;
 use crate::case::Case;
 use crate::math::Vec3;
-use act::{Act, acts, csv, sum};
+use act::{acts, csv, sum};
 use list::{Columns, list, newtons};
 
 /// Least width of a panel, mm.
@@ -243,7 +243,7 @@ fn draw(
         clear.keep_off(ends);
     }
     let acting = acts(case, subject);
-    let groups = groups(&acting);
+    let groups = groups(acting.iter().map(|act| act.group));
     let last = drawn.len() - 1;
     arrow(
         canvas,
@@ -287,16 +287,6 @@ fn draw(
             }
         }
     }
-}
-
-fn groups(acting: &[Act<'_>]) -> Vec<String> {
-    let mut groups: Vec<String> = Vec::new();
-    for act in acting {
-        if !groups.iter().any(|g| g == act.group) {
-            groups.push(act.group.to_owned());
-        }
-    }
-    groups
 }
 
 fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton: f64) {

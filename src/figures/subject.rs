@@ -24,11 +24,7 @@ pub struct Subject<'a> {
 impl Subject<'_> {
     /// What pulls the fragment on its bed, in words.
     pub(super) fn what_pulls(&self) -> &'static str {
-        match (self.tied.limbs.is_empty(), self.tied.screws.is_empty()) {
-            (_, true) => "limbs",
-            (true, false) => "screws",
-            (false, false) => "limbs and screws",
-        }
+        limbs_or_screws(self.tied.limbs.len(), self.tied.screws.len())
     }
 
     /// Components of a vector along the chord, down the plane and along n.
@@ -44,6 +40,26 @@ pub(super) fn mirror(case: &Case) -> f64 {
         Side::Right => 1.0,
         Side::Left => -1.0,
     }
+}
+
+/// What so many limbs and screws are together, in words.
+pub(super) fn limbs_or_screws(limbs: usize, screws: usize) -> &'static str {
+    match (limbs, screws) {
+        (_, 0) => "limbs",
+        (0, _) => "screws",
+        _ => "limbs and screws",
+    }
+}
+
+/// Groups in the order in which they first come, each once.
+pub(super) fn groups<'a>(all: impl IntoIterator<Item = &'a str>) -> Vec<String> {
+    let mut groups: Vec<String> = Vec::new();
+    for group in all {
+        if !groups.iter().any(|g| g == group) {
+            groups.push(group.to_owned());
+        }
+    }
+    groups
 }
 
 /// Distance between panels, mm.

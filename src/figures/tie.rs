@@ -1,5 +1,5 @@
-//! Figures of the study of tying orders: what each tie does to the fragment, and to the limbs tied
-//! before it.
+//! Figures of the study of tying orders: what each tie does to the fragment, and to the limbs
+//! and screws tied before it.
 
 mod animation;
 mod body;
@@ -96,7 +96,7 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
     residuals::residuals(case, construct, orders, theme)
 }
 
-/// Draws the tensions of all limbs after each tie of the construct's own order, or of the best when
+/// Draws the tensions of all limbs and the pulls of all screws after each tie of the construct's own order, or of the best when
 /// that was not run. `None` without any order.
 pub fn tie_tensions(
     case: &Case,

@@ -8,6 +8,8 @@ pub(super) struct TieNames {
     letters: Vec<String>,
     words: Vec<String>,
     members: Vec<String>,
+    /// What is tied first and then where all are tied together.
+    together: [&'static str; 2],
 }
 
 impl TieNames {
@@ -38,12 +40,25 @@ impl TieNames {
                 .iter()
                 .map(|tie| construct.names_of(tie).join(" + "))
                 .collect(),
+            together: match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+                (false, false) => ["limbs", "screws"],
+                _ => ["all"; 2],
+            },
         }
     }
 
     /// The letter of a tie.
     pub fn letter(&self, tie: usize) -> &str {
         &self.letters[tie]
+    }
+
+    /// The tie `k` of a run: its letter, or what was tied where all were tied together.
+    pub fn tie(&self, run: &OrderRun, k: usize) -> &str {
+        if run.together {
+            self.together[k.min(1)]
+        } else {
+            self.letter(run.order[k])
+        }
     }
 
     /// A tie in words: "inferior-loop", "the bridge".

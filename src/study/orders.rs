@@ -211,7 +211,7 @@ fn report(
     let measures = hold.tied.as_ref().map(|t: &TiedState| t.measures);
     OrderRun {
         residual_step: measures.map(|m| m.step.value.abs()),
-        residual_shift: measures.map(|m| most_shifted(&m)),
+        residual_shift: measures.map(|m| m.largest_shift().abs()),
         worse,
         worsened,
         ..bare(hold, push)
@@ -234,17 +234,6 @@ fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRu
     }
 }
 
-/// The largest inferior shift, either way, of both ends and the middle, mm.
-pub(super) fn most_shifted(m: &Measures) -> f64 {
-    [
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-    ]
-    .into_iter()
-    .fold(0.0, |most: f64, shift| most.max(shift.abs()))
-}
-
 /// The gap as far as it is open, mm: an edge that is pressed into the bed gapes less, not more.
 fn open(m: &Measures) -> f64 {
     m.gap.value.max(0.0)
@@ -261,7 +250,7 @@ fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> 
             (WorseIn::Gap, open(now) - open(was)),
             (
                 WorseIn::InferiorShift,
-                most_shifted(now) - most_shifted(was),
+                now.largest_shift().abs() - was.largest_shift().abs(),
             ),
         ] {
             if by > BAND {

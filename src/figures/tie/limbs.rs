@@ -7,11 +7,12 @@ use crate::figures::construct::{bone, limb, screw, symbol};
 use crate::figures::lettering::PT;
 use crate::figures::rect::Point;
 
-/// Width of the band that emphasises a limb, pt.
+/// Width of the band that emphasises a limb or screw, pt.
 const HALO: f64 = 7.5;
 
 /// Draws what holds the fragment: limbs just tied thick on a pale band, limbs tied before thin and
-/// pale, dashed where they run behind bone; screws; anchors, pale where no limb is on them yet.
+/// pale, dashed where they run behind bone; screws likewise, undashed; anchors, pale where no limb is
+/// on them yet.
 pub(super) fn draw(scene: &Scene<'_>, canvas: &mut Canvas, frame: &Frame, shown: &Shown) {
     scene.limbs(canvas, frame, shown);
     scene.anchors(canvas, frame, shown);
@@ -45,8 +46,9 @@ impl Scene<'_> {
                 let look = self.look(k, now);
                 if k >= self.construct.limbs.len() {
                     // A screw runs inside bone all along, and is drawn with the stretches there.
-                    if hidden {
-                        self.screw(canvas, frame, path, now);
+                    if let (true, &[head, plane, tip]) = (hidden, path.as_slice()) {
+                        let places = [head, plane, tip].map(|p| frame.view.page(p[0], p[1]));
+                        self.screw(canvas, places, now);
                     }
                     continue;
                 }
@@ -94,17 +96,16 @@ impl Scene<'_> {
         }
     }
 
-    fn screw(&self, canvas: &mut Canvas, frame: &Frame, path: &[[f64; 3]], now: bool) {
+    /// A screw on the page, from its head over the fracture plane to its tip: dark on a pale band where
+    /// it was just tightened, pale where it was before.
+    pub fn screw(&self, canvas: &mut Canvas, [head, plane, tip]: [Point; 3], now: bool) {
         let ink = self.theme.ink;
         let colour = if now { ink } else { ink.tint(0.35) };
-        let points: Vec<Point> = path.iter().map(|p| frame.view.page(p[0], p[1])).collect();
-        if let &[head, plane, tip] = points.as_slice() {
-            if now {
-                let band = Stroke::solid(self.theme.muted.tint(0.6), HALO);
-                canvas.path(&[head, tip], band);
-            }
-            screw::draw(canvas, [head, plane, tip], colour);
+        if now {
+            let band = Stroke::solid(self.theme.muted.tint(0.6), HALO);
+            canvas.path(&[head, tip], band);
         }
+        screw::draw(canvas, [head, plane, tip], colour);
     }
 
     /// A path with its way back where the strand is closed.

@@ -1,14 +1,15 @@
-//! A state of tying seen en face: the empty bed, the fragment in its pose, limbs and anchors.
+//! A state of tying seen en face: the empty bed, the fragment in its pose, limbs, screws and anchors.
 
 use super::body::Body;
 use super::stage::Stage;
 use super::{limbs, window};
-use crate::case::{Case, Construct, Side};
+use crate::case::{Case, Construct};
 use crate::figures::canvas::{Canvas, Stroke};
 use crate::figures::colour::Colour;
 use crate::figures::construct::bone;
 use crate::figures::construct::view::View;
 use crate::figures::rect::{Point, Rect};
+use crate::figures::subject::{groups, limbs_or_screws, mirror};
 use crate::figures::theme::Theme;
 use crate::mechanics::Pose;
 
@@ -36,9 +37,9 @@ pub(super) struct Scene<'a> {
 pub(super) struct Shown {
     /// Where the fragment is.
     pub pose: Pose,
-    /// Points of every limb's path, mm; none where it is not there.
+    /// Points of every limb's path, then those of every screw, mm; none where it is not there.
     pub paths: Vec<Vec<[f64; 3]>>,
-    /// Limbs that are emphasised.
+    /// Limbs and screws that are emphasised.
     pub now: Vec<usize>,
 }
 
@@ -105,33 +106,29 @@ impl Frame {
 
 impl<'a> Scene<'a> {
     pub fn new(case: &'a Case, construct: &'a Construct, theme: &'a Theme) -> Self {
-        let mut groups: Vec<String> = Vec::new();
-        for limb in &construct.limbs {
-            if !groups.contains(&limb.group) {
-                groups.push(limb.group.clone());
-            }
-        }
         Self {
             case,
             construct,
             theme,
             body: Body::new(case),
-            groups,
+            groups: groups(construct.limbs.iter().map(|l| l.group.as_str())),
             socket: bone::socket(&case.fragment, case.socket_height),
         }
     }
 
     /// 1 for a right shoulder, −1 for a left one, which is drawn mirrored.
     pub fn mirror(&self) -> f64 {
-        match self.case.side {
-            Side::Right => 1.0,
-            Side::Left => -1.0,
-        }
+        mirror(self.case)
     }
 
     /// How many limbs and screws there are: limbs come first wherever both are counted.
     pub fn count(&self) -> usize {
         self.construct.limbs.len() + self.construct.screws.len()
+    }
+
+    /// What all of them are, in words.
+    pub fn members(&self) -> &'static str {
+        limbs_or_screws(self.construct.limbs.len(), self.construct.screws.len())
     }
 
     /// Name of a limb or screw.
@@ -150,7 +147,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// What holds all these states, the reduced fragment, the anchors and some intact face.
+    /// What holds all these states, the reduced fragment, anchors, screws and some intact face.
     pub fn extent<'s>(&self, states: impl Iterator<Item = &'s Stage>) -> Extent {
         let f = &self.case.fragment;
         let mut extent = Extent {
@@ -208,7 +205,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Draws a moment: intact face, empty bed with the reduced outline (dashed), the outline before
-    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs and anchors.
+    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs, screws and anchors.
     pub fn draw(
         &self,
         canvas: &mut Canvas,

@@ -6,13 +6,13 @@ use super::profile::{Profile, Reach};
 use super::scene::{Extent, Frame, Scene};
 use super::stage::{Sequence, pose};
 use super::words;
+use crate::CAUTION;
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::colour::Colour;
 use crate::figures::font::Face;
 use crate::figures::label::Clearance;
 use crate::figures::rect::{Point, Rect};
 use crate::figures::theme::Theme;
-use crate::figures::write::CAUTION;
 use crate::mechanics::Pose;
 
 /// Size of the sheet, mm: 16 to 9.

@@ -146,13 +146,16 @@ impl<'a> Sequence<'a> {
         self.stages.len() + usize::from(self.lost.is_some())
     }
 
-    /// The limbs of the tie `number` (from 1) of this order, in words, reached or not.
+    /// Limbs and screws of every tie of this order, in words, reached or not.
+    pub fn titles(&self) -> Vec<String> {
+        let ties = self.run.label.split(", ");
+        ties.map(|tie| tie.replace('+', " + ")).collect()
+    }
+
+    /// The same of the tie `number`, from 1.
     pub fn title_of(&self, number: usize) -> String {
-        let mut ties = self.run.label.split(", ");
-        ties.nth(number.saturating_sub(1))
-            .unwrap_or_default()
-            .replace('+', " + ")
-            .replace("  ", " ")
+        let title = self.titles().into_iter().nth(number.saturating_sub(1));
+        title.unwrap_or_default()
     }
 
     /// Whether the last state is one after the last tie.

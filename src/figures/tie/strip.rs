@@ -297,11 +297,13 @@ fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         })
         .collect();
     format!(
-        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{}. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). Worse: in what the tie left the fragment lying more than {} mm worse than before it. {}",
+        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. {}; pale: {} tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{}. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). Worse: in what the tie left the fragment lying more than {} mm worse than before it. {}",
         orders.construct,
         scene.case.name,
         words::side(scene.case),
         named.join(". "),
+        words::emphasis(scene.construct),
+        scene.members(),
         words::screws(scene.construct),
         orders.band,
         words::choice(orders)

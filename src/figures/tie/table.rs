@@ -4,7 +4,7 @@ use super::scene::Scene;
 use super::stage::Sequence;
 use crate::case::{Case, Construct};
 use crate::figures::csv::{Csv, field};
-use crate::study::result::{OrderRun, Orders};
+use crate::study::result::{Measures, OrderRun, Orders};
 
 fn rank(run: &OrderRun) -> String {
     run.rank.map_or_else(String::new, |r| r.to_string())
@@ -12,32 +12,22 @@ fn rank(run: &OrderRun) -> String {
 
 /// How the fragment lies after every tie of every order.
 pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String {
-    let mut csv = Csv::new(&[
-        "order",
-        "rank",
-        "own",
-        "state",
-        "after",
-        "step_mm",
-        "step_at_mm",
-        "gap_mm",
-        "gap_at_mm",
-        "inferior_end_shift_mm",
-        "middle_shift_mm",
-        "superior_end_shift_mm",
-        "medial_mm",
-        "tilt_deg",
-        "spin_deg",
-        "yaw_deg",
-        "shift_x_mm",
-        "shift_y_mm",
-        "shift_z_mm",
-        "turn_x_deg",
-        "turn_y_deg",
-        "turn_z_deg",
-        "compression_N",
-        "worse_in",
-    ]);
+    let heads = [
+        ["order", "rank", "own", "state", "after"].as_slice(),
+        &Measures::HEADS,
+        &[
+            "shift_x_mm",
+            "shift_y_mm",
+            "shift_z_mm",
+            "turn_x_deg",
+            "turn_y_deg",
+            "turn_z_deg",
+            "compression_N",
+            "worse_in",
+        ],
+    ]
+    .concat();
+    let mut csv = Csv::new(&heads);
     for run in &orders.runs {
         let sequence = Sequence::new(case, construct, orders, run);
         for stage in &sequence.stages {
@@ -50,23 +40,11 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
                 field(&stage.title),
             ];
             row.extend(
-                [
-                    m.step.value,
-                    m.step.at,
-                    m.gap.value,
-                    m.gap.at,
-                    m.inferior_inferior_end,
-                    m.inferior_middle,
-                    m.inferior_superior_end,
-                    m.medial,
-                    m.tilt,
-                    m.spin,
-                    m.yaw,
-                ]
-                .into_iter()
-                .chain(m.shift)
-                .chain(m.turn)
-                .map(|v| v.to_string()),
+                m.columns()
+                    .into_iter()
+                    .chain(m.shift)
+                    .chain(m.turn)
+                    .map(|v| v.to_string()),
             );
             row.push(
                 stage
@@ -85,7 +63,7 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
                 number.to_string(),
                 field(lost),
             ];
-            row.resize(24, String::new());
+            row.resize(heads.len(), String::new());
             csv.row(row);
         }
     }

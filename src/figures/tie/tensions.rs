@@ -1,4 +1,4 @@
-//! Figure "tie-tensions": what each tie gives to and takes from the limbs tied before it.
+//! Figure "tie-tensions": what each tie gives to and takes from the limbs and screws tied before it.
 
 use super::scene::Scene;
 use super::stage::{Sequence, Stage};
@@ -30,8 +30,8 @@ struct Grid {
     scale: f64,
 }
 
-/// Draws one row a limb and one column a tie of one order: bars of tension on one scale, with what
-/// the tie changed.
+/// Draws one row a limb or screw and one column a tie of one order: bars of tension on one scale, with
+/// what the tie changed.
 pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Figure {
     let theme = scene.theme;
     let stages: Vec<&Stage> = sequence.stages.iter().skip(1).collect();
@@ -133,17 +133,17 @@ fn bar(
     scene: &Scene<'_>,
     grid: &Grid,
     stage: &Stage,
-    limb: usize,
+    member: usize,
     place: usize,
     floor: f64,
 ) {
     let theme = scene.theme;
-    let tied = stage.now.contains(&limb);
-    if stage.paths[limb].is_empty() && !tied {
+    let tied = stage.now.contains(&member);
+    if stage.paths[member].is_empty() && !tied {
         return;
     }
-    let colour = scene.colour(limb);
-    let (now, change) = (stage.tensions[limb], stage.changes[limb]);
+    let colour = scene.colour(member);
+    let (now, change) = (stage.tensions[member], stage.changes[member]);
     let x = grid.left + place as f64 * grid.column;
     let w = (0.4 * grid.column).min(9.0);
     let level = |t: f64| floor - grid.scale * t;
@@ -233,8 +233,9 @@ fn caption(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Strin
     } else {
         "the order run"
     };
+    let members = scene.members();
     format!(
-        "What each tie gives to and takes from the limbs tied before it: construct {} on the case {}, {which} ({}). A row a limb, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the limbs just tied. Pale: limbs tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
+        "What each tie gives to and takes from the {members} tied before it: construct {} on the case {}, {which} ({}). A row for each, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the {members} just tied. Pale: {members} tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
         orders.construct,
         scene.case.name,
         words::chain(sequence),
@@ -250,7 +251,7 @@ fn alt(scene: &Scene<'_>, stages: &[&Stage]) -> String {
     let parts: Vec<String> = stages
         .iter()
         .map(|stage| {
-            let limbs: Vec<String> = (0..scene.count())
+            let all: Vec<String> = (0..scene.count())
                 .filter(|k| !stage.paths[*k].is_empty())
                 .map(|k| {
                     let change = stage.changes[k];
@@ -262,11 +263,12 @@ fn alt(scene: &Scene<'_>, stages: &[&Stage]) -> String {
                     format!("{} {:.1} N ({words})", scene.name(k), stage.tensions[k])
                 })
                 .collect();
-            format!("After {}: {}", stage.title, limbs.join(", "))
+            format!("After {}: {}", stage.title, all.join(", "))
         })
         .collect();
     format!(
-        "Bars of limb tension, a row a limb and a column a tie. {}.",
+        "Bars of tension of {}, a row for each and a column a tie. {}.",
+        scene.members(),
         parts.join(". ")
     )
 }

@@ -223,6 +223,58 @@ pub struct Measures {
     pub turn: [f64; 3],
 }
 
+impl Measures {
+    /// Names of the numbers in [`Measures::columns`], each with its unit.
+    pub const HEADS: [&str; 11] = [
+        "step_mm",
+        "step_at_mm",
+        "gap_mm",
+        "gap_at_mm",
+        "inferior_inferior_end_mm",
+        "inferior_middle_mm",
+        "inferior_superior_end_mm",
+        "medial_mm",
+        "tilt_deg",
+        "spin_deg",
+        "yaw_deg",
+    ];
+
+    /// How the fragment's edge lies and how it is turned, as a row under [`Measures::HEADS`].
+    pub fn columns(&self) -> [f64; 11] {
+        [
+            self.step.value,
+            self.step.at,
+            self.gap.value,
+            self.gap.at,
+            self.inferior_inferior_end,
+            self.inferior_middle,
+            self.inferior_superior_end,
+            self.medial,
+            self.tilt,
+            self.spin,
+            self.yaw,
+        ]
+    }
+
+    /// The inferior shift of largest magnitude of both ends and the middle of the fracture line, mm,
+    /// positive inferior.
+    pub fn largest_shift(&self) -> f64 {
+        [
+            self.inferior_inferior_end,
+            self.inferior_middle,
+            self.inferior_superior_end,
+        ]
+        .into_iter()
+        .fold(0.0, |most: f64, shift| {
+            if shift.abs() > most.abs() {
+                shift
+            } else {
+                most
+            }
+        })
+    }
+}
+
 /// One of the softest motions of the held fragment.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Way {

@@ -73,17 +73,6 @@ fn slug(name: &str) -> String {
     if slug.is_empty() { "figure" } else { slug }.to_owned()
 }
 
-#[cfg(test)]
-mod tests {
-    use super::slug;
-
-    #[test]
-    fn names_cannot_leave_their_folder() {
-        assert_eq!(slug("construct ../../Two by two"), "construct-two-by-two");
-        assert_eq!(slug("..."), "figure");
-    }
-}
-
 /// Numbers figures whose names fall together once they are fit for a file.
 pub(crate) fn name_apart<'a>(figures: impl IntoIterator<Item = &'a mut Figure>) {
     let mut taken: Vec<String> = Vec::new();
@@ -95,5 +84,16 @@ pub(crate) fn name_apart<'a>(figures: impl IntoIterator<Item = &'a mut Figure>) 
             number += 1;
         }
         taken.push(figure.name.clone());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::slug;
+
+    #[test]
+    fn names_cannot_leave_their_folder() {
+        assert_eq!(slug("construct ../../Two by two"), "construct-two-by-two");
+        assert_eq!(slug("..."), "figure");
     }
 }

@@ -74,7 +74,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
     let record = SCREWS.json("results.json");
     for (k, names) in [vec!["lower", "upper"], vec!["middle"]].iter().enumerate() {
         let stem = |name: &str| format!("tables/construct-{}-{name}.csv", k + 1);
-        for table in ["screws", "tied-screws"] {
+        for table in ["screws", "screw-stiffness", "tied-screws"] {
             let found = rows(&SCREWS.text(&stem(table)));
             assert_eq!(found.iter().map(|r| &r[0]).collect::<Vec<_>>(), *names);
         }
@@ -99,7 +99,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
         }
     }
     for k in 1..=3 {
-        for table in ["screws", "tied-screws"] {
+        for table in ["screws", "screw-stiffness", "tied-screws"] {
             let path = THREE
                 .path()
                 .join(format!("tables/construct-{k}-{table}.csv"));

@@ -83,14 +83,11 @@ pub(super) fn screws(construct: &ConstructSummary) -> Option<Table> {
             "screw",
             "head",
             "clock",
-            "off square to the bed (deg)",
+            "off square (deg)",
             "diameter (mm)",
-            "head to fracture (mm)",
+            "to the fracture (mm)",
             "beyond it (mm)",
             "preload (N)",
-            "along its axis (N/mm)",
-            "across it (N/mm)",
-            "against a slope (N·mm/rad)",
         ],
     );
     for s in &construct.screws {
@@ -103,6 +100,29 @@ pub(super) fn screws(construct: &ConstructSummary) -> Option<Table> {
             Fact::new(s.grip, 1, "mm").into(),
             Fact::exact(s.working_length, "mm").into(),
             Fact::exact(s.preload, "N").into(),
+        ]);
+    }
+    (!table.rows.is_empty()).then_some(table)
+}
+
+/// How stiff the screws of a construct are held in bone; `None` when it has none.
+pub(super) fn screw_stiffness(construct: &ConstructSummary) -> Option<Table> {
+    let mut table = Table::new(
+        "screw-stiffness",
+        &format!(
+            "Stiffness of the screws of {} at the fracture plane",
+            construct.name
+        ),
+        &[
+            "screw",
+            "along its axis, k_a (N/mm)",
+            "across it, K_ss (N/mm)",
+            "against a slope, K_tt (N·mm/rad)",
+        ],
+    );
+    for s in &construct.screws {
+        table.row([
+            s.name.as_str().into(),
             Fact::new(s.axial_stiffness, 0, "N/mm").into(),
             Fact::new(s.shift_stiffness, 0, "N/mm").into(),
             Fact::new(s.turn_stiffness, 0, "N·mm/rad").into(),

@@ -66,6 +66,7 @@ impl OneConstruct {
         own.extend(construct_tables::anchors(construct));
         own.extend(construct_tables::limbs(construct));
         own.extend(construct_tables::screws(construct));
+        own.extend(construct_tables::screw_stiffness(construct));
         own.extend(construct_tables::ties(construct, &found.hold));
         own.extend(construct_tables::tied_limbs(&found.hold));
         own.extend(construct_tables::tied_screws(&found.hold));

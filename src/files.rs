@@ -1,4 +1,5 @@
-//! Files that appear whole or not at all, and never over one that is not ours.
+//! Files that appear whole or not at all, and never over one that is not ours; and the room in which
+//! they, or a whole folder, are made ready.
 //!
 //! All files of a run are first written into a hidden room in the same folder, and moved to their
 //! places only when every one of them is complete: a full disk, a refusal half way or an interrupted
@@ -14,6 +15,8 @@ use thiserror::Error;
 
 /// How the name of a room starts and ends.
 const ROOM: (&str, &str) = (".rimhold-", ".part");
+/// The folder in a room that holds what stood in a place, by its name, until the place is taken anew.
+pub(crate) const EARLIER: &str = "earlier";
 
 /// Why nothing was written. What stood in the folder before is as it was.
 #[derive(Debug, Error)]
@@ -50,27 +53,36 @@ pub fn write_all(
     files: &[(OsString, Vec<u8>)],
     may_replace: impl Fn(&Path) -> bool,
 ) -> Result<Vec<PathBuf>, Refusal> {
-    let made = missing(folder);
-    let written = fs::create_dir_all(folder)
-        .map_err(|e| refused(folder, e))
-        .and_then(|()| stage(folder, files, may_replace));
-    if written.is_err() {
-        // Only folders that this run made, and only when they are empty.
+    in_folder(
+        folder,
+        |e| refused(folder, e),
+        || stage(folder, files, may_replace),
+    )
+}
+
+/// Makes a folder, unless it is there, and does work in it. When the work fails, the folders that were
+/// made for it go again.
+pub(crate) fn in_folder<T, E>(
+    folder: &Path,
+    refused: impl FnOnce(io::Error) -> E,
+    work: impl FnOnce() -> Result<T, E>,
+) -> Result<T, E> {
+    // Those that do not exist, the innermost first.
+    let made: Vec<&Path> = folder
+        .ancestors()
+        .filter(|p| !p.as_os_str().is_empty())
+        .take_while(|p| fs::symlink_metadata(p).is_err())
+        .collect();
+    let done = fs::create_dir_all(folder)
+        .map_err(refused)
+        .and_then(|()| work());
+    if done.is_err() {
+        // Only when they are empty.
         for folder in made {
             let _ = fs::remove_dir(folder);
         }
     }
-    written
-}
-
-/// The folders of a path that do not exist, the innermost first.
-fn missing(folder: &Path) -> Vec<PathBuf> {
-    folder
-        .ancestors()
-        .filter(|p| !p.as_os_str().is_empty())
-        .take_while(|p| fs::symlink_metadata(p).is_err())
-        .map(Path::to_owned)
-        .collect()
+    done
 }
 
 /// A file on its way.
@@ -156,7 +168,7 @@ fn undo(file: &Staged) {
 }
 
 /// A room of this run. It is locked as long as the run lives, so that no other clears it.
-fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
+pub(crate) fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
     let room = tempfile::Builder::new()
         .prefix(ROOM.0)
         .suffix(ROOM.1)
@@ -170,7 +182,7 @@ fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
 }
 
 /// Clears the rooms of runs that were killed: those that nobody holds.
-fn sweep(folder: &Path) {
+pub(crate) fn sweep(folder: &Path) {
     for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
         let name = entry.file_name();
         let ours = name
@@ -182,10 +194,21 @@ fn sweep(folder: &Path) {
         }
         if let Ok(lock) = File::open(entry.path())
             && lock.try_lock().is_ok()
+            && give_back(&entry.path(), folder)
         {
             let _ = fs::remove_dir_all(entry.path());
         }
     }
+}
+
+/// Brings back what a killed run had taken from its place without putting anything there; whether
+/// nothing that is still wanted is left in its room.
+fn give_back(room: &Path, folder: &Path) -> bool {
+    let taken = fs::read_dir(room.join(EARLIER)).into_iter().flatten();
+    taken.flatten().all(|entry| {
+        let place = folder.join(entry.file_name());
+        fs::symlink_metadata(&place).is_ok() || fs::rename(entry.path(), place).is_ok()
+    })
 }
 
 #[cfg(test)]
@@ -267,6 +290,23 @@ mod tests {
         let mut left = vec![held, ".rimhold-file.part", "a"];
         left.sort_unstable();
         assert_eq!(listed(folder.path()), left);
+    }
+
+    #[test]
+    fn what_a_killed_run_took_from_its_place_comes_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        for (name, text) in [("gone", "old"), ("taken", "older")] {
+            let room = format!(".rimhold-{name}.part/{EARLIER}");
+            fs::create_dir_all(at(&room).join(name)).unwrap();
+            fs::write(at(&room).join(name).join("a"), text).unwrap();
+        }
+        fs::create_dir(at("taken")).unwrap();
+        fs::write(at("taken/a"), "new").unwrap();
+        sweep(folder.path());
+        assert_eq!(listed(folder.path()), ["gone", "taken"]);
+        assert_eq!(fs::read_to_string(at("gone/a")).unwrap(), "old");
+        assert_eq!(fs::read_to_string(at("taken/a")).unwrap(), "new");
     }
 
     #[test]

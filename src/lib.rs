@@ -145,3 +145,6 @@ pub mod mechanics;
 pub mod report;
 pub mod study;
 pub mod verify;
+
+/// The caution that stands wherever a user looks.
+pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";

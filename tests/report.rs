@@ -8,6 +8,8 @@ mod methods;
 mod numbers;
 #[path = "report/page.rs"]
 mod page;
+#[path = "report/screws.rs"]
+mod screws;
 #[path = "report/whole.rs"]
 mod whole;
 
@@ -141,11 +143,22 @@ static NAMES: LazyLock<Made> = LazyLock::new(|| {
     Made { room }
 });
 
+/// Screws with limbs, and a screw alone.
+static SCREWS: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&[
+        "quarter",
+        "two-screws-with-loops",
+        "one-screw",
+        "--svg-only",
+    ])
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 4] {
+fn all() -> [(&'static str, &'static Made); 5] {
     [
         ("three", &*THREE),
         ("one", &*ONE),
+        ("screws", &*SCREWS),
         ("lost", &*LOST),
         ("names", &*NAMES),
     ]

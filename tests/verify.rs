@@ -4,7 +4,7 @@
 
 use rimhold::report::verify_markdown;
 use rimhold::study::result::Start;
-use rimhold::verify::{self, Check, Verification};
+use rimhold::verify::{self, Check, Refined, Verification};
 
 const PAGE: &str = include_str!("README.md");
 
@@ -43,53 +43,123 @@ fn the_whole_suite_is_within_tolerance_and_told_on_the_evidence_page() {
     let names = |c: &Check| (c.law.clone(), c.name.clone());
     let mut all: Vec<_> = found.checks.iter().map(names).collect();
     all.sort();
-    // The seven threads are asked twice on purpose.
     let before = all.len();
     all.dedup();
-    assert!(before - all.len() <= 2, "names that stand twice");
-    // The page: each law with its source, each check with what is expected, each quantity refined.
-    // Digits of what was obtained are those of the run that was pasted.
-    let rows: Vec<&str> = PAGE.lines().collect();
-    for line in verify_markdown(&found).lines() {
-        let told = if line.starts_with("| ") {
-            let cells: Vec<&str> = line.split(" | ").collect();
-            rows.iter().any(|row| {
-                let told: Vec<&str> = row.split(" | ").collect();
-                // Some expectations belong to the run: the farthest of many pairs, a bound at its state,
-                // the account of the work.
-                let of_run = ["worst of", "work against", "largest load", "compression"];
-                let bound_by_run = of_run.iter().any(|words| cells[0].contains(words));
-                told.len() == cells.len()
-                    && told[0] == cells[0]
-                    && (cells.len() != 7 || bound_by_run || told[1] == cells[1])
-            })
-        } else {
-            !line.starts_with("**") || rows.contains(&line)
-        };
-        assert!(told, "the evidence page does not say: {line}");
+    assert_eq!(before, all.len(), "a name stands twice");
+    // The page: as many checks and refinements as it says, both kinds counted together.
+    let count = format!(
+        "*Generated:* {} checks and {} refinements, calculation verification included: all within",
+        found.checks.len(),
+        found.series.len()
+    );
+    assert!(PAGE.contains(&count), "the evidence page must say: {count}");
+    // And the same lines in the same order, none missing and none left over: each law with its source,
+    // each check with what is expected and why so much is allowed, each quantity refined.
+    let text = verify_markdown(&found);
+    let given: Vec<&str> = text.lines().filter(|line| told(line)).collect();
+    let page = generated();
+    for (on_page, now) in page.iter().zip(&given) {
+        assert!(
+            same(on_page, now),
+            "the evidence page says\n{on_page}\nand the program\n{now}"
+        );
     }
+    assert_eq!(page.len(), given.len(), "{page:#?}");
+}
+
+/// Lines that count: heads and rows of tables, laws with their sources.
+fn told(line: &str) -> bool {
+    line.starts_with("| ") || line.starts_with("**") || line.starts_with("Order: ")
+}
+
+/// The lines of the page that the suite has printed.
+fn generated() -> Vec<&'static str> {
+    let mut lines = Vec::new();
+    let mut inside = false;
+    for line in PAGE.lines() {
+        if line.starts_with("*Generated:*") {
+            inside = true;
+        } else if line == "*End of what was generated.*" {
+            inside = false;
+        } else if inside && told(line) {
+            lines.push(line);
+        }
+    }
+    lines
+}
+
+/// Whether two lines say the same. Digits of what was obtained are those of the run that was pasted.
+fn same(on_page: &str, now: &str) -> bool {
+    let (page, now): (Vec<&str>, Vec<&str>) =
+        (on_page.split(" | ").collect(), now.split(" | ").collect());
+    let kept: &[usize] = match now.len() {
+        // Some expectations belong to the run: the farthest of many pairs, a bound at its state, the
+        // account of the work.
+        7 if ["worst of", "work against", "largest load", "compression"]
+            .iter()
+            .any(|words| now[0].contains(words)) =>
+        {
+            &[0, 5, 6]
+        }
+        7 => &[0, 1, 4, 5, 6],
+        13 => &[0, 10, 11, 12],
+        _ => return page == now,
+    };
+    page.len() == now.len() && kept.iter().all(|k| page[*k] == now[*k])
 }
 
 #[test]
-fn other_cases_are_balanced_and_resolved_too() {
-    for (case, name, from) in [
-        ("hinge-weak", "single-row", Start::Displaced),
-        ("large", "two-by-two", Start::Reduced),
-    ] {
+fn other_pairs_are_balanced_and_what_they_do_not_resolve_is_known_by_name() {
+    use Refined::{Cells, PullSteps, PushSteps};
+    type Pair<'a> = (
+        (&'a str, &'a str, Start),
+        &'a [(&'a str, Refined)],
+        &'a [(&'a str, Refined)],
+    );
+    // Out of tolerance today, and said so on the evidence page; not reached at any level.
+    let pairs: [Pair<'_>; 2] = [
+        (
+            ("hinge-weak", "single-row", Start::Displaced),
+            &[("load at 0.5 mm", Cells), ("load at 1 mm", Cells)],
+            &[
+                ("load at 2 mm, not reached", Cells),
+                ("load at 2 mm, not reached", PushSteps),
+                ("load at 2 mm, not reached", PullSteps),
+            ],
+        ),
+        (
+            ("large", "two-by-two", Start::Reduced),
+            &[
+                ("articular step", Cells),
+                ("friction of the bed", PullSteps),
+                ("articular step", PullSteps),
+            ],
+            &[],
+        ),
+    ];
+    for ((case, name, from), out, unreached) in pairs {
         let case = rimhold::case::Case::open(case).unwrap();
         let construct = rimhold::case::ConstructFile::open(name)
             .unwrap()
             .fit(&case)
             .unwrap();
+        let mut found = Verification::default();
         for part in verify::of(&case, &construct, from) {
-            let found = part();
-            for check in &found.checks {
-                assert!(check.passed, "{check:#?}");
-            }
-            for series in &found.series {
-                println!("{series:?}");
-            }
+            found.extend(part());
         }
+        for check in &found.checks {
+            assert!(check.passed, "{check:#?}");
+        }
+        let named = |keep: fn(&rimhold::verify::Series) -> bool| -> Vec<(&str, Refined)> {
+            let kept = found.series.iter().filter(|s| keep(s));
+            kept.map(|s| (s.quantity.as_str(), s.refined)).collect()
+        };
+        for series in found.series.iter().filter(|s| !s.passed) {
+            println!("{name}: {series:?}");
+        }
+        assert_eq!(named(|s| !s.passed), out, "{name}");
+        assert_eq!(named(|s| !s.reached), unreached, "{name}");
+        assert!(found.series.len() > 20);
     }
 }
 

@@ -4,6 +4,7 @@ use super::parameters::{Parameter, row};
 use super::problems::{Problem, Problems, SourceText};
 use super::words::said;
 use super::{Case, Side};
+use crate::CAUTION;
 use std::fmt::Write;
 
 /// A fragment's width as it was measured.
@@ -179,11 +180,10 @@ fn write(given: &NewCase) -> String {
     line("# `rimhold schema case > case.json` beside it, and above all other lines".into());
     line("# `#:schema ./case.json`.".into());
     line("#".into());
-    line(
-        "# A research and teaching estimate, not a medical device; not validated for any patient;"
-            .into(),
-    );
-    line("# the treating surgeon's judgement, licensed practice and local rules decide.".into());
+    // One sentence on two lines.
+    for part in CAUTION.split_inclusive("patient; ") {
+        line(format!("# {}", part.trim_end()));
+    }
     line(String::new());
     if let Some(name) = &given.name {
         line(format!("name = {}", toml_text(name)));

@@ -6,7 +6,7 @@
 //! bridge-lower+bridge-upper, inferior-loop, superior-loop
 //! ```
 //!
-//! A tie of several limbs is named by any of them, or by several joined with `+`, in any order. Every
+//! A tie of several limbs or screws is named by any of them, or by several joined with `+`, in any order. Every
 //! order names every tie of the construct exactly once.
 
 use super::document;
@@ -160,17 +160,14 @@ impl List<'_> {
         for part in item.split('+') {
             let (name, span) = (part.trim(), trimmed(part, at));
             at += part.len() + 1;
-            let tie = construct
-                .ties
-                .iter()
-                .position(|t| construct.names_of(t).contains(&name));
-            if tie.is_none() {
+            let holds = |t: &TieSpec| construct.names_of(t).contains(&name);
+            let Some(tie) = construct.ties.iter().position(holds) else {
                 self.unknown(name, span);
                 sound = false;
                 continue;
-            }
-            match (found, tie) {
-                (Some(other), Some(tie)) if other != tie => {
+            };
+            match found {
+                Some(other) if other != tie => {
                     self.problems.push(
                         Problem::at(
                             span,
@@ -185,7 +182,7 @@ impl List<'_> {
                     );
                     sound = false;
                 }
-                _ => found = tie,
+                _ => found = Some(tie),
             }
         }
         found.filter(|_| sound)
@@ -193,21 +190,29 @@ impl List<'_> {
 
     fn unknown(&mut self, name: &str, span: Span) {
         let construct = self.construct;
-        let known = || construct.ties.iter().flat_map(|t| construct.names_of(t));
+        let known = || {
+            let limbs = construct.limbs.iter().map(|l| l.name.as_str());
+            limbs.chain(construct.screws.iter().map(|s| s.name.as_str()))
+        };
+        let what = if construct.screws.is_empty() {
+            "limb"
+        } else {
+            "limb or screw"
+        };
         let problem = if name.is_empty() {
-            Problem::at(span, "no limb is named here", "empty").hint(format!(
-                "ties are parted by one comma; limbs here: {}",
+            Problem::at(span, format!("no {what} is named here"), "empty").hint(format!(
+                "ties are parted by one comma; known here: {}",
                 listed(known())
             ))
         } else {
             let hint = match nearest(name, known()) {
                 Some(near) => format!("did you mean `{near}`?"),
-                None => format!("limbs here: {}", listed(known())),
+                None => format!("known here: {}", listed(known())),
             };
             Problem::at(
                 span,
-                format!("`{}` is no limb of {}", quoted(name), self.construct.name),
-                "unknown limb",
+                format!("`{}` is no {what} of {}", quoted(name), construct.name),
+                format!("unknown {what}"),
             )
             .hint(hint)
         };

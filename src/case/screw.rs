@@ -9,12 +9,12 @@ use super::{Case, Construct, ScrewSpec, Tag, Warning};
 use crate::anatomy::Place;
 use crate::math::Vec3;
 
-/// Share of the diameter that the core has when it is not given.
+/// Share of the diameter that the core has when it is not given (memory, ISO 5835).
 const CORE: f64 = 0.7;
-/// Least length of a screw in the fragment, mm: less holds no bone worth the name.
+/// Least length of a screw in the fragment, mm: less holds no bone worth the name (assumed).
 const LEAST_GRIP: f64 = 1.0;
 /// Largest angle between a screw and the normal of the fracture plane, degrees: beyond, it runs along
-/// the fracture rather than across it.
+/// the fracture rather than across it (assumed).
 const STEEPEST: f64 = 70.0;
 /// Bone that should be left between a screw and the joint, and between a screw and an anchor, mm
 /// (common practice, no source).

@@ -1,6 +1,6 @@
 //! Ties of several limbs taken apart.
 
-use super::{Construct, LimbSpec, Stop, TieSpec};
+use super::{Construct, LimbSpec, Stop, StopRule, TieSpec};
 
 /// How ties are taken apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,7 +14,7 @@ pub enum Split {
 
 impl Construct {
     /// The construct with its ties of several limbs taken apart, the parts in the order in which
-    /// their first limbs stand in the tie, each with the tie's stop rule.
+    /// their first limbs stand in the tie, each with the tie's stop rule; then its screws, each alone.
     #[must_use]
     pub fn split(&self, by: Split) -> Self {
         let mut split = self.clone();
@@ -39,10 +39,17 @@ impl Construct {
                 Some(part) => part.limbs.push(k),
                 None => parts.push(TieSpec {
                     limbs: vec![k],
+                    screws: Vec::new(),
                     ..tie.clone()
                 }),
             }
         }
+        parts.extend(tie.screws.iter().map(|&k| TieSpec {
+            limbs: Vec::new(),
+            screws: vec![k],
+            stop: StopRule::Tension,
+            held: tie.held,
+        }));
         parts
     }
 }

@@ -33,10 +33,10 @@ pub(super) fn read_tying(
     let first = limbs.len();
     let known = Known {
         names: &[limbs, screws].concat(),
-        what: if screws.is_empty() {
-            "limb"
-        } else {
-            "limb or screw"
+        what: match (limbs.is_empty(), screws.is_empty()) {
+            (_, true) => ["limb", "limbs"],
+            (true, false) => ["screw", "screws"],
+            (false, false) => ["limb or screw", "limbs and screws"],
         },
     };
     let limbs = known.names;
@@ -72,7 +72,7 @@ pub(super) fn read_tying(
                 let missed: Vec<&str> = missed.map(|k| limbs[k].as_str()).collect();
                 if !missed.is_empty() {
                     let hint = if log.problems.len() > before {
-                        "perhaps a name above is mistyped"
+                        "perhaps a name above is mistyped".to_owned()
                     } else {
                         known.once()
                     };
@@ -89,7 +89,7 @@ pub(super) fn read_tying(
             _ => wrong_type(
                 &e.node,
                 "tying.order",
-                "a list of limbs like [\"a\", [\"b\", \"c\"]]",
+                &format!("a list of {} like [\"a\", [\"b\", \"c\"]]", known.what[1]),
                 log,
             ),
         },
@@ -107,16 +107,14 @@ pub(super) fn read_tying(
 /// What an order may name.
 struct Known<'a> {
     names: &'a [String],
-    what: &'static str,
+    /// One of them, and all of them.
+    what: [&'static str; 2],
 }
 
 impl Known<'_> {
-    fn once(&self) -> &'static str {
-        if self.what == "limb" {
-            "every limb stands in the order exactly once"
-        } else {
-            "every limb and screw stands in the order exactly once"
-        }
+    fn once(&self) -> String {
+        let each = self.what[0].replace(" or ", " and ");
+        format!("every {each} stands in the order exactly once")
     }
 }
 
@@ -165,7 +163,13 @@ fn read_tie(
             tie.held = s.flag("held", log).unwrap_or(false);
             s.done(log);
         }
-        _ => wrong_type(node, path, "a limb's name, a list of names or a table", log),
+        _ => {
+            let wanted = format!(
+                "the name of a {}, a list of names or a table",
+                known.what[0]
+            );
+            wrong_type(node, path, &wanted, log);
+        }
     }
     Some(tie)
 }
@@ -179,17 +183,18 @@ fn read_names(
     log: &mut Log,
 ) {
     let Value::List(nodes) = &node.value else {
-        wrong_type(node, path, "a list of limbs' names", log);
+        let wanted = format!("a list of names of {}", known.what[1]);
+        wrong_type(node, path, &wanted, log);
         return;
     };
     if nodes.is_empty() {
         log.push(
             Problem::at(
                 node.span.clone(),
-                format!("`{path}` names no limb"),
+                format!("`{path}` names no {}", known.what[0]),
                 "empty",
             )
-            .hint("name at least one limb, or remove it"),
+            .hint(format!("name at least one {}, or remove it", known.what[0])),
         );
     }
     for n in nodes {
@@ -205,16 +210,15 @@ fn read_name(
     log: &mut Log,
 ) -> Option<usize> {
     let Value::Text(name) = &node.value else {
-        wrong_type(node, path, "a limb's name", log);
+        wrong_type(node, path, &format!("the name of a {}", known.what[0]), log);
         return None;
     };
-    let what = known.what;
+    let [what, all_of_them] = known.what;
     let Some(k) = known.names.iter().position(|l| l == name) else {
         let all = || known.names.iter().map(String::as_str);
         let hint = match nearest(name, all()) {
             Some(near) => format!("did you mean `{near}`?"),
-            None if what == "limb" => format!("limbs here: {}", listed(all())),
-            None => format!("limbs and screws here: {}", listed(all())),
+            None => format!("{all_of_them} here: {}", listed(all())),
         };
         log.push(
             Problem::at(

@@ -2,6 +2,7 @@
 
 use super::colour::When;
 use crate::case::Problems;
+use crate::figures::WriteError;
 use std::io::{self, Write};
 
 /// Why the program stops before it is done.
@@ -20,6 +21,14 @@ pub(super) enum Failure {
 }
 
 impl Failure {
+    /// Some state had no certificate: what else was found is printed already.
+    pub fn uncertified() -> Self {
+        Self::Other(
+            "a state could not be certified; nothing is reported of it (please report the files)"
+                .to_owned(),
+        )
+    }
+
     /// Says it on standard error. A closed standard error leaves nothing to say it on.
     pub fn show(&self, colour: When) {
         let colour = colour.on_stderr();
@@ -45,5 +54,11 @@ impl Failure {
             }
         };
         let _ = io::stderr().lock().write_all(text.as_bytes());
+    }
+}
+
+impl From<WriteError> for Failure {
+    fn from(e: WriteError) -> Self {
+        Self::Other(format!("no figures were written: {e}"))
     }
 }

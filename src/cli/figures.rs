@@ -2,7 +2,7 @@
 
 use super::failure::Failure;
 use crate::case::{Case, Construct};
-use crate::figures::{Figure, Format, Theme, WriteError, construct, resistance, who_resists};
+use crate::figures::{Figure, Format, Theme, construct, name_apart, resistance, who_resists};
 use crate::study::result::{Compared, Push};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
@@ -15,12 +15,8 @@ pub(super) fn write(
     results: &[Compared],
 ) -> Result<Vec<PathBuf>, Failure> {
     let mut figures = draw(case, constructs, results);
-    name_apart(&mut figures);
-    Figure::write_all(&figures, folder, &Format::ALL).map_err(|e| match e {
-        WriteError::Foreign { .. } | WriteError::Io { .. } | WriteError::Png(_) => {
-            Failure::Other(format!("no figures were written: {e}"))
-        }
-    })
+    name_apart(figures.iter_mut());
+    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
 }
 
 fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
@@ -48,16 +44,4 @@ fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figu
         }
     }
     jobs.par_iter().map(|job| job()).collect()
-}
-
-/// Numbers figures whose names fall together once they are fit for a file.
-fn name_apart(figures: &mut [Figure]) {
-    for k in 1..figures.len() {
-        let base = figures[k].name.clone();
-        let mut number = 2;
-        while figures[..k].iter().any(|f| f.name == figures[k].name) {
-            figures[k].name = format!("{base}-{number}");
-            number += 1;
-        }
-    }
 }

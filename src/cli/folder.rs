@@ -1,11 +1,13 @@
 //! A folder written whole or not at all, and never over what is not ours.
 
 use super::failure::Failure;
+use crate::files::{EARLIER, in_folder, room, sweep};
 use crate::report::paper::{Output, sha256};
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use tempfile::TempDir;
 
 /// The file by which a folder of ours is known.
 pub(super) const MANIFEST: &str = "manifest.json";
@@ -16,28 +18,27 @@ const BESIDE: &str = "rimhold-report";
 
 /// Where a report goes: looked at before the work, so that a refusal costs nothing.
 pub(super) fn place(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
-    match foreign(out)? {
-        None => Ok(out.to_owned()),
-        Some(why) if beside && out.is_dir() => {
-            let inside = out.join(BESIDE);
-            match foreign(&inside)? {
-                None => Ok(inside),
-                Some(_) => Err(refusal(&inside, &why)),
-            }
-        }
-        Some(why) => Err(refusal(out, &why)),
+    let Some(why) = foreign(out)? else {
+        return Ok(out.to_owned());
+    };
+    if !out.is_dir() {
+        return Err(refusal(out, &why, "choose another --out"));
+    }
+    let inside = out.join(BESIDE);
+    if !beside {
+        let advice = format!(
+            "choose another --out, or give --beside to write into {} and leave the rest as it is",
+            inside.display()
+        );
+        return Err(refusal(out, &why, &advice));
+    }
+    match foreign(&inside)? {
+        None => Ok(inside),
+        Some(why) => Err(refusal(&inside, &why, "choose another --out")),
     }
 }
 
-fn refusal(folder: &Path, why: &str) -> Failure {
-    let advice = if folder.is_dir() {
-        format!(
-            "choose another --out, or give --beside to write into {} and leave the rest as it is",
-            folder.join(BESIDE).display()
-        )
-    } else {
-        "choose another --out".to_owned()
-    };
+fn refusal(folder: &Path, why: &str, advice: &str) -> Failure {
     Failure::Input(format!(
         "{}: {why}, so it is left alone: {advice}",
         folder.display()
@@ -118,43 +119,62 @@ fn written(folder: &Path) -> Option<BTreeMap<String, String>> {
         .collect()
 }
 
-/// Writes files as a folder: into a new one beside it, which then takes its place in one step.
+/// Why no report was written.
+struct Stopped {
+    why: io::Error,
+    /// Where the earlier report lies, when it could not be put back.
+    earlier: Option<PathBuf>,
+}
+
+impl From<io::Error> for Stopped {
+    fn from(why: io::Error) -> Self {
+        Self { why, earlier: None }
+    }
+}
+
+/// Writes files as a folder: into a hidden room beside it, from which it then takes its place in one
+/// step.
 pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
+    let parent = match folder.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    sweep(parent);
     // It may have changed while the work was done.
     if let Some(why) = foreign(folder)? {
-        return Err(refusal(folder, &why));
+        return Err(refusal(folder, &why, "choose another --out"));
     }
-    fill_and_swap(folder, outputs).map_err(|e| {
-        let what = match e.kind() {
+    in_folder(parent, Stopped::from, || {
+        fill_and_swap(parent, folder, outputs)
+    })
+    .map_err(|stopped| {
+        let why = match stopped.why.kind() {
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
                 "the disk is full".to_owned()
             }
-            _ => e.to_string(),
+            _ => stopped.why.to_string(),
+        };
+        let left = match stopped.earlier {
+            None => "what was there is as it was".to_owned(),
+            Some(path) => format!(
+                "the earlier one lies in {}, from where the next run brings it back",
+                path.display()
+            ),
         };
         Failure::Other(format!(
-            "{}: {what}; no report was written, and what was there is as it was",
+            "{}: {why}; no report was written, and {left}",
             folder.display()
         ))
     })
 }
 
-fn fill_and_swap(folder: &Path, outputs: &[Output]) -> io::Result<()> {
-    let parent = match folder.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    };
-    fs::create_dir_all(parent)?;
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".rimhold-report-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o777));
-    }
+fn fill_and_swap(parent: &Path, folder: &Path, outputs: &[Output]) -> Result<(), Stopped> {
     // Dropped on the way out: with it goes whatever it then holds, half a report or the old one.
-    let room = builder.tempdir_in(parent)?;
+    let (room, _lock) = room(parent)?;
+    let new = room.path().join("new");
+    fs::create_dir(&new)?;
     for output in outputs {
-        let path = room.path().join(&output.path);
+        let path = new.join(&output.path);
         if let Some(parent) = path.parent() {
             fs::create_dir_all(parent)?;
         }
@@ -162,27 +182,128 @@ fn fill_and_swap(folder: &Path, outputs: &[Output]) -> io::Result<()> {
         file.write_all(&output.bytes)?;
         file.sync_all()?;
     }
-    if fs::symlink_metadata(folder).is_ok() {
-        exchange(room.path(), folder)
-    } else {
-        fs::rename(room.path(), folder)
+    if fs::symlink_metadata(folder).is_err() {
+        return Ok(fs::rename(&new, folder)?);
     }
+    if exchange(&new, folder) {
+        return Ok(());
+    }
+    in_two_steps(room, &new, folder, |from, to| fs::rename(from, to))
 }
 
-/// Puts one folder in the place of another, in one step where the system can.
-fn exchange(new: &Path, old: &Path) -> io::Result<()> {
+/// Puts one folder in the place of another in one step, and the other in its; whether the system can.
+fn exchange(new: &Path, old: &Path) -> bool {
     #[cfg(any(target_os = "linux", target_vendor = "apple"))]
     {
         use rustix::fs::{CWD, RenameFlags, renameat_with};
-        if renameat_with(CWD, new, CWD, old, RenameFlags::EXCHANGE).is_ok() {
-            return Ok(());
+        renameat_with(CWD, new, CWD, old, RenameFlags::EXCHANGE).is_ok()
+    }
+    #[cfg(not(any(target_os = "linux", target_vendor = "apple")))]
+    {
+        let _ = (new, old);
+        false
+    }
+}
+
+/// The same by way of the room, for a system that cannot. A run that is killed in between leaves the
+/// earlier report in its room, and [`sweep`] brings it back.
+fn in_two_steps(
+    room: TempDir,
+    new: &Path,
+    old: &Path,
+    rename: impl Fn(&Path, &Path) -> io::Result<()>,
+) -> Result<(), Stopped> {
+    let name = old
+        .file_name()
+        .ok_or_else(|| io::Error::from(io::ErrorKind::InvalidInput))?;
+    let aside = room.path().join(EARLIER);
+    fs::create_dir(&aside)?;
+    let aside = aside.join(name);
+    rename(old, &aside)?;
+    rename(new, old).map_err(|why| match rename(&aside, old) {
+        Ok(()) => why.into(),
+        Err(_) => {
+            // Not dropped: what it holds is wanted.
+            let _ = room.keep();
+            Stopped {
+                why,
+                earlier: Some(aside),
+            }
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A parent with an earlier report, and a room with a new one.
+    fn ready() -> (TempDir, TempDir) {
+        let parent = tempfile::tempdir().unwrap();
+        let (room, _) = room(parent.path()).unwrap();
+        for (folder, text) in [
+            (parent.path().join("r"), "old"),
+            (room.path().join("new"), "new"),
+        ] {
+            fs::create_dir(&folder).unwrap();
+            fs::write(folder.join("a"), text).unwrap();
+        }
+        (parent, room)
+    }
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// Renames, except from what `refused` says.
+    fn renaming<'a>(refused: &'a [PathBuf]) -> impl Fn(&Path, &Path) -> io::Result<()> + use<'a> {
+        |from, to| {
+            if refused.iter().any(|r| r == from) {
+                return Err(io::ErrorKind::PermissionDenied.into());
+            }
+            fs::rename(from, to)
         }
     }
-    let aside = new.with_extension("old");
-    fs::rename(old, &aside)?;
-    if let Err(e) = fs::rename(new, old) {
-        fs::rename(&aside, old)?;
-        return Err(e);
+
+    #[test]
+    fn in_two_steps_the_new_report_stands_or_the_earlier_one() {
+        for (refused, text) in [(vec![], "new"), (vec!["new"], "old"), (vec!["../r"], "old")] {
+            let (parent, room) = ready();
+            let (new, old) = (room.path().join("new"), parent.path().join("r"));
+            let refused: Vec<PathBuf> = refused
+                .iter()
+                .map(|r| match *r {
+                    "new" => new.clone(),
+                    _ => old.clone(),
+                })
+                .collect();
+            let done = in_two_steps(room, &new, &old, renaming(&refused));
+            assert_eq!(done.is_ok(), refused.is_empty());
+            assert!(done.err().is_none_or(|stopped| stopped.earlier.is_none()));
+            assert_eq!(names(parent.path()), ["r"]);
+            assert_eq!(fs::read_to_string(old.join("a")).unwrap(), text);
+        }
     }
-    fs::remove_dir_all(&aside)
+
+    #[test]
+    fn an_earlier_report_that_cannot_be_put_back_is_kept_and_brought_back_by_the_next_run() {
+        let (parent, room) = ready();
+        let (new, old) = (room.path().join("new"), parent.path().join("r"));
+        let aside = room.path().join(EARLIER).join("r");
+        let refused = [new.clone(), aside.clone()];
+        let stopped = in_two_steps(room, &new, &old, renaming(&refused))
+            .err()
+            .unwrap();
+        assert_eq!(stopped.earlier, Some(aside.clone()));
+        assert_eq!(fs::read_to_string(aside.join("a")).unwrap(), "old");
+        assert!(!old.exists());
+        sweep(parent.path());
+        assert_eq!(names(parent.path()), ["r"]);
+        assert_eq!(fs::read_to_string(old.join("a")).unwrap(), "old");
+    }
 }

@@ -2,6 +2,7 @@
 
 use super::colour::When;
 use super::failure::Failure;
+use serde::Serialize;
 use std::io::{self, Write};
 
 /// Writes a text to standard output in one go.
@@ -13,6 +14,13 @@ pub(super) fn print(text: &str) -> Result<(), Failure> {
             io::ErrorKind::BrokenPipe => Failure::Pipe,
             _ => Failure::Other(format!("standard output could not be written: {e}")),
         })
+}
+
+/// Writes a document to standard output as JSON.
+pub(super) fn json(document: &impl Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(document)
+        .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
+    print(&(text + "\n"))
 }
 
 /// Says something beside the output, on standard error.

@@ -1,5 +1,6 @@
 //! Arguments that cannot be understood, in our own words.
 
+use super::arguments::definition;
 use super::failure::Failure;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
@@ -41,7 +42,7 @@ pub(super) fn of(e: &clap::Error) -> Failure {
             text(ContextKind::PriorArg).unwrap_or_else(|| "another argument".to_owned())
         ),
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            "a command is needed: check, new, hold, push, compare, tie, scatter or sweep".to_owned()
+            format!("a command is needed: {}", commands())
         }
         // The rest in the library's words, without its ornament.
         _ => {
@@ -62,4 +63,14 @@ pub(super) fn of(e: &clap::Error) -> Failure {
     }
     full.push_str("\n  `rimhold --help` and `rimhold COMMAND --help` show what can be said");
     Failure::Input(full)
+}
+
+/// Every command, in the order of the help: "compare, report, … or man".
+fn commands() -> String {
+    let definition = definition();
+    let names: Vec<&str> = definition.get_subcommands().map(|c| c.get_name()).collect();
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => names.join(", "),
+    }
 }

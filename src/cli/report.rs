@@ -3,20 +3,18 @@
 use super::arguments::{From, Report};
 use super::failure::Failure;
 use super::folder::{self, MANIFEST};
-use super::open::{Opened, open};
+use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::progress::Progress;
-use super::run::steps;
 use super::work::work;
-use crate::case::{Case, Construct, case_source, construct_source};
+use crate::case::{case_source, construct_source};
 use crate::figures::Format;
 use crate::report::CAUTION;
 use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::study::result::{Compared, Stiffness};
-use crate::study::{ComparePlan, PushPlan, rig, stiffness, tie};
+use crate::study::ComparePlan;
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
@@ -39,6 +37,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         wanted.constructs.clone()
     };
     let opened = open(&wanted.case, &names)?;
+    check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     let found = solve(wanted, &opened, quiet);
@@ -55,9 +54,9 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         case_file: &inputs.case,
         construct_files: &inputs.constructs,
         from: wanted.from.start(),
-        direction: &wanted.direction.name,
-        to: wanted.to,
-        guided: wanted.guided,
+        direction: &wanted.way.direction.name,
+        to: wanted.way.to,
+        guided: wanted.way.guided,
         plates: &drawn,
         commit: COMMIT.unwrap_or("unknown"),
         again: &inputs.again,
@@ -68,12 +67,8 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     outputs.push(manifest(&record, &inputs, &outputs, start)?);
     folder::write(&folder, &outputs)?;
     tell(&record, &folder, drawn.len(), quiet)?;
-    let compared: Vec<Compared> = found.into_iter().map(|f| f.compared).collect();
-    if compared.iter().any(Compared::is_doubtful) {
-        return Err(Failure::Other(
-            "a state could not be certified; nothing is reported of it (please report the files)"
-                .to_owned(),
-        ));
+    if !found.iter().all(|f| f.tally().is_whole()) {
+        return Err(Failure::uncertified());
     }
     Ok(())
 }
@@ -150,13 +145,16 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     if wanted.from == From::Displaced {
         words.push("--from displaced".to_owned());
     }
-    if wanted.direction.name != "inferior" {
-        words.push(format!("--direction={}", quoted(&wanted.direction.name)));
+    if wanted.way.direction.name != "inferior" {
+        words.push(format!(
+            "--direction={}",
+            quoted(&wanted.way.direction.name)
+        ));
     }
-    if wanted.to != 2.0 {
-        words.push(format!("--to {}", wanted.to));
+    if wanted.way.to != 2.0 {
+        words.push(format!("--to {}", wanted.way.to));
     }
-    if wanted.guided {
+    if wanted.way.guided {
         words.push("--guided".to_owned());
     }
     match wanted.style {
@@ -188,13 +186,7 @@ fn quoted(word: &str) -> String {
 fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
     let plan = ComparePlan {
         from: wanted.from.start(),
-        push: Some(PushPlan {
-            direction: wanted.direction.clone(),
-            to: wanted.to,
-            steps: steps(wanted.to),
-            guided: wanted.guided,
-            point: None,
-        }),
+        push: Some(wanted.way.plan()),
         rose: true,
     };
     let (case, constructs) = (&opened.case, &opened.constructs);
@@ -206,26 +198,11 @@ fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
         ..plan
     };
     let finer = work(&finer_case, constructs, &finer_plan, quiet);
-    let soft: Vec<Option<Stiffness>> = constructs
-        .par_iter()
-        .map(|c| stiffness_of(case, c, wanted.from))
-        .collect();
     compared
         .into_iter()
         .zip(finer)
-        .zip(soft)
-        .map(|((compared, finer), stiffness)| Found {
-            stiffness: stiffness.filter(|_| compared.hold.tied.is_some()),
-            compared,
-            finer,
-        })
+        .map(|(compared, finer)| Found { compared, finer })
         .collect()
-}
-
-fn stiffness_of(case: &Case, construct: &Construct, from: From) -> Option<Stiffness> {
-    let rig = rig(case, construct, from.start());
-    let (_, tied) = tie(case, construct, &rig, from.start());
-    stiffness(case, &rig, &tied?)
 }
 
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {

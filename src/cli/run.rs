@@ -3,16 +3,16 @@
 use super::arguments::{Arguments, Command, Common, Format, From, Pushing};
 use super::failure::Failure;
 use super::open::{Opened, check_start, open};
-use super::output::{note, print};
+use super::output::{json, note, print};
 use super::work::work;
 use super::{arguments, figures, make, report, scatter, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
+use crate::study::ComparePlan;
 use crate::study::result::Compared;
 use crate::study::scatter::Probe;
-use crate::study::{ComparePlan, PushPlan};
 use std::path::{Path, PathBuf};
 
 /// Folder of the figures of `compare` when nothing is given.
@@ -158,9 +158,9 @@ pub(super) fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>
     Asked {
         command: command.to_owned(),
         from: from.map(From::start),
-        direction: pushing.map(|p| p.direction.name.clone()),
-        to: pushing.map(|p| p.to),
-        guided: pushing.map(|p| p.guided),
+        direction: pushing.map(|p| p.way.direction.name.clone()),
+        to: pushing.map(|p| p.way.to),
+        guided: pushing.map(|p| p.way.guided),
         rose: pushing.map(|p| p.rose),
         orders: None,
         stop: None,
@@ -179,13 +179,7 @@ fn study(
     check_start(opened, from.start())?;
     let plan = ComparePlan {
         from: from.start(),
-        push: pushing.map(|p| PushPlan {
-            direction: p.direction.clone(),
-            to: p.to,
-            steps: steps(p.to),
-            guided: p.guided,
-            point: None,
-        }),
+        push: pushing.map(|p| p.way.plan()),
         rose: pushing.is_some_and(|p| p.rose),
     };
     let results = work(&opened.case, &opened.constructs, &plan, common.quiet);
@@ -203,17 +197,9 @@ fn study(
         tell(&written?, folder, common.quiet);
     }
     if uncertified {
-        return Err(Failure::Other(
-            "a state could not be certified; nothing is reported of it (please report the files)"
-                .to_owned(),
-        ));
+        return Err(Failure::uncertified());
     }
     Ok(())
-}
-
-/// Recorded steps of a push: twentieths of a millimetre, never fewer than 20.
-pub(super) fn steps(to: f64) -> usize {
-    ((to / 0.05).round() as usize).max(20)
 }
 
 pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
@@ -311,10 +297,7 @@ fn present(
             let mut document = Document::new(asked.clone(), case, described);
             document.reading = reading;
             document.versus_first = versus;
-            let mut text = serde_json::to_string_pretty(&document)
-                .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
-            text.push('\n');
-            print(&text)
+            json(&document)
         }
     }
 }

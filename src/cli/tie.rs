@@ -3,7 +3,7 @@
 use super::arguments::{self, Common, Format};
 use super::failure::Failure;
 use super::open::{Opened, check_start, open};
-use super::output::{note, print};
+use super::output::{json, note, print};
 use super::progress::Progress;
 use super::run;
 use crate::case::{Construct, Split, StopRule};
@@ -13,13 +13,11 @@ use crate::report::{
     tie_table,
 };
 use crate::study::result::{OrderSweep, Orders, SweepOver};
-use crate::study::{Chosen, FRICTIONS, MULTIPLES, OrdersPlan, PushPlan, orders, sweep_orders};
+use crate::study::{Chosen, FRICTIONS, HINGES, MULTIPLES, OrdersPlan, orders, sweep_orders};
 use std::path::Path;
 
 /// Case when none is given; all orders are run then.
 const CASE: &str = "quarter";
-/// Values of the hinge in a sweep.
-const HINGES: usize = 3;
 
 /// Runs the command.
 pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure> {
@@ -41,13 +39,7 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
             arguments::Stop::Reduced => StopRule::Reduced,
         }),
         together: typed.together,
-        push: typed.then_push.then(|| PushPlan {
-            direction: typed.direction.clone(),
-            to: typed.to,
-            steps: run::steps(typed.to),
-            guided: typed.guided,
-            point: None,
-        }),
+        push: typed.then_push.then(|| typed.way.plan()),
     };
     let mut overs: Vec<SweepOver> = Vec::new();
     for over in typed.sweep.iter().map(|s| match s {
@@ -62,7 +54,7 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
     let points = |over: &SweepOver| match over {
         SweepOver::Friction => FRICTIONS.len(),
         SweepOver::Displacement => MULTIPLES.len(),
-        SweepOver::Hinge => HINGES,
+        SweepOver::Hinge => HINGES.len(),
     };
     let each = chosen.orders.len() + usize::from(plan.together);
     let total = each * (1 + overs.iter().map(points).sum::<usize>());
@@ -86,15 +78,10 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
         .map(|folder| write_tie(folder, &opened.case, construct, &found));
     present(typed, &opened, found, sweeps, common)?;
     if let (Some(written), Some(folder)) = (written, common.figures.as_deref()) {
-        let written =
-            written.map_err(|e| Failure::Other(format!("no figures were written: {e}")))?;
-        run::tell(&written, folder, common.quiet);
+        run::tell(&written?, folder, common.quiet);
     }
     if doubtful {
-        return Err(Failure::Other(
-            "a state could not be certified; nothing is reported of it (please report the files)"
-                .to_owned(),
-        ));
+        return Err(Failure::uncertified());
     }
     Ok(())
 }
@@ -151,9 +138,9 @@ fn present(
         Format::Json => {
             let mut asked = run::asked("tie", Some(typed.from), None);
             if typed.then_push {
-                asked.direction = Some(typed.direction.name.clone());
-                asked.to = Some(typed.to);
-                asked.guided = Some(typed.guided);
+                asked.direction = Some(typed.way.direction.name.clone());
+                asked.to = Some(typed.way.to);
+                asked.guided = Some(typed.way.guided);
             }
             asked.orders = Some(match (&typed.orders, typed.order.as_slice()) {
                 (Some(orders), _) => orders.clone(),
@@ -182,10 +169,7 @@ fn present(
             let mut document = Document::new(asked, case, vec![described]);
             document.orders = Some(found);
             document.order_sweeps = sweeps;
-            let mut text = serde_json::to_string_pretty(&document)
-                .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
-            text.push('\n');
-            print(&text)
+            json(&document)
         }
     }
 }

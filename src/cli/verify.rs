@@ -2,8 +2,8 @@
 
 use super::arguments::{Common, Format, Verify};
 use super::failure::Failure;
-use super::open::open;
-use super::output::print;
+use super::open::{check_start, open};
+use super::output::{json, print};
 use super::progress::Progress;
 use crate::report::{
     AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown,
@@ -42,6 +42,7 @@ pub(super) fn verify(given: &Verify, common: &Common) -> Result<(), Failure> {
     }
     let mut asked = AskedToVerify::default();
     if let Some(opened) = &opened {
+        check_start(opened, given.from.start())?;
         for construct in &opened.constructs {
             parts.extend(verify::of(&opened.case, construct, given.from.start()));
             asked.construct = Some(construct.name.clone());
@@ -100,11 +101,4 @@ fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Resul
             print(&page.finish())
         }
     }
-}
-
-fn json(document: &VerifyDocument) -> Result<(), Failure> {
-    let mut text = serde_json::to_string_pretty(document)
-        .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
-    text.push('\n');
-    print(&text)
 }

@@ -12,7 +12,7 @@ mod contour;
 mod en_face;
 pub(super) mod limb;
 pub(super) mod pressure;
-mod screw;
+pub(super) mod screw;
 mod section;
 pub(super) mod symbol;
 pub(super) mod view;
@@ -22,6 +22,7 @@ use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
 use super::rect::Rect;
+use super::subject::{groups, mirror};
 use super::theme::Theme;
 use crate::case::{Case, Construct, Side};
 use crate::study::result::{PointKind, TiedState};
@@ -38,21 +39,12 @@ pub(super) struct Scene<'a> {
 impl Scene<'_> {
     /// 1 for a right shoulder, −1 for a left one, which is drawn mirrored.
     pub fn mirror(&self) -> f64 {
-        match self.case.side {
-            Side::Right => 1.0,
-            Side::Left => -1.0,
-        }
+        mirror(self.case)
     }
 
     /// Groups of the limbs in their order.
     pub fn groups(&self) -> Vec<String> {
-        let mut groups: Vec<String> = Vec::new();
-        for limb in &self.tied.limbs {
-            if !groups.contains(&limb.group) {
-                groups.push(limb.group.clone());
-            }
-        }
-        groups
+        groups(self.tied.limbs.iter().map(|l| l.group.as_str()))
     }
 
     /// Every point of the construct, mm.

@@ -73,6 +73,20 @@ fn slug(name: &str) -> String {
     if slug.is_empty() { "figure" } else { slug }.to_owned()
 }
 
+/// Numbers figures whose names fall together once they are fit for a file.
+pub(crate) fn name_apart<'a>(figures: impl IntoIterator<Item = &'a mut Figure>) {
+    let mut taken: Vec<String> = Vec::new();
+    for figure in figures {
+        let base = figure.name.clone();
+        let mut number = 2;
+        while taken.contains(&figure.name) {
+            figure.name = format!("{base}-{number}");
+            number += 1;
+        }
+        taken.push(figure.name.clone());
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::slug;

@@ -1,5 +1,6 @@
-//! Figure "forces": what each limb does to the fragment, as vectors.
+//! Figure "forces": what each limb and screw does to the fragment, as vectors.
 
+mod act;
 mod list;
 
 use super::arrow::arrow;
@@ -8,16 +9,15 @@ use super::canvas::{Align, Canvas, Stroke, Type};
 use super::construct::bone;
 use super::construct::pressure::{depths, ends, outline};
 use super::construct::view::View;
-use super::csv::{Csv, field};
 use super::figure::Figure;
 use super::font::Face;
 use super::label::Clearance;
 use super::rect::{Point, Rect};
-use super::subject::{Panels, Subject, mirror};
+use super::subject::{Panels, Subject, groups, mirror};
 use super::theme::Theme;
 use crate::case::Case;
 use crate::math::Vec3;
-use crate::study::result::{LimbState, PointKind};
+use act::{acts, csv, sum};
 use list::{Columns, list, newtons};
 
 /// Least width of a panel, mm.
@@ -29,21 +29,15 @@ const LONGEST: f64 = 34.0;
 /// Room round each view for arrows and their numbers, mm.
 const ROUND: f64 = 5.0;
 
-/// Draws the force of each limb on the fragment as tied, in section across the bed and square to it,
-/// from where the limb turns on the fragment, all arrows on one scale; with it the sum of all limbs.
+/// Draws the force of each limb and head of a screw on the fragment as tied, in section across the bed and square to it,
+/// from where the limb turns on the fragment, all arrows on one scale; with it the sum of them all.
 pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     let panels = Panels::new(theme, subjects, theme.width, LEAST);
     let small = Type::new(theme.small, theme.ink);
     let longest = subjects
         .iter()
-        .flat_map(|s| {
-            s.tied
-                .limbs
-                .iter()
-                .map(|l| l.force)
-                .chain([s.tied.resultant])
-        })
-        .map(|f| Vec3::from(f).norm())
+        .flat_map(|s| arrows(case, s))
+        .map(|(_, force)| force.norm())
         .fold(0.0, f64::max);
     let mut per_newton = LONGEST / longest.max(1e-6);
     let mut layout = Layout::new(case, subjects, per_newton);
@@ -104,7 +98,7 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
         "forces",
         canvas,
         csv(case, subjects),
-        "Force of each limb on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); its number is that of the limb in the list. The heavy arrow without a number is the sum of all limbs, from the fragment's centroid. All arrows and all panels are on one scale. In the list: part of the force that presses on the bed (minus: lifts), and part along the bed.".to_owned(),
+        "Force of each limb (and head of a screw) on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); that of a screw at its head; its number is that in the list. The heavy arrow without a number is the sum of all, from the fragment's centroid; what shanks of screws bear sideways is left out. All arrows and all panels are on one scale. In the list: part of the force that presses on the bed (minus: lifts), and part along the bed.".to_owned(),
         alt(case, subjects),
     )
 }
@@ -186,32 +180,10 @@ fn grow(range: &mut [f64; 2], value: f64) {
     range[1] = range[1].max(value);
 }
 
-/// Where a limb's force is drawn from: the middle of its turns on the fragment.
-fn start(limb: &LimbState) -> Option<Vec3> {
-    let on: Vec<Vec3> = limb
-        .path
-        .iter()
-        .zip(&limb.kinds)
-        .filter(|(_, kind)| **kind != PointKind::Anchor)
-        .map(|(p, _)| Vec3::from(*p))
-        .collect();
-    (!on.is_empty()).then(|| on.iter().sum::<Vec3>() / on.len() as f64)
-}
-
-/// Every arrow of a construct: the limbs in their order (those that touch the fragment), then their
-/// sum.
+/// Every arrow of a construct, its start and its force: each of what acts, then their sum.
 fn arrows(case: &Case, subject: &Subject<'_>) -> Vec<(Vec3, Vec3)> {
-    let mut all: Vec<(Vec3, Vec3)> = subject
-        .tied
-        .limbs
-        .iter()
-        .map(|l| {
-            let from = start(l).unwrap_or(case.fragment.centroid);
-            (from, Vec3::from(l.force))
-        })
-        .collect();
-    all.push((case.fragment.centroid, Vec3::from(subject.tied.resultant)));
-    all
+    let each = acts(case, subject).into_iter().map(|a| (a.from, a.force));
+    each.chain([sum(case, subject)]).collect()
 }
 
 fn draw(
@@ -270,7 +242,8 @@ fn draw(
     for ends in &drawn {
         clear.keep_off(ends);
     }
-    let groups = groups(subject);
+    let acting = acts(case, subject);
+    let groups = groups(acting.iter().map(|act| act.group));
     let last = drawn.len() - 1;
     arrow(
         canvas,
@@ -279,8 +252,8 @@ fn draw(
         Stroke::solid(theme.ink, 1.7),
     );
     let mut numbers = Vec::new();
-    for (k, (limb, ends)) in subject.tied.limbs.iter().zip(&drawn).enumerate() {
-        let colour = theme.group(&limb.group, &groups);
+    for (k, (act, ends)) in acting.iter().zip(&drawn).enumerate() {
+        let colour = theme.group(act.group, &groups);
         arrow(canvas, ends[0], ends[1], Stroke::solid(colour, 1.0));
         canvas.disc(ends[0], 0.55, theme.paper);
         canvas.disc(ends[0], 0.4, colour);
@@ -316,16 +289,6 @@ fn draw(
     }
 }
 
-fn groups(subject: &Subject<'_>) -> Vec<String> {
-    let mut groups: Vec<String> = Vec::new();
-    for limb in &subject.tied.limbs {
-        if !groups.contains(&limb.group) {
-            groups.push(limb.group.clone());
-        }
-    }
-    groups
-}
-
 fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton: f64) {
     let set = Type::new(theme.small, theme.ink);
     let y = low - 1.8;
@@ -343,47 +306,6 @@ fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton
     );
 }
 
-fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let mut csv = Csv::new(&[
-        "construct",
-        "number",
-        "limb",
-        "x_mm",
-        "y_mm",
-        "z_mm",
-        "anterior_N",
-        "superior_N",
-        "lateral_N",
-        "superior_along_chord_N",
-        "medial_down_plane_N",
-        "on_bed_N",
-    ]);
-    for subject in subjects {
-        let names: Vec<&str> = subject
-            .tied
-            .limbs
-            .iter()
-            .map(|l| l.name.as_str())
-            .chain(["all"])
-            .collect();
-        for (k, ((from, force), name)) in arrows(case, subject).iter().zip(names).enumerate() {
-            let [t, m, n] = subject.in_bed(case, (*force).into());
-            let number = if name == "all" && k == subject.tied.limbs.len() {
-                String::new()
-            } else {
-                (k + 1).to_string()
-            };
-            let mut row = vec![field(&subject.construct.name), number, field(name)];
-            row.extend(
-                [from.x, from.y, from.z, force.x, force.y, force.z, t, m, -n]
-                    .map(|v| v.to_string()),
-            );
-            csv.row(row);
-        }
-    }
-    csv.finish()
-}
-
 fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
     let rows: Vec<String> = subjects
         .iter()
@@ -399,7 +321,7 @@ fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
         })
         .collect();
     format!(
-        "Arrows of the force of each limb on the fragment, in section and square to the bed. {}.",
+        "Arrows of the force of each limb and head of a screw on the fragment, in section and square to the bed. {}.",
         rows.join(". ")
     )
 }

@@ -38,6 +38,7 @@ mod write;
 pub use colour::Colour;
 pub use construct::construct;
 pub use figure::Figure;
+pub(crate) use figure::name_apart;
 pub use font::{FAMILY, font_database, font_faces};
 pub use forces::limb_forces;
 pub use maps::pressure_maps;

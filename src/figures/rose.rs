@@ -80,7 +80,7 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     )
 }
 
-/// How the limbs pull together along the bed, and what friction bears under them.
+/// How limbs and heads of screws pull together along the bed, and what friction bears under them.
 struct Pull {
     /// Along the chord and down the plane, N.
     along: [f64; 2],
@@ -205,7 +205,11 @@ fn notes(case: &Case, subject: &Subject<'_>) -> Vec<Vec<String>> {
     }
     let pull = Pull::of(case, subject);
     notes.push(vec![
-        format!("limbs {} along the bed", newtons(pull.shear())),
+        format!(
+            "{} {} along the bed",
+            subject.what_pulls(),
+            newtons(pull.shear())
+        ),
         format!("friction bears {}", newtons(pull.capacity)),
     ]);
     notes
@@ -237,7 +241,7 @@ fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
         let pull = Pull::of(case, subject);
         csv.row([
             name.clone(),
-            "limbs along the bed".to_owned(),
+            format!("{} along the bed", subject.what_pulls()),
             String::new(),
             pull.along[0].to_string(),
             pull.along[1].to_string(),
@@ -257,7 +261,7 @@ fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
 
 fn caption(case: &Case) -> String {
     format!(
-        "Load that moves the fragment's control point by 1 mm in each direction round the plane of its bed, from the tied state, free to turn; seen square to the bed from the fragment, lateral up. The distance of a dot from the centre is the load, on one scale for all panels; a load below zero is drawn at the centre, and a cross on the outer edge is a direction in which the fragment was not held. The arrow is the resultant of the limbs along the bed; the grey disc is the shear that friction bears under the compression of the limbs alone, {} times it. An arrow inside the disc lies in the friction cone.",
+        "Load that moves the fragment's control point by 1 mm in each direction round the plane of its bed, from the tied state, free to turn; seen square to the bed from the fragment, lateral up. The distance of a dot from the centre is the load, on one scale for all panels; a load below zero is drawn at the centre, and a cross on the outer edge is a direction in which the fragment was not held. The arrow is the resultant of limbs and heads of screws along the bed; the grey disc is the shear that friction bears under their compression alone, {} times it. An arrow inside the disc lies in the friction cone.",
         case.bed.friction
     )
 }

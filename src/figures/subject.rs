@@ -6,7 +6,7 @@ use super::label::wrap;
 use super::rect::Rect;
 use super::theme::Theme;
 use crate::case::{Case, Construct, Side};
-use crate::study::result::{Petal, Push, Stiffness, TiedState};
+use crate::study::result::{Petal, Push, TiedState};
 
 /// A construct that holds its fragment, with what was found of it.
 #[derive(Debug, Clone, Copy)]
@@ -19,11 +19,14 @@ pub struct Subject<'a> {
     pub push: Option<&'a Push>,
     /// Loads at 1 mm round the plane of the bed; empty when not asked for.
     pub petals: &'a [Petal],
-    /// Its stiffness along the bed.
-    pub stiffness: Option<&'a Stiffness>,
 }
 
 impl Subject<'_> {
+    /// What pulls the fragment on its bed, in words.
+    pub(super) fn what_pulls(&self) -> &'static str {
+        limbs_or_screws(self.tied.limbs.len(), self.tied.screws.len())
+    }
+
     /// Components of a vector along the chord, down the plane and along n.
     pub(super) fn in_bed(&self, case: &Case, v: [f64; 3]) -> [f64; 3] {
         let f = &case.fragment;
@@ -37,6 +40,26 @@ pub(super) fn mirror(case: &Case) -> f64 {
         Side::Right => 1.0,
         Side::Left => -1.0,
     }
+}
+
+/// What so many limbs and screws are together, in words.
+pub(super) fn limbs_or_screws(limbs: usize, screws: usize) -> &'static str {
+    match (limbs, screws) {
+        (_, 0) => "limbs",
+        (0, _) => "screws",
+        _ => "limbs and screws",
+    }
+}
+
+/// Groups in the order in which they first come, each once.
+pub(super) fn groups<'a>(all: impl IntoIterator<Item = &'a str>) -> Vec<String> {
+    let mut groups: Vec<String> = Vec::new();
+    for group in all {
+        if !groups.iter().any(|g| g == group) {
+            groups.push(group.to_owned());
+        }
+    }
+    groups
 }
 
 /// Distance between panels, mm.

@@ -1,10 +1,11 @@
-//! Figures of the study of tying orders: what each tie does to the fragment, and to the limbs tied
-//! before it.
+//! Figures of the study of tying orders: what each tie does to the fragment, and to the limbs
+//! and screws tied before it.
 
 mod animation;
 mod body;
 mod gif;
 mod key;
+mod limbs;
 mod motion;
 mod profile;
 mod residuals;
@@ -86,8 +87,8 @@ pub fn tie_animation(
 /// Draws the states of the best and of the worst order, one view a tie, on one scale.
 pub fn tie_strip(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
     let scene = Scene::new(case, construct, theme);
-    let rows = rows(construct, orders);
-    strip::strip(&scene, orders, &rows, table::csv(construct, orders))
+    let rows = rows(case, construct, orders);
+    strip::strip(&scene, orders, &rows, table::csv(case, construct, orders))
 }
 
 /// Draws residual step and inferior shift against ties done, one line an order.
@@ -95,7 +96,7 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
     residuals::residuals(case, construct, orders, theme)
 }
 
-/// Draws the tensions of all limbs after each tie of the construct's own order, or of the best when
+/// Draws the tensions of all limbs and the pulls of all screws after each tie of the construct's own order, or of the best when
 /// that was not run. `None` without any order.
 pub fn tie_tensions(
     case: &Case,
@@ -106,12 +107,12 @@ pub fn tie_tensions(
     let own = orders.runs.iter().find(|r| r.own);
     let run = own.or(extremes(orders).0)?;
     let scene = Scene::new(case, construct, theme);
-    let sequence = Sequence::new(construct, orders, run);
+    let sequence = Sequence::new(case, construct, orders, run);
     Some(tensions::tensions(&scene, orders, &sequence))
 }
 
 /// Best and worst order with their headings.
-fn rows<'a>(construct: &Construct, orders: &'a Orders) -> Vec<(Sequence<'a>, String)> {
+fn rows<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<(Sequence<'a>, String)> {
     let (Some(best), worst) = extremes(orders) else {
         return Vec::new();
     };
@@ -119,6 +120,6 @@ fn rows<'a>(construct: &Construct, orders: &'a Orders) -> Vec<(Sequence<'a>, Str
     std::iter::once(best)
         .chain(worst)
         .zip(headings)
-        .map(|(run, heading)| (Sequence::new(construct, orders, run), heading))
+        .map(|(run, heading)| (Sequence::new(case, construct, orders, run), heading))
         .collect()
 }

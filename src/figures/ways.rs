@@ -27,7 +27,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
     let radius = Wheel::radius_in(case, theme, panels.width, 19.0);
     let most = subjects
         .iter()
-        .filter_map(|s| s.stiffness.map(|k| k.most))
+        .filter_map(|s| Some(s.tied.stiffness?.most))
         .fold(0.0, f64::max);
     let scale = Scale::load(0.0, most, 3);
     let softest = subjects
@@ -60,7 +60,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         let centre = [area.x + 0.5 * area.w, area.y + 0.5 * wheel];
         let paper = Wheel::new(case, centre, radius, scale);
         paper.paper(&mut canvas, theme);
-        let said = match subject.stiffness {
+        let said = match &subject.tied.stiffness {
             Some(stiffness) => {
                 let (colour, dash) = theme.series(k);
                 let stroke = Stroke::dashed(colour, theme.curve, dash);
@@ -199,7 +199,7 @@ fn csv(subjects: &[Subject<'_>]) -> String {
     ]);
     for subject in subjects {
         let name = field(&subject.construct.name);
-        if let Some(k) = subject.stiffness {
+        if let Some(k) = &subject.tied.stiffness {
             let [a, b] = k.columns;
             for (what, long, toward) in [
                 ("least along the bed", k.least, k.least_toward),
@@ -232,7 +232,9 @@ fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
         .iter()
         .map(|s| {
             let along = s
+                .tied
                 .stiffness
+                .as_ref()
                 .map_or_else(|| "some motion meets no resistance".to_owned(), note);
             let ways: Vec<String> = s
                 .tied

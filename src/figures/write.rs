@@ -2,6 +2,7 @@
 
 use super::figure::Figure;
 use super::png::{MARK, PngError};
+use crate::CAUTION;
 use crate::files::{self, Refusal};
 use rayon::prelude::*;
 use std::ffi::OsString;
@@ -12,9 +13,6 @@ use thiserror::Error;
 
 /// First line of our own text files; an SVG carries it as a comment.
 pub(crate) const FIRST_LINE: &str = "rimhold figure";
-
-/// Goes with every caption on disk.
-pub(crate) const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
 
 /// A form in which a figure is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

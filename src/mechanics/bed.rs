@@ -259,7 +259,7 @@ impl Bed {
         &self.outline
     }
 
-    /// Pressure and shear of a supported cell, and whether it slips.
+    /// Pressure and shear of a supported cell.
     #[inline]
     fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2]) {
         let pressure = self.law.normal * (-gap).max(0.0);
@@ -334,14 +334,14 @@ impl Bed {
         })
     }
 
-    /// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
-    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
+    /// Commits the slip of an accepted state and gives the work done against friction by it, N·mm.
+    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) -> f64 {
         let local = self.local(pose, reference);
         Arch::new().dispatch(Commit {
             bed: self,
             local: &local,
             slip,
-        });
+        })
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.

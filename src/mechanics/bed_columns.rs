@@ -36,7 +36,8 @@ impl Columns {
     }
 }
 
-/// Committed slip of the cells in bed axes, mm: one entry a cell, filled up with zeros.
+/// Committed slip of the cells in bed axes, mm: one entry a cell. What fills the columns up has no area,
+/// so its slip never counts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slip {
     /// Along the chord.

@@ -22,6 +22,28 @@ pub(super) struct Edge<S: Simd> {
     one: Lane<S>,
 }
 
+/// The areas that the cells side by side bear with, mm²: nothing where they lift off, less where the
+/// support fades; and, where any fades, the gradient of that over the weight, 1/mm.
+#[inline(always)]
+pub(super) fn borne_area<S: Simd>(
+    edge: Option<&Edge<S>>,
+    foot: &[Lane<S>; 3],
+    area: Lane<S>,
+) -> (Lane<S>, Option<[Lane<S>; 2]>) {
+    let zero = Lane::of(area.0, 0.0);
+    let area = foot[2].is_above(zero).choose(zero, area);
+    let Some(edge) = edge else {
+        return (area, None);
+    };
+    let full = edge.is_full(foot[0], foot[1]);
+    if !area.is_above(zero).and_not(full).any() {
+        return (area, None);
+    }
+    let own = edge.support(foot[0], foot[1]);
+    let change = own.change.map(|change| full.choose(zero, change));
+    (full.choose(area, area * own.weight), Some(change))
+}
+
 /// Support of the cells side by side: the weight, and its gradient along t and m over the weight, 1/mm.
 pub(super) struct Support<S: Simd> {
     pub weight: Lane<S>,

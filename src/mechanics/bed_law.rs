@@ -3,6 +3,7 @@
 
 use super::bed::{Bed, LIMIT_MARGIN, LocalPose};
 use super::bed_columns::Slip;
+use super::bed_edge::{Edge, borne_area};
 use super::lane::{Lane, Mask, lanes, lanes_mut};
 use pulp::{Simd, WithSimd};
 
@@ -82,6 +83,9 @@ impl<S: Simd> Law<S> {
 }
 
 /// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
+/// Gives the work done against friction by it, N·mm: Σ A w |q| |Δs_p|, with the shear q that a cell
+/// bears there. Of first order in the step, like the radial return itself; exact where pressure does
+/// not change while a cell slips. Never negative beyond rounding, zero where every cell sticks.
 pub(super) struct Commit<'a> {
     pub bed: &'a Bed,
     pub local: &'a LocalPose,
@@ -89,26 +93,36 @@ pub(super) struct Commit<'a> {
 }
 
 impl WithSimd for Commit<'_> {
-    type Output = ();
+    type Output = f64;
 
     #[inline(always)]
-    fn with_simd<S: Simd>(self, simd: S) {
+    fn with_simd<S: Simd>(self, simd: S) -> f64 {
         let law = Law::new(simd, self.bed, self.local);
+        let edge = Edge::new(simd, self.bed);
         let softness = law.one / Lane::of(simd, self.bed.law.shear);
         let lane = |value| Lane(simd, value);
         let columns = &self.bed.columns;
-        let (ts, ms) = (lanes::<S>(&columns.t), lanes::<S>(&columns.m));
+        let [ts, ms, areas] =
+            [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(c.as_slice()));
         let slip = [
             lanes_mut::<S>(&mut self.slip.t),
             lanes_mut::<S>(&mut self.slip.m),
         ];
+        let mut work = law.zero;
         for v in 0..ts.len() {
             let was = [lane(slip[0][v]), lane(slip[1][v])];
             let cell = law.bear(lane(ts[v]), lane(ms[v]), was);
+            if !cell.slips.any() {
+                continue;
+            }
+            let (area, _) = borne_area(edge.as_ref(), &cell.foot, lane(areas[v]));
             for j in 0..2 {
                 let slipped = cell.slide[j] + cell.shear[j] * softness;
-                slip[j][v] = cell.slips.choose(slipped, was[j]).1;
+                let now = cell.slips.choose(slipped, was[j]);
+                work = work - cell.shear[j] * (now - was[j]) * area;
+                slip[j][v] = now.1;
             }
         }
+        work.total()
     }
 }

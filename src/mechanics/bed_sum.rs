@@ -11,7 +11,7 @@
 
 use super::bed::{Bed, LocalPose};
 use super::bed_columns::Slip;
-use super::bed_edge::Edge;
+use super::bed_edge::{Edge, borne_area};
 use super::bed_law::Law;
 use super::lane::{Lane, lanes, lanes_mut};
 use crate::math::{Mat3, Vec3, cross};
@@ -125,18 +125,7 @@ impl Sums<'_> {
         let mut any = false;
         for v in 0..ts.len() {
             let cell = law.bear(lane(ts[v]), lane(ms[v]), [lane(slip_t[v]), lane(slip_m[v])]);
-            let lifted = cell.foot[2].is_above(law.zero);
-            let mut area = lifted.choose(law.zero, lane(areas[v]));
-            let mut support = None;
-            if let Some(edge) = edge {
-                let bears = area.is_above(law.zero);
-                let full = edge.is_full(cell.foot[0], cell.foot[1]);
-                if bears.and_not(full).any() {
-                    let own = edge.support(cell.foot[0], cell.foot[1]);
-                    area = full.choose(area, area * own.weight);
-                    support = Some(own.change.map(|change| full.choose(law.zero, change)));
-                }
-            }
+            let (area, support) = borne_area(edge, &cell.foot, lane(areas[v]));
             borne[v] = area.1;
             per_area[FORCE][v] = cell.shear[0].1;
             per_area[FORCE + 1][v] = cell.shear[1].1;
@@ -206,29 +195,35 @@ impl Sums<'_> {
         for (q, sum) in sums[first..end].iter_mut().enumerate() {
             let q = first + q;
             let quantity = lanes::<S>(&held.per_area[q]);
-            let mut total = [Lane::of(simd, 0.0); 6];
-            if !(FORCE..FADE).contains(&q) {
-                for v in 0..count {
-                    let own = lane(quantity[v]);
-                    for j in 0..6 {
-                        total[j] = total[j].plus_product(own, lane(area[j][v]));
-                    }
-                }
+            // A force needs its product with the arm, a tangent with the arm twice.
+            if (FORCE..FADE).contains(&q) {
+                add_products::<S, 3>(simd, sum, &quantity[..count], &area);
             } else {
-                for v in 0..count {
-                    let own = lane(quantity[v]);
-                    for j in 0..3 {
-                        total[j] = total[j].plus_product(own, lane(area[j][v]));
-                    }
-                }
+                add_products::<S, 6>(simd, sum, &quantity[..count], &area);
             }
-            add_totals(sum, &total);
         }
     }
 }
 
+/// Adds a quantity times the first `N` of the areas.
 #[inline(always)]
-fn add_totals<S: Simd>(sum: &mut [f64; 6], total: &[Lane<S>; 6]) {
+fn add_products<S: Simd, const N: usize>(
+    simd: S,
+    sum: &mut [f64; 6],
+    quantity: &[S::f64s],
+    area: &[&mut [S::f64s]; 6],
+) {
+    let mut total = [Lane::of(simd, 0.0); N];
+    for (v, own) in quantity.iter().enumerate() {
+        for (total, area) in total.iter_mut().zip(area) {
+            *total = total.plus_product(Lane(simd, *own), Lane(simd, area[v]));
+        }
+    }
+    add_totals(sum, &total);
+}
+
+#[inline(always)]
+fn add_totals<S: Simd>(sum: &mut [f64; 6], total: &[Lane<S>]) {
     for (sum, total) in sum.iter_mut().zip(total) {
         *sum += total.total();
     }

@@ -43,17 +43,38 @@ pub struct Certificate {
 const LEAST_SCALE: f64 = 1.0;
 
 impl Certificate {
+    /// Net force that a state may always keep, N.
+    pub const NET_FORCE: f64 = 1e-6;
+    /// Net moment that a state may always keep, N·mm.
+    pub const NET_MOMENT: f64 = 1e-5;
+    /// Share of its largest force that a net force may be instead, where that is more; of that force
+    /// times the bed's radius of gyration for a net moment.
+    pub const SHARE: f64 = 1e-8;
+    /// Shear of a cell that may lie beyond its friction limit, MPa.
+    pub const FRICTION_EXCESS: f64 = 1e-9;
+    /// Excess of a tension over its capstan bound, relative to that tension (or to 1 N).
+    pub const CAPSTAN_EXCESS: f64 = 1e-9;
+
+    /// The most that a net force of this state may be, N.
+    pub fn force_limit(&self) -> f64 {
+        (Self::SHARE * self.largest_force).max(Self::NET_FORCE)
+    }
+
+    /// The most that the net moment of this state may be, N·mm.
+    pub fn moment_limit(&self) -> f64 {
+        (Self::SHARE * self.largest_force * self.arm).max(Self::NET_MOMENT)
+    }
+
     /// Whether every limit is kept.
     pub fn holds(&self) -> bool {
-        let relative = 1e-8 * self.largest_force;
-        self.net_force <= relative.max(1e-6)
-            && self.net_node_force <= relative.max(1e-6)
-            && self.net_moment <= (relative * self.arm).max(1e-5)
+        self.net_force <= self.force_limit()
+            && self.net_node_force <= self.force_limit()
+            && self.net_moment <= self.moment_limit()
             && self.least_pressure >= 0.0
-            && self.friction_excess <= 1e-9
+            && self.friction_excess <= Self::FRICTION_EXCESS
             && self.least_tension >= 0.0
             && self.least_head >= 0.0
-            && self.capstan_excess <= 1e-9
+            && self.capstan_excess <= Self::CAPSTAN_EXCESS
             && self.shift == 0.0
     }
 }

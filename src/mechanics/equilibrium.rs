@@ -66,9 +66,8 @@ pub struct Solver<'a> {
     pub iterations: usize,
     /// Jumps met so far.
     pub leaps: Vec<Leap>,
-    /// Work done so far against friction of the bed, N·mm; counted only where it is set, since it
-    /// costs a pass over the cells with every accepted step.
-    pub friction_work: Option<f64>,
+    /// Work done so far against friction of the bed, N·mm.
+    pub friction_work: f64,
 }
 
 /// What a Newton run came to.
@@ -92,7 +91,7 @@ impl<'a> Solver<'a> {
             last: Increment::none(),
             iterations: 0,
             leaps: Vec::new(),
-            friction_work: None,
+            friction_work: 0.0,
         }
     }
 
@@ -371,11 +370,8 @@ impl<'a> Solver<'a> {
     /// Commits slip and transfers of an accepted state.
     fn commit(&mut self, state: &mut State, controls: &Controls) {
         let pose = state.configuration.pose;
-        if let Some(work) = &mut self.friction_work {
-            let bed = &self.rig.bed;
-            *work += bed.friction_work(&pose, &self.rig.reference, &state.slip);
-        }
-        self.rig
+        self.friction_work += self
+            .rig
             .bed
             .commit(&pose, &self.rig.reference, &mut state.slip);
         for k in 0..self.rig.limbs.len() {

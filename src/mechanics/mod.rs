@@ -7,7 +7,6 @@ mod bed_edge;
 mod bed_law;
 mod bed_sum;
 mod certificate;
-mod dissipation;
 mod equilibrium;
 mod exchange;
 mod lane;

@@ -215,7 +215,7 @@ impl Configuration {
     }
 }
 
-/// A state: the unknowns, and what bed and strands remember.
+/// A state: the unknowns, and what bed, strands and screws remember.
 #[derive(Debug, Clone, PartialEq)]
 pub struct State {
     /// The unknowns.
@@ -230,7 +230,7 @@ pub struct State {
 
 impl State {
     /// Moves the unknowns by an increment in the order sprung points (mm), fragment twist (mm, rad),
-    /// load (N); what bed and strands remember stays.
+    /// load (N); what bed, strands and screws remember stays.
     pub fn nudge(&mut self, increment: &[f64]) {
         self.configuration.advance(increment, 1.0);
     }
@@ -304,12 +304,8 @@ impl Controls {
         for (own, (a, b)) in self.pull.iter_mut().zip(from.pull.iter().zip(&to.pull)) {
             *own = mix(*a, *b);
         }
-        for (own, (a, b)) in self
-            .tighten
-            .iter_mut()
-            .zip(from.tighten.iter().zip(&to.tighten))
-        {
-            *own = mix(*a, *b);
+        for (k, own) in self.tighten.iter_mut().enumerate() {
+            *own = mix(from.head(k), to.head(k));
         }
         self.feed = mix(from.feed, to.feed);
         self.late_loads = mix(from.late_loads, to.late_loads);

@@ -1,9 +1,10 @@
-//! Words and numbers of a verification that its table and its Markdown share, and its JSON document.
+//! Words and numbers of a verification, and of predictions beside publications, that table and Markdown
+//! share; the JSON document of both.
 
 use super::CAUTION;
 use crate::study::result::Start;
 use crate::verify::published::{Band, Comparison, Fact, Predictions, Published, Verdict, Where};
-use crate::verify::{Check, Order, Refined, Relation, Series, Verification};
+use crate::verify::{Category, Check, Order, Refined, Relation, Series, Verification};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -156,6 +157,18 @@ pub(super) fn grouped(series: &[Series]) -> Vec<&[Series]> {
     series
         .chunk_by(|a, b| a.subject == b.subject && a.refined == b.refined)
         .collect()
+}
+
+/// The checks by what they verify, in the order in which that is told.
+pub(super) fn by_category(found: &Verification) -> [(Category, Vec<Check>); 2] {
+    [
+        Category::CodeVerification,
+        Category::CalculationVerification,
+    ]
+    .map(|category| {
+        let checks = found.checks.iter().filter(|c| c.category == category);
+        (category, checks.cloned().collect())
+    })
 }
 
 /// Checks of one law stand together.

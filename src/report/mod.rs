@@ -49,5 +49,4 @@ pub use tie_table::tie_table;
 pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};
 pub use verify_table::{published_table, verify_table};
 
-/// The caution that stands wherever a user looks.
-pub const CAUTION: &str = "A research and teaching estimate, not a medical device; not validated for any patient; the treating surgeon's judgement, licensed practice and local rules decide.";
+pub use crate::CAUTION;

@@ -4,49 +4,47 @@ use super::csv::{field, outcome};
 use crate::case::Construct;
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, PullEnd, SweepOver, TieRecord};
 
+/// Columns before those of how the fragment lies.
+const BEFORE: [&str; 15] = [
+    "construct",
+    "sweep",
+    "value",
+    "order",
+    "own",
+    "together",
+    "rank",
+    "outcome",
+    "tie",
+    "members",
+    "stopped",
+    "target_N",
+    "pulled_N",
+    "watched_before_mm",
+    "watched_after_mm",
+];
+/// Columns behind them; those of limbs and screws follow.
+const AFTER: [&str; 8] = [
+    "bed_compression_N",
+    "friction_work_N_mm",
+    "lock_pull_N",
+    "lock_needed_N",
+    "lock_capacity_N",
+    "locked",
+    "worse",
+    "load_at_1mm_N",
+];
+
 /// Every order tie by tie, the line 0 of each before the first tie; then the same of every sweep.
 pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> String {
-    let mut heads: Vec<String> = [
-        "construct",
-        "sweep",
-        "value",
-        "order",
-        "own",
-        "together",
-        "rank",
-        "outcome",
-        "tie",
-        "limbs",
-        "stopped",
-        "target_N",
-        "pulled_N",
-        "watched_before_mm",
-        "watched_after_mm",
-        "step_mm",
-        "step_at_mm",
-        "gap_mm",
-        "gap_at_mm",
-        "inferior_inferior_end_mm",
-        "inferior_middle_mm",
-        "inferior_superior_end_mm",
-        "medial_mm",
-        "tilt_deg",
-        "spin_deg",
-        "yaw_deg",
-        "bed_compression_N",
-        "friction_work_N_mm",
-        "lock_pull_N",
-        "lock_needed_N",
-        "lock_capacity_N",
-        "locked",
-        "worse",
-        "load_at_1mm_N",
-    ]
-    .map(str::to_owned)
-    .to_vec();
+    let heads: [&[&str]; 3] = [&BEFORE, &Measures::HEADS, &AFTER];
+    let mut heads: Vec<String> = heads.concat().into_iter().map(str::to_owned).collect();
     for limb in &construct.limbs {
         heads.push(field(&format!("tension of {} (N)", limb.name)));
         heads.push(field(&format!("change of {} (N)", limb.name)));
+    }
+    for screw in &construct.screws {
+        heads.push(field(&format!("pull of the head of {} (N)", screw.name)));
+        heads.push(field(&format!("change of {} (N)", screw.name)));
     }
     let mut text = heads.join(",");
     text.push('\n');
@@ -91,8 +89,10 @@ fn lines(text: &mut String, construct: &Construct, orders: &Orders, sweep: [&str
         let blank = |n: usize| std::iter::repeat_n(String::new(), n);
         let mut first = vec!["0".to_owned()];
         first.extend(blank(6));
-        first.extend(lies(&orders.before));
-        first.extend(blank(8 + 2 * construct.limbs.len()));
+        first.extend(orders.before.columns().map(|v| v.to_string()));
+        first.extend(blank(
+            AFTER.len() + 2 * (construct.limbs.len() + construct.screws.len()),
+        ));
         line(first);
         for (k, tie) in run.hold.ties.iter().enumerate() {
             line(cells(run, k, tie));
@@ -124,7 +124,7 @@ fn cells(run: &OrderRun, k: usize, t: &TieRecord) -> Vec<String> {
         or_empty(t.watch.map(|w| w.before)),
         or_empty(t.watch.map(|w| w.after)),
     ];
-    cells.extend(lies(&t.measures));
+    cells.extend(t.measures.columns().map(|v| v.to_string()));
     cells.extend([
         t.compression.to_string(),
         t.friction_work.to_string(),
@@ -138,22 +138,11 @@ fn cells(run: &OrderRun, k: usize, t: &TieRecord) -> Vec<String> {
     for (tension, change) in t.tensions.iter().zip(&t.changes) {
         cells.extend([tension.to_string(), change.to_string()]);
     }
+    // No head pulls before its screw is placed.
+    let before = k.checked_sub(1).map(|k| &run.hold.ties[k].heads);
+    for (screw, pull) in t.heads.iter().enumerate() {
+        let was = before.map_or(0.0, |heads| heads[screw]);
+        cells.extend([pull.to_string(), (pull - was).to_string()]);
+    }
     cells
-}
-
-fn lies(m: &Measures) -> [String; 11] {
-    [
-        m.step.value,
-        m.step.at,
-        m.gap.value,
-        m.gap.at,
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-        m.medial,
-        m.tilt,
-        m.spin,
-        m.yaw,
-    ]
-    .map(|v| v.to_string())
 }

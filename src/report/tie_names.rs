@@ -7,36 +7,43 @@ use crate::study::result::OrderRun;
 pub(super) struct TieNames {
     letters: Vec<String>,
     words: Vec<String>,
-    limbs: Vec<String>,
+    members: Vec<String>,
+    /// What is tied first and then where all are tied together.
+    together: [&'static str; 2],
 }
 
 impl TieNames {
     pub fn of(construct: &Construct) -> Self {
         let group = |k: usize| construct.limbs[k].group.as_str();
         let words = construct.ties.iter().map(|tie| {
-            let Some(first) = tie.limbs.first().map(|k| group(*k)) else {
-                return construct.names_of(tie).join(" with ");
+            let names = construct.names_of(tie);
+            // A tie of a whole group of limbs bears the group's name.
+            let whole = tie
+                .limbs
+                .first()
+                .filter(|_| names.len() > 1)
+                .map(|k| group(*k));
+            let is_whole = |first: &&str| {
+                let members = (0..construct.limbs.len()).filter(|k| group(*k) == *first);
+                tie.screws.is_empty() && members.eq(sorted(&tie.limbs))
             };
-            let whole = (0..construct.limbs.len())
-                .filter(|k| group(*k) == first)
-                .count();
-            let alike = tie.limbs.iter().all(|k| group(*k) == first);
-            match tie.limbs.as_slice() {
-                [one] if tie.screws.is_empty() => construct.limbs[*one].name.clone(),
-                limbs if alike && limbs.len() == whole && tie.screws.is_empty() => {
-                    format!("the {first}")
-                }
-                _ => construct.names_of(tie).join(" with "),
+            match whole.filter(is_whole) {
+                Some(group) => format!("the {group}"),
+                None => names.join(" with "),
             }
         });
         Self {
             letters: (0..construct.ties.len()).map(letter).collect(),
             words: words.collect(),
-            limbs: construct
+            members: construct
                 .ties
                 .iter()
                 .map(|tie| construct.names_of(tie).join(" + "))
                 .collect(),
+            together: match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+                (false, false) => ["limbs", "screws"],
+                _ => ["all"; 2],
+            },
         }
     }
 
@@ -45,15 +52,24 @@ impl TieNames {
         &self.letters[tie]
     }
 
+    /// The tie `k` of a run: its letter, or what was tied where all were tied together.
+    pub fn tie(&self, run: &OrderRun, k: usize) -> &str {
+        if run.together {
+            self.together[k.min(1)]
+        } else {
+            self.letter(run.order[k])
+        }
+    }
+
     /// A tie in words: "inferior-loop", "the bridge".
     pub fn words(&self, tie: usize) -> &str {
         &self.words[tie]
     }
 
-    /// Letters, words and limbs of every tie.
+    /// Letters and members of every tie.
     pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
         let letters = self.letters.iter().map(String::as_str);
-        letters.zip(self.limbs.iter().map(String::as_str))
+        letters.zip(self.members.iter().map(String::as_str))
     }
 
     /// An order in letters; a run of all limbs together has a word.
@@ -70,6 +86,12 @@ impl TieNames {
         let words: Vec<&str> = order.iter().map(|t| self.words(*t)).collect();
         words.join(", then ")
     }
+}
+
+fn sorted(limbs: &[usize]) -> Vec<usize> {
+    let mut sorted = limbs.to_vec();
+    sorted.sort_unstable();
+    sorted
 }
 
 /// A, B, …, Z, AA, AB, …

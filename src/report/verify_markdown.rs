@@ -1,12 +1,13 @@
-//! The same as Markdown, for a supplement: with what makes each tolerance so large.
+//! A verification, and predictions beside publications, as Markdown for a supplement: with what makes
+//! each tolerance so large, and the spread of each input drawn.
 
 use super::CAUTION;
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_law, design, expected, grouped, ok, or_dash, order,
-    published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, expected, grouped, ok, or_dash,
+    order, published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use crate::verify::published::Predictions;
-use crate::verify::{Category, Check, Verification};
+use crate::verify::{Category, Verification};
 use std::fmt::Write;
 
 /// A line of a table; a bar in a cell would end it.
@@ -28,19 +29,9 @@ fn table(heads: &[&str], rows: &[Vec<String>]) -> String {
 /// The verification as Markdown.
 pub fn verify_markdown(found: &Verification) -> String {
     let mut text = format!("{}\n", summary(found));
-    for category in [
-        Category::CodeVerification,
-        Category::CalculationVerification,
-    ] {
-        let checks: Vec<Check> = found
-            .checks
-            .iter()
-            .filter(|c| c.category == category)
-            .cloned()
-            .collect();
-        if checks.is_empty()
-            && (category, found.series.is_empty()) != (Category::CalculationVerification, false)
-        {
+    for (category, checks) in by_category(found) {
+        let has_series = category == Category::CalculationVerification && !found.series.is_empty();
+        if checks.is_empty() && !has_series {
             continue;
         }
         let (name, question) = category.words();
@@ -71,7 +62,7 @@ pub fn verify_markdown(found: &Verification) -> String {
                 &rows,
             );
         }
-        if category == Category::CalculationVerification {
+        if has_series {
             for group in grouped(&found.series) {
                 let first = &group[0];
                 let _ = write!(
@@ -113,9 +104,7 @@ pub fn verify_markdown(found: &Verification) -> String {
                 ]);
                 text += &table(&heads, &rows);
             }
-            if !found.series.is_empty() {
-                let _ = write!(text, "\n{ORDERS}\n");
-            }
+            let _ = write!(text, "\n{ORDERS}\n");
         }
     }
     text

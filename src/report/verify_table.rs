@@ -1,25 +1,16 @@
 //! A verification, and predictions beside publications, as tables for reading.
 
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_law, design, expected, grouped, ok, or_dash, order,
-    published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, expected, grouped, ok, or_dash,
+    order, published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use super::layout::{Page, Set};
 use crate::verify::published::Predictions;
-use crate::verify::{Category, Check, Series, Verification};
+use crate::verify::{Check, Series, Verification};
 
 /// The verification: each law with its source and checks, each refinement, and the end of it.
 pub fn verify_table(page: &mut Page, found: &Verification) {
-    for category in [
-        Category::CodeVerification,
-        Category::CalculationVerification,
-    ] {
-        let checks: Vec<Check> = found
-            .checks
-            .iter()
-            .filter(|c| c.category == category)
-            .cloned()
-            .collect();
+    for (category, checks) in by_category(found) {
         if checks.is_empty() {
             continue;
         }

@@ -19,18 +19,8 @@ pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64
     let during = during.to_owned();
     match arrival {
         Arrival::Arrived(fraction) => Ok(fraction),
-        Arrival::Lost(pose) => Err(Outcome::NotHeld {
-            mode: mode(case, &pose),
-            during,
-            shift: pose.shift.into(),
-            turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
-        }),
-        Arrival::Free(pose) => Err(Outcome::NotHeld {
-            mode: Mode::Free,
-            during,
-            shift: pose.shift.into(),
-            turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
-        }),
+        Arrival::Lost(pose) => Err(not_held(mode(case, &pose), during, &pose)),
+        Arrival::Free(pose) => Err(not_held(Mode::Free, during, &pose)),
         Arrival::Stuck {
             net_force,
             net_moment,
@@ -39,6 +29,15 @@ pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64
             net_force,
             net_moment,
         }),
+    }
+}
+
+fn not_held(mode: Mode, during: String, pose: &Pose) -> Outcome {
+    Outcome::NotHeld {
+        mode,
+        during,
+        shift: pose.shift.into(),
+        turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
     }
 }
 

@@ -4,6 +4,7 @@
 //! presses by F·(−n) on top of that and asks for the shear |F_t − f| in all, because f balances what
 //! limbs, tissue and loads bring along the bed already. The fragment cannot follow by sliding bodily
 //! while that stays below μ (C + F·(−n)). It may still spin, or slide where the pressure is uneven.
+//! Once a screw is placed the question is idle, and is not asked: its shank holds sideways.
 
 use super::result::Lock;
 use crate::case::{Construct, TieSpec};
@@ -41,7 +42,8 @@ impl BedHold {
     }
 }
 
-/// What the bed can hold at `state` against `next`, its limbs pulled to their targets at this pose.
+/// What the bed can hold at `state` against `next`, its limbs and screws pulled to their targets at
+/// this pose.
 pub(super) fn against(
     construct: &Construct,
     solver: &Solver<'_>,
@@ -50,15 +52,17 @@ pub(super) fn against(
 ) -> Lock {
     let rig = solver.rig();
     let (pressure, force) = solver.bed_forces(state);
-    let pull = next
+    let limbs = next
         .limbs
         .iter()
-        .map(|&k| solver.unit_pull(state, k) * construct.limbs[k].tension)
-        .chain(next.screws.iter().map(|&k| {
-            let screw = &construct.screws[k];
-            state.pose().turn * screw.axis * screw.preload
-        }))
-        .sum();
+        .map(|&k| solver.unit_pull(state, k) * construct.limbs[k].tension);
+    // A screw is drilled along the axis that it has in the fragment as that lies, and its head presses
+    // that way.
+    let heads = next
+        .screws
+        .iter()
+        .map(|&k| state.pose().turn * rig.screws[k].axis * construct.screws[k].preload);
+    let pull = limbs.chain(heads).sum();
     let names = construct.names_of(next);
     let names = names.into_iter().map(str::to_owned).collect();
     BedHold {

@@ -4,10 +4,11 @@ use super::result::{
     AnchorState, BedState, CellState, Extreme, LimbState, Measures, ScrewState, TiedState, Way,
 };
 use super::setup::{in_bed_axes, point_kinds};
+use super::stiffness::{along_bed, scaled};
 use crate::anatomy::{Fragment, Place};
 use crate::case::{Case, Construct};
-use crate::math::{Mat6, Vec3, Vec6, upper};
-use crate::mechanics::{BedCheck, Controls, Pose, Rig, Solver, State};
+use crate::math::{Mat6, Vec3, upper};
+use crate::mechanics::{BedCheck, Controls, LimbReport, Pose, Rig, Solver, State};
 
 /// Points of the fracture line that the articular measures look at.
 const LINE_POINTS: usize = 41;
@@ -155,20 +156,14 @@ pub fn bed(
     (bed, shear, check)
 }
 
-/// The limbs in a state, in the construct's order.
-pub fn limbs(
-    case: &Case,
-    construct: &Construct,
-    solver: &mut Solver<'_>,
-    state: &State,
-    controls: &Controls,
-) -> Vec<LimbState> {
+/// The limbs in a state, in the construct's order, from their reports.
+fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<LimbState> {
     construct
         .limbs
         .iter()
+        .zip(reports)
         .enumerate()
-        .map(|(k, spec)| {
-            let report = solver.limb_report(state, controls, k);
+        .map(|(k, (spec, report))| {
             let force = upper(&report.wrench);
             let [along, down, normal] = in_bed_axes(case, &force);
             LimbState {
@@ -178,7 +173,7 @@ pub fn limbs(
                     .lengths
                     .iter()
                     .any(|length| *length < case.seat_length),
-                tensions: report.tensions,
+                tensions: report.tensions.clone(),
                 path: report.places.iter().map(|p| (*p).into()).collect(),
                 kinds: point_kinds(spec),
                 force: force.into(),
@@ -228,20 +223,17 @@ fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[Vec3]) -> f
         .sum()
 }
 
-/// The anchors in a state, in the construct's order.
-pub fn anchors(
+/// The anchors in a state, in the construct's order, from the reports of all limbs.
+fn anchors(
     construct: &Construct,
-    solver: &mut Solver<'_>,
+    solver: &Solver<'_>,
     state: &State,
-    controls: &Controls,
+    reports: &[LimbReport],
 ) -> Vec<AnchorState> {
-    let reports: Vec<_> = (0..construct.limbs.len())
-        .map(|k| solver.limb_report(state, controls, k))
-        .collect();
     construct
         .anchors
         .iter()
-        .zip(solver.anchor_pulls(&reports))
+        .zip(solver.anchor_pulls(reports))
         .enumerate()
         .map(|(k, (spec, pull))| AnchorState {
             name: spec.name.clone(),
@@ -286,16 +278,7 @@ fn screws(
 /// The three softest motions of a state, softest first: eigenvectors of the symmetric part of the
 /// condensed stiffness, turns scaled by the bed's radius of gyration.
 fn weakest(stiffness: Mat6, gyration: f64) -> Vec<Way> {
-    let scale = Mat6::from_diagonal(&Vec6::new(
-        1.0,
-        1.0,
-        1.0,
-        1.0 / gyration,
-        1.0 / gyration,
-        1.0 / gyration,
-    ));
-    let scaled = scale * (stiffness + stiffness.transpose()) * 0.5 * scale;
-    let eigen = scaled.symmetric_eigen();
+    let eigen = scaled(&stiffness, gyration).symmetric_eigen();
     let mut order: Vec<usize> = (0..6).collect();
     order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
     order
@@ -325,7 +308,12 @@ pub fn tied_state(
     state: &State,
     controls: &Controls,
 ) -> TiedState {
-    let limbs = limbs(case, construct, solver, state, controls);
+    let reports: Vec<LimbReport> = (0..construct.limbs.len())
+        .map(|k| solver.limb_report(state, controls, k))
+        .collect();
+    let limbs = limbs(case, construct, &reports);
+    let (bed, _, check) = bed(case, solver.rig(), state, true);
+    let stiffness = solver.condensed_stiffness(state, controls);
     let (screws, heads) = screws(case, construct, solver, state, controls);
     let resultant = limbs.iter().map(|l| Vec3::from(l.force)).sum::<Vec3>() + heads;
     let normal = case.fragment.normal;
@@ -339,15 +327,14 @@ pub fn tied_state(
         cartilage: limbs.iter().map(|limb| limb.cartilage).sum(),
         limbs,
         screws,
-        anchors: anchors(construct, solver, state, controls),
-        bed: bed(case, solver.rig(), state, true).0,
+        anchors: anchors(construct, solver, state, &reports),
+        bed,
         resultant_angle,
         friction_angle: case.bed.friction.atan().to_degrees(),
         resultant: resultant.into(),
         measures: measures(&case.fragment, state.pose()),
-        weakest: solver
-            .condensed_stiffness(state, controls)
-            .map_or_else(Vec::new, |k| weakest(k, gyration)),
-        certificate: solver.certify(state, controls),
+        weakest: stiffness.map_or_else(Vec::new, |k| weakest(k, gyration)),
+        stiffness: stiffness.and_then(|k| along_bed(&k, &case.fragment, gyration)),
+        certificate: solver.certify_with(state, controls, &check),
     }
 }

@@ -16,16 +16,16 @@ mod setup;
 mod stiffness;
 mod taut;
 mod tie;
+mod watched;
 
 pub use compare::{ComparePlan, compare};
 pub use events::STEP_LIMIT;
 pub use lock::BedHold;
 pub use measure::measures;
 pub use order_choice::{Chosen, MOST_WHOLE, SAMPLE, SEED, bridge_first};
-pub use order_sweep::{FRICTIONS, MULTIPLES, hinges, sweep_orders};
+pub use order_sweep::{FRICTIONS, HINGES, MULTIPLES, hinges, sweep_orders};
 pub use orders::{BAND, OrdersPlan, label, orders};
 pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
-pub use stiffness::stiffness;
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie, tie_in_steps};

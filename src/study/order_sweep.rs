@@ -11,11 +11,15 @@ use rayon::prelude::*;
 pub const FRICTIONS: [f64; 7] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
 /// Multiples of the case's displaced pose in a sweep, shifts and turns alike.
 pub const MULTIPLES: [f64; 6] = [0.25, 0.5, 0.75, 1.0, 1.25, 1.5];
+/// Inferior hinges of a sweep: stiffness (N/mm) and slack (mm) as in the shipped cases that have one,
+/// assumed.
+pub const HINGES: [(&str, Option<(f64, f64)>); 3] = [
+    ("intact", Some((20.0, 0.5))),
+    ("weak", Some((5.0, 2.0))),
+    ("none", None),
+];
 /// The name of the tether that is taken for the inferior hinge.
 const HINGE: &str = "hinge";
-/// Stiffness (N/mm) and slack (mm) of a hinge, as in the shipped cases that have one: assumed.
-const INTACT: (f64, f64) = (20.0, 0.5);
-const WEAK: (f64, f64) = (5.0, 2.0);
 /// Where its ends sit on the rim, percent of the half chord, as in those cases.
 const ENDS: (f64, f64) = (-92.0, -108.0);
 
@@ -110,13 +114,9 @@ pub fn hinges(case: &Case) -> Vec<Varied> {
         }
         Ok(varied)
     };
-    [
-        ("intact", Some(INTACT)),
-        ("weak", Some(WEAK)),
-        ("none", None),
-    ]
-    .map(|(label, hinge)| (label.to_owned(), None, with(hinge)))
-    .to_vec()
+    HINGES
+        .map(|(label, hinge)| (label.to_owned(), None, with(hinge)))
+        .to_vec()
 }
 
 #[cfg(test)]

@@ -15,9 +15,8 @@ use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::mechanics::Rig;
 use rayon::prelude::*;
 
-/// Width of a band of orders that count as equal, mm of largest residual step: no more can be told
-/// by eye and probe.
-pub const BAND: f64 = 0.1;
+/// Width of a band of orders that count as equal, mm of largest residual step.
+pub const BAND: f64 = super::tie::SIGHT;
 
 /// How orders are run.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,40 +69,49 @@ pub fn orders(
     };
     let mut found = tree.grow(&start, 0, &every);
     found.sort_by_key(|f| f.0);
-    let found: Vec<(OrderRun, Measures)> = found
+    let found: Vec<OrderRun> = found
         .into_iter()
         .map(|(k, mut result)| {
             let order = &chosen.orders[k];
-            result.0.order.clone_from(order);
-            result.0.label = label(construct, order);
-            result.0.own = *order == own;
+            result.order.clone_from(order);
+            result.label = label(construct, order);
+            result.own = *order == own;
             result
         })
         .collect();
     let together = plan.together.then(|| {
         let mut walk = start.clone();
-        walk.next(&TieSpec {
-            limbs: (0..construct.limbs.len()).collect(),
-            screws: (0..construct.screws.len()).collect(),
-            stop: plan.stop.unwrap_or(StopRule::Tension),
-            held: false,
-        });
-        let (mut result, _) = tree.finish(walk);
+        // Screws follow: drilled while the limbs still pull, they would hold the fragment back.
+        let limbs: Vec<usize> = (0..construct.limbs.len()).collect();
+        let screws: Vec<usize> = (0..construct.screws.len()).collect();
+        let stop = plan.stop.unwrap_or(StopRule::Tension);
+        for (limbs, screws, stop) in [
+            (limbs, Vec::new(), stop),
+            (Vec::new(), screws, StopRule::Tension),
+        ] {
+            if !(limbs.is_empty() && screws.is_empty()) {
+                walk.next(&TieSpec {
+                    limbs,
+                    screws,
+                    stop,
+                    held: false,
+                });
+            }
+        }
+        let mut result = tree.finish(walk);
         result.order.clone_from(&own);
         result.together = true;
-        result.label = "all limbs together".to_owned();
+        result.label = "all together".to_owned();
         done();
         result
     });
-    // The first tie has not been made yet: every order starts from the same place.
-    let before = found.first().map_or_else(Measures::default, |f| f.1);
     Orders {
         construct: construct.name.clone(),
         from: plan.from,
-        before,
+        before: start.before(),
         band: BAND,
         sampled: chosen.sampled,
-        runs: ranked(found.into_iter().map(|f| f.0).collect()),
+        runs: ranked(found),
         together,
         reading: Vec::new(),
     }
@@ -113,7 +121,9 @@ pub fn orders(
 fn ruled(construct: &Construct, stop: Option<StopRule>) -> Construct {
     let mut ruled = construct.clone();
     if let Some(stop) = stop {
-        ruled.ties.iter_mut().for_each(|tie| tie.stop = stop);
+        // A tie of screws alone draws nothing into place, so nothing could stop it.
+        let limbs = ruled.ties.iter_mut().filter(|tie| !tie.limbs.is_empty());
+        limbs.for_each(|tie| tie.stop = stop);
     }
     ruled
 }
@@ -130,12 +140,7 @@ struct Tree<'a> {
 
 impl<'a> Tree<'a> {
     /// Goes on from a walk with the orders (by their places) that share its first `depth` ties.
-    fn grow(
-        &self,
-        walk: &Walk<'a>,
-        depth: usize,
-        orders: &[usize],
-    ) -> Vec<(usize, (OrderRun, Measures))> {
+    fn grow(&self, walk: &Walk<'a>, depth: usize, orders: &[usize]) -> Vec<(usize, OrderRun)> {
         if depth == self.construct.ties.len() {
             return orders
                 .iter()
@@ -166,7 +171,7 @@ impl<'a> Tree<'a> {
         grown.into_iter().flatten().collect()
     }
 
-    fn finish(&self, walk: Walk<'_>) -> (OrderRun, Measures) {
+    fn finish(&self, walk: Walk<'_>) -> OrderRun {
         report(
             self.case,
             self.construct,
@@ -184,20 +189,18 @@ fn report(
     rig: &Rig,
     tying: Tying,
     push: Option<&PushPlan>,
-) -> (OrderRun, Measures) {
+) -> OrderRun {
     let Tying {
         before,
         mut hold,
         tied,
     } = tying;
-    let push = push.zip(tied).map(|(plan, tied)| {
-        let mut push = push::push(case, construct, rig, &tied, plan);
-        push.cut_at_doubt();
-        push
-    });
     if hold.clear_if_doubtful() {
-        return (bare(hold, None), before);
+        return bare(hold, None);
     }
+    let push = push
+        .zip(tied)
+        .map(|(plan, tied)| push::push(case, construct, rig, &tied, plan));
     // One map of cells an order would be most of what is kept, and nobody looks at it.
     if let Some(tied) = &mut hold.tied {
         tied.bed.cells.clear();
@@ -206,16 +209,13 @@ fn report(
     let mut worse: Vec<usize> = worsened.iter().map(|w| w.tie).collect();
     worse.dedup();
     let measures = hold.tied.as_ref().map(|t: &TiedState| t.measures);
-    (
-        OrderRun {
-            residual_step: measures.map(|m| m.step.value.abs()),
-            residual_shift: measures.map(|m| most_shifted(&m)),
-            worse,
-            worsened,
-            ..bare(hold, push)
-        },
-        before,
-    )
+    OrderRun {
+        residual_step: measures.map(|m| m.step.value.abs()),
+        residual_shift: measures.map(|m| m.largest_shift().abs()),
+        worse,
+        worsened,
+        ..bare(hold, push)
+    }
 }
 
 fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRun {
@@ -234,17 +234,6 @@ fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRu
     }
 }
 
-/// The largest inferior shift, either way, of both ends and the middle, mm.
-pub(super) fn most_shifted(m: &Measures) -> f64 {
-    [
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-    ]
-    .into_iter()
-    .fold(0.0, |most: f64, shift| most.max(shift.abs()))
-}
-
 /// The gap as far as it is open, mm: an edge that is pressed into the bed gapes less, not more.
 fn open(m: &Measures) -> f64 {
     m.gap.value.max(0.0)
@@ -261,7 +250,7 @@ fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> 
             (WorseIn::Gap, open(now) - open(was)),
             (
                 WorseIn::InferiorShift,
-                most_shifted(now) - most_shifted(was),
+                now.largest_shift().abs() - was.largest_shift().abs(),
             ),
         ] {
             if by > BAND {
@@ -306,7 +295,7 @@ pub fn label(construct: &Construct, order: &[usize]) -> String {
 }
 
 impl Orders {
-    /// Every run, the one of all limbs together last.
+    /// Every run, the one of all together last.
     pub fn every(&self) -> impl Iterator<Item = &OrderRun> {
         self.runs.iter().chain(&self.together)
     }

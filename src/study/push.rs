@@ -1,9 +1,10 @@
 //! Pushing a tied fragment: what load it takes to move it, and who bears that load.
 
+use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs};
 use super::measure;
-use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint};
-use super::tie::{self, Tied};
+use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
+use super::tie::Tied;
 use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
 use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
@@ -147,7 +148,7 @@ pub(super) fn pushed(
     };
     let mut walk = Walk::start(rig, tied, plan);
     let (first, signs) = walk.look(case, construct, solver);
-    if let Some(outcome) = tie::refusal(&first.certificate, "push") {
+    if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
         return record;
     }
@@ -161,7 +162,7 @@ pub(super) fn pushed(
             break;
         }
         let (next, signs) = walk.look(case, construct, solver);
-        if let Some(outcome) = tie::refusal(&next.certificate, "push") {
+        if let Some(outcome) = refusal(&next.certificate, "push") {
             record.outcome = outcome;
             break;
         }
@@ -206,6 +207,7 @@ pub fn rose(
                 angle: angle.to_degrees(),
                 vector: vector.into(),
                 load: push.load_at[1],
+                tally: Tally::of_push(&push),
                 outcome: push.outcome,
             }
         })
@@ -223,7 +225,7 @@ fn tangent_stiffness(
     let mut walk = Walk::start(solver.rig(), tied, plan);
     walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
     let certificate = solver.certify(&walk.state, &walk.controls);
-    if tie::refusal(&certificate, "push").is_some() {
+    if refusal(&certificate, "push").is_some() {
         return None;
     }
     Some(walk.state.configuration.load / PROBE)
@@ -278,8 +280,8 @@ impl Walk {
             continued,
         };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        tie::note_jumps(solver, jumps, during);
-        tie::arrived(case, arrival, during)?;
+        note_jumps(solver, jumps, during);
+        arrived(case, arrival, during)?;
         self.controls = target;
         Ok(())
     }

@@ -1,21 +1,34 @@
 //! Stiffness of a tied fragment against shifts along its bed.
 
 use super::result::Stiffness;
-use super::tie::Tied;
-use crate::case::Case;
-use crate::math::{Mat6, Vec3};
-use crate::mechanics::{Rig, Solver};
+use crate::anatomy::Fragment;
+use crate::math::{Mat6, Vec3, Vec6};
 use nalgebra::{Matrix2, SMatrix};
 
-/// The stiffness along the bed of a tied state: the inverse of the part along the bed of the
-/// compliance, so that turns and lift follow freely. `None` when some motion meets no resistance.
-pub fn stiffness(case: &Case, rig: &Rig, tied: &Tied) -> Option<Stiffness> {
-    let whole = Solver::new(rig).condensed_stiffness(&tied.state, &tied.controls)?;
-    let (along, down) = (case.fragment.along, case.fragment.down);
-    along_bed(whole, &along, &down)
+/// Least stiffness of a motion against the stiffest, turns scaled by the bed's radius of gyration,
+/// below which it counts as free: the tangent carries the rounding of sums of terms up to some
+/// thousand times its own entries, 1e-13 relative; a hundredfold of that leaves two digits.
+const FREE: f64 = 1e-11;
+
+/// The stiffness along the bed from the condensed stiffness of a state: the inverse of the part along
+/// the bed of the compliance, so that turns and lift follow freely. `None` when some motion meets no
+/// resistance, or less than none.
+pub(super) fn along_bed(whole: &Mat6, fragment: &Fragment, gyration: f64) -> Option<Stiffness> {
+    let eigenvalues = scaled(whole, gyration).symmetric_eigenvalues();
+    if eigenvalues.min() <= FREE * eigenvalues.max() {
+        return None;
+    }
+    shifts(whole, &fragment.along, &fragment.down)
 }
 
-fn along_bed(whole: Mat6, along: &Vec3, down: &Vec3) -> Option<Stiffness> {
+/// The symmetric part of a stiffness, turns scaled by the bed's radius of gyration.
+pub(super) fn scaled(whole: &Mat6, gyration: f64) -> Mat6 {
+    let turn = 1.0 / gyration;
+    let scale = Mat6::from_diagonal(&Vec6::new(1.0, 1.0, 1.0, turn, turn, turn));
+    scale * (whole + whole.transpose()) * 0.5 * scale
+}
+
+fn shifts(whole: &Mat6, along: &Vec3, down: &Vec3) -> Option<Stiffness> {
     let compliance = whole.try_inverse()?;
     let mut axes = SMatrix::<f64, 6, 2>::zeros();
     for (column, axis) in [along, down].into_iter().enumerate() {
@@ -34,8 +47,7 @@ fn along_bed(whole: Mat6, along: &Vec3, down: &Vec3) -> Option<Stiffness> {
         let sign = if v[0].abs() >= v[1].abs() { v[0] } else { v[1] }.signum();
         [sign * v[0], sign * v[1]]
     };
-    let finite = least.is_finite() && most.is_finite() && least > 0.0;
-    finite.then(|| Stiffness {
+    Some(Stiffness {
         columns: [0, 1].map(|k| [stiffness[(0, k)], stiffness[(1, k)]]),
         least,
         least_toward: way(1),
@@ -47,6 +59,7 @@ fn along_bed(whole: Mat6, along: &Vec3, down: &Vec3) -> Option<Stiffness> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::anatomy::{FragmentShape, Socket};
 
     #[test]
     fn springs_in_series_with_a_turn_are_softer() {
@@ -62,11 +75,35 @@ mod tests {
         whole[(5, 1)] = k * a;
         whole[(5, 5)] = c + k * a * a;
         whole[(0, 0)] = 2.0 * k;
-        let found = along_bed(whole, &Vec3::y(), &Vec3::x()).unwrap();
+        let found = shifts(&whole, &Vec3::y(), &Vec3::x()).unwrap();
         let expected = 1.0 / (1.0 / k + a * a / c);
         assert!((found.least - expected).abs() < 1e-9, "{found:?}");
         assert!((found.most - 2.0 * k).abs() < 1e-9);
         assert!((found.least_toward[0] - 1.0).abs() < 1e-12);
-        assert!(along_bed(Mat6::zeros(), &Vec3::y(), &Vec3::x()).is_none());
+    }
+
+    #[test]
+    fn a_free_or_a_softening_motion_is_no_stiffness() {
+        let socket = Socket {
+            radius: 13.0,
+            face_radius: Some(30.0),
+        };
+        let shape = FragmentShape {
+            width: 6.0,
+            direction: 0.0,
+            depth: 9.0,
+            tilt: 0.1,
+            length: None,
+        };
+        let fragment = Fragment::new(socket, shape).unwrap();
+        let stiff = Mat6::from_diagonal_element(100.0);
+        assert!(along_bed(&stiff, &fragment, 5.0).is_some());
+        // Free along a direction of no axis, with the rounding of a computed tangent; and softening.
+        let free = Vec6::new(1.0, 2.0, 3.0, 0.5, -0.5, 1.0).normalize();
+        for (left, rounding) in [(0.0, 1e-14), (-0.01, 0.0)] {
+            let lost = free * free.transpose() * (100.0 * (1.0 - left));
+            let noise = Mat6::from_fn(|i, j| rounding * 100.0 * ((3 * i + 5 * j) as f64).sin());
+            assert!(along_bed(&(stiff - lost + noise), &fragment, 1.0).is_none());
+        }
     }
 }

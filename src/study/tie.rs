@@ -8,11 +8,12 @@ use super::lock;
 use super::measure;
 use super::result::{Hold, Jump, Measures, Outcome, PullEnd, Start, TieRecord, Watch};
 use super::setup;
+use super::watched::watched;
 use crate::case::{Case, Construct, StopRule, TieSpec};
-use crate::math::{Vec3, Vec6};
-use crate::mechanics::{Controls, Motion, Pose, Ramp, Rig, Setting, Solver, State, Strand};
+use crate::math::Vec6;
+use crate::mechanics::{Controls, Motion, Ramp, Rig, Setting, Solver, State, Strand};
 
-pub(super) use super::arrival::{arrived, check, note_jumps, refusal};
+use super::arrival::{arrived, check, note_jumps};
 
 /// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
 /// step may. Against pulls in a hundred steps this changes loads by under 0.2 %.
@@ -29,9 +30,9 @@ const SETTLE: Ramp = Ramp {
     continued: false,
 };
 
-/// A watched point this close to its reduced place at the start of a pull (mm) is not short of it:
-/// far below what eye and probe can tell.
-const SIGHT: f64 = 0.1;
+/// What eye and probe can tell, mm (assumed): a watched point this close to its reduced place at the
+/// start of a pull is not short of it.
+pub(super) const SIGHT: f64 = 0.1;
 
 /// A tied fragment, ready to be pushed.
 #[derive(Debug, Clone)]
@@ -132,13 +133,20 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// How the fragment lay before the first tie.
+    pub fn before(&self) -> Measures {
+        self.run.before
+    }
+
     /// Makes the next tie, unless the fragment is lost already.
     pub fn next(&mut self, tie: &TieSpec) {
         if !self.outcome.is_held() {
             return;
         }
         let (run, solver) = (&mut self.run, &mut self.solver);
-        if let Some(last) = run.ties.last_mut() {
+        // The shank of a screw that is placed holds sideways whatever friction does.
+        let free = run.state.screws.iter().all(|s| *s == Setting::Absent);
+        if let Some(last) = run.ties.last_mut().filter(|_| free) {
             last.lock = Some(lock::against(run.construct, solver, &run.state, tie));
         }
         let names = run.construct.names_of(tie).join(" + ");
@@ -212,7 +220,7 @@ impl Run<'_> {
     }
 
     fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
-        solver.friction_work = Some(0.0);
+        let work_before = solver.friction_work;
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
         }
@@ -222,7 +230,7 @@ impl Run<'_> {
         if tie.held {
             self.controls.motion = Motion::Held;
         }
-        let watched = self.watched(solver, tie);
+        let watched = watched(self.case, self.construct, solver, &self.state, tie);
         let watch = |state: &State| {
             watched
                 .iter()
@@ -258,11 +266,13 @@ impl Run<'_> {
             (StopRule::Reduced, true) if fraction < 1.0 => PullEnd::Reduced,
             (StopRule::Reduced, true) => PullEnd::Cap,
         };
-        let most = |values: &[f64], of: &[usize]| of.iter().map(|k| values[*k]).fold(0.0, f64::max);
-        // Screws count where no limb does.
-        let largest = |controls: &Controls| match tie.limbs.as_slice() {
-            [] => most(&controls.tighten, &tie.screws),
-            limbs => most(&controls.pull, limbs),
+        // Screws count when nothing else is pulled.
+        let largest = |controls: &Controls| {
+            let of = |list: &[usize], all: &[f64]| list.iter().map(|k| all[*k]).fold(0.0, f64::max);
+            match tie.limbs.as_slice() {
+                [] => of(&tie.screws, &controls.tighten),
+                limbs => of(limbs, &controls.pull),
+            }
         };
         let pull = Pull {
             end,
@@ -272,6 +282,7 @@ impl Run<'_> {
                 before,
                 after: watch(&self.state),
             }),
+            work_before,
         };
         self.lock(solver, tie, during)?;
         if tie.held {
@@ -281,32 +292,6 @@ impl Run<'_> {
             self.record(solver, tie, pull);
         }
         Ok(())
-    }
-
-    /// The points that a reducing tie watches.
-    fn watched(&self, solver: &Solver<'_>, tie: &TieSpec) -> Vec<Watched> {
-        if tie.stop != StopRule::Reduced {
-            return Vec::new();
-        }
-        let rig = solver.rig();
-        tie.limbs
-            .iter()
-            .filter_map(|&k| {
-                let spec = &self.construct.limbs[k];
-                let places = super::taut::places(&self.case.fragment, self.construct, spec);
-                let on_fragment = |v: &usize| rig.is_on_fragment(k, *v);
-                let bite = (0..places.len())
-                    .find(|v| matches!(spec.path[*v], crate::case::Stop::Bite { .. }));
-                let turn = bite.or_else(|| (0..places.len()).find(on_fragment))?;
-                let pull = solver.unit_pull(&self.state, k);
-                let normal = self.case.fragment.normal;
-                let in_bed = pull - normal * pull.dot(&normal);
-                Some(Watched {
-                    point: measure::nearest_on_line(&self.case.fragment, &places[turn]),
-                    direction: in_bed.try_normalize(1e-9)?,
-                })
-            })
-            .collect()
     }
 
     /// Locks the limbs and screws of a tie and lets knots grow.
@@ -423,7 +408,7 @@ impl Run<'_> {
             changes,
             paths,
             tensions,
-            friction_work: solver.friction_work.take().unwrap_or(0.0),
+            friction_work: solver.friction_work - pull.work_before,
             lock: None,
             measures: self.measures(),
             compression: solver.bed_forces(&self.state).0.norm(),
@@ -442,18 +427,6 @@ struct Pull {
     target: f64,
     watch: Option<Watch>,
     pulled: f64,
-}
-
-/// A point of the articular fracture line and the in-bed direction in which a limb pulls it.
-struct Watched {
-    point: Vec3,
-    direction: Vec3,
-}
-
-impl Watched {
-    /// How far the point is beyond its reduced place along the pull, mm; negative is short of it.
-    fn short(&self, case: &Case, pose: &Pose) -> f64 {
-        let place = pose.place(&case.fragment.centroid, &self.point);
-        (place - self.point).dot(&self.direction)
-    }
+    /// Work against friction before it, N·mm.
+    work_before: f64,
 }

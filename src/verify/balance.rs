@@ -5,7 +5,9 @@ use super::check::{Category, Check, Found, Sheet};
 use super::refinement::Subject;
 use super::rigging::{at_distance, push_from, wrench_but_bed};
 use crate::math::{Vec3, lower, stack, upper};
-use crate::mechanics::{Arrival, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
+use crate::mechanics::{
+    Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex,
+};
 use crate::study::{self, PushPlan, Tied};
 
 /// Recorded steps of the default push, and of the energy balance on ever shorter steps.
@@ -283,18 +285,21 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
         "Newton: forces and moments vanish at rest, on the fragment and on each sprung point",
         |s| {
             let (_, most, end) = walk(&rig, tied.as_ref().map_err(String::clone)?, to, STEPS[0])?;
-            let force = (1e-8 * most.largest).max(1e-6);
+            let scale = Certificate {
+                largest_force: most.largest,
+                arm: rig.bed.gyration,
+                ..Certificate::default()
+            };
             s.within(
-                force,
+                scale.force_limit(),
                 "what the certificate allows: 1e-6 N, or 1e-8 of the largest force",
             );
             let at = |what: &str| format!("{name}: {what}, largest in a push to {end:.2} mm");
             s.at_most(at("net force"), "N", most.force, 0.0);
             s.at_most(at("net force on an anchor"), "N", most.anchor, 0.0);
             s.at_most(at("net force on a bite"), "N", most.bite, 0.0);
-            let moment = (1e-8 * most.largest * rig.bed.gyration).max(1e-5);
             s.within(
-                moment,
+                scale.moment_limit(),
                 "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g",
             );
             s.at_most(at("net moment"), "N·mm", most.moment, 0.0);

@@ -1,6 +1,7 @@
 //! A second solver: without friction an equilibrium is a minimum of the potential energy. The energy
 //! and its slope are written here anew from geometry (no residual, tangent or strand state of the
-//! engine is used), and minimised by argmin's L-BFGS from a displaced start.
+//! engine is used), and minimised by argmin's L-BFGS from a displaced start. Bed, strands, seats,
+//! anchors, bites and envelope are in it; a rig with screws, tethers or dead loads is refused.
 
 use super::check::{Category, Check, Found, Sheet};
 use super::rigging::{at_distance, certified, push_from};
@@ -177,7 +178,22 @@ impl Gradient for Potential<'_> {
 
 /// The pose at the minimum under the dead load `push`, with the gradient's norm there, from a start
 /// 0.07 mm and a third of a degree off `near`.
+///
+/// # Errors
+/// When the rig has something whose energy is not written here, a strand is not tied, or the search
+/// ends on a slope.
 fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
+    for (what, count) in [
+        ("screws", rig.screws.len()),
+        ("tethers", rig.tethers.len()),
+        ("dead loads", rig.loads.len()),
+    ] {
+        if count > 0 {
+            return Err(format!(
+                "the energy of {what} is not written here: its minimum would be a wrong one"
+            ));
+        }
+    }
     let rest = state
         .strands
         .iter()
@@ -316,4 +332,41 @@ pub fn minimum_of_energy() -> Vec<Check> {
             Ok(())
         },
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mechanics::{DeadLoad, Tether};
+    use crate::verify::closed_form::screw::down;
+
+    #[test]
+    fn a_rig_whose_energy_is_not_all_written_here_is_refused() {
+        let Scene { rig, tied } = endless("single-row", false).unwrap();
+        assert!(minimum(&rig, &tied.state, Vec3::zeros()).is_ok());
+        let refused = |change: fn(&mut Rig)| {
+            let mut rig = rig.clone();
+            change(&mut rig);
+            minimum(&rig, &tied.state, Vec3::zeros()).unwrap_err()
+        };
+        let screws = refused(|rig| rig.screws.push(down(0.0, 0.0)));
+        assert!(screws.contains("screws"), "{screws}");
+        let tethers = refused(|rig| {
+            rig.tethers.push(Tether {
+                fragment: Vec3::zeros(),
+                scapula: Vec3::x(),
+                stiffness: 1.0,
+                slack: 0.0,
+            });
+        });
+        assert!(tethers.contains("tethers"), "{tethers}");
+        let loads = refused(|rig| {
+            rig.loads.push(DeadLoad {
+                point: Vec3::zeros(),
+                force: Vec3::x(),
+                during_tying: true,
+            });
+        });
+        assert!(loads.contains("dead loads"), "{loads}");
+    }
 }

@@ -5,7 +5,7 @@ use super::check::Found;
 use crate::math::{Mat3, Vec3, Vec6, stack};
 use crate::mechanics::{
     Anchor, Arrival, Bed, BedLaw, Controls, Envelope, Limb, LimbReport, Motion, Passage, Pose,
-    Ramp, Rig, Seat, Solver, State, Strand, Vertex,
+    Ramp, Rig, Seat, Shank, Solver, State, Strand, Vertex,
 };
 
 /// Steps of a quarter, and never more than a half.
@@ -26,6 +26,17 @@ pub const LAW: BedLaw = BedLaw {
     normal: 10.0,
     shear: 3.0,
     friction: 0.5,
+};
+
+/// A screw of ordinary size: 2.7 mm, titanium alloy, 6 mm in the fragment and 16 mm beyond.
+pub const SHANK: Shank = Shank {
+    diameter: 2.7,
+    core: 1.9,
+    head: 5.0,
+    modulus: 110_000.0,
+    foundation: 40.0,
+    grip: 6.0,
+    working: 16.0,
 };
 
 /// A bed of 20 × 10 mm in the plane z = 0, cut into these cells.
@@ -157,6 +168,26 @@ pub fn let_go(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) -
 pub fn rest(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) -> Found<()> {
     arrived(let_go(solver, state, controls)?)?;
     certified(solver, state, controls)
+}
+
+/// Places every screw, tightens them together to `preload` N and locks them; the controls then.
+///
+/// # Errors
+/// When the fragment comes to no rest under them.
+pub fn tighten(solver: &mut Solver<'_>, state: &mut State, preload: f64) -> Found<Controls> {
+    let rig = solver.rig();
+    for k in 0..rig.screws.len() {
+        solver.place_screw(state, k);
+    }
+    let mut controls = rig.idle();
+    let from = controls.clone();
+    controls.tighten.fill(preload);
+    arrived(solver.ramp(state, &from, &controls, GENTLE, None))?;
+    for k in 0..rig.screws.len() {
+        solver.lock_screw(state, &controls, k);
+    }
+    rest(solver, state, &rig.idle())?;
+    Ok(rig.idle())
 }
 
 /// Insists on a certificate.

@@ -90,6 +90,9 @@ pub struct Series {
     pub tolerance: f64,
     /// What makes the tolerance so large.
     pub reason: String,
+    /// Whether any level gave a value to look at; false where the push ends before the mark at every
+    /// level, which is the same answer everywhere and passes.
+    pub reached: bool,
     /// Whether it is within tolerance.
     pub passed: bool,
 }
@@ -150,8 +153,21 @@ impl Series {
             uncertainty: known(factor * error),
             tolerance: quantity.tolerance,
             reason: quantity.reason.to_owned(),
+            reached: true,
             passed: error <= quantity.tolerance && values.iter().all(|v| v.is_finite()),
         }
+    }
+}
+
+impl Series {
+    /// The series of a load at a mark that no level reaches: the fragment is lost before, on every one
+    /// of them, and the program says so with its own settings too. All agree, and there is no number.
+    pub(super) fn not_reached(mut self) -> Self {
+        self.quantity += ", not reached";
+        "at every level the push ends before, as a finding".clone_into(&mut self.reason);
+        self.reached = false;
+        self.passed = true;
+        self
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::check::{Category, Check, Found, Sheet};
 use crate::case::{Case, ConstructFile};
-use crate::study::{self, PushPlan, result::Start};
+use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, result::Start};
 use rayon::prelude::*;
 
 const NAMES: [&str; 4] = [
@@ -40,12 +40,32 @@ fn studied(from: Start, rose: bool) -> Found<String> {
     serde_json::to_string(&found).map_err(|e| e.to_string())
 }
 
-fn with(threads: usize, from: Start, rose: bool) -> Found<String> {
+/// Construct whose tying orders are all run, each with its push.
+const ORDERED: &str = "two-by-two-crossed";
+
+/// All orders of one construct's ties, ranked and pushed, as JSON.
+fn ordered() -> Found<String> {
+    let case = Case::open("quarter").map_err(|p| p.to_string())?;
+    let construct = ConstructFile::open(ORDERED)
+        .and_then(|file| file.fit(&case))
+        .map_err(|p| p.to_string())?;
+    let chosen = Chosen::all(&construct, SEED);
+    let plan = OrdersPlan {
+        together: true,
+        push: Some(PushPlan::default()),
+        ..OrdersPlan::default()
+    };
+    let found = study::orders(&case, &construct, &chosen, &plan, &|| {});
+    serde_json::to_string(&found).map_err(|e| e.to_string())
+}
+
+/// Something computed on so many threads.
+fn with(threads: usize, compute: impl Fn() -> Found<String> + Send + Sync) -> Found<String> {
     rayon::ThreadPoolBuilder::new()
         .num_threads(threads)
         .build()
         .map_err(|e| e.to_string())?
-        .install(|| studied(from, rose))
+        .install(compute)
 }
 
 /// Positions at which two texts differ, and a difference of length.
@@ -59,21 +79,26 @@ pub fn threads() -> Vec<Check> {
     Sheet::of(
         Category::CodeVerification,
         "digits of compare, rose and tie on other threads",
-        "a calculation is the same whoever does it; four constructs, results compared as printed to the last bit",
+        "a calculation is the same whoever does it; four constructs, all six tying orders of one of them, results compared as printed to the last bit",
         |s| {
             s.within(0.0, "every digit");
-            for (what, from, rose) in [
-                ("compare and rose", Start::Reduced, true),
-                ("tie from displaced, and compare", Start::Displaced, false),
-            ] {
-                let one = with(1, from, rose)?;
+            type Study = fn() -> Found<String>;
+            let studies: [(&str, Study); 3] = [
+                ("compare and rose", || studied(Start::Reduced, true)),
+                ("hold from displaced, and compare", || {
+                    studied(Start::Displaced, false)
+                }),
+                ("all orders of one construct", ordered),
+            ];
+            for (what, study) in studies {
+                let one = with(1, study)?;
                 if one.len() < 10_000 {
                     return Err("hardly anything was compared".to_owned());
                 }
-                for threads in [2, 7, 7] {
-                    let off = different(&one, &with(threads, from, rose)?);
+                for (threads, run) in [(2, ""), (7, ""), (7, ", once more")] {
+                    let off = different(&one, &with(threads, study)?);
                     let name =
-                        format!("{what}: characters that differ, {threads} threads against 1");
+                        format!("{what}: characters that differ, {threads} threads against 1{run}");
                     s.equal(name, "", off as f64, 0.0);
                 }
             }

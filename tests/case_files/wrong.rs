@@ -535,6 +535,20 @@ fn mistakes_of_screws_are_told_together() {
                 "unknown limb or screw",
                 "`thick`",
             ),
+            (
+                25,
+                65,
+                "names no limb or screw",
+                "empty",
+                "at least one limb or screw",
+            ),
+            (
+                25,
+                69,
+                "not the name of a limb or screw, a list of names or a table",
+                "allowed: the name of a limb or screw",
+                "write the name of a limb or screw",
+            ),
         ],
     );
     check(

@@ -91,7 +91,11 @@ fn several_bad_files_are_all_told() {
 fn arguments_are_refused_in_plain_words() {
     let bench = Bench::new();
     for (typed, words) in [
-        (vec![], "a command is needed"),
+        (
+            vec![],
+            "a command is needed: compare, report, hold, push, tie, check, verify, new, schema, \
+             completions or man\n",
+        ),
         (vec!["pish"], "did you mean `push`"),
         (vec!["push", "--guidet"], "did you mean `--guided`"),
         (vec!["push", "--to", "30"], "0.05 to 10 mm"),
@@ -110,6 +114,7 @@ fn arguments_are_refused_in_plain_words() {
         (vec!["hold", "quarter", "one-by-one", "third"], "`third`"),
         (vec!["new", "--side", "left"], "missing: --diameter"),
         (vec!["hold", "--figures"], "needs a value"),
+        (vec!["verify", "--from", "displaced"], "missing: <CASE>"),
     ] {
         let end = bench.run(&typed).code(2).warns(words).warns("rimhold: ");
         assert!(end.out.is_empty(), "{typed:?}");

@@ -284,6 +284,48 @@ fn sweeps_have_a_table_each_and_keep_to_the_schema() {
 }
 
 #[test]
+fn screws_take_part_in_orders() {
+    let bench = Bench::new();
+    let typed = ["quarter", "two-screws-with-loops", "--order"];
+    let order = "inferior-loop,superior-loop,upper,lower";
+    let document = json(
+        &bench,
+        &[&typed[..], &[order, "--stop", "reduced"]].concat(),
+    );
+    let ties = document["orders"]["runs"][0]["hold"]["ties"]
+        .as_array()
+        .unwrap();
+    assert_eq!(ties[2]["screws"][0], "upper");
+    assert_eq!(ties[1]["lock"]["limbs"][0], "upper");
+    // Taking ties apart loses no screw and ties none twice.
+    let split = json(&bench, &["quarter", typed[1], "--split", "limb"]);
+    assert_eq!(
+        split["orders"]["runs"][0]["order"]
+            .as_array()
+            .unwrap()
+            .len(),
+        4
+    );
+    let label = split["orders"]["runs"][0]["label"].as_str().unwrap();
+    assert_eq!(label, "inferior-loop, lower, upper, superior-loop");
+    // A screw alone stops at its preload, whatever the rule for limbs.
+    assert_eq!(ties[2]["end"], "tension");
+    assert_eq!(ties[2]["pulled"], ties[2]["target"]);
+    bench
+        .run(
+            &[
+                &["tie"],
+                &typed[..],
+                &["inferior-loop,superior-loop,uper,lower"],
+            ]
+            .concat(),
+        )
+        .code(2)
+        .warns("is no limb or screw of two-screws-with-loops")
+        .warns("did you mean `upper`");
+}
+
+#[test]
 fn more_than_six_ties_are_sampled_and_it_says_so() {
     let bench = Bench::new();
     let mut text = String::from("[anchor.a]\nat = { face = { along = 0.0, inset = 3.0 } }\n");
@@ -343,6 +385,54 @@ fn csv_has_a_line_a_tie_and_as_many_fields_as_heads() {
 }
 
 #[test]
+fn what_a_later_tie_does_to_a_screw_is_told() {
+    let bench = Bench::new();
+    let typed = [
+        "tie",
+        "quarter",
+        "two-screws-with-loops",
+        "--from",
+        "reduced",
+        "--format",
+    ];
+    let end = bench.run(&[&typed[..], &["csv"]].concat()).code(0);
+    let rows = crate::formats::csv(&end.out);
+    assert!(rows.iter().all(|r| r.len() == rows[0].len()));
+    let of = |name: &str| rows[0].iter().position(|h| h == name).unwrap();
+    let value = |row: &[String], name: &str| row[of(name)].parse::<f64>().unwrap();
+    // A change is what stands now less what stood before, whatever is tied.
+    let ties = &rows[2..];
+    for name in ["lower", "upper"] {
+        let (pull, change) = (
+            format!("pull of the head of {name} (N)"),
+            format!("change of {name} (N)"),
+        );
+        let mut was = 0.0;
+        for row in ties {
+            let now = value(row, &pull);
+            assert_eq!(value(row, &change), now - was, "{name}");
+            was = now;
+        }
+    }
+    // The largest loss of a head, looked for in the numbers, is told in the reading.
+    let lost = |name: &str, k: usize| {
+        let pull = format!("pull of the head of {name} (N)");
+        (!ties[k][of("members")].contains(name))
+            .then(|| value(&ties[k - 1], &pull) - value(&ties[k], &pull))
+    };
+    let (loss, head) = ["lower", "upper"]
+        .into_iter()
+        .flat_map(|name| (1..ties.len()).filter_map(move |k| Some((lost(name, k)?, name))))
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .unwrap();
+    assert!(loss > 0.1, "{loss}");
+    let document = json(&bench, &typed[1..5]);
+    let reading = document["orders"]["reading"].to_string();
+    let words = format!("takes {loss:.1} N from {head}, which keeps");
+    assert!(reading.contains(&words), "{words}\n{reading}");
+}
+
+#[test]
 fn digits_of_tie_do_not_depend_on_the_number_of_threads() {
     let bench = Bench::new();
     let run = |threads: &str| {
@@ -391,11 +481,35 @@ fn tables_of_tie_fit_a_hundred_columns() {
             "--then-push",
         ],
         vec!["tie", "small", "mattress", "--orders", "all"],
+        vec![
+            "tie",
+            "quarter",
+            "two-screws-with-loops",
+            "--orders",
+            "all",
+            "--together",
+        ],
         vec!["tie", "quarter", "linked-pair", "--orders", "all"],
     ] {
         let end = bench.run(&run).code(0);
         for line in end.out.lines() {
             assert!(line.width() <= 100, "{run:?}\n{line}");
         }
+    }
+}
+
+#[test]
+fn ranges_in_the_help_are_those_of_the_studies() {
+    use rimhold::study::{BAND, FRICTIONS, MOST_WHOLE, MULTIPLES, SAMPLE};
+    let help = Bench::new().run(&["tie", "--help"]).code(0).out;
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    let ends = |of: &[f64]| format!("{} to {}", of[0], of[of.len() - 1]);
+    for words in [
+        format!("Friction of the bed, {}", ends(&FRICTIONS)),
+        format!("{} times the case's own", ends(&MULTIPLES)),
+        format!("of up to {MOST_WHOLE} ties; beyond that a sample of {SAMPLE} that"),
+        format!("differ by no more than {BAND} mm count as equal"),
+    ] {
+        assert!(help.contains(&words), "{words}\n{help}");
     }
 }

@@ -4,59 +4,12 @@
 //! apart, anchor) whose angles stay right when the fragment moves along its long side, so that
 //! every bound is exactly μπ/2.
 
-use crate::rigging::{all_pass, aloft, bone, carry, limb, material, near, rigid, root, tie_at};
-use rimhold::mechanics::{Controls, Passage, Pose, Rig, Solver, Strand};
-use rimhold::verify::closed_form;
-use std::f64::consts::FRAC_PI_2;
-
-const FRICTION: f64 = 0.15;
-const EA: f64 = 2000.0;
-/// Two roundings of EA (ℓ − S)/S with lengths of 10 mm: EA × 1e-16 × a few, N.
-const ROUNDING: f64 = 1e-11;
-
-fn ratio() -> f64 {
-    (FRICTION * FRAC_PI_2).exp()
-}
-
-fn corner(passage: Passage) -> Rig {
-    let mut rig = aloft();
-    let path = vec![
-        rigid(&mut rig, [-10.0, 0.0, 0.0]),
-        bone([0.0; 3]),
-        rigid(&mut rig, [0.0, -10.0, 0.0]),
-    ];
-    let mut strand = limb(path, FRICTION, EA);
-    strand.passages[1] = passage;
-    rig.add_limb(strand);
-    rig
-}
-
-fn rectangle(closed: bool, passage: Passage) -> Rig {
-    let mut rig = aloft();
-    let path = vec![
-        rigid(&mut rig, [0.0, 0.0, 0.0]),
-        bone([10.0, 0.0, 0.0]),
-        bone([10.0, 6.0, 0.0]),
-        rigid(&mut rig, [0.0, 6.0, 0.0]),
-    ];
-    let mut strand = limb(path, FRICTION, EA);
-    strand.passages = vec![passage; 4];
-    strand.closed = closed;
-    rig.add_limb(strand);
-    rig
-}
-
-/// Tension T of the tightest segments of a strand of rest material `held`, whose segments (length,
-/// share of T) are in fixed ratio: Σ ℓ/(1 + share·T/EA) = held, by bisection.
-fn shared(held: f64, segments: &[(f64, f64)]) -> f64 {
-    root(0.0, 1000.0, |t| {
-        segments
-            .iter()
-            .map(|(length, share)| length / (1.0 + share * t / EA))
-            .sum::<f64>()
-            - held
-    })
-}
+use crate::rigging::{all_pass, carry, material, near, tie_at};
+use rimhold::mechanics::{Controls, Passage, Pose, Solver, Strand};
+use rimhold::verify::closed_form::{
+    self,
+    strand::{EA, FRICTION, ROUNDING, corner, ratio, rectangle, shared},
+};
 
 #[test]
 fn turns_hold_back_the_handbook_ratio_and_stick_and_slip_by_it() {
@@ -143,7 +96,8 @@ fn closed_strand_shares_round_its_knot_by_the_same_law() {
         let t = shared(
             total,
             &[(out, long), (6.0, across), (out, long), (6.0, across)],
-        );
+        )
+        .unwrap();
         for (k, share) in [long, across, long, across].into_iter().enumerate() {
             near(report.tensions[k], share * t, ROUNDING);
         }

@@ -6,7 +6,7 @@ use rimhold::mechanics::{Arrival, Controls, LimbReport, Rig, Solver, State};
 use rimhold::verify::Check;
 use rimhold::verify::rigging as shared;
 pub use shared::{
-    GENTLE, SEAT, against_turning, aloft, axes, bed, bone, limb, material, push_from, rigid,
+    GENTLE, SEAT, SHANK, against_turning, aloft, axes, bed, bone, limb, material, push_from, rigid,
     sprung, tie_at,
 };
 
@@ -42,6 +42,11 @@ pub fn let_go(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) -
 /// Lets a held fragment go and insists that it comes to certified rest.
 pub fn rest(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) {
     shared::rest(solver, state, controls).unwrap();
+}
+
+/// Places every screw, tightens them together to `preload` N and locks them.
+pub fn tighten(solver: &mut Solver<'_>, state: &mut State, preload: f64) -> Controls {
+    shared::tighten(solver, state, preload).unwrap()
 }
 
 /// Insists on a certificate.

@@ -3,70 +3,17 @@
 //! springs and couples. Stiffness values of the shank itself are checked in `shank.rs`.
 
 use crate::rigging::{
-    GENTLE, against_turning, aloft, bed, certified, hold, near, push, push_from, rest,
+    GENTLE, SHANK, all_pass, aloft, certified, hold, near, push, push_from, tighten,
 };
-use rimhold::math::{Rotation, Vec3, lower, stack, upper};
-use rimhold::mechanics::{
-    Arrival, BedLaw, Controls, Pose, Rig, Screw, Setting, Shank, Solver, State,
+use rimhold::math::{Rotation, Vec3, lower, upper};
+use rimhold::mechanics::{Arrival, Pose, Setting, Solver};
+use rimhold::verify::closed_form::{
+    self,
+    screw::{down, screwed_block as block},
 };
 
 /// The solver's balance, N.
 const BALANCE: f64 = 2e-9;
-
-const SHANK: Shank = Shank {
-    diameter: 2.7,
-    core: 1.9,
-    head: 5.0,
-    modulus: 110_000.0,
-    foundation: 40.0,
-    grip: 6.0,
-    working: 16.0,
-};
-
-/// A screw down into the plane z = 0 at (x, y), its head 6 mm above.
-fn down(x: f64, y: f64) -> Screw {
-    Screw::new(Vec3::new(x, y, SHANK.grip), -Vec3::z(), SHANK)
-}
-
-/// A block of 20 × 10 mm on its bed with one screw through its middle.
-fn block() -> Rig {
-    let law = BedLaw {
-        normal: 10.0,
-        shear: 3.0,
-        friction: 0.5,
-    };
-    let mut rig = Rig::new(Vec3::zeros(), bed(law, (16, 8)), crate::rigging::SEAT);
-    rig.screws.push(down(0.0, 0.0));
-    rig
-}
-
-/// Places every screw, tightens them together to `preload` N and locks them.
-fn tighten(solver: &mut Solver<'_>, state: &mut State, preload: f64) -> Controls {
-    let rig = solver.rig();
-    for k in 0..rig.screws.len() {
-        solver.place_screw(state, k);
-    }
-    let mut controls = rig.idle();
-    let from = controls.clone();
-    controls.tighten.fill(preload);
-    let arrival = solver.ramp(state, &from, &controls, GENTLE, None);
-    assert_eq!(arrival, Arrival::Arrived(1.0));
-    for k in 0..rig.screws.len() {
-        solver.lock_screw(state, &controls, k);
-    }
-    rest(solver, state, &rig.idle());
-    rig.idle()
-}
-
-/// Loads the block by `force` along z and lets it come to rest.
-fn load(solver: &mut Solver<'_>, state: &mut State, from: &mut Controls, force: f64) {
-    let mut to = from.clone();
-    to.instrument = stack(&Vec3::new(0.0, 0.0, force), &Vec3::zeros());
-    let arrival = solver.ramp(state, from, &to, GENTLE, None);
-    assert_eq!(arrival, Arrival::Arrived(1.0));
-    certified(solver, state, &to);
-    *from = to;
-}
 
 #[test]
 fn preload_is_the_compression_of_the_bed() {
@@ -81,66 +28,8 @@ fn preload_is_the_compression_of_the_bed() {
 }
 
 #[test]
-fn an_outer_load_is_shared_as_in_a_bolted_joint_until_it_opens() {
-    let mut rig = block();
-    // Open, the joint leaves one screw nothing that would keep the block from spinning about it.
-    rig.envelope = Some(against_turning(100.0));
-    let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose::default());
-    let mut controls = tighten(&mut solver, &mut state, 120.0);
-    let bolt = rig.screws[0].stiffness().axial;
-    let share = bolt / (bolt + 10.0 * 200.0);
-    let opens = 120.0 / (1.0 - share);
-    for force in [20.0, 60.0, 0.99 * opens, 1.2 * opens, 2.0 * opens] {
-        load(&mut solver, &mut state, &mut controls, force);
-        let pull = solver.screw_report(&state, &controls, 0).axial;
-        let pressed = solver.bed_forces(&state).0.z;
-        let open = force > opens;
-        near(
-            pull,
-            if open { force } else { 120.0 + share * force },
-            BALANCE,
-        );
-        near(
-            pressed,
-            if open {
-                0.0
-            } else {
-                120.0 - (1.0 - share) * force
-            },
-            BALANCE,
-        );
-    }
-}
-
-#[test]
-fn a_fragment_pressed_home_takes_the_preload_from_the_head_which_never_pulls_it_out() {
-    let rig = block();
-    let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose::default());
-    let mut controls = tighten(&mut solver, &mut state, 120.0);
-    let bolt = rig.screws[0].stiffness().axial;
-    let share = bolt / (bolt + 10.0 * 200.0);
-    let spent = 120.0 / share;
-    for force in [0.5 * spent, 0.99 * spent, 1.01 * spent, 3.0 * spent] {
-        load(&mut solver, &mut state, &mut controls, -force);
-        let pull = solver.screw_report(&state, &controls, 0).axial;
-        let expected = (120.0 - share * force).max(0.0);
-        near(pull, expected, 2.0 * BALANCE);
-        let bears = if force > spent {
-            force
-        } else {
-            120.0 + (1.0 - share) * force
-        };
-        near(solver.bed_forces(&state).0.z, bears, 2.0 * BALANCE);
-    }
-    // And back: a lost preload returns, nothing has slipped along the axis.
-    load(&mut solver, &mut state, &mut controls, 0.0);
-    near(
-        solver.screw_report(&state, &controls, 0).axial,
-        120.0,
-        2.0 * BALANCE,
-    );
+fn an_outer_load_is_shared_as_in_a_bolted_joint_and_the_head_never_pulls() {
+    all_pass(&closed_form::bolted());
 }
 
 #[test]
@@ -166,24 +55,8 @@ fn a_fraction_of_the_preload_survives_relaxation() {
 }
 
 #[test]
-fn sideways_it_resists_with_the_stiffness_of_its_shank() {
-    let mut rig = aloft();
-    rig.screws.push(down(0.0, 0.0));
-    let k = rig.screws[0].stiffness();
-    let mut solver = Solver::new(&rig);
-    for direction in [[1.0, 0.0, 0.0], [0.6, -0.8, 0.0]] {
-        // Turning forbidden: the shift alone, K_ss δ.
-        let mut state = rig.laid(Pose::default());
-        let idle = tighten(&mut solver, &mut state, 0.0);
-        let mut controls = push_from(&rig, &state, &idle, direction, true);
-        for distance in [0.1, 0.5, 2.0] {
-            let found = push(&mut solver, &mut state, &mut controls, distance, 4);
-            near(found, k.shift * distance, BALANCE);
-            let report = solver.screw_report(&state, &controls, 0);
-            near(report.bearing.norm(), k.shift * distance, BALANCE);
-            near(report.axial, 0.0, 0.0);
-        }
-    }
+fn sideways_it_resists_with_its_shank_and_two_resist_a_turn_by_a_couple() {
+    all_pass(&closed_form::screws());
 }
 
 #[test]
@@ -213,35 +86,6 @@ fn sideways_and_free_to_turn_it_yields_by_its_flexibility() {
     let distance = 1e-3;
     let found = push(&mut solver, &mut state, &mut controls, distance, 2);
     near(found / (distance / flexibility), 1.0, 1e-6);
-}
-
-#[test]
-fn two_screws_resist_a_turn_by_a_couple_and_one_does_not() {
-    // A turn φ about the normal moves each of two holes a apart by 2(a/2) sin(φ/2) in the plane: the
-    // energy is k a²/2 (1 − cos φ), the moment k a²/2 sin φ. Their shanks stay parallel to the axis.
-    let apart = 9.0;
-    let mut rig = aloft();
-    rig.screws.push(down(-0.5 * apart, 0.0));
-    rig.screws.push(down(0.5 * apart, 0.0));
-    let k = rig.screws[0].stiffness().shift;
-    let mut solver = Solver::new(&rig);
-    for angle in [0.001, 0.05, 0.3] {
-        let mut state = rig.laid(Pose::default());
-        let idle = tighten(&mut solver, &mut state, 0.0);
-        state.configuration.pose.turn = Rotation::new(Vec3::new(0.0, 0.0, angle));
-        let net = solver.net_wrench(&state, &idle);
-        near(upper(&net).norm(), 0.0, 1e-11);
-        // Rounding of k a² = 1e4 N·mm.
-        let moment = Vec3::new(0.0, 0.0, -0.5 * k * apart * apart * f64::sin(angle));
-        near((lower(&net) - moment).norm(), 0.0, 1e-10);
-    }
-    let mut one = aloft();
-    one.screws.push(down(0.0, 0.0));
-    let mut solver = Solver::new(&one);
-    let mut state = one.laid(Pose::default());
-    let idle = tighten(&mut solver, &mut state, 0.0);
-    state.configuration.pose.turn = Rotation::new(Vec3::new(0.0, 0.0, 0.3));
-    near(solver.net_wrench(&state, &idle).norm(), 0.0, 1e-12);
 }
 
 #[test]
@@ -300,25 +144,4 @@ fn it_holds_the_fragment_where_that_lay_when_it_was_drilled() {
     solver.lock_screw(&mut state, &controls, 0);
     let idle = rig.idle();
     near(solver.screw_report(&state, &idle, 0).axial, 50.0, 1e-10);
-}
-
-#[test]
-fn pressure_on_bone_is_foundation_times_settling() {
-    // Sides so long that both are semi-infinite: under a force V at the fracture plane each settles by
-    // 2λV/k there, and bone bears k₀ times that.
-    let shank = Shank {
-        grip: 200.0,
-        working: 200.0,
-        ..SHANK
-    };
-    let mut rig = aloft();
-    let head = Vec3::new(0.0, 0.0, 200.0);
-    rig.screws.push(Screw::new(head, -Vec3::z(), shank));
-    let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose::default());
-    let idle = tighten(&mut solver, &mut state, 0.0);
-    state.configuration.pose.shift = Vec3::new(0.0, 0.2, 0.0);
-    let report = solver.screw_report(&state, &idle, 0);
-    // Each side settles by half of the shift.
-    near(report.pressure, 40.0 * 0.1, 1e-11);
 }

@@ -4,25 +4,7 @@
 //! chord 2R sin(θ/2) and area R²(θ − sin θ)/2.
 
 use crate::rigging::{all_pass, near};
-use rimhold::anatomy::{Fragment, FragmentShape, Socket};
 use rimhold::verify::closed_form;
-
-fn flat() -> Fragment {
-    Fragment::new(
-        Socket {
-            radius: 13.0,
-            face_radius: None,
-        },
-        FragmentShape {
-            width: 6.5,
-            direction: -0.3,
-            depth: 10.0,
-            tilt: 0.0,
-            length: None,
-        },
-    )
-    .unwrap()
-}
 
 #[test]
 fn chord_area_and_share_of_a_quarter_width_segment() {
@@ -36,7 +18,7 @@ fn bed_is_the_hyperbolic_section_of_the_neck_cone() {
 
 #[test]
 fn fragment_fills_the_segment_just_below_a_flat_face() {
-    let f = flat();
+    let f = closed_form::flat().unwrap();
     let n = 1200;
     let h = 26.0 / f64::from(n);
     let middle = |k: i32| -13.0 + h * (f64::from(k) + 0.5);

@@ -7,6 +7,7 @@ use rimhold::mechanics::{
     Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw,
     Shank, Solver, Strand, Tether, Vertex,
 };
+use rimhold::verify::rigging::SHANK;
 
 type Vec3 = Vector3<f64>;
 
@@ -332,15 +333,7 @@ fn an_anchor_alone_is_its_spring() {
 
 #[test]
 fn screw_tightened_locked_and_lifted_from_its_head() {
-    let shank = Shank {
-        diameter: 2.7,
-        core: 1.9,
-        head: 5.0,
-        modulus: 110_000.0,
-        foundation: 40.0,
-        grip: 5.0,
-        working: 16.0,
-    };
+    let shank = Shank { grip: 5.0, ..SHANK };
     // Two screws drilled at a turned pose, seen at another turn of up to a third of a radian.
     for k in 0..3 {
         let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));

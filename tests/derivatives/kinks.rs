@@ -6,6 +6,7 @@ use nalgebra::{Matrix3, Vector3};
 use rimhold::mechanics::{
     Bed, BedLaw, Controls, Outline, Pose, Rig, Screw, Shank, Solver, State, Strand, Tether,
 };
+use rimhold::verify::rigging::SHANK;
 
 type Vec3 = Vector3<f64>;
 
@@ -167,15 +168,7 @@ fn a_tether_at_its_free_length_counts_as_taut() {
 #[test]
 fn a_screw_whose_head_just_touches_counts_as_pressing() {
     let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
-    let shank = Shank {
-        diameter: 2.7,
-        core: 1.9,
-        head: 5.0,
-        modulus: 110_000.0,
-        foundation: 40.0,
-        grip: 5.0,
-        working: 16.0,
-    };
+    let shank = Shank { grip: 5.0, ..SHANK };
     let (head, axis) = (Vec3::new(0.0, 0.0, 5.0), -Vec3::z());
     rig.screws.push(Screw::new(head, axis, shank));
     // The block's bed is open; locked without any pull, the head stands at its limit to the last bit.

@@ -5,7 +5,7 @@ use rimhold::figures::{
     Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, pressure_maps,
     resistance, rose, stiffness_ellipses, who_resists,
 };
-use rimhold::study::result::{Hold, Petal, Push, Start, Stiffness};
+use rimhold::study::result::{Hold, Petal, Push, Start};
 use rimhold::study::{self, PushPlan};
 
 /// A construct with everything that is drawn of it.
@@ -14,7 +14,6 @@ pub struct Held {
     pub hold: Hold,
     pub push: Push,
     pub petals: Vec<Petal>,
-    pub stiffness: Option<Stiffness>,
 }
 
 impl Held {
@@ -24,7 +23,6 @@ impl Held {
             tied: self.hold.tied.as_ref().unwrap(),
             push: Some(&self.push),
             petals: &self.petals,
-            stiffness: self.stiffness.as_ref(),
         }
     }
 }
@@ -40,7 +38,6 @@ pub fn held(case: &Case, names: &[&str]) -> Vec<Held> {
             Held {
                 push: study::push(case, &construct, &rig, &tied, &PushPlan::default()),
                 petals: study::rose(case, &construct, &rig, &tied, 24),
-                stiffness: study::stiffness(case, &rig, &tied),
                 construct,
                 hold,
             }
@@ -112,7 +109,7 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
     lost[0].construct.name = "a construct that has lost its way, at some length".into();
     lost[0].petals[3].load = None;
     lost[0].petals[4].load = Some(-3.0);
-    lost[0].stiffness = None;
+    lost[0].hold.tied.as_mut().unwrap().stiffness = None;
     lost[0].push.load_at = [None; 3];
     let many: Vec<Subject<'_>> = eight.iter().chain(&lost).map(Held::subject).collect();
     if style != Style::Slide {

@@ -1,35 +1,18 @@
-//! Orders of ties for drawing.
+//! Orders of ties for drawing, by the study itself.
 
 use rimhold::case::{Case, Construct, ConstructFile};
-use rimhold::study::result::Orders;
-use rimhold::study::{self, Chosen, OrdersPlan};
+use rimhold::study::{self, Chosen, OrdersPlan, result::Orders};
 
 pub fn construct(case: &Case, name: &str) -> Construct {
     ConstructFile::open(name).unwrap().fit(case).unwrap()
 }
 
-/// Ties of one limb each.
-pub fn one_by_one(mut construct: Construct) -> Construct {
-    construct.ties = construct
-        .ties
-        .iter()
-        .flat_map(|tie| {
-            tie.limbs.iter().map(|k| {
-                let mut single = tie.clone();
-                single.limbs = vec![*k];
-                single
-            })
-        })
-        .collect();
-    construct
-}
-
-/// The study of every order (or of the construct's own alone).
-pub fn orders(case: &Case, construct: &Construct, all: bool) -> Orders {
-    let chosen = if all {
-        Chosen::all(construct, 1)
+/// The study of these orders (none: of every one).
+pub fn orders(case: &Case, construct: &Construct, orders: &[Vec<usize>]) -> Orders {
+    let chosen = if orders.is_empty() {
+        Chosen::all(construct, study::SEED)
     } else {
-        Chosen::own(construct)
+        Chosen::these(orders.to_vec())
     };
     study::orders(case, construct, &chosen, &OrdersPlan::default(), &|| {})
 }

@@ -203,6 +203,7 @@ fn tied(case: &Case, anchors: &[(&str, Place, f64)], limbs: Vec<LimbState>) -> T
         measures: Measures::default(),
         cartilage: 0.0,
         weakest: Vec::new(),
+        stiffness: None,
         certificate: Certificate::default(),
     }
 }

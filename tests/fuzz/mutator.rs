@@ -71,13 +71,14 @@ pub fn mutate(bytes: &[u8], most: usize, seed: u32, manner: Manner) -> Option<Ve
     let mut text = std::str::from_utf8(bytes).ok()?.to_owned();
     for _ in 0..=random.below(4) {
         let choice = match manner {
-            Manner::Wild => random.below(8),
-            Manner::Gentle => random.below(40).saturating_sub(32),
+            Manner::Wild => random.below(9),
+            Manner::Gentle => random.below(42).saturating_sub(33),
         };
         text = match choice {
             0..=4 => value(&text, &mut random, manner),
             5 => without_line(&text, &mut random),
             6 => line_again(&text, &mut random),
+            7 => with_screw(&text, &mut random),
             _ => words_swapped(&text, &mut random),
         };
     }
@@ -157,6 +158,38 @@ fn line_again(text: &str, random: &mut Random) -> String {
         lines.splice(to..to, piece);
     }
     lines.join("\n") + "\n"
+}
+
+/// One screw more in a construct, aimed in one of the three ways and tied first; what a case has no
+/// use for is left out of it.
+fn with_screw(text: &str, random: &mut Random) -> String {
+    if !["[limb", "[[limb", "[screw", "[[screw"]
+        .iter()
+        .any(|head| text.contains(head))
+    {
+        return text.to_owned();
+    }
+    let name = format!("screw-{}", random.below(1000));
+    let aim = match random.below(3) {
+        0 => String::new(),
+        1 => format!(
+            "direction = [-1.0, {:.2}, {:.2}]\n",
+            1.2 * random.unit() - 0.2,
+            0.8 * random.unit() - 0.6
+        ),
+        _ => format!(
+            "toward = {{ neck = {{ along = \"{:.0} %\", beyond = {:.1} }} }}\n",
+            120.0 * random.unit() - 60.0,
+            8.0 * random.unit()
+        ),
+    };
+    let order = text.replacen("order = [", &format!("order = [\"{name}\", "), 1);
+    format!(
+        "{order}\n[screw.{name}]\nat = {{ wall = {{ along = \"{:.0} %\", below = {:.2} }} }}\n{aim}preload = {:.1}\n",
+        110.0 * random.unit() - 55.0,
+        2.5 + 3.5 * random.unit(),
+        5.0 + 295.0 * random.unit()
+    )
 }
 
 /// Two texts in quotes change places.

@@ -165,6 +165,19 @@ fn construct(limbs: usize, stops: usize) -> String {
     text
 }
 
+/// A construct of so many screws and nothing else.
+fn screws(count: usize) -> String {
+    (0..count)
+        .map(|k| {
+            let along = -60 + 5 * k as i32;
+            let below = if k % 2 == 0 { 6.0 } else { 3.0 };
+            format!(
+                "[screw.s{k}]\nat = {{ wall = {{ along = \"{along} %\", below = {below:.1} }} }}\n"
+            )
+        })
+        .collect()
+}
+
 #[test]
 fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     let folder = tempfile::tempdir().unwrap();
@@ -202,6 +215,22 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
         assert_eq!(end.code, Some(0), "{typed:?}\n{}", end.err);
         row(what, &format!("`{}`", typed[0]), "exit 0", &[&end]);
     }
+    save("screws.toml", &screws(24));
+    let typed = ["push", "case.toml", "screws.toml", "--to", "10"];
+    let end = kept(&mut program(folder.path(), &typed));
+    assert_eq!(end.code, Some(0), "{}", end.err);
+    row(
+        "20 000 cells, 12 tethers, 12 loads, 24 screws",
+        "`push`",
+        "exit 0",
+        &[&end],
+    );
+    save("more.toml", &screws(25));
+    let typed = ["hold", "quarter", "more.toml"];
+    let end = kept(&mut program(folder.path(), &typed));
+    assert_eq!(end.code, Some(2), "{}", end.err);
+    assert!(end.err.contains("up to 24"), "{}", end.err);
+    row("25 screws", "`hold`", "exit 2, the number allowed", &[&end]);
     let mut many = vec!["compare", "--figures", "plots", "quarter"];
     many.extend(["one-by-one"; 24]);
     let end = kept(&mut program(folder.path(), &many));

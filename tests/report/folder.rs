@@ -40,7 +40,11 @@ fn a_folder_of_others_is_named_and_left_alone() {
     fs::write(theirs.join("rimhold-report/mine.txt"), "precious").unwrap();
     let before = files(room.path());
     let said = ends(room.path(), &quick(&["--out", "talk", "--beside"]), 2);
+    // The reason is that of the folder inside, and the advice nothing that was already done.
     assert!(said.contains("rimhold-report"), "{said}");
+    assert!(said.contains("(mine.txt)"), "{said}");
+    assert!(said.contains("choose another --out"), "{said}");
+    assert!(!said.contains("--beside"), "{said}");
     assert_eq!(files(room.path()), before);
     // A file where the folder should be, a manifest of somebody else, an empty folder, a link.
     fs::write(room.path().join("file"), "precious").unwrap();
@@ -121,6 +125,49 @@ fn an_interrupted_run_leaves_a_whole_report() {
     }
 }
 
+/// A run that is killed while it writes leaves its hidden room, and the next one clears it.
+#[cfg(unix)]
+#[test]
+fn the_next_run_clears_what_a_killed_one_left() {
+    use std::time::{Duration, Instant};
+    let room = tempfile::tempdir().unwrap();
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+    let whole = files(&room.path().join("r"));
+    let hidden = || {
+        let names = names(room.path());
+        names.iter().filter(|n| n.as_str() != "r").count()
+    };
+    let mut left = 0;
+    for pause in [0, 100, 300, 1000, 3000] {
+        let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
+            .args(quick(&["--out", "r"]))
+            .current_dir(room.path())
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        let clock = Instant::now();
+        while hidden() == 0 && child.try_wait().unwrap().is_none() {
+            assert!(clock.elapsed() < Duration::from_secs(60));
+            std::thread::yield_now();
+        }
+        std::thread::sleep(Duration::from_micros(pause));
+        // It may have come to its end meanwhile.
+        let _ = child.kill();
+        child.wait().unwrap();
+        left += hidden();
+        ends(room.path(), &quick(&["--out", "r"]), 0);
+        assert_eq!(
+            names(room.path()),
+            ["r"],
+            "killed {pause} µs after its room was made"
+        );
+        let mut now = files(&room.path().join("r"));
+        now.insert("manifest.json".into(), whole["manifest.json"].clone());
+        assert_eq!(now, whole);
+    }
+    assert!(left > 0, "none was killed while it wrote");
+}
+
 /// A disk that takes no more, stood for by a limit on the size of a file: the write fails in the
 /// middle just so (POSIX, `write`, EFBIG).
 #[cfg(unix)]
@@ -129,21 +176,26 @@ fn a_write_that_fails_is_one_message_and_no_loss() {
     let room = tempfile::tempdir().unwrap();
     ends(room.path(), &quick(&["--out", "r"]), 0);
     let before = files(room.path());
-    let script = format!(
-        "trap '' XFSZ; ulimit -f 20; exec '{}' {} --out r",
-        env!("CARGO_BIN_EXE_rimhold"),
-        QUICK.join(" ")
-    );
-    let end = std::process::Command::new("bash")
-        .args(["-c", &script])
-        .current_dir(room.path())
-        .output()
-        .unwrap();
-    let said = String::from_utf8_lossy(&end.stderr);
-    assert_eq!(end.status.code(), Some(1), "{said}");
-    assert_eq!(said.trim().lines().count(), 1, "{said}");
-    assert!(said.contains("no report was written"), "{said}");
-    assert_eq!(files(room.path()), before);
+    // Where there is a report, and where folders must be made for it first.
+    for out in ["r", "some/where/r"] {
+        let script = format!(
+            "trap '' XFSZ; ulimit -f 20; exec '{}' {} --out {out}",
+            env!("CARGO_BIN_EXE_rimhold"),
+            QUICK.join(" ")
+        );
+        let end = std::process::Command::new("bash")
+            .args(["-c", &script])
+            .current_dir(room.path())
+            .output()
+            .unwrap();
+        let said = String::from_utf8_lossy(&end.stderr);
+        assert_eq!(end.status.code(), Some(1), "{said}");
+        assert_eq!(said.trim().lines().count(), 1, "{said}");
+        assert!(said.contains("no report was written"), "{said}");
+        assert!(said.contains("what was there is as it was"), "{said}");
+        assert_eq!(names(room.path()), ["r"], "{out}");
+        assert_eq!(files(room.path()), before);
+    }
 }
 
 #[test]
@@ -161,6 +213,18 @@ fn mistakes_are_told_before_the_work() {
     ] {
         assert!(ends(room.path(), &typed, 2).contains(says));
     }
+    // A pose that starts deeper in the bed than bone gives, and only when tying starts from it.
+    fs::write(
+        room.path().join("sunk.toml"),
+        "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwidth = \"25 %\"\nmiddle = \"4:00\"\n\
+         [displaced]\ninferior = 3.0\nout_of_bed = -1.5\ntilt = 5.0\n",
+    )
+    .unwrap();
+    let typed = ["report", "sunk.toml", "--from", "displaced"];
+    let said = ends(room.path(), &typed, 2);
+    assert!(said.contains("sunk.toml:9:14"), "{said}");
+    assert!(said.contains("lifts it clear of the bed"), "{said}");
+    fs::remove_file(room.path().join("sunk.toml")).unwrap();
     assert!(names(room.path()).is_empty(), "nothing half-written");
     let end = program(room.path(), &["report", "--help"]);
     let help = String::from_utf8_lossy(&end.stdout);

@@ -198,11 +198,7 @@ pub fn construct_schema() -> Value {
 }
 
 fn root(title: &str, about: &str, keys: Vec<(&str, Value)>, required: &[&str]) -> Value {
-    let mut schema = table(
-        &format!("{about} {}", crate::report::CAUTION),
-        keys,
-        required,
-    );
+    let mut schema = table(&format!("{about} {}", crate::CAUTION), keys, required);
     schema["$schema"] = "http://json-schema.org/draft-07/schema#".into();
     schema["title"] = title.into();
     schema["definitions"] = json!({ "place": place() });

@@ -11,7 +11,11 @@ const PITCH: f64 = 1.1;
 /// Draws a screw from its head over the fracture plane to its tip: a slotted disc, a smooth line in the
 /// fragment, a line with short threads across it in the scapula. It runs inside bone all along, and
 /// nothing else in the drawing has threads, so that it needs no colour of its own.
-pub(super) fn draw(canvas: &mut Canvas, [head, plane, tip]: [Point; 3], colour: Colour) {
+pub(in crate::figures) fn draw(
+    canvas: &mut Canvas,
+    [head, plane, tip]: [Point; 3],
+    colour: Colour,
+) {
     canvas.path(&[head, tip], Stroke::solid(WHITE, 2.2));
     canvas.path(&[head, tip], Stroke::solid(colour, 1.0));
     let (dx, dy) = (tip[0] - plane[0], tip[1] - plane[1]);

@@ -1,5 +1,6 @@
 //! The list under a panel of forces.
 
+use super::act::{acts, sum};
 use crate::case::Case;
 use crate::figures::axis::signed;
 use crate::figures::canvas::{Align, Canvas, Type};
@@ -7,8 +8,9 @@ use crate::figures::label::wrap;
 use crate::figures::rect::Point;
 use crate::figures::subject::Subject;
 use crate::figures::theme::Theme;
+use crate::math::Vec3;
 
-/// A line under a panel: a limb with its number, or all of them.
+/// A line under a panel: a limb or screw with its number, or all of them.
 pub(super) struct Line {
     /// Its number and name.
     pub name: String,
@@ -16,22 +18,23 @@ pub(super) struct Line {
     pub parts: [f64; 2],
 }
 
-/// Each limb with its number, then their sum.
+/// Each limb and screw with its number, then their sum.
 pub(super) fn list(case: &Case, subject: &Subject<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = subject
-        .tied
-        .limbs
+    let parts = |force: Vec3| {
+        let [t, m, n] = subject.in_bed(case, force.into());
+        [-n, t.hypot(m)]
+    };
+    let mut lines: Vec<Line> = acts(case, subject)
         .iter()
         .enumerate()
-        .map(|(k, l)| Line {
-            name: format!("{} {}", k + 1, l.name),
-            parts: [l.compression, l.shear],
+        .map(|(k, act)| Line {
+            name: format!("{} {}", k + 1, act.name),
+            parts: parts(act.force),
         })
         .collect();
-    let [t, m, n] = subject.in_bed(case, subject.tied.resultant);
     lines.push(Line {
-        name: "all limbs".to_owned(),
-        parts: [-n, t.hypot(m)],
+        name: format!("all {}", subject.what_pulls()),
+        parts: parts(sum(case, subject).1),
     });
     lines
 }

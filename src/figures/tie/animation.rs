@@ -16,7 +16,7 @@ use rayon::prelude::*;
 pub(super) const PIXELS: [u16; 2] = [1280, 720];
 /// Interpolated pictures between two states: most of them, and about how many in all.
 const BETWEEN: [usize; 2] = [10, 60];
-/// How long pictures stay, hundredths of a second: before tying, a limb that is about to be pulled,
+/// How long pictures stay, hundredths of a second: before tying, a tie that is about to be made,
 /// on the way, a state, the last state.
 const STAY: [u16; 5] = [200, 80, 7, 180, 450];
 /// Name of poster and animation.
@@ -46,7 +46,7 @@ pub(super) fn animation(
 ) -> Result<Option<TieAnimation>, PngError> {
     let theme = slide::theme();
     let scene = Scene::new(case, construct, &theme);
-    let rows = rows(construct, orders);
+    let rows = rows(case, construct, orders);
     if rows.is_empty() {
         return Ok(None);
     }
@@ -73,7 +73,7 @@ pub(super) fn animation(
         .map(|(moments, ..)| slide.draw(moments, false).finish("frame", ""))
         .collect();
     let [w, h] = PIXELS.map(u32::from);
-    // The palette from the states and from limbs about to be pulled, in which every colour is.
+    // The palette from the states and from ties about to be made, in which every colour is.
     let (known, moving): (Vec<usize>, Vec<usize>) =
         (0..script.len()).partition(|k| script[*k].1 != STAY[2]);
     let render = |k: &usize| png::pixels(&drawings[*k], w, h).map(|p| p.data().to_vec());
@@ -113,8 +113,8 @@ pub(super) fn animation(
         poster: Figure::new(
             NAME,
             slide.draw(&at(count - 1), true),
-            table::csv(construct, orders),
-            caption(case, orders, &rows),
+            table::csv(case, construct, orders),
+            caption(&scene, orders, &rows),
             alt(&rows),
         ),
         stills,
@@ -123,17 +123,19 @@ pub(super) fn animation(
     }))
 }
 
-fn caption(case: &Case, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> String {
+fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> String {
     let named: Vec<String> = rows
         .iter()
         .map(|(s, heading)| format!("{heading}: {}", words::chain(s)))
         .collect();
     format!(
-        "How the fragment moves while it is tied: construct {} on the case {}, {}, en face from lateral. {}. Poster: the last state, with the outlines of the states before it, numbered by ties done (0 before tying). Animation ({NAME}.gif): the pictures in which numbers stand under a tie are solved states; the pictures between them, marked as interpolated, are not computed: shift and turn run evenly from one state to the next, stops on the fragment ride on it, anchors give in proportion, so that the eye can follow, and the way that the fragment really takes is not shown. Dashed: reduced outline; dotted: before tying; darker bone: bed that the fragment does not cover; band or ring: limbs being tied. Beside each view: largest step and inferior shift after each tie, and the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward, to one scale in both orders; hatched where proud, plain where sunk. {}",
+        "How the fragment moves while it is tied: construct {} on the case {}, {}, en face from lateral. {}. Poster: the last state, with the outlines of the states before it, numbered by ties done (0 before tying). Animation ({NAME}.gif): the pictures in which numbers stand under a tie are solved states; the pictures between them, marked as interpolated, are not computed: shift and turn run evenly from one state to the next, stops on the fragment ride on it, anchors give in proportion, so that the eye can follow, and the way that the fragment really takes is not shown. Dashed: reduced outline; dotted: before tying; darker bone: bed that the fragment does not cover; band or ring: {} being tied{}. Beside each view: largest step and inferior shift after each tie, and the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward, to one scale in both orders; hatched where proud, plain where sunk. {}",
         orders.construct,
-        case.name,
-        words::side(case),
+        scene.case.name,
+        words::side(scene.case),
         named.join(". "),
+        scene.members(),
+        words::screws(scene.construct),
         words::choice(orders)
     )
 }

@@ -7,6 +7,9 @@ use crate::figures::construct::view::arrow;
 use crate::figures::hatch::Hatch;
 use crate::figures::rect::{Point, Rect};
 
+/// Length of a screw in the key, mm.
+const SCREW: f64 = 5.0;
+
 /// An entry of the key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Entry {
@@ -20,9 +23,9 @@ pub(super) enum Entry {
     Reduced,
     /// The outline before tying.
     Start,
-    /// A limb just tied.
+    /// A limb or screw just tied.
     Now,
-    /// A limb tied earlier.
+    /// A limb or screw tied earlier.
     Earlier,
     /// Fracture line proud of the intact edge.
     Proud,
@@ -63,9 +66,26 @@ impl Key<'_> {
         match entry {
             Entry::Scale => 5.0 * self.scale,
             Entry::Superior => 2.0,
-            Entry::Now | Entry::Earlier => 6.0,
+            Entry::Now | Entry::Earlier => self.limbs().0 + self.screw(),
             Entry::Proud | Entry::Sunk => 4.0,
             _ => 5.0,
+        }
+    }
+
+    /// Width of the limbs in an entry, mm, and which are shown: a bridge above a loop, as far as the
+    /// construct has both.
+    fn limbs(&self) -> (f64, Vec<usize>) {
+        let limbs = &self.scene.construct.limbs;
+        let one = |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
+        let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
+        (if kinds.is_empty() { 0.0 } else { 6.0 }, kinds)
+    }
+
+    /// Width of the screw in an entry, mm; nothing without one.
+    fn screw(&self) -> f64 {
+        match self.scene.construct.screws.is_empty() {
+            true => 0.0,
+            false => SCREW + 3.0,
         }
     }
 
@@ -116,17 +136,19 @@ impl Key<'_> {
                 Entry::Reduced => line(canvas, Stroke::dashed(theme.ink, 0.6, REDUCED)),
                 Entry::Start => line(canvas, Stroke::dashed(theme.muted, 0.75, START)),
                 Entry::Now | Entry::Earlier => {
-                    // Bridges above loops, as far as the construct has both.
-                    let limbs = &self.scene.construct.limbs;
-                    let one =
-                        |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
-                    let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
-                    let part = w / kinds.len().max(1) as f64;
+                    let now = *entry == Entry::Now;
+                    let (room, kinds) = self.limbs();
+                    let part = room / kinds.len().max(1) as f64;
                     for (k, limb) in kinds.into_iter().enumerate() {
                         let from = x + k as f64 * part + if k > 0 { 0.4 } else { 0.0 };
                         let to = x + (k + 1) as f64 * part - 0.4;
-                        let look = self.scene.look(limb, *entry == Entry::Now);
+                        let look = self.scene.look(limb, now);
                         look.draw(canvas, &[[from, y], [to, y]], false);
+                    }
+                    if self.screw() > 0.0 {
+                        // Its head and its tip stand out of the line by half the band each.
+                        let at = |share: f64| [x + room + 1.8 + share * SCREW, y];
+                        self.scene.screw(canvas, [at(0.0), at(0.4), at(1.0)], now);
                     }
                 }
                 Entry::Proud => {

@@ -40,7 +40,7 @@ pub(super) fn toward(scene: &Scene<'_>, sequence: &Sequence<'_>, k: usize, s: f6
             paths: (0..to.paths.len())
                 .map(|limb| path(scene, from, to, limb, eased))
                 .collect(),
-            now: to.limbs.clone(),
+            now: to.now.clone(),
         },
         state: k,
         moving: true,
@@ -56,7 +56,8 @@ fn between(from: &Pose, to: &Pose, s: f64) -> Pose {
     }
 }
 
-/// A limb on the way: its stops on the fragment ride on it, its anchors give in proportion.
+/// A limb or screw on the way: a limb's stops on the fragment ride on it, its anchors give in
+/// proportion.
 fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec<[f64; 3]> {
     let reference = scene.case.fragment.centroid;
     let (a, b) = (pose(&from.measures), pose(&to.measures));
@@ -64,7 +65,19 @@ fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec
     let own = |pose: &Pose, p: &[f64; 3]| {
         pose.turn.inverse() * (Vec3::from(*p) - reference - pose.shift) + reference
     };
-    let stops = &scene.construct.limbs[limb].path;
+    let Some(spec) = scene.construct.limbs.get(limb) else {
+        // A screw's head rides on the fragment, its tip stays in the scapula.
+        let &[head, plane, tip] = to.paths[limb].as_slice() else {
+            return Vec::new();
+        };
+        let [head, plane, tip] = [head, plane, tip].map(Vec3::from);
+        let share = (plane - head).norm() / (tip - head).norm();
+        let head = here.place(&reference, &own(&b, &head.into()));
+        return [head, head + (tip - head) * share, tip]
+            .map(Into::into)
+            .to_vec();
+    };
+    let stops = &spec.path;
     to.paths[limb]
         .iter()
         .zip(stops)

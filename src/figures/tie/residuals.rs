@@ -1,17 +1,19 @@
 //! Figure "tie-residuals": residual step and inferior shift against ties done, one line an order.
 
+mod panel;
+
 use super::stage::{Sequence, Stage, extremes};
 use super::{table, words};
 use crate::case::{Case, Construct};
 use crate::figures::axis::{Plot, Scale};
-use crate::figures::canvas::{Align, Canvas, Stroke, Type, casing};
+use crate::figures::canvas::{Canvas, Stroke, Type};
 use crate::figures::colour::Colour;
 use crate::figures::figure::Figure;
 use crate::figures::font::Face;
-use crate::figures::label::spread;
-use crate::figures::rect::{Point, Rect};
+use crate::figures::rect::Rect;
 use crate::figures::theme::Theme;
 use crate::study::result::{OrderRun, Orders};
+use panel::{Panel, marker};
 
 /// What is taken of a state, mm.
 type Measure = fn(&Stage) -> f64;
@@ -37,12 +39,12 @@ pub(super) fn residuals(
     orders: &Orders,
     theme: &Theme,
 ) -> Figure {
-    let lines = lines(construct, orders, theme);
+    let lines = lines(case, construct, orders, theme);
     let faint: Vec<Sequence<'_>> = orders
         .runs
         .iter()
         .filter(|r| lines.iter().all(|l| l.sequence.run.order != r.order))
-        .map(|r| Sequence::new(construct, orders, r))
+        .map(|r| Sequence::new(case, construct, orders, r))
         .collect();
     let all = || lines.iter().map(|l| &l.sequence).chain(&faint);
     let ties = construct.ties.len();
@@ -55,7 +57,7 @@ pub(super) fn residuals(
     let panels: [(&str, Measure); 2] = [
         ("Largest step (mm)", |s| s.measures.step.value.abs()),
         ("Largest inferior shift (mm)", |s| {
-            words::largest_shift(&s.measures).abs()
+            s.measures.largest_shift().abs()
         }),
     ];
     let most = |of: Measure| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);
@@ -133,7 +135,7 @@ pub(super) fn residuals(
     Figure::new(
         "tie-residuals",
         canvas,
-        table::csv(construct, orders),
+        table::csv(case, construct, orders),
         caption(case, orders, &lines),
         alt(&lines, &faint),
     )
@@ -143,7 +145,12 @@ pub(super) fn residuals(
 const FAINT: Colour = Colour(178, 178, 178);
 
 /// The lines that stand out, the least important first.
-fn lines<'a>(construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Line<'a>> {
+fn lines<'a>(
+    case: &Case,
+    construct: &Construct,
+    orders: &'a Orders,
+    theme: &Theme,
+) -> Vec<Line<'a>> {
     let (best, worst) = extremes(orders);
     let own = orders.runs.iter().find(|r| r.own);
     let mut out: Vec<Line<'a>> = Vec::new();
@@ -157,7 +164,7 @@ fn lines<'a>(construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Li
         }
         let (colour, dash) = theme.series(series);
         out.push(Line {
-            sequence: Sequence::new(construct, orders, run),
+            sequence: Sequence::new(case, construct, orders, run),
             name: name.to_owned(),
             colour,
             dash,
@@ -211,165 +218,10 @@ fn rest(faint: &[Sequence<'_>]) -> String {
     }
 }
 
-/// One panel.
-struct Panel<'a> {
-    plot: Plot,
-    theme: &'a Theme,
-    of: fn(&Stage) -> f64,
-    /// Where the settled state stands on the horizontal axis.
-    settled: Option<usize>,
-}
-
-impl Panel<'_> {
-    fn axes(&self, canvas: &mut Canvas, title: &str, x_of_title: f64) {
-        let (theme, plot) = (self.theme, &self.plot);
-        plot.axes(canvas, theme, ["Ties done", title], x_of_title, false);
-        let set = Type::new(theme.text, theme.ink).align(Align::Centre);
-        for tick in plot.x.ticks() {
-            let p = plot.at(tick, plot.y.lo);
-            let words = if self.settled.is_some_and(|s| s as f64 == tick) {
-                "end".to_owned()
-            } else {
-                plot.x.words(tick)
-            };
-            canvas.text(&words, [p[0], p[1] + 1.4 + set.capital()], set);
-        }
-    }
-
-    fn curve(&self, sequence: &Sequence<'_>) -> Vec<Point> {
-        sequence
-            .stages
-            .iter()
-            .map(|s| self.plot.at(s.number as f64, (self.of)(s)))
-            .collect()
-    }
-
-    fn faint(&self, canvas: &mut Canvas, faint: &[Sequence<'_>]) {
-        for sequence in faint {
-            let curve = self.curve(sequence);
-            let stroke = Stroke::solid(FAINT, 0.6);
-            canvas.path(&curve, stroke);
-            if let (Some(_), Some(end)) = (&sequence.lost, curve.last()) {
-                cross(canvas, *end, FAINT.shade(0.25), 0.8);
-            }
-        }
-    }
-
-    fn lines(&self, canvas: &mut Canvas, lines: &[Line<'_>]) {
-        let theme = self.theme;
-        let curves: Vec<Vec<Point>> = lines.iter().map(|l| self.curve(&l.sequence)).collect();
-        // Paper round all of them first: where two run together, both are seen.
-        let width = 1.3 * theme.curve;
-        for (line, curve) in lines.iter().zip(&curves) {
-            canvas.path(curve, casing(Stroke::solid(line.colour, width)));
-        }
-        for (line, curve) in lines.iter().zip(&curves) {
-            canvas.path(curve, Stroke::dashed(line.colour, width, line.dash));
-        }
-        for (line, curve) in lines.iter().zip(&curves) {
-            for (stage, at) in line.sequence.stages.iter().zip(curve) {
-                marker(canvas, line.marker, *at, line.colour, stage.worse);
-            }
-            if let (Some(_), Some(end)) = (&line.sequence.lost, curve.last()) {
-                cross(canvas, *end, line.colour, 1.6);
-            }
-        }
-        let set = Type::new(theme.text, theme.ink).face(Face::Bold);
-        let ends: Vec<f64> = curves
-            .iter()
-            .map(|c| c.last().map_or(self.plot.area.bottom(), |p| p[1]))
-            .collect();
-        let room = LABEL - 5.2;
-        let texts: Vec<Vec<String>> = lines
-            .iter()
-            .map(|l| {
-                let value = l.sequence.stages.last().map_or(0.0, self.of);
-                let mut words = words::lines(&l.name, set, room);
-                words.push(format!("{value:.2} mm"));
-                words
-            })
-            .collect();
-        let heights: Vec<f64> = texts
-            .iter()
-            .map(|w| w.len() as f64 * set.leading() + 0.6)
-            .collect();
-        let area = self.plot.area;
-        let centres = spread(&ends, &heights, area.y - 1.0, area.bottom() + 2.0);
-        for (k, (line, words)) in lines.iter().zip(&texts).enumerate() {
-            let column = area.right() + 4.2;
-            if let Some(end) = curves[k].last() {
-                canvas.path(
-                    &[
-                        [end[0] + 1.4, end[1]],
-                        [(area.right() + 1.6).max(end[0] + 1.4), end[1]],
-                        [column - 0.6, centres[k]],
-                    ],
-                    Stroke::solid(line.colour, theme.hair),
-                );
-            }
-            let mut base =
-                centres[k] - 0.5 * (words.len() - 1) as f64 * set.leading() + 0.5 * set.capital();
-            for (i, word) in words.iter().enumerate() {
-                let face = if i + 1 == words.len() {
-                    Face::Regular
-                } else {
-                    Face::Bold
-                };
-                let set = Type::new(theme.text, line.colour.shade(0.3)).face(face);
-                canvas.text(word, [column, base], set);
-                base += set.leading();
-            }
-        }
-    }
-}
-
-fn cross(canvas: &mut Canvas, at: Point, colour: Colour, width: f64) {
-    let d = 1.15;
-    let stroke = Stroke::solid(colour, width);
-    canvas.line([at[0] - d, at[1] - d], [at[0] + d, at[1] + d], stroke);
-    canvas.line([at[0] - d, at[1] + d], [at[0] + d, at[1] - d], stroke);
-}
-
-/// A disc, a square or a triangle; hollow where the tie left the fragment worse than before.
-fn marker(canvas: &mut Canvas, kind: usize, at: Point, colour: Colour, hollow: bool) {
-    let [x, y] = at;
-    let white = crate::figures::colour::WHITE;
-    let shape = |r: f64| -> Vec<Point> {
-        if kind == 1 {
-            vec![
-                [x - r, y - r],
-                [x + r, y - r],
-                [x + r, y + r],
-                [x - r, y + r],
-            ]
-        } else {
-            let r = 1.35 * r;
-            vec![
-                [x, y - r],
-                [x + 0.87 * r, y + 0.5 * r],
-                [x - 0.87 * r, y + 0.5 * r],
-            ]
-        }
-    };
-    if kind == 0 {
-        canvas.disc(at, 1.2, white);
-        canvas.disc(at, 0.95, colour);
-        if hollow {
-            canvas.disc(at, 0.55, white);
-        }
-        return;
-    }
-    canvas.area(&shape(1.1), white);
-    canvas.area(&shape(0.85), colour);
-    if hollow {
-        canvas.area(&shape(0.45), white);
-    }
-}
-
 fn caption(case: &Case, orders: &Orders, lines: &[Line<'_>]) -> String {
     let hollow = if lines
         .iter()
-        .any(|l| l.sequence.stages.iter().any(|s| s.worse))
+        .any(|l| l.sequence.stages.iter().any(|s| !s.worse.is_empty()))
     {
         " A hollow marker: the tie left the fragment lying worse than before it."
     } else {

@@ -6,13 +6,13 @@ use super::profile::{Profile, Reach};
 use super::scene::{Extent, Frame, Scene};
 use super::stage::{Sequence, pose};
 use super::words;
+use crate::CAUTION;
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::colour::Colour;
 use crate::figures::font::Face;
 use crate::figures::label::Clearance;
 use crate::figures::rect::{Point, Rect};
 use crate::figures::theme::Theme;
-use crate::figures::write::CAUTION;
 use crate::mechanics::Pose;
 
 /// Size of the sheet, mm: 16 to 9.
@@ -56,6 +56,7 @@ pub(super) struct Slide<'a> {
     reach: Reach,
     scale: f64,
     panel: f64,
+    lists: Vec<List>,
 }
 
 impl<'a> Slide<'a> {
@@ -70,13 +71,39 @@ impl<'a> Slide<'a> {
         let wide = panel - LIST - APART - 3.0;
         let tall = BOTTOM - TOP - ABOVE;
         let share = reach.height() / reach.length();
-        Self {
+        let mut slide = Self {
             scene,
             rows,
             scale: (wide / w).min(tall / (h + share * w)).min(SCALE),
             reach,
             extent,
             panel,
+            lists: Vec::new(),
+        };
+        // Words of one size in both lists.
+        let room = [slide.room(), BOTTOM - TOP];
+        let fit = |from: usize| -> Vec<(List, usize)> {
+            let rows = rows.iter();
+            rows.map(|(s, _)| List::fit(scene.theme, s, room, from))
+                .collect()
+        };
+        let smallest = fit(0).iter().map(|f| f.1).max().unwrap_or(0);
+        slide.lists = fit(smallest).into_iter().map(|f| f.0).collect();
+        slide
+    }
+
+    /// Width of a view or of the profile below it, mm.
+    fn view(&self) -> f64 {
+        let w = self.scale * self.extent.size()[0];
+        w.max(self.along(w) * self.reach.length())
+    }
+
+    /// Width of the list beside it, mm.
+    fn room(&self) -> f64 {
+        if self.rows.len() == 1 {
+            1.3 * LIST
+        } else {
+            self.panel - 4.0 - self.view() - APART
         }
     }
 
@@ -84,19 +111,18 @@ impl<'a> Slide<'a> {
     pub fn draw(&self, moments: &[Moment], traces: bool) -> Canvas {
         let theme = self.scene.theme;
         let mut canvas = Canvas::new(WIDTH, HEIGHT);
-        for (k, ((sequence, heading), moment)) in self.rows.iter().zip(moments).enumerate() {
+        for (k, moment) in moments.iter().enumerate() {
             let mut x = k as f64 * self.panel;
             if self.rows.len() == 1 {
                 // One order alone stands in the middle.
-                let view = self.scale * self.extent.size()[0];
-                x = 0.5 * (WIDTH - view - APART - 1.3 * LIST);
+                x = 0.5 * (WIDTH - self.view() - APART - self.room());
             }
             if k > 0 {
                 let line = Stroke::solid(theme.faint, theme.hair);
                 canvas.line([x, 2.0], [x, BOTTOM], line);
                 x += 1.0;
             }
-            self.panel(&mut canvas, sequence, heading, moment, x + 1.2, traces);
+            self.panel(&mut canvas, k, moment, x + 1.2, traces);
         }
         let key = Key {
             scene: self.scene,
@@ -105,20 +131,13 @@ impl<'a> Slide<'a> {
             room: WIDTH - 2.4,
         };
         key.draw(&mut canvas, [1.2, BOTTOM + 1.4]);
-        let set = Type::new(5.6, theme.muted).align(Align::Centre);
+        let set = Type::new(5.7, theme.muted).align(Align::Centre);
         canvas.text(CAUTION, [0.5 * WIDTH, HEIGHT - 1.5], set);
         canvas
     }
 
-    fn panel(
-        &self,
-        canvas: &mut Canvas,
-        sequence: &Sequence<'_>,
-        heading: &str,
-        moment: &Moment,
-        x: f64,
-        traces: bool,
-    ) {
+    fn panel(&self, canvas: &mut Canvas, row: usize, moment: &Moment, x: f64, traces: bool) {
+        let (sequence, heading) = &self.rows[row];
         let (scene, theme) = (self.scene, self.scene.theme);
         let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
         canvas.text(heading, [x, 5.4], bold);
@@ -139,11 +158,9 @@ impl<'a> Slide<'a> {
         canvas.text(words, [x, base], Type::new(theme.small, theme.muted));
         profile.draw(canvas, scene, &moment.shown.pose);
         profile.ends(canvas, scene, &self.reach);
-        let right = (x - 2.2 + self.panel).min(WIDTH - 2.0);
-        let left = x + w.max(self.along(w) * self.reach.length()) + APART;
-        let room = (right - left).min(60.0);
-        let area = Rect::new(left, TOP, room, BOTTOM - TOP);
-        self.list(canvas, sequence, moment, area);
+        let left = x + self.view() + APART;
+        let area = Rect::new(left, TOP, self.room(), BOTTOM - TOP);
+        self.list(canvas, row, moment, area);
     }
 
     /// Scale of the profile below a view of this width.
@@ -153,10 +170,10 @@ impl<'a> Slide<'a> {
 
     /// The ties of an order: those done with what they left, the one being made in bold, those to
     /// come pale.
-    fn list(&self, canvas: &mut Canvas, sequence: &Sequence<'_>, moment: &Moment, area: Rect) {
+    fn list(&self, canvas: &mut Canvas, row: usize, moment: &Moment, area: Rect) {
         let theme = self.scene.theme;
-        let list = List::fit(theme, sequence, area);
-        let List {
+        let (sequence, list) = (&self.rows[row].0, &self.lists[row]);
+        let &List {
             set,
             small,
             indent,
@@ -280,7 +297,9 @@ struct List {
 }
 
 impl List {
-    fn fit(theme: &Theme, sequence: &Sequence<'_>, area: Rect) -> Self {
+    /// The largest setting that fits into a width and height, of those from the place `from` on; with
+    /// its place.
+    fn fit(theme: &Theme, sequence: &Sequence<'_>, room: [f64; 2], from: usize) -> (Self, usize) {
         let of = |(scale, values): (f64, usize)| {
             let set = Type::new(scale * theme.text, theme.ink);
             let bold = set.face(Face::Bold);
@@ -291,7 +310,7 @@ impl List {
                 small: Type::new(scale * theme.small, theme.ink),
                 indent,
                 titles: (0..total)
-                    .map(|k| words::lines(&title(sequence, k), bold, area.w - indent))
+                    .map(|k| words::lines(&title(sequence, k), bold, room[0] - indent))
                     .collect(),
                 values,
                 squeeze: 1.0,
@@ -300,17 +319,17 @@ impl List {
         let whole = |list: &Self| -> f64 { list.titles.iter().map(|t| list.height(t)).sum() };
         let fits = |list: &Self| {
             let words = "shift 9.99 mm inferior";
-            whole(list) <= area.h
-                && list.indent + list.small.face(Face::Bold).width(words) <= area.w
+            whole(list) <= room[1]
+                && list.indent + list.small.face(Face::Bold).width(words) <= room[0]
         };
         let settings = [(1.4, 2), (1.25, 2), (1.1, 2), (1.0, 2), (1.0, 1), (1.0, 0)];
-        let mut list = settings
-            .into_iter()
-            .map(of)
-            .find(fits)
-            .unwrap_or_else(|| of((1.0, 0)));
-        list.squeeze = (area.h / whole(&list)).min(1.0);
-        list
+        let last = settings.len() - 1;
+        let place = (from..last)
+            .find(|k| fits(&of(settings[*k])))
+            .unwrap_or(last);
+        let mut list = of(settings[place]);
+        list.squeeze = (room[1] / whole(&list)).min(1.0);
+        (list, place)
     }
 
     /// Height of an entry, mm.

@@ -1,31 +1,32 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
-use crate::case::Construct;
+use crate::case::{Case, Construct};
 use crate::math::{Rotation, Vec3};
 use crate::mechanics::Pose;
-use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome};
+use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, WorseIn};
 
 /// A state that a figure draws: each is solved, none is interpolated.
 #[derive(Debug, Clone)]
 pub(super) struct Stage {
     /// Ties done; zero before the first.
     pub number: usize,
-    /// What led here: the limbs just tied, or what happened otherwise.
+    /// What led here: limbs and screws just tied, or what happened otherwise.
     pub title: String,
-    /// Indices of the limbs just tied.
-    pub limbs: Vec<usize>,
+    /// Which limbs and screws were just tied: indices as below.
+    pub now: Vec<usize>,
     /// How the fragment lies.
     pub measures: Measures,
-    /// Points of every limb's path, mm; none where it is not tied yet.
+    /// Points of every limb's path, then head, passage through the fracture plane and tip of every
+    /// screw, mm; none where it is not there yet.
     pub paths: Vec<Vec<[f64; 3]>>,
-    /// Tension at the tie end of every limb, N.
+    /// Tension at the tie end of every limb, then pull of every screw's head, N.
     pub tensions: Vec<f64>,
     /// Their change since the stage before, N.
     pub changes: Vec<f64>,
     /// Bed compression, N; unknown before the first tie.
     pub compression: Option<f64>,
-    /// Whether the fragment lies worse than before this tie.
-    pub worse: bool,
+    /// In what the fragment lies worse than before this tie; empty where it does not.
+    pub worse: Vec<&'static str>,
 }
 
 /// The pose behind measures.
@@ -50,28 +51,61 @@ pub(super) struct Sequence<'a> {
 impl<'a> Sequence<'a> {
     /// The states of an order. Where relaxation or late loads change the fragment after the last
     /// tie, the settled state follows as one more.
-    pub fn new(construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
-        let count = construct.limbs.len();
+    pub fn new(case: &Case, construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
+        let count = construct.limbs.len() + construct.screws.len();
+        let names: Vec<&String> = (construct.limbs.iter().map(|l| &l.name))
+            .chain(construct.screws.iter().map(|s| &s.name))
+            .collect();
         let mut stages = vec![before(construct, orders)];
+        // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
+        let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
-            let index = |name: &String| construct.limbs.iter().position(|l| l.name == *name);
+            let own = tie.names();
+            let here = pose(&tie.measures);
+            let earlier = pose(&stages[stages.len() - 1].measures);
+            let mut paths = tie.paths.clone();
+            for (tip, screw) in tips.iter_mut().zip(&construct.screws) {
+                if own.contains(&screw.name) {
+                    *tip = Some(earlier.place(&case.fragment.centroid, &screw.tip()));
+                }
+                paths.push(tip.map_or_else(Vec::new, |tip| {
+                    let head = here.place(&case.fragment.centroid, &screw.head);
+                    let share = screw.grip / (screw.grip + screw.working_length);
+                    [head, head + (tip - head) * share, tip]
+                        .map(Into::into)
+                        .to_vec()
+                }));
+            }
+            let tensions = [tie.tensions.as_slice(), &tie.heads].concat();
+            let before = &stages[stages.len() - 1].tensions;
+            let changes = tensions.iter().zip(before).map(|(t, b)| t - b).collect();
             stages.push(Stage {
                 number: k + 1,
-                title: tie.names().join(" + "),
-                limbs: tie.limbs.iter().filter_map(index).collect(),
+                title: own.join(" + "),
+                now: (0..count).filter(|k| own.contains(names[*k])).collect(),
                 measures: tie.measures,
-                paths: tie.paths.clone(),
-                tensions: tie.tensions.clone(),
-                changes: tie.changes.clone(),
+                paths,
+                tensions,
+                changes,
                 compression: Some(tie.compression),
-                worse: run.worse.contains(&k),
+                worse: run
+                    .worsened
+                    .iter()
+                    .filter(|w| w.tie == k)
+                    .map(|w| match w.measure {
+                        WorseIn::Step => "step",
+                        WorseIn::Gap => "gap",
+                        WorseIn::InferiorShift => "shift",
+                    })
+                    .collect(),
             });
         }
-        if let (Some(tied), Some(last)) = (&run.hold.tied, run.hold.ties.last()) {
+        if let (Some(tied), Some(last)) = (&run.hold.tied, stages.last()) {
             let tensions: Vec<f64> = tied
                 .limbs
                 .iter()
                 .map(|l| l.tensions.last().copied().unwrap_or(0.0))
+                .chain(tied.screws.iter().map(|s| s.axial))
                 .collect();
             let changes: Vec<f64> = tensions
                 .iter()
@@ -83,13 +117,15 @@ impl<'a> Sequence<'a> {
                 stages.push(Stage {
                     number: run.hold.ties.len() + 1,
                     title: "settled".to_owned(),
-                    limbs: Vec::new(),
+                    now: Vec::new(),
                     measures: tied.measures,
-                    paths: tied.limbs.iter().map(|l| l.path.clone()).collect(),
+                    paths: (tied.limbs.iter().map(|l| l.path.clone()))
+                        .chain(tied.screws.iter().map(|s| s.places.to_vec()))
+                        .collect(),
                     tensions,
                     changes,
                     compression: Some(tied.bed.compression),
-                    worse: false,
+                    worse: Vec::new(),
                 });
             }
         }
@@ -110,13 +146,16 @@ impl<'a> Sequence<'a> {
         self.stages.len() + usize::from(self.lost.is_some())
     }
 
-    /// The limbs of the tie `number` (from 1) of this order, in words, reached or not.
+    /// Limbs and screws of every tie of this order, in words, reached or not.
+    pub fn titles(&self) -> Vec<String> {
+        let ties = self.run.label.split(", ");
+        ties.map(|tie| tie.replace('+', " + ")).collect()
+    }
+
+    /// The same of the tie `number`, from 1.
     pub fn title_of(&self, number: usize) -> String {
-        let mut ties = self.run.label.split(", ");
-        ties.nth(number.saturating_sub(1))
-            .unwrap_or_default()
-            .replace('+', " + ")
-            .replace("  ", " ")
+        let title = self.titles().into_iter().nth(number.saturating_sub(1));
+        title.unwrap_or_default()
     }
 
     /// Whether the last state is one after the last tie.
@@ -127,17 +166,17 @@ impl<'a> Sequence<'a> {
 
 /// The state before the first tie.
 pub(super) fn before(construct: &Construct, orders: &Orders) -> Stage {
-    let count = construct.limbs.len();
+    let count = construct.limbs.len() + construct.screws.len();
     Stage {
         number: 0,
         title: "before tying".to_owned(),
-        limbs: Vec::new(),
+        now: Vec::new(),
         measures: orders.before,
         paths: vec![Vec::new(); count],
         tensions: vec![0.0; count],
         changes: vec![0.0; count],
         compression: None,
-        worse: false,
+        worse: Vec::new(),
     }
 }
 

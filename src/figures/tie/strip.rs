@@ -167,7 +167,7 @@ impl<'a> Grid<'a> {
             along: ((scale * w).max(0.9 * column.min(NARROWEST)) / reach.length()).min(1.6),
             reach,
             title,
-            worse: stages().any(|s| s.worse),
+            worse: stages().any(|s| !s.worse.is_empty()),
             start: stages()
                 .next()
                 .map_or_else(Pose::default, |s| stage::pose(&s.measures)),
@@ -230,7 +230,7 @@ impl<'a> Grid<'a> {
 
     fn cell(&self, canvas: &mut Canvas, stage: &Stage, at: Point, last: bool) {
         let (scene, theme) = (self.scene, self.scene.theme);
-        let number = (stage.number > 0 && !stage.limbs.is_empty()).then_some(stage.number);
+        let number = (stage.number > 0 && !stage.now.is_empty()).then_some(stage.number);
         self.title(canvas, number, &stage.title, at);
         let top = at[1] + self.titles();
         let frame = scene.frame(&self.extent, self.scale, [at[0], top]);
@@ -257,9 +257,10 @@ impl<'a> Grid<'a> {
             canvas.text(&words, [at[0] + LABEL, base], value);
             base += self.small().leading() + 0.15;
         }
-        if stage.worse {
+        if !stage.worse.is_empty() {
             let set = Type::new(theme.small, theme.series[1].shade(0.2)).face(Face::Bold);
-            canvas.text("worse than before it", [at[0], base], set);
+            let words = format!("worse: {}", stage.worse.join(", "));
+            canvas.text(&words, [at[0], base], set);
         }
     }
 
@@ -296,11 +297,15 @@ fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         })
         .collect();
     format!(
-        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. Thick: limbs just tied; pale: limbs tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). {}",
+        "What each tie does to the fragment: construct {} on the case {}, {}, en face from lateral, every state solved. {}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. {}; pale: {} tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{}. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is sunk. Residuals: largest step and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (tilt, positive sitting up) and about the bed's normal (spin). Worse: in what the tie left the fragment lying more than {} mm worse than before it. {}",
         orders.construct,
         scene.case.name,
         words::side(scene.case),
         named.join(". "),
+        words::emphasis(scene.construct),
+        scene.members(),
+        words::screws(scene.construct),
+        orders.band,
         words::choice(orders)
     )
 }

@@ -1,44 +1,35 @@
 //! The numbers behind the figures of tying orders: every order, every state.
 
+use super::scene::Scene;
 use super::stage::Sequence;
-use crate::case::Construct;
+use crate::case::{Case, Construct};
 use crate::figures::csv::{Csv, field};
-use crate::study::result::{OrderRun, Orders};
+use crate::study::result::{Measures, OrderRun, Orders};
 
 fn rank(run: &OrderRun) -> String {
     run.rank.map_or_else(String::new, |r| r.to_string())
 }
 
 /// How the fragment lies after every tie of every order.
-pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
-    let mut csv = Csv::new(&[
-        "order",
-        "rank",
-        "own",
-        "state",
-        "after",
-        "step_mm",
-        "step_at_mm",
-        "gap_mm",
-        "gap_at_mm",
-        "inferior_end_shift_mm",
-        "middle_shift_mm",
-        "superior_end_shift_mm",
-        "medial_mm",
-        "tilt_deg",
-        "spin_deg",
-        "yaw_deg",
-        "shift_x_mm",
-        "shift_y_mm",
-        "shift_z_mm",
-        "turn_x_deg",
-        "turn_y_deg",
-        "turn_z_deg",
-        "compression_N",
-        "worse",
-    ]);
+pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String {
+    let heads = [
+        ["order", "rank", "own", "state", "after"].as_slice(),
+        &Measures::HEADS,
+        &[
+            "shift_x_mm",
+            "shift_y_mm",
+            "shift_z_mm",
+            "turn_x_deg",
+            "turn_y_deg",
+            "turn_z_deg",
+            "compression_N",
+            "worse_in",
+        ],
+    ]
+    .concat();
+    let mut csv = Csv::new(&heads);
     for run in &orders.runs {
-        let sequence = Sequence::new(construct, orders, run);
+        let sequence = Sequence::new(case, construct, orders, run);
         for stage in &sequence.stages {
             let m = &stage.measures;
             let mut row = vec![
@@ -49,30 +40,18 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
                 field(&stage.title),
             ];
             row.extend(
-                [
-                    m.step.value,
-                    m.step.at,
-                    m.gap.value,
-                    m.gap.at,
-                    m.inferior_inferior_end,
-                    m.inferior_middle,
-                    m.inferior_superior_end,
-                    m.medial,
-                    m.tilt,
-                    m.spin,
-                    m.yaw,
-                ]
-                .into_iter()
-                .chain(m.shift)
-                .chain(m.turn)
-                .map(|v| v.to_string()),
+                m.columns()
+                    .into_iter()
+                    .chain(m.shift)
+                    .chain(m.turn)
+                    .map(|v| v.to_string()),
             );
             row.push(
                 stage
                     .compression
                     .map_or_else(String::new, |c| c.to_string()),
             );
-            row.push(stage.worse.to_string());
+            row.push(field(&stage.worse.join(" ")));
             csv.row(row);
         }
         if let Some(lost) = &sequence.lost {
@@ -84,32 +63,32 @@ pub(super) fn csv(construct: &Construct, orders: &Orders) -> String {
                 number.to_string(),
                 field(lost),
             ];
-            row.resize(24, String::new());
+            row.resize(heads.len(), String::new());
             csv.row(row);
         }
     }
     csv.finish()
 }
 
-/// The tension of every limb after every tie of one order.
-pub(super) fn tensions(construct: &Construct, sequence: &Sequence<'_>) -> String {
+/// The tension of every limb and the pull of every screw's head after every tie of one order.
+pub(super) fn tensions(scene: &Scene<'_>, sequence: &Sequence<'_>) -> String {
     let mut csv = Csv::new(&[
         "order",
         "state",
         "after",
-        "limb",
+        "limb_or_screw",
         "just_tied",
         "tension_N",
         "change_N",
     ]);
     for stage in &sequence.stages {
-        for (k, limb) in construct.limbs.iter().enumerate() {
+        for k in 0..stage.tensions.len() {
             csv.row([
                 field(&sequence.run.label),
                 stage.number.to_string(),
                 field(&stage.title),
-                field(&limb.name),
-                stage.limbs.contains(&k).to_string(),
+                field(scene.name(k)),
+                stage.now.contains(&k).to_string(),
                 stage.tensions[k].to_string(),
                 stage.changes[k].to_string(),
             ]);

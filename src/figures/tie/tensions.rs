@@ -1,4 +1,4 @@
-//! Figure "tie-tensions": what each tie gives to and takes from the limbs tied before it.
+//! Figure "tie-tensions": what each tie gives to and takes from the limbs and screws tied before it.
 
 use super::scene::Scene;
 use super::stage::{Sequence, Stage};
@@ -30,19 +30,17 @@ struct Grid {
     scale: f64,
 }
 
-/// Draws one row a limb and one column a tie of one order: bars of tension on one scale, with what
-/// the tie changed.
+/// Draws one row a limb or screw and one column a tie of one order: bars of tension on one scale, with
+/// what the tie changed.
 pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Figure {
     let theme = scene.theme;
-    let limbs = &scene.construct.limbs;
     let stages: Vec<&Stage> = sequence.stages.iter().skip(1).collect();
     let set = Type::new(theme.text, theme.ink);
     let bold = set.face(Face::Bold);
     let title = Type::new(theme.title, theme.ink).face(Face::Bold);
     let room = if theme.is_wide() { 34.0 } else { 19.0 };
-    let names: Vec<Vec<String>> = limbs
-        .iter()
-        .map(|l| words::lines(&l.name, bold, room))
+    let names: Vec<Vec<String>> = (0..scene.count())
+        .map(|k| words::lines(scene.name(k), bold, room))
         .collect();
     let wide = names
         .iter()
@@ -79,7 +77,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     let row = NUMBER + TALL + GAP;
     let small = Type::new(theme.small, theme.muted);
     let (_, key_height) = key_places(small, theme.width - 1.2);
-    let height = grid.head + limbs.len() as f64 * row + 1.6 + key_height;
+    let height = grid.head + names.len() as f64 * row + 1.6 + key_height;
     let mut canvas = Canvas::new(theme.width, height);
     canvas.text(heading, [0.6, 3.4], title);
     for (k, line) in lines.iter().enumerate() {
@@ -90,7 +88,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
         let x = left + k as f64 * column;
         let mut base = intro + 1.6 + set.capital();
         let mut indent = x;
-        if !stage.limbs.is_empty() {
+        if !stage.now.is_empty() {
             let number = stage.number.to_string();
             canvas.text(&number, [x, base], bold);
             indent += bold.width(&number) + 1.3;
@@ -124,7 +122,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     Figure::new(
         "tie-tensions",
         canvas,
-        table::tensions(scene.construct, sequence),
+        table::tensions(scene, sequence),
         caption(scene, orders, sequence),
         alt(scene, &stages),
     )
@@ -135,17 +133,17 @@ fn bar(
     scene: &Scene<'_>,
     grid: &Grid,
     stage: &Stage,
-    limb: usize,
+    member: usize,
     place: usize,
     floor: f64,
 ) {
     let theme = scene.theme;
-    let tied = stage.limbs.contains(&limb);
-    if stage.paths[limb].is_empty() && !tied {
+    let tied = stage.now.contains(&member);
+    if stage.paths[member].is_empty() && !tied {
         return;
     }
-    let colour = scene.colour(limb);
-    let (now, change) = (stage.tensions[limb], stage.changes[limb]);
+    let colour = scene.colour(member);
+    let (now, change) = (stage.tensions[member], stage.changes[member]);
     let x = grid.left + place as f64 * grid.column;
     let w = (0.4 * grid.column).min(9.0);
     let level = |t: f64| floor - grid.scale * t;
@@ -235,11 +233,17 @@ fn caption(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> Strin
     } else {
         "the order run"
     };
+    let members = scene.members();
     format!(
-        "What each tie gives to and takes from the limbs tied before it: construct {} on the case {}, {which} ({}). A row a limb, a column a tie; bars are tensions at the tie end after the tie, all on one scale from zero. Full colour: the limbs just tied. Pale: limbs tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
+        "What each tie gives to and takes from the {members} tied before it: construct {} on the case {}, {which} ({}). A row for each, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the {members} just tied. Pale: {members} tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
         orders.construct,
         scene.case.name,
-        words::chain(sequence)
+        words::chain(sequence),
+        if scene.construct.screws.is_empty() {
+            ""
+        } else {
+            " (of a screw: the pull of its head)"
+        }
     )
 }
 
@@ -247,27 +251,24 @@ fn alt(scene: &Scene<'_>, stages: &[&Stage]) -> String {
     let parts: Vec<String> = stages
         .iter()
         .map(|stage| {
-            let limbs: Vec<String> = scene
-                .construct
-                .limbs
-                .iter()
-                .enumerate()
-                .filter(|(k, _)| !stage.paths[*k].is_empty())
-                .map(|(k, l)| {
+            let all: Vec<String> = (0..scene.count())
+                .filter(|k| !stage.paths[*k].is_empty())
+                .map(|k| {
                     let change = stage.changes[k];
-                    let words = if stage.limbs.contains(&k) {
+                    let words = if stage.now.contains(&k) {
                         "just tied".to_owned()
                     } else {
                         signed(&format!("{change:+.1} N"))
                     };
-                    format!("{} {:.1} N ({words})", l.name, stage.tensions[k])
+                    format!("{} {:.1} N ({words})", scene.name(k), stage.tensions[k])
                 })
                 .collect();
-            format!("After {}: {}", stage.title, limbs.join(", "))
+            format!("After {}: {}", stage.title, all.join(", "))
         })
         .collect();
     format!(
-        "Bars of limb tension, a row a limb and a column a tie. {}.",
+        "Bars of tension of {}, a row for each and a column a tie. {}.",
+        scene.members(),
         parts.join(". ")
     )
 }

@@ -1,7 +1,7 @@
 //! Words that the figures of tying orders share.
 
 use super::stage::{Sequence, Stage, counts};
-use crate::case::{Case, Side};
+use crate::case::{Case, Construct, Side};
 use crate::figures::axis::signed;
 use crate::figures::canvas::Type;
 use crate::figures::label::wrap;
@@ -45,21 +45,7 @@ pub(super) fn gap(m: &Measures) -> String {
 
 /// The inferior shift of the end or middle that is shifted most.
 pub(super) fn shift(m: &Measures) -> String {
-    directed(largest_shift(m), "inferior", "superior")
-}
-
-/// The inferior shift of largest magnitude among both ends and the middle, mm.
-pub(super) fn largest_shift(m: &Measures) -> f64 {
-    [
-        m.inferior_middle,
-        m.inferior_superior_end,
-        m.inferior_inferior_end,
-    ]
-    .into_iter()
-    .fold(
-        0.0,
-        |most: f64, v| if v.abs() > most.abs() { v } else { most },
-    )
+    directed(m.largest_shift(), "inferior", "superior")
 }
 
 /// An angle in degrees.
@@ -71,18 +57,7 @@ pub(super) fn degrees(value: f64) -> String {
 
 /// The ties of an order, with arrows.
 pub(super) fn chain(sequence: &Sequence<'_>) -> String {
-    let names: Vec<&str> = sequence
-        .stages
-        .iter()
-        .filter(|s| s.number > 0 && !s.limbs.is_empty())
-        .map(|s| s.title.as_str())
-        .collect();
-    // An order that ended early still names all its ties.
-    if sequence.lost.is_some() {
-        sequence.run.label.replace(", ", " → ").replace('+', " + ")
-    } else {
-        names.join(" → ")
-    }
+    sequence.titles().join(" → ")
 }
 
 /// Heading of the best order and of the worst.
@@ -119,11 +94,29 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
     [best_words, worst_words]
 }
 
-/// "right shoulder" or "left shoulder, drawn mirrored".
+/// Which shoulder is seen.
 pub(super) fn side(case: &Case) -> &'static str {
     match case.side {
         Side::Right => "right shoulder",
         Side::Left => "left shoulder",
+    }
+}
+
+/// How a drawing shows what was just tied.
+pub(super) fn emphasis(construct: &Construct) -> &'static str {
+    match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+        (_, true) => "Thick: limbs just tied",
+        (true, false) => "Dark on a grey band: screws just tied",
+        (false, false) => "Thick: limbs just tied; dark on a grey band: screws just tied",
+    }
+}
+
+/// The language of screws for a caption; nothing without one.
+pub(super) fn screws(construct: &Construct) -> &'static str {
+    if construct.screws.is_empty() {
+        ""
+    } else {
+        ", a disc with a cross the head of a screw, its line running to where the tip lay when it was placed, with threads beyond the fracture plane"
     }
 }
 

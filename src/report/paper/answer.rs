@@ -1,22 +1,28 @@
-//! The answer in four sentences, each made of computed numbers.
+//! The answer in four sentences, each made of computed numbers, the first with the limits beyond which
+//! its loads are too high.
 
 use super::fact::Fact;
+use super::limits::limits;
 use super::record::Found;
 use crate::report::shares::by_group;
 use crate::report::words::{self, joined, num, percent, pushed, signed};
 use crate::study::MARKS;
-use crate::study::result::{Compared, TiedState};
+use crate::study::result::{Compared, Tally, TiedState};
 use std::collections::BTreeMap;
 
 /// The answer: what they resist with, how they hold, who carries the load, and how far the numbers
 /// depend on the mesh.
-pub(super) fn answer(found: &[Found], refinement: &BTreeMap<String, Fact>) -> Vec<String> {
+pub(super) fn answer(
+    found: &[Found],
+    tally: &Tally,
+    refinement: &BTreeMap<String, Fact>,
+) -> Vec<String> {
     let compared: Vec<&Compared> = found.iter().map(|f| &f.compared).collect();
     vec![
         resistance(&compared),
         hold(&compared),
         carriers(&compared),
-        trust(&compared, refinement),
+        trust(tally, refinement),
     ]
 }
 
@@ -34,16 +40,19 @@ fn resistance(compared: &[&Compared]) -> String {
         loads
     };
     // The farthest mark that some construct reaches, and the one before it.
-    let told: Vec<String> = [1, 2, 0]
+    let marks: Vec<usize> = [1, 2, 0]
         .into_iter()
         .filter(|k| !of(*k).is_empty())
         .take(2)
+        .collect();
+    let told: Vec<String> = marks
+        .iter()
         .map(|k| {
-            let list: Vec<String> = of(k)
+            let list: Vec<String> = of(*k)
                 .iter()
                 .map(|(load, name)| format!("{} N for {name}", num(*load, 0)))
                 .collect();
-            format!("{} at {} mm", joined(&list), MARKS[k])
+            format!("{} at {} mm", joined(&list), MARKS[*k])
         })
         .collect();
     if told.is_empty() {
@@ -53,9 +62,37 @@ fn resistance(compared: &[&Compared]) -> String {
         );
     }
     format!(
-        "In this model the load that moves the fragment {direction} is {}.",
-        told.join("; and ")
+        "In this model the load that moves the fragment {direction} is {}{}.",
+        told.join("; and "),
+        beyond(compared, &marks)
     )
+}
+
+/// Which of the loads told at these marks lie beyond a limit, and so are too high; empty when none is.
+fn beyond(compared: &[&Compared], marks: &[usize]) -> String {
+    let passed: Vec<String> = compared
+        .iter()
+        .filter_map(|c| {
+            let push = c.push.as_ref()?;
+            let told = marks.iter().filter(|k| push.load_at[**k].is_some());
+            let farthest = told.map(|k| MARKS[*k]).fold(f64::NEG_INFINITY, f64::max);
+            let list: Vec<String> = limits(push)
+                .iter()
+                .filter(|limit| limit.displacement.value < farthest)
+                .map(|limit| limit.words())
+                .collect();
+            (!list.is_empty()).then(|| format!("with {}, {}", c.hold.construct, joined(&list)))
+        })
+        .collect();
+    if passed.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "; nothing yields or breaks in it, and so loads are too high beyond the first limits that \
+             are passed: {}",
+            passed.join("; ")
+        )
+    }
 }
 
 fn hold(compared: &[&Compared]) -> String {
@@ -96,8 +133,8 @@ fn carriers(compared: &[&Compared]) -> String {
             groups.sort_by(|a, b| b.now.total_cmp(&a.now));
             let most = groups.first()?;
             let second = groups.get(1).filter(|g| g.now > 0.0);
-            let words = |name: &str| match name.strip_prefix("limbs: ") {
-                Some(group) => format!("the {group} limbs"),
+            let words = |name: &str| match name.split_once(": ") {
+                Some((what, group)) => format!("the {group} {what}"),
                 None => format!("the {name}"),
             };
             let mut text = format!(
@@ -129,8 +166,16 @@ fn carriers(compared: &[&Compared]) -> String {
     }
 }
 
-fn trust(compared: &[&Compared], refinement: &BTreeMap<String, Fact>) -> String {
-    let states: usize = compared.iter().map(|c| super::checks::states(c)).sum();
+fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
+    let all = "states of tying and pushing behind these numbers, those on a finer bed among them,";
+    let certified = if tally.is_whole() {
+        format!("All {} {all} are certified to be in balance", tally.states)
+    } else {
+        format!(
+            "Only {} of {} {all} are certified to be in balance, so that numbers are missing here",
+            tally.certified, tally.states
+        )
+    };
     let changes: Vec<String> = [
         ("compression", "the compression"),
         ("load_at_1", "the load at 1 mm"),
@@ -148,7 +193,24 @@ fn trust(compared: &[&Compared], refinement: &BTreeMap<String, Fact>) -> String 
         )
     };
     format!(
-        "All {states} states behind these numbers are certified to be in balance and {mesh}, but no \
+        "{certified} and {mesh}, but no \
          experiment stands behind them: they compare constructs in a model and predict no patient."
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn states_that_are_not_certified_are_told() {
+        let tally = |certified| Tally {
+            states: 40,
+            certified,
+            ..Tally::default()
+        };
+        let said = |certified| trust(&tally(certified), &BTreeMap::new());
+        assert!(said(40).starts_with("All 40 states of tying and pushing"));
+        assert!(said(39).starts_with("Only 39 of 40 states of tying and pushing"));
+    }
 }

@@ -3,121 +3,121 @@
 use super::fact::Fact;
 use super::record::Found;
 use super::table::{Cell, Table};
-use crate::study::result::{Certificate, Compared};
+use crate::study::result::{Certificate, Compared, Tally};
 use std::collections::BTreeMap;
 
-/// Certified states behind a result: one a tie, and one a state of the push.
-pub(super) fn states(compared: &Compared) -> usize {
-    certificates(compared).count()
+/// What the certificates of all states say together: of ties, pushes and rose, and of ties and pushes
+/// on the finer bed.
+pub(super) fn tally(found: &[Found]) -> Tally {
+    let mut all = Tally::default();
+    found.iter().for_each(|f| all.join(&f.tally()));
+    all
 }
 
-fn certificates(compared: &Compared) -> impl Iterator<Item = &Certificate> {
-    let ties = compared.hold.ties.iter().map(|t| &t.certificate);
-    let tied = compared.hold.tied.iter().map(|t| &t.certificate);
-    let push = compared.push.iter().flat_map(|p| p.curve.iter());
-    ties.chain(tied).chain(push.map(|p| &p.certificate))
-}
+/// A check: what, against what, what is demanded, what was found, whether that is kept.
+type Row = (&'static str, &'static str, Fact, Fact, bool);
 
 /// What all certificates say together, and the checks made of this run.
-pub(super) fn certificate(compared: &[Compared]) -> (BTreeMap<String, Fact>, Table) {
-    let all = || compared.iter().flat_map(certificates);
-    let worst = |of: fn(&Certificate) -> f64| all().map(of).fold(0.0, f64::max);
-    let least = |of: fn(&Certificate) -> f64| all().map(of).fold(0.0, f64::min);
-    let held = all().filter(|c| c.holds()).count();
-    let force = worst(|c| c.net_force.max(c.net_node_force));
-    let moment = worst(|c| c.net_moment);
-    let largest = worst(|c| c.largest_force);
+pub(super) fn certificate(all: &Tally) -> (BTreeMap<String, Fact>, Table) {
     let facts = [
-        ("states", Fact::count(all().count(), "")),
-        ("certified", Fact::count(held, "")),
-        ("net_force", Fact::power(force, 1, "N")),
-        ("net_moment", Fact::power(moment, 1, "N·mm")),
-        ("largest_force", Fact::new(largest, 1, "N")),
+        ("states", Fact::count(all.states, "")),
+        ("certified", Fact::count(all.certified, "")),
+        ("net_force", Fact::power(all.net_force, 1, "N")),
+        ("net_moment", Fact::power(all.net_moment, 1, "N·mm")),
+        ("largest_force", Fact::new(all.largest_force, 1, "N")),
+    ];
+    let at_most = |what, against, limit: f64, found: f64, unit| -> Row {
+        let limit_told = Fact::exact(limit, unit);
+        let found_told = Fact::power(found, 1, unit);
+        (what, against, limit_told, found_told, found <= limit)
+    };
+    let never_below_zero = |what, against, found: f64, unit| -> Row {
+        let zero = Fact::exact(0.0, unit);
+        (what, against, zero, Fact::exact(found, unit), found >= 0.0)
+    };
+    let rows = [
+        (
+            "states whose certificate holds",
+            "all states of ties, pushes and rose, and of ties and pushes on finer cells",
+            Fact::count(all.states, ""),
+            Fact::count(all.certified, ""),
+            all.is_whole(),
+        ),
+        at_most(
+            "largest net force on fragment, anchor or bite, share of its state's limit",
+            "balance of forces",
+            1.0,
+            all.force_share,
+            "",
+        ),
+        at_most(
+            "largest net moment on the fragment, share of its state's limit",
+            "balance of moments",
+            1.0,
+            all.moment_share,
+            "",
+        ),
+        at_most(
+            "largest difference of a load and the sum of its shares, share of its state's limit of net force",
+            "balance of forces along the push",
+            1.0,
+            all.gap_share,
+            "",
+        ),
+        never_below_zero(
+            "least pressure of a cell (MPa)",
+            "a bed that bears no tension",
+            all.least_pressure,
+            "MPa",
+        ),
+        never_below_zero(
+            "least tension of a strand (N)",
+            "a strand that bears no compression",
+            all.least_tension,
+            "N",
+        ),
+        never_below_zero(
+            "least pull of a screw's head (N)",
+            "a head that only presses",
+            all.least_head,
+            "N",
+        ),
+        at_most(
+            "largest shear beyond its friction limit (MPa)",
+            "Coulomb friction",
+            Certificate::FRICTION_EXCESS,
+            all.friction_excess,
+            "MPa",
+        ),
+        at_most(
+            "largest tension beyond its capstan bound, share of it",
+            "Euler–Eytelwein",
+            Certificate::CAPSTAN_EXCESS,
+            all.capstan_excess,
+            "",
+        ),
+        at_most(
+            "largest shift left in the tangent (N/mm)",
+            "a solution of the equations as they stand",
+            0.0,
+            all.shift,
+            "N/mm",
+        ),
     ];
     let mut table = Table::new(
         "checks",
         "Checks made of this run",
         &["check", "against", "demanded", "found", "kept"],
     );
-    let mut put = |what: &str, against: &str, limit: Cell, found: Fact, kept: bool| {
+    for (what, against, demanded, found, kept) in rows {
         table.row([
             what.into(),
             against.into(),
-            limit,
+            demanded.into(),
             found.into(),
             if kept { "yes" } else { "no" }.into(),
         ]);
-    };
-    put(
-        "states whose certificate holds",
-        "all states",
-        Fact::count(all().count(), "").into(),
-        Fact::count(held, ""),
-        held == all().count(),
-    );
-    let limit = (1e-8 * largest).max(1e-6);
-    put(
-        "largest net force on fragment, anchor or bite (N)",
-        "balance of forces",
-        Fact::power(limit, 1, "N").into(),
-        Fact::power(force, 1, "N"),
-        force <= limit,
-    );
-    let limit = all()
-        .map(|c| (1e-8 * c.largest_force * c.arm).max(1e-5))
-        .fold(1e-5, f64::max);
-    put(
-        "largest net moment on the fragment (N·mm)",
-        "balance of moments",
-        Fact::power(limit, 1, "N·mm").into(),
-        Fact::power(moment, 1, "N·mm"),
-        moment <= limit,
-    );
-    let pressure = least(|c| c.least_pressure);
-    put(
-        "least pressure of a cell (MPa)",
-        "a bed that bears no tension",
-        Fact::exact(0.0, "").into(),
-        Fact::exact(pressure, "MPa"),
-        pressure >= 0.0,
-    );
-    let tension = least(|c| c.least_tension);
-    put(
-        "least tension of a strand (N)",
-        "a strand that bears no compression",
-        Fact::exact(0.0, "").into(),
-        Fact::exact(tension, "N"),
-        tension >= 0.0,
-    );
-    let excess = worst(|c| c.friction_excess);
-    put(
-        "largest shear beyond its friction limit (MPa)",
-        "Coulomb friction",
-        Fact::exact(1e-9, "").into(),
-        Fact::power(excess, 1, "MPa"),
-        excess <= 1e-9,
-    );
-    let excess = worst(|c| c.capstan_excess);
-    put(
-        "largest tension beyond its capstan bound, share of it",
-        "Euler–Eytelwein",
-        Fact::exact(1e-9, "").into(),
-        Fact::power(excess, 1, ""),
-        excess <= 1e-9,
-    );
-    let gap = compared
-        .iter()
-        .filter_map(|c| c.push.as_ref())
-        .flat_map(|p| &p.curve)
-        .map(|p| (p.shares.iter().sum::<f64>() - p.load).abs())
-        .fold(0.0, f64::max);
-    put(
-        "largest difference of the load and the sum of its shares (N)",
-        "balance of forces along the push",
-        Fact::power(1e-6, 1, "N").into(),
-        Fact::power(gap, 1, "N"),
-        gap <= 1e-6,
-    );
+    }
     let facts = facts
         .into_iter()
         .map(|(name, fact)| (name.to_owned(), fact))
@@ -192,4 +192,51 @@ pub(super) fn refinement(found: &[Found]) -> (BTreeMap<String, Fact>, Table) {
         .map(|(key, change)| (key, Fact::new(change, 2, "%")))
         .collect();
     (worst, table)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A tally of two states that keeps every limit.
+    fn sound() -> Tally {
+        Tally {
+            states: 2,
+            certified: 2,
+            force_share: 0.5,
+            ..Tally::default()
+        }
+    }
+
+    fn kept(tally: &Tally) -> Vec<bool> {
+        let (_, table) = certificate(tally);
+        table.rows.iter().map(|r| r[4].text == "yes").collect()
+    }
+
+    #[test]
+    fn each_check_fails_alone_when_its_limit_is_passed() {
+        let all = kept(&sound());
+        assert!(all.iter().all(|kept| *kept), "{all:?}");
+        type Spoil = fn(&mut Tally);
+        let spoil: [Spoil; 10] = [
+            |t| t.certified = 1,
+            |t| t.force_share = 1.001,
+            |t| t.moment_share = 1.001,
+            |t| t.gap_share = 1.001,
+            |t| t.least_pressure = -1e-300,
+            |t| t.least_tension = -1e-300,
+            |t| t.least_head = -1e-300,
+            |t| t.friction_excess = 1.001e-9,
+            |t| t.capstan_excess = 1.001e-9,
+            |t| t.shift = 1e-300,
+        ];
+        assert_eq!(spoil.len(), all.len());
+        for (k, spoil) in spoil.iter().enumerate() {
+            let mut tally = sound();
+            spoil(&mut tally);
+            let found = kept(&tally);
+            let failed: Vec<usize> = (0..found.len()).filter(|i| !found[*i]).collect();
+            assert_eq!(failed, [k]);
+        }
+    }
 }

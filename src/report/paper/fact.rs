@@ -39,10 +39,14 @@ impl Fact {
         Self::new(100.0 * share, 0, "%")
     }
 
-    /// A small number in powers of ten with `digits` significant digits: `3e-11`.
+    /// A small number in powers of ten with `digits` significant digits: `3e-11`; none is `0`.
     pub fn power(value: f64, digits: usize, unit: &str) -> Self {
+        let text = match value {
+            0.0 => "0".to_owned(),
+            _ => format!("{value:.*e}", digits.saturating_sub(1)),
+        };
         Self {
-            text: format!("{value:.*e}", digits.saturating_sub(1)),
+            text,
             value,
             unit: unit.to_owned(),
         }
@@ -83,6 +87,7 @@ mod tests {
         assert_eq!(Fact::signed(0.21, 1, "mm").with_unit(), "+0.2 mm");
         assert_eq!(Fact::percent(0.716).with_unit(), "72 %");
         assert_eq!(Fact::power(3.14e-11, 1, "N").with_unit(), "3e-11 N");
+        assert_eq!(Fact::power(0.0, 1, "N").with_unit(), "0 N");
         assert_eq!(Fact::exact(1e-11, "").with_unit(), "1e-11");
         assert_eq!(Fact::exact(0.0, "").with_unit(), "0");
     }

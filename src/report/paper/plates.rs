@@ -2,8 +2,8 @@
 
 use crate::case::{Case, Construct};
 use crate::figures::{
-    Figure, Style, Subject, comparison_sheet, construct, limb_forces, pressure_maps, resistance,
-    rose, stiffness_ellipses, who_resists,
+    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, pressure_maps,
+    resistance, rose, stiffness_ellipses, who_resists,
 };
 use crate::study::result::Push;
 use rayon::prelude::*;
@@ -33,7 +33,6 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
                 tied: found.compared.hold.tied.as_ref()?,
                 push: found.compared.push.as_ref(),
                 petals: found.compared.rose.as_deref().unwrap_or_default(),
-                stiffness: found.stiffness.as_ref(),
             })
         })
         .collect();
@@ -92,25 +91,10 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
             figure: style.finish(draw()),
         })
         .collect();
-    name_apart(&mut plates);
+    name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
     plates
 }
 
 fn job<'a>(title: &str, draw: impl Fn() -> Figure + Sync + Send + 'a) -> Job<'a> {
     (title.to_owned(), Box::new(draw))
-}
-
-/// Numbers figures whose names fall together once they are fit for a file.
-fn name_apart(plates: &mut [Plate]) {
-    for k in 1..plates.len() {
-        let base = plates[k].figure.name.clone();
-        let mut number = 2;
-        while plates[..k]
-            .iter()
-            .any(|p| p.figure.name == plates[k].figure.name)
-        {
-            plates[k].figure.name = format!("{base}-{number}");
-            number += 1;
-        }
-    }
 }

@@ -26,6 +26,7 @@ pub const POINTS: &[Point] = &[
     Point { what: "law of the bed", heading: "Law of the bed", words: &["```text", "max(0,", "Coulomb", "friction coefficient"] },
     Point { what: "law of the limbs", heading: "Law of the limbs", words: &["```text", "EA", "Euler–Eytelwein"] },
     Point { what: "law of anchors and bites", heading: "Law of anchors and bites", words: &["```text", "spring", "seated"] },
+    Point { what: "law of the screws", heading: "Law of the screws", words: &["```text", "foundation", "preload"] },
     Point { what: "law of the soft tissue", heading: "Law of the soft tissue", words: &["```text", "envelope", "tether"] },
     Point { what: "loads and control", heading: "Loads and control", words: &["tied", "pushed", "urning was", "```text"] },
     Point { what: "parameter table", heading: "Parameters", words: &["| value |", "| unit |", "| backing |"] },

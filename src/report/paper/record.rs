@@ -2,15 +2,16 @@
 
 use super::assumptions::{ASSUMPTIONS, Assumption};
 use super::fact::Fact;
+use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::plates::Plate;
-use super::sources::{Source as Publication, used};
+use super::sources::{SHANK_LAW, Source as Publication, used};
 use super::table::Table;
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
 use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::study::result::{Compared, Start, Stiffness};
+use crate::study::result::{Compared, Start, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -34,10 +35,17 @@ pub struct Source {
 pub struct Found {
     /// Hold, push and rose.
     pub compared: Compared,
-    /// Its stiffness along the bed, when held.
-    pub stiffness: Option<Stiffness>,
     /// Hold and push once more on a bed of cells half as wide.
     pub finer: Compared,
+}
+
+impl Found {
+    /// What the certificates of all its states say together, those on the finer bed among them.
+    pub fn tally(&self) -> Tally {
+        let mut tally = Tally::of(&self.compared);
+        tally.join(&Tally::of(&self.finer));
+        tally
+    }
 }
 
 /// What a record is made from.
@@ -84,29 +92,6 @@ pub struct Question {
     pub to: Fact,
     /// Whether turning was free or forbidden.
     pub turning: String,
-}
-
-/// A construct in the record.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct OneConstruct {
-    /// Name.
-    pub name: String,
-    /// Description from its file.
-    pub description: String,
-    /// How tying ended, in words.
-    pub outcome: String,
-    /// Number of anchors.
-    pub anchors: Fact,
-    /// Number of limbs.
-    pub limbs: Fact,
-    /// Order of tying in words.
-    pub order: String,
-    /// Share of tension that survives relaxation.
-    pub retained: Fact,
-    /// Reading in sentences.
-    pub reading: Vec<String>,
-    /// Its own tables.
-    pub tables: Vec<Table>,
 }
 
 /// A figure in the record.
@@ -158,7 +143,7 @@ pub struct Record {
     pub program: Program,
     /// What was asked.
     pub question: Question,
-    /// The answer in four sentences.
+    /// The answer in four sentences; the first tells the limits beyond which its loads are too high.
     pub answer: Vec<String>,
     /// The case in facts, by name.
     pub case: BTreeMap<String, Fact>,
@@ -166,6 +151,8 @@ pub struct Record {
     pub words: BTreeMap<String, String>,
     /// The constructs.
     pub constructs: Vec<OneConstruct>,
+    /// Number of screws of all constructs.
+    pub screws: Fact,
     /// What the certificates say together, by name.
     pub certificate: BTreeMap<String, Fact>,
     /// What halving the cells of the bed changed at most, by quantity.
@@ -196,7 +183,8 @@ impl Record {
         let compared: Vec<Compared> = run.found.iter().map(|f| f.compared.clone()).collect();
         let values = values(run, &case, &constructs);
         let warnings = warnings(&case, &constructs);
-        let (certificate, checks) = checks::certificate(&compared);
+        let tally = checks::tally(run.found);
+        let (certificate, checks) = checks::certificate(&tally);
         let (refinement, refined) = checks::refinement(run.found);
         let mut all = vec![tables::comparison(&compared)];
         all.extend(tables::carriers(&compared));
@@ -229,6 +217,8 @@ impl Record {
                 })
                 .collect(),
         );
+        let screws = constructs.iter().map(|c| c.screws.len()).sum();
+        let laws = (screws > 0).then_some(SHANK_LAW);
         document.versus_first = Versus::first(&compared);
         document.reading = crate::report::compared(&compared);
         Self {
@@ -241,14 +231,15 @@ impl Record {
                 again: run.again.to_owned(),
             },
             question: question(run, &case),
-            answer: answer::answer(run.found, &refinement),
+            answer: answer::answer(run.found, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),
             constructs: constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| one(construct, found))
+                .map(|(construct, found)| OneConstruct::new(construct, found))
                 .collect(),
+            screws: Fact::count(screws, ""),
             certificate,
             refinement,
             tables: all,
@@ -264,7 +255,7 @@ impl Record {
                 .collect(),
             assumptions: ASSUMPTIONS.to_vec(),
             warnings,
-            sources: used(values.iter().map(|v| v.source.as_str())),
+            sources: used(values.iter().map(|v| v.source.as_str()).chain(laws)),
             results: document,
         }
     }
@@ -349,42 +340,4 @@ fn warnings(case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Remark> 
             advice: w.advice.clone(),
         })
         .collect()
-}
-
-fn one(construct: &ConstructSummary, found: &Compared) -> OneConstruct {
-    let order: Vec<String> = construct
-        .ties
-        .iter()
-        .map(|t| {
-            format!(
-                "{} ({}{})",
-                t.limbs.join(" + "),
-                if t.stop == "reduced" {
-                    "pulled until reduced, at most to its tension"
-                } else {
-                    "pulled to its tension"
-                },
-                if t.held {
-                    ", the fragment held by an instrument"
-                } else {
-                    ""
-                }
-            )
-        })
-        .collect();
-    let mut own = vec![tables::anchors(construct), tables::limbs(construct)];
-    own.extend(tables::ties(&found.hold));
-    own.extend(tables::tied_limbs(&found.hold));
-    own.extend(found.push.as_ref().and_then(tables::events));
-    OneConstruct {
-        name: construct.name.clone(),
-        description: construct.description.clone(),
-        outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
-        anchors: Fact::count(construct.anchors.len(), ""),
-        limbs: Fact::count(construct.limbs.len(), ""),
-        order: order.join(", then "),
-        retained: Fact::percent(construct.retained),
-        reading: found.reading.clone(),
-        tables: own,
-    }
 }

@@ -4,6 +4,9 @@ use super::fact::Fact;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+/// Length, in bytes, up to which a word among numbers is set like them.
+const SHORT: usize = 24;
+
 /// A cell: what is printed, and the full number where it is one.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
@@ -127,13 +130,16 @@ impl Table {
             "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table>\n<caption>{0}</caption>\n<thead><tr>",
             escape(&self.title)
         );
-        let class = |k: usize| {
-            if self.is_numeric(k) {
+        let class_of = |k: usize, short: bool| {
+            if short && self.is_numeric(k) {
                 " class=\"number\""
             } else {
                 ""
             }
         };
+        let class = |k: usize| class_of(k, true);
+        // Numbers do not break, nor does a short word among them; what is longer has to.
+        let is_short = |cell: &Cell| cell.value.is_some() || cell.text.len() <= SHORT;
         for (k, head) in self.heads.iter().enumerate() {
             text.push_str(&format!(
                 "<th scope=\"col\"{}>{}</th>",
@@ -146,10 +152,11 @@ impl Table {
             text.push_str("<tr>");
             for (k, cell) in row.iter().enumerate() {
                 let words = escape(&cell.text);
+                let class = class_of(k, is_short(cell));
                 if k == 0 {
-                    text.push_str(&format!("<th scope=\"row\"{}>{words}</th>", class(k)));
+                    text.push_str(&format!("<th scope=\"row\"{class}>{words}</th>"));
                 } else {
-                    text.push_str(&format!("<td{}>{words}</td>", class(k)));
+                    text.push_str(&format!("<td{class}>{words}</td>"));
                 }
             }
             text.push_str("</tr>\n");

@@ -1,13 +1,13 @@
-//! The tables of a report.
+//! The tables of a report that concern the whole.
 
 use super::assumptions::ASSUMPTIONS;
 use super::fact::Fact;
+use super::limits::limits;
 use super::record::Found;
 use super::table::{Cell, Table};
-use crate::report::ConstructSummary;
 use crate::report::shares::by_group;
 use crate::report::words;
-use crate::study::result::{Compared, Hold, Push, TiedState};
+use crate::study::result::{Compared, Outcome, TiedState};
 
 /// A row of the comparison: its name, and each construct's value.
 type Row = (&'static str, fn(&Compared) -> Option<Fact>);
@@ -16,7 +16,7 @@ fn tied(compared: &Compared) -> Option<&TiedState> {
     compared.hold.tied.as_ref()
 }
 
-const ROWS: [Row; 16] = [
+const ROWS: [Row; 17] = [
     ("compression on the bed (N)", |c| {
         Some(Fact::new(tied(c)?.bed.compression, 1, "N"))
     }),
@@ -32,9 +32,10 @@ const ROWS: [Row; 16] = [
     ("friction reserve (%)", |c| {
         Some(Fact::percent(tied(c)?.bed.reserve?))
     }),
-    ("limbs pull off square to the bed (deg)", |c| {
-        Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg"))
-    }),
+    (
+        "limbs and screw heads pull off square to the bed (deg)",
+        |c| Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg")),
+    ),
     ("friction angle (deg)", |c| {
         Some(Fact::new(tied(c)?.friction_angle, 1, "deg"))
     }),
@@ -58,6 +59,9 @@ const ROWS: [Row; 16] = [
     }),
     ("load at 2 mm (N)", |c| {
         Some(Fact::new(c.push.as_ref()?.load_at[2]?, 1, "N"))
+    }),
+    ("load beyond which loads are too high (N)", |c| {
+        Some(limits(c.push.as_ref()?).first()?.load.clone())
     }),
     ("stiffness at the start of the push (N/mm)", |c| {
         Some(Fact::new(c.push.as_ref()?.stiffness?, 0, "N/mm"))
@@ -121,7 +125,11 @@ pub(super) fn rose(compared: &[Compared]) -> Option<Table> {
     for (k, petal) in first.iter().enumerate() {
         let loads = roses.iter().map(|(_, r)| match r[k].load {
             Some(load) => Cell::from(Fact::new(load, 1, "N")),
-            None => "not held".into(),
+            None => match r[k].outcome {
+                Outcome::Uncertified { .. } => "no answer",
+                Outcome::Held | Outcome::NotHeld { .. } => "not held",
+            }
+            .into(),
         });
         let angle = Cell::from(Fact::new(petal.angle, 0, "deg"));
         table.row(std::iter::once(angle).chain(loads));
@@ -138,7 +146,7 @@ pub(super) fn stiffness(found: &[Found]) -> Option<Table> {
     );
     for f in found {
         let name = f.compared.hold.construct.as_str();
-        if let Some(k) = &f.stiffness {
+        if let Some(k) = f.compared.hold.tied.as_ref().and_then(|t| t.stiffness) {
             for (what, toward, value) in [
                 ("along the bed, least: toward", k.least_toward, k.least),
                 ("along the bed, most: toward", k.most_toward, k.most),
@@ -175,149 +183,4 @@ pub(super) fn assumptions() -> Table {
         table.row([plain(a.what).into(), plain(a.errs).into()]);
     }
     table
-}
-
-/// The anchors of a construct as placed.
-pub(super) fn anchors(construct: &ConstructSummary) -> Table {
-    let mut table = Table::new(
-        "anchors",
-        &format!("Anchors of {}", construct.name),
-        &[
-            "anchor",
-            "class",
-            "place",
-            "clock",
-            "anterior (mm)",
-            "superior (mm)",
-            "lateral (mm)",
-            "stiffness (N/mm)",
-            "holds (N)",
-        ],
-    );
-    for a in &construct.anchors {
-        let [x, y, z] = a.place.map(|v| Cell::from(Fact::new(v, 1, "mm")));
-        table.row([
-            a.name.as_str().into(),
-            a.class.as_str().into(),
-            a.asked.as_str().into(),
-            a.clock.as_str().into(),
-            x,
-            y,
-            z,
-            a.stiffness
-                .map_or_else(|| "rigid".into(), |k| Fact::exact(k, "N/mm").into()),
-            a.holding.map(|h| Fact::exact(h, "N")).into(),
-        ]);
-    }
-    table
-}
-
-/// The limbs of a construct as laid.
-pub(super) fn limbs(construct: &ConstructSummary) -> Table {
-    let mut table = Table::new(
-        "limbs",
-        &format!("Limbs of {}", construct.name),
-        &[
-            "limb",
-            "path, tie end last",
-            "strand",
-            "EA (N)",
-            "length (mm)",
-            "pull (N)",
-            "finished with",
-            "growth (mm)",
-            "bears (N)",
-        ],
-    );
-    for l in &construct.limbs {
-        table.row([
-            l.name.as_str().into(),
-            l.path.join(", ").into(),
-            l.strand.as_str().into(),
-            Fact::exact(l.rigidity, "N").into(),
-            Fact::new(l.length, 1, "mm").into(),
-            Fact::exact(l.tension, "N").into(),
-            l.fixing.as_str().into(),
-            Fact::exact(l.knot_slack, "mm").into(),
-            Fact::exact(l.knot_limit, "N").into(),
-        ]);
-    }
-    table
-}
-
-/// What each tie did; `None` when none came to an end.
-pub(super) fn ties(hold: &Hold) -> Option<Table> {
-    let mut table = Table::new(
-        "ties",
-        &format!("Ties of {} in order", hold.construct),
-        &[
-            "limbs",
-            "pull ended",
-            "pulled to (N)",
-            "after locking (N)",
-            "compression (N)",
-            "step (mm)",
-            "tilt (deg)",
-        ],
-    );
-    for t in &hold.ties {
-        let locked = t.locked.iter().copied().fold(0.0, f64::max);
-        table.row([
-            t.limbs.join(" + ").into(),
-            words::pull_end(t.end).into(),
-            Fact::new(t.pulled, 1, "N").into(),
-            Fact::new(locked, 1, "N").into(),
-            Fact::new(t.compression, 1, "N").into(),
-            Fact::signed(t.measures.step.value, 2, "mm").into(),
-            Fact::signed(t.measures.tilt, 1, "deg").into(),
-        ]);
-    }
-    (!table.rows.is_empty()).then_some(table)
-}
-
-/// Each limb in the tied state; `None` when not held.
-pub(super) fn tied_limbs(hold: &Hold) -> Option<Table> {
-    let tied = hold.tied.as_ref()?;
-    let mut table = Table::new(
-        "tied",
-        &format!("What each limb of {} does as tied", hold.construct),
-        &[
-            "limb",
-            "largest tension (N)",
-            "presses on the bed (N)",
-            "drags along it (N)",
-            "bite on bone",
-        ],
-    );
-    for l in &tied.limbs {
-        let most = l.tensions.iter().copied().fold(0.0, f64::max);
-        table.row([
-            l.name.as_str().into(),
-            Fact::new(most, 1, "N").into(),
-            Fact::new(l.compression, 1, "N").into(),
-            Fact::new(l.shear, 1, "N").into(),
-            if l.seated { "yes" } else { "no" }.into(),
-        ]);
-    }
-    Some(table)
-}
-
-/// First events of a push; `None` when there was none.
-pub(super) fn events(push: &Push) -> Option<Table> {
-    let mut table = Table::new(
-        "events",
-        &format!(
-            "First events while {} is pushed (at zero: already as tied)",
-            push.construct
-        ),
-        &["event", "displacement (mm)", "load (N)"],
-    );
-    for e in &push.events {
-        table.row([
-            words::event_of(e).into(),
-            Fact::new(e.displacement, 2, "mm").into(),
-            Fact::new(e.load, 1, "N").into(),
-        ]);
-    }
-    (!table.rows.is_empty()).then_some(table)
 }

@@ -2,7 +2,7 @@
 
 use super::fact::Fact;
 use super::table::Table;
-use crate::mechanics::Settings;
+use crate::mechanics::{Certificate, Settings};
 
 /// Every tolerance and limit of the solver, and of the certificate, as a table.
 pub(super) fn tolerances() -> Table {
@@ -66,28 +66,43 @@ pub(super) fn tolerances() -> Table {
             "mm",
         ),
         ("turn at which it is lost", degrees(s.lost_turn), "deg"),
-        ("certificate: net force, whichever is larger", 1e-6, "N"),
+        (
+            "certificate: net force, whichever is larger",
+            Certificate::NET_FORCE,
+            "N",
+        ),
         (
             "certificate: net force, share of the largest force",
-            1e-8,
+            Certificate::SHARE,
             "",
         ),
-        ("certificate: net moment, whichever is larger", 1e-5, "N·mm"),
+        (
+            "certificate: net moment, whichever is larger",
+            Certificate::NET_MOMENT,
+            "N·mm",
+        ),
+        (
+            "certificate: net moment, share of the largest force times the bed's radius of gyration",
+            Certificate::SHARE,
+            "",
+        ),
         (
             "certificate: shear of a cell beyond its friction limit",
-            1e-9,
+            Certificate::FRICTION_EXCESS,
             "MPa",
         ),
         (
             "certificate: tension beyond its capstan bound, share of it",
-            1e-9,
+            Certificate::CAPSTAN_EXCESS,
             "",
         ),
+        ("certificate: tension of the bed", 0.0, "MPa"),
         (
-            "certificate: tension of the bed, compression of a strand, shift of the tangent",
+            "certificate: compression of a strand, push of a screw's head",
             0.0,
-            "",
+            "N",
         ),
+        ("certificate: shift of the tangent", 0.0, "N/mm"),
     ] {
         table.row([what.into(), Fact::exact(value, unit).into(), unit.into()]);
     }
@@ -96,14 +111,15 @@ pub(super) fn tolerances() -> Table {
 
 #[cfg(test)]
 mod tests {
-    use crate::mechanics::Certificate;
+    use super::*;
 
     #[test]
     fn the_limits_of_the_certificate_are_those_it_keeps() {
         // The two sides of each limit that the table tells.
         type Set = fn(&mut Certificate, f64);
-        let limits: [(f64, Set); 4] = [
+        let limits: [(f64, Set); 5] = [
             (1e-6, |c, v| c.net_force = v),
+            (1e-6, |c, v| c.net_node_force = v),
             (1e-5, |c, v| c.net_moment = v),
             (1e-9, |c, v| c.friction_excess = v),
             (1e-9, |c, v| c.capstan_excess = v),
@@ -115,13 +131,42 @@ mod tests {
                 assert_eq!(certificate.holds(), holds, "{limit}");
             }
         }
-        let mut large = Certificate {
-            largest_force: 1e3,
-            net_force: 0.999e-5,
-            ..Certificate::default()
-        };
-        assert!(large.holds());
-        large.net_force = 1.001e-5;
-        assert!(!large.holds());
+        let none: [Set; 4] = [
+            |c, v| c.least_pressure = -v,
+            |c, v| c.least_tension = -v,
+            |c, v| c.least_head = -v,
+            |c, v| c.shift = v,
+        ];
+        for (k, set) in none.iter().enumerate() {
+            for (value, holds) in [(0.0, true), (1e-300, false)] {
+                let mut certificate = Certificate::default();
+                set(&mut certificate, value);
+                assert_eq!(certificate.holds(), holds, "{k}");
+            }
+        }
+        // Beside large forces a share of them: of 1000 N, at a lever of 7 mm.
+        let large: [(f64, Set); 3] = [
+            (1e-5, |c, v| c.net_force = v),
+            (1e-5, |c, v| c.net_node_force = v),
+            (7e-5, |c, v| c.net_moment = v),
+        ];
+        for (limit, set) in large {
+            for (factor, holds) in [(0.999, true), (1.001, false)] {
+                let mut certificate = Certificate {
+                    largest_force: 1e3,
+                    arm: 7.0,
+                    ..Certificate::default()
+                };
+                set(&mut certificate, factor * limit);
+                assert_eq!(certificate.holds(), holds, "{limit}");
+            }
+        }
+        let told: Vec<f64> = tolerances()
+            .rows
+            .iter()
+            .filter(|row| row[0].text.starts_with("certificate: "))
+            .filter_map(|row| row[1].value)
+            .collect();
+        assert_eq!(told, [1e-6, 1e-8, 1e-5, 1e-8, 1e-9, 1e-9, 0.0, 0.0, 0.0]);
     }
 }

@@ -8,6 +8,7 @@ mod scatter;
 mod screw;
 mod stiffness;
 mod sweep;
+mod tally;
 mod tie;
 
 pub use crate::mechanics::Certificate;
@@ -19,6 +20,7 @@ pub use screw::ScrewState;
 use serde::Serialize;
 pub use stiffness::Stiffness;
 pub use sweep::{GridPoint, Sweep, SweepAxis, Swept};
+pub use tally::Tally;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.
@@ -34,7 +36,7 @@ pub enum Start {
 /// A move to another state that no gentle loading could avoid.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Jump {
-    /// During which tie, load or push it happened.
+    /// During what it happened: a tie, relaxation, a load, the push.
     pub during: String,
     /// Distance that the reference point moved, mm.
     pub shift: f64,
@@ -66,7 +68,7 @@ pub enum Outcome {
     NotHeld {
         /// How it escapes.
         mode: Mode,
-        /// During which tie, load or push.
+        /// During what: release or a tie, relaxation, a load, the push.
         during: String,
         /// Shift of its reference point where it was given up, mm.
         shift: [f64; 3],
@@ -75,7 +77,7 @@ pub enum Outcome {
     },
     /// The solver could not certify a state; no number of it is reported.
     Uncertified {
-        /// During which tie, load or push.
+        /// During what: release or a tie, relaxation, a load, the push.
         during: String,
         /// Net force left, N.
         net_force: f64,
@@ -225,6 +227,58 @@ pub struct Measures {
     pub turn: [f64; 3],
 }
 
+impl Measures {
+    /// Names of the numbers in [`Measures::columns`], each with its unit.
+    pub const HEADS: [&str; 11] = [
+        "step_mm",
+        "step_at_mm",
+        "gap_mm",
+        "gap_at_mm",
+        "inferior_inferior_end_mm",
+        "inferior_middle_mm",
+        "inferior_superior_end_mm",
+        "medial_mm",
+        "tilt_deg",
+        "spin_deg",
+        "yaw_deg",
+    ];
+
+    /// How the fragment's edge lies and how it is turned, as a row under [`Measures::HEADS`].
+    pub fn columns(&self) -> [f64; 11] {
+        [
+            self.step.value,
+            self.step.at,
+            self.gap.value,
+            self.gap.at,
+            self.inferior_inferior_end,
+            self.inferior_middle,
+            self.inferior_superior_end,
+            self.medial,
+            self.tilt,
+            self.spin,
+            self.yaw,
+        ]
+    }
+
+    /// The inferior shift of largest magnitude of both ends and the middle of the fracture line, mm,
+    /// positive inferior.
+    pub fn largest_shift(&self) -> f64 {
+        [
+            self.inferior_inferior_end,
+            self.inferior_middle,
+            self.inferior_superior_end,
+        ]
+        .into_iter()
+        .fold(0.0, |most: f64, shift| {
+            if shift.abs() > most.abs() {
+                shift
+            } else {
+                most
+            }
+        })
+    }
+}
+
 /// One of the softest motions of the held fragment.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Way {
@@ -260,6 +314,8 @@ pub struct TiedState {
     pub cartilage: f64,
     /// The softest motions, softest first.
     pub weakest: Vec<Way>,
+    /// Stiffness along the bed; absent when some motion meets no resistance.
+    pub stiffness: Option<Stiffness>,
     /// Its certificate.
     pub certificate: Certificate,
 }

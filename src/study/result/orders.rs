@@ -32,11 +32,11 @@ pub struct Worse {
 pub struct OrderRun {
     /// The construct's ties (their indices in its own order) in the order tied here.
     pub order: Vec<usize>,
-    /// The same in words: limbs of a tie joined by `+`, ties by `, `.
+    /// The same in words: limbs and screws of a tie joined by `+`, ties by `, `.
     pub label: String,
     /// Whether this is the construct's own order.
     pub own: bool,
-    /// Whether all limbs were pulled together in one tie instead; `order` is then the construct's own
+    /// Whether all limbs were pulled together in one tie instead, and then all screws set; `order` is then the construct's own
     /// and says nothing.
     pub together: bool,
     /// Place in the ranking, from 1; equal within one band. Absent where not held.
@@ -114,7 +114,7 @@ pub struct Orders {
     pub sampled: Option<Sampled>,
     /// The orders, best first, those not held last.
     pub runs: Vec<OrderRun>,
-    /// All limbs pulled together in one tie, for comparison, when asked for; it has no rank.
+    /// All limbs pulled together in one tie, then all screws set, for comparison, when asked for; it has no rank.
     pub together: Option<OrderRun>,
     /// Plain sentences made of the numbers above.
     pub reading: Vec<String>,

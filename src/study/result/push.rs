@@ -1,6 +1,6 @@
 //! What a push found.
 
-use super::{Certificate, Jump, Measures, Outcome};
+use super::{Certificate, Jump, Measures, Outcome, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -145,4 +145,6 @@ pub struct Petal {
     pub load: Option<f64>,
     /// How it ended.
     pub outcome: Outcome,
+    /// What the certificates of its states say together.
+    pub tally: Tally,
 }

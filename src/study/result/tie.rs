@@ -20,11 +20,11 @@ pub enum PullEnd {
 }
 
 /// Whether friction locks the fragment against the next tie, computed from the state before it: the
-/// next tie's limbs, pulled to their targets at this pose, bring a force of which one part lies along
-/// the bed and another presses on it (or lifts).
+/// next tie's limbs and screws, pulled to their targets at this pose, bring a force of which one part
+/// lies along the bed and another presses on it (or lifts).
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Lock {
-    /// The limbs of the next tie.
+    /// The limbs and screws of the next tie.
     pub limbs: Vec<String>,
     /// Shear that friction can hold then, N: μ times the compression, that of the next tie's own
     /// pull included, never below zero.
@@ -88,7 +88,7 @@ pub struct TieRecord {
     pub heads: Vec<f64>,
     /// How the fragment lies after it.
     pub measures: Measures,
-    /// What this tie changed in each of them, N; the tie's own limbs count from zero.
+    /// What this tie changed in each of the `tensions`, N; the tie's own limbs count from zero.
     pub changes: Vec<f64>,
     /// Points of every limb's path after it, mm, limbs in the construct's order; a limb that is not
     /// tied yet has none.
@@ -98,7 +98,8 @@ pub struct TieRecord {
     /// Work done against friction of the bed during it, from the first pull to the settled knot,
     /// N·mm.
     pub friction_work: f64,
-    /// What the bed can hold against the next tie; absent after the last.
+    /// What the bed can hold against the next tie; absent after the last, and once a screw is placed:
+    /// its shank holds the fragment sideways, whatever friction does.
     pub lock: Option<Lock>,
     /// Certificate of the state after it.
     pub certificate: Certificate,

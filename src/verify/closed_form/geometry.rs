@@ -2,11 +2,15 @@
 
 use crate::anatomy::{Fragment, FragmentShape, Socket};
 use crate::mechanics::Bed;
-use crate::verify::check::{Category, Check, Sheet};
+use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::LAW;
 use std::f64::consts::PI;
 
-fn flat() -> Result<Fragment, String> {
+/// A fragment of a quarter of the width under a flat face.
+///
+/// # Errors
+/// None: there is such bone.
+pub fn flat() -> Found<Fragment> {
     Fragment::new(
         Socket {
             radius: 13.0,

@@ -5,14 +5,16 @@ mod bed;
 mod footing;
 mod geometry;
 mod place;
+pub mod screw;
 mod spring;
-mod strand;
+pub mod strand;
 mod tissue;
 
 pub use bed::{block, incline};
 pub use footing::footing;
-pub use geometry::{bed_area, segment};
+pub use geometry::{bed_area, flat, segment};
 pub use place::{clock, places};
+pub use screw::{bolted, screws, shank};
 pub use spring::{bars, looped, seat, series};
 pub use strand::{capstan, crossing, retained};
 pub use tissue::{dead_load, envelope, slack, tether};
@@ -20,7 +22,7 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::Check;
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn() -> Vec<Check>; 18] = [
+pub const ALL: [fn() -> Vec<Check>; 21] = [
     segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped,
-    seat, tether, slack, envelope, dead_load, places, clock,
+    seat, shank, bolted, screws, tether, slack, envelope, dead_load, places, clock,
 ];

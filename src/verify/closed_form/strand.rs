@@ -8,10 +8,12 @@ use crate::verify::rigging::{
 };
 use std::f64::consts::{FRAC_PI_2, PI};
 
-const FRICTION: f64 = 0.15;
-const EA: f64 = 2000.0;
+/// Friction at every turn.
+pub const FRICTION: f64 = 0.15;
+/// Axial rigidity of the strand, N.
+pub const EA: f64 = 2000.0;
 /// Two roundings of EA (ℓ − S)/S with lengths of 10 mm: EA × 1e-16 × a few, N.
-const ROUNDING: f64 = 1e-11;
+pub const ROUNDING: f64 = 1e-11;
 const WHY_ROUNDING: &str = "EA times a few roundings of lengths of 10 mm";
 
 /// A strand over a crossing without friction, pulled and tied, and wherever the crossing goes.
@@ -96,12 +98,13 @@ pub fn crossing() -> Vec<Check> {
     )
 }
 
-fn ratio() -> f64 {
+/// T₂/T₁ of a right angle on its bound, e^(μπ/2).
+pub fn ratio() -> f64 {
     (FRICTION * FRAC_PI_2).exp()
 }
 
 /// A right-angled turn over one crossing.
-fn corner(passage: Passage) -> Rig {
+pub fn corner(passage: Passage) -> Rig {
     let mut rig = aloft();
     let path = vec![
         rigid(&mut rig, [-10.0, 0.0, 0.0]),
@@ -115,8 +118,9 @@ fn corner(passage: Passage) -> Rig {
 }
 
 /// A rectangle (anchor, two crossings 6 mm apart, anchor) whose angles stay right when the fragment
-/// moves along its long side, so that every bound is exactly μπ/2.
-fn rectangle() -> Rig {
+/// moves along its long side, so that every bound is exactly μπ/2; with `closed` the strand runs on
+/// from the last anchor to the first.
+pub fn rectangle(closed: bool, passage: Passage) -> Rig {
     let mut rig = aloft();
     let path = vec![
         rigid(&mut rig, [0.0, 0.0, 0.0]),
@@ -124,13 +128,19 @@ fn rectangle() -> Rig {
         bone([10.0, 6.0, 0.0]),
         rigid(&mut rig, [0.0, 6.0, 0.0]),
     ];
-    rig.add_limb(limb(path, FRICTION, EA));
+    let mut strand = limb(path, FRICTION, EA);
+    strand.passages = vec![passage; 4];
+    strand.closed = closed;
+    rig.add_limb(strand);
     rig
 }
 
 /// Tension T of the tightest segments of a strand of rest material `held`, whose segments (length,
 /// share of T) are in fixed ratio: Σ ℓ/(1 + share·T/EA) = held, by bisection.
-fn shared(held: f64, segments: &[(f64, f64)]) -> Found<f64> {
+///
+/// # Errors
+/// When there is no such tension below 1000 N.
+pub fn shared(held: f64, segments: &[(f64, f64)]) -> Found<f64> {
     root(0.0, 1000.0, |t| {
         segments
             .iter()
@@ -159,7 +169,7 @@ pub fn capstan() -> Vec<Check> {
             s.equal("90° while pulled, as printed", "", found, 1.26569);
             s.within(4e-15, "two roundings");
             s.equal("90° while pulled, e^(μπ/2)", "", found, ratio());
-            let rig = rectangle();
+            let rig = rectangle(false, Passage::Sliding(FRICTION));
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
             state.strands[0] = Strand::Pulled;
@@ -176,7 +186,7 @@ pub fn capstan() -> Vec<Check> {
             let (mut sticks, mut slips, mut again) = (Vec::new(), Vec::new(), Vec::new());
             let mut kept = Vec::new();
             for sign in [1.0, -1.0] {
-                let rig = rectangle();
+                let rig = rectangle(false, Passage::Sliding(FRICTION));
                 let mut solver = Solver::new(&rig);
                 let mut state = rig.laid(Pose::default());
                 tie_at(&mut solver, &mut state, 0, 25.0);

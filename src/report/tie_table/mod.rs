@@ -1,12 +1,13 @@
 //! Tying orders: their ranking, what each tie does, and sweeps.
 
+mod order;
+
 use super::layout::{Page, Set};
 use super::tie_names::TieNames;
-use super::words::{along_line, not_held, num, pull_end, signed, start};
+use super::words::{along_line, num, signed, start};
 use crate::case::{Case, Construct};
-use crate::study::result::{
-    Measures, OrderRun, OrderSweep, Orders, Outcome, SweepOver, TieRecord, WorseIn,
-};
+use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, Outcome, SweepOver, WorseIn};
+use order::order;
 
 /// Orders that are shown tie by tie, all of them; of more the best, the construct's own and the worst.
 const DETAILED: usize = 6;
@@ -193,173 +194,10 @@ fn worse(names: &TieNames, run: &OrderRun) -> String {
                     WorseIn::InferiorShift => 'i',
                 })
                 .collect();
-            let letter = if run.together {
-                "all"
-            } else {
-                names.letter(run.order[*tie])
-            };
-            format!("{letter}({what})")
+            format!("{}({what})", names.tie(run, *tie))
         })
         .collect();
     ties.join(" ")
-}
-
-/// One order, tie by tie.
-fn order(
-    page: &mut Page,
-    construct: &Construct,
-    names: &TieNames,
-    orders: &Orders,
-    run: &OrderRun,
-) {
-    let own = if run.own { ", the construct's own" } else { "" };
-    page.heading(&match run.rank {
-        Some(rank) => format!("Order {}{own}, rank {rank}: tie by tie", names.order(run)),
-        None => format!("Order {}{own}: tie by tie", names.order(run)),
-    });
-    if let Some(words) = not_held(&run.hold.outcome) {
-        page.paragraph(&format!("Finding, {words}."));
-    }
-    super::hold_table::jumps(page, &run.hold.jumps);
-    if run.hold.ties.is_empty() {
-        return;
-    }
-    let tie_of = |k: usize| {
-        if run.together {
-            "all".to_owned()
-        } else {
-            names.letter(run.order[k]).to_owned()
-        }
-    };
-    let lies = |m: &Measures| {
-        [
-            signed(m.step.value, 2),
-            signed(m.step.at, 1),
-            signed(m.gap.value, 2),
-            shifts(m),
-            turns(m),
-        ]
-    };
-    let mut rows = vec![{
-        let mut row = vec!["-".to_owned(), "before".to_owned(), String::new()];
-        row.extend(lies(&orders.before));
-        row.extend([String::new(), String::new()]);
-        row
-    }];
-    rows.extend(run.hold.ties.iter().enumerate().map(|(k, t)| {
-        let mut row = vec![tie_of(k), stopped(t), num(t.pulled, 1)];
-        row.extend(lies(&t.measures));
-        row.extend([num(t.compression, 0), num(t.friction_work, 1)]);
-        row
-    }));
-    page.grid(
-        &[
-            ("tie", Set::Left),
-            ("stopped", Set::Fill),
-            ("pulled N", Set::Right),
-            ("step mm", Set::Right),
-            ("at mm", Set::Right),
-            ("gap mm", Set::Right),
-            ("inferior shift mm", Set::Right),
-            ("tilt/spin/ yaw deg", Set::Right),
-            ("bed N", Set::Right),
-            ("work N mm", Set::Right),
-        ],
-        &rows,
-    );
-    page.paragraph("");
-    locks(page, run, &tie_of);
-    page.paragraph("");
-    tensions(page, construct, run, &tie_of);
-}
-
-/// Why a pull stopped; a cap that was reached says what is still missing.
-fn stopped(t: &TieRecord) -> String {
-    use crate::study::result::PullEnd;
-    match (t.end, &t.watch) {
-        (PullEnd::Cap, Some(w)) => {
-            format!("at its cap, {} mm short of reduced", num(-w.after, 2))
-        }
-        (end, _) => pull_end(end).to_owned(),
-    }
-}
-
-/// The lock criterion between the ties.
-fn locks(page: &mut Page, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
-    let rows: Vec<Vec<String>> = run
-        .hold
-        .ties
-        .iter()
-        .enumerate()
-        .filter_map(|(k, t)| {
-            let lock = t.lock.as_ref()?;
-            Some(vec![
-                tie_of(k),
-                tie_of(k + 1),
-                num(lock.pull, 1),
-                num(lock.needed, 1),
-                num(lock.capacity, 1),
-                if lock.locked {
-                    "locked: it cannot slide as a whole"
-                } else {
-                    "free to slide"
-                }
-                .to_owned(),
-            ])
-        })
-        .collect();
-    if rows.is_empty() {
-        return;
-    }
-    page.grid(
-        &[
-            ("after", Set::Left),
-            ("pull of", Set::Left),
-            ("brings along the bed N", Set::Exact(13)),
-            ("asks of the bed in all N", Set::Exact(13)),
-            ("the bed can hold N", Set::Exact(12)),
-            ("so the fragment is", Set::Fill),
-        ],
-        &rows,
-    );
-}
-
-/// Tensions at the tie ends after each tie, with what the tie changed.
-fn tensions(
-    page: &mut Page,
-    construct: &Construct,
-    run: &OrderRun,
-    tie_of: &dyn Fn(usize) -> String,
-) {
-    // As many limbs side by side as the page takes; the rest below.
-    let limbs: Vec<usize> = (0..construct.limbs.len()).collect();
-    for block in limbs.chunks(6) {
-        let mut heads = vec![("tension N after", Set::Left)];
-        heads.extend(
-            block
-                .iter()
-                .map(|k| (construct.limbs[*k].name.as_str(), Set::Right)),
-        );
-        let rows: Vec<Vec<String>> = run
-            .hold
-            .ties
-            .iter()
-            .enumerate()
-            .map(|(k, t)| {
-                let mut row = vec![tie_of(k)];
-                row.extend(block.iter().map(|l| {
-                    let (now, change) = (t.tensions[*l], t.changes[*l]);
-                    if now == 0.0 && change == 0.0 {
-                        "-".to_owned()
-                    } else {
-                        format!("{} ({})", num(now, 1), signed(change, 1))
-                    }
-                }));
-                row
-            })
-            .collect();
-        page.grid(&heads, &rows);
-    }
 }
 
 /// What a sweep varies, in words.

@@ -1,13 +1,14 @@
 //! What the orders say, in plain sentences made only of computed numbers.
 
+mod ties;
+
 use super::tie_names::TieNames;
 use super::tie_table::over;
 use super::words::{joined, mode, num};
 use crate::case::Construct;
-use crate::study::result::{
-    Measures, OrderRun, OrderSweep, Orders, Outcome, PullEnd, TieRecord, WorseIn,
-};
+use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, Outcome};
 use std::fmt::Write;
+use ties::{caps, locked, losses, worse};
 
 /// The reading of a study of orders.
 pub fn order_reading(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> Vec<String> {
@@ -41,22 +42,12 @@ fn step(m: &Measures) -> String {
     format!("{} mm (its edge {side})", num(m.step.value.abs(), 1))
 }
 
-fn most_shifted(m: &Measures) -> f64 {
-    [
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-    ]
-    .into_iter()
-    .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a })
-}
-
 fn before(m: &Measures) -> String {
     format!(
         "In this model the fragment lies before the first tie with a step of {} and an inferior shift of \
          up to {} mm.",
         step(m),
-        num(most_shifted(m), 1)
+        num(m.largest_shift(), 1)
     )
 }
 
@@ -75,7 +66,7 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
         format!(
             "a step of {} and an inferior shift of up to {} mm",
             step(&m),
-            num(most_shifted(&m), 1)
+            num(m.largest_shift(), 1)
         )
     };
     if orders.runs.len() == 1 {
@@ -200,190 +191,19 @@ fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
     said
 }
 
-/// The tightest lock of an order: what the bed could hold, what the next tie brought along it, and
-/// what stayed.
-fn locked(names: &TieNames, run: &OrderRun, before: &Measures) -> Option<String> {
-    let margin = |t: &TieRecord| {
-        t.lock
-            .as_ref()
-            .filter(|l| l.capacity > 0.0)
-            .map(|l| l.needed / l.capacity)
-    };
-    let (k, tie) = run
-        .hold
-        .ties
-        .iter()
-        .enumerate()
-        .filter(|(_, t)| margin(t).is_some())
-        .min_by(|a, b| {
-            margin(a.1)
-                .partial_cmp(&margin(b.1))
-                .unwrap_or(std::cmp::Ordering::Equal)
-        })?;
-    let lock = tie.lock.as_ref()?;
-    let mut text = format!(
-        "In the order {}, after {} the bed can hold {} N of shear; {} brings {} N along it, {} N with what \
-         lies on the bed already",
-        names.order(run),
-        names.words(run.order[k]),
-        num(lock.capacity, 0),
-        names.words(run.order[k + 1]),
-        num(lock.pull, 0),
-        num(lock.needed, 0)
-    );
-    text.push_str(if lock.locked {
-        ": locked"
-    } else {
-        ": at no tie of this order is it locked"
-    });
-    let was = tie.measures;
-    match run.hold.ties.get(k + 1).map(|t| t.measures) {
-        Some(now) => {
-            let _ = write!(
-                text,
-                ", and {} mm of {} mm of inferior shift stays ({} mm before the first tie), with a step of {} mm \
-                 where it was {} mm",
-                num(most_shifted(&now), 1),
-                num(most_shifted(&was), 1),
-                num(most_shifted(before), 1),
-                num(now.step.value.abs(), 1),
-                num(was.step.value.abs(), 1)
-            );
-        }
-        None => text.push_str(", and that tie loses the fragment"),
-    }
-    Some(text + ".")
-}
-
-/// Ties that make things worse, over all orders.
-fn worse(names: &TieNames, orders: &Orders) -> Vec<String> {
-    let mut said = Vec::new();
-    let count = orders.runs.first().map_or(0, |r| r.order.len());
-    for tie in 0..count {
-        let mut parts = Vec::new();
-        for (measure, what) in [
-            (WorseIn::Step, "the step"),
-            (WorseIn::Gap, "the gap"),
-            (WorseIn::InferiorShift, "the inferior shift"),
-        ] {
-            let found: Vec<f64> = orders
-                .runs
-                .iter()
-                .flat_map(|r| {
-                    r.worsened
-                        .iter()
-                        .filter(move |w| w.measure == measure && r.order[w.tie] == tie)
-                })
-                .map(|w| w.by)
-                .collect();
-            let most = found.iter().copied().fold(0.0, f64::max);
-            if !found.is_empty() {
-                let reached = made(orders, tie);
-                parts.push(format!(
-                    "{what} in {} of {reached} orders that come to it, by up to {} mm",
-                    found.len(),
-                    num(most, 1)
-                ));
-            }
-        }
-        if !parts.is_empty() {
-            said.push(format!(
-                "The tie of {} makes things worse: it enlarges {}.",
-                names.words(tie),
-                joined(&parts)
-            ));
-        }
-    }
-    said
-}
-
-/// Orders in which a tie was made.
-fn made(orders: &Orders, tie: usize) -> usize {
-    let count = |r: &&OrderRun| r.order.iter().take(r.hold.ties.len()).any(|t| *t == tie);
-    orders.runs.iter().filter(count).count()
-}
-
-/// Ties that were to stop when the fragment is back, and could not.
-fn caps(names: &TieNames, orders: &Orders) -> Vec<String> {
-    let mut said = Vec::new();
-    let count = orders.runs.first().map_or(0, |r| r.order.len());
-    for tie in 0..count {
-        let records = || {
-            orders.runs.iter().flat_map(|r| {
-                let ties = r.order.iter().zip(&r.hold.ties);
-                ties.filter(|(t, _)| **t == tie).map(|(_, record)| record)
-            })
-        };
-        let with = |end: PullEnd| records().filter(move |r| r.end == end).count();
-        let (cap, idle) = (with(PullEnd::Cap), with(PullEnd::NotReducing));
-        let short = records()
-            .filter(|r| r.end == PullEnd::Cap)
-            .filter_map(|r| r.watch.map(|w| -w.after))
-            .fold(0.0, f64::max);
-        if cap > 0 {
-            let target = records().map(|r| r.target).fold(0.0, f64::max);
-            said.push(format!(
-                "The tie of {} was to stop when reduced, but reached its cap of {} N in {cap} of {} orders \
-                 that come to it, up to {} mm short.",
-                names.words(tie),
-                num(target, 0),
-                made(orders, tie),
-                num(short, 1)
-            ));
-        }
-        if idle > 0 {
-            said.push(format!(
-                "The tie of {} found nothing to reduce in {idle} of {} orders that come to it, and was pulled to its \
-                 tension.",
-                names.words(tie),
-                made(orders, tie)
-            ));
-        }
-    }
-    said
-}
-
-/// The largest loss of a limb to a later tie.
-fn losses(construct: &Construct, names: &TieNames, run: &OrderRun) -> Option<String> {
-    let (k, limb, loss) = run
-        .hold
-        .ties
-        .iter()
-        .enumerate()
-        .flat_map(|(k, t)| {
-            let own = |l: &usize| t.limbs.contains(&construct.limbs[*l].name);
-            (0..construct.limbs.len())
-                .filter(move |l| !own(l))
-                .map(move |l| (k, l, -t.changes[l]))
-        })
-        .max_by(|a, b| a.2.total_cmp(&b.2))?;
-    // Below a tenth of a newton nothing is worth a word.
-    (loss >= 0.1).then(|| {
-        let left = run.hold.ties[k].tensions[limb];
-        format!(
-            "In the order {} the tie of {} takes {} N from {}, which keeps {} N.",
-            names.order(run),
-            names.words(run.order[k]),
-            num(loss, 1),
-            construct.limbs[limb].name,
-            num(left, 1)
-        )
-    })
-}
-
 fn together(orders: &Orders) -> Option<String> {
     let run = orders.together.as_ref()?;
     Some(match (&run.hold.tied, &run.hold.outcome) {
         (Some(tied), _) => format!(
-            "All limbs pulled together leave a step of {} and an inferior shift of up to {} mm.",
+            "All pulled together leave a step of {} and an inferior shift of up to {} mm.",
             step(&tied.measures),
-            num(most_shifted(&tied.measures), 1)
+            num(tied.measures.largest_shift(), 1)
         ),
         (None, Outcome::NotHeld { mode: how, .. }) => format!(
-            "All limbs pulled together do not hold it: the fragment {}.",
+            "All pulled together do not hold it: the fragment {}.",
             mode(*how)
         ),
-        (None, _) => "For all limbs pulled together the model has no answer.".to_owned(),
+        (None, _) => "For all pulled together the model has no answer.".to_owned(),
     })
 }
 

@@ -1,0 +1,66 @@
+//! What `rimhold report` takes.
+
+use super::{From, Way, example};
+use crate::figures::Style;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// `rimhold report`.
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold report quarter one-by-one two-by-two-crossed --out my-report",
+    "With nothing given: one-by-one, two-by-two-crossed and single-row on the case quarter.\n  \
+     Writing is all or nothing; a folder that is not a report of this program is never touched."
+))]
+pub struct Report {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    pub case: String,
+    /// Constructs: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    pub constructs: Vec<String>,
+    /// Folder of the report; an earlier report there is replaced once the new one is whole
+    #[arg(long, value_name = "DIR", default_value = "rimhold-report")]
+    pub out: PathBuf,
+    /// Where DIR holds what this program did not write: leave it, and write into a new folder
+    /// `rimhold-report` inside
+    #[arg(long)]
+    pub beside: bool,
+    /// Style of the figures
+    #[arg(long, default_value = "print")]
+    pub style: Look,
+    /// Figures as SVG alone: no PDF, no PNG
+    #[arg(long)]
+    pub svg_only: bool,
+    /// Template of the methods section (minijinja); the built-in one when not given
+    #[arg(long, value_name = "FILE")]
+    pub template: Option<PathBuf>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value = "reduced")]
+    pub from: From,
+    /// Where the push goes.
+    #[command(flatten)]
+    pub way: Way,
+}
+
+/// Style of figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Look {
+    /// Colour, columns of 85 or 180 mm
+    Print,
+    /// 16 to 9, large words
+    Slide,
+    /// As print, without colour
+    Grey,
+}
+
+impl Look {
+    /// The same for a figure.
+    pub(in crate::cli) fn style(self) -> Style {
+        match self {
+            Self::Print => Style::Print,
+            Self::Slide => Style::Slide,
+            Self::Grey => Style::Grey,
+        }
+    }
+}

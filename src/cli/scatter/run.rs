@@ -8,8 +8,10 @@ use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
 use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, mean, spearman, variance};
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
+use crate::cli::figures::write_scatter;
 use crate::cli::output::{note, print};
 use crate::cli::progress::Progress;
+use crate::cli::run::tell;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, ScatterDocument};
 use crate::report::{scatter_csv, scatter_methods, scatter_reading, scatter_table};
 use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter, Start};
@@ -97,6 +99,10 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     let index_done = index.is_none() || store.index_done() == index_base(typed);
     let complete = found.done == typed.samples && index_done;
     present(&job, &found, common)?;
+    // Before the samples are removed: after a refusal --resume draws without solving again.
+    if let Some(folder) = common.figures.as_deref() {
+        tell(&write_scatter(folder, &found)?, folder, common.quiet);
+    }
     if !complete {
         return Err(Failure::Interrupted(format!(
             "interrupted: {} of {} samples are done and stand above; `{}` holds them, and the same command with --resume goes on",

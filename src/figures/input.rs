@@ -16,10 +16,10 @@ const WHOLE: [(&str, &str); 23] = [
     ("bed.edge_width", "broken edge of the bed"),
     ("envelope.shift_stiffness", "soft tissue, shift"),
     ("envelope.turn_stiffness", "soft tissue, turn"),
-    ("friction.rim", "strand on rim"),
-    ("friction.labrum", "strand in labrum"),
-    ("friction.bone", "strand on bone edge"),
-    ("friction.eyelet", "strand in eyelet"),
+    ("friction.rim", "strand friction, rim"),
+    ("friction.labrum", "strand friction, labrum"),
+    ("friction.bone", "strand friction, bone edge"),
+    ("friction.eyelet", "strand friction, eyelet"),
     ("bite.stiffness", "bite stiffness"),
     ("bite.below", "bite below the rim"),
     ("seat.stiffness", "stiffness of a seat"),
@@ -57,7 +57,7 @@ const NAMED: [(&str, &str, &str, &str); 17] = [
     (
         "anchor-class",
         "stiffness",
-        "anchor stiffness",
+        "stiffness",
         "stiffness of anchors",
     ),
     (
@@ -85,7 +85,13 @@ const NAMED: [(&str, &str, &str, &str); 17] = [
 pub(crate) fn words(path: &str) -> String {
     if path.contains(" + ") {
         let parts: Vec<String> = path.split(" + ").map(words).collect();
-        return parts.join(" + ");
+        // What they begin with alike is said once.
+        let alike = parts[0].find(", ").map_or("", |at| &parts[0][..at + 2]);
+        let rest = parts[1..]
+            .iter()
+            .map(|p| p.strip_prefix(alike).unwrap_or(p).to_owned());
+        let all: Vec<String> = std::iter::once(parts[0].clone()).chain(rest).collect();
+        return all.join(" + ");
     }
     if let Some(whole) = WHOLE.iter().find(|w| w.0 == path) {
         return whole.1.to_owned();
@@ -94,7 +100,11 @@ pub(crate) fn words(path: &str) -> String {
     if let [kind, name, key] = parts.as_slice()
         && let Some(named) = NAMED.iter().find(|n| n.0 == *kind && n.1 == *key)
     {
-        let anchor = if *kind == "anchor" { " anchor" } else { "" };
+        let anchor = match *kind {
+            "anchor" => " anchor",
+            "anchor-class" => " anchors",
+            _ => "",
+        };
         return if *name == "*" {
             named.3.to_owned()
         } else {
@@ -117,7 +127,7 @@ mod tests {
         assert_eq!(words("limb.*.tension"), "tension of limbs");
         assert_eq!(
             words("friction.rim + friction.labrum"),
-            "strand on rim + strand in labrum"
+            "strand friction, rim + labrum"
         );
         assert_eq!(
             words("anchor.medial.along_error"),

@@ -67,7 +67,8 @@ const GUTTER: f64 = 4.0;
 
 /// Panels of one size in rows, each with a letter and the name of its construct.
 pub(super) struct Panels {
-    columns: usize,
+    /// Panels of a full row.
+    pub columns: usize,
     /// Width of a panel, mm.
     pub width: f64,
     /// Rows of panels.

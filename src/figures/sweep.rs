@@ -16,13 +16,19 @@ use crate::study::result::{Sweep, SweepAxis};
 /// Every figure of a sweep: one map for each quantity asked for when two inputs with a scale are
 /// varied, otherwise one figure of lines with a panel for each.
 pub fn sweep_figures(found: &Sweep, style: Style) -> Vec<Figure> {
-    let double = style.double();
+    // One panel needs one column alone.
+    let panels = found.constructs.len() * if is_map(found) { 1 } else { found.shown };
+    let theme = if panels > 1 {
+        style.double()
+    } else {
+        style.single()
+    };
     let mut figures: Vec<Figure> = if is_map(found) {
         (0..found.shown)
-            .map(|q| sweep_map(found, q, &double))
+            .map(|q| sweep_map(found, q, &theme))
             .collect()
     } else {
-        vec![sweep_lines(found, &double)]
+        vec![sweep_lines(found, &theme)]
     };
     name_apart(figures.iter_mut());
     figures.into_iter().map(|f| style.finish(f)).collect()

@@ -133,29 +133,31 @@ fn panel(
     let set = Type::new(theme.text, theme.ink).align(Align::Centre);
     let small = Type::new(theme.small, theme.ink).align(Align::Centre);
     let most = h.counts.iter().copied().max().unwrap_or(1).max(1) as f64;
-    let mut outline: Vec<Point> = Vec::new();
-    for (bin, count) in h.counts.iter().enumerate() {
-        let from = (h.from + bin as f64 * h.width).max(scale.lo);
-        let to = (h.from + (bin + 1) as f64 * h.width).min(scale.hi);
-        if from >= to {
-            continue;
-        }
-        let y = area.bottom() - *count as f64 / most * area.h;
-        // Parts of a bar inside 25–75 and 5–95 % are darker.
-        for (lo, hi, tint) in [
-            (from, to, 0.9),
-            (from.max(q.low.value), to.min(q.high.value), 0.72),
-            (from.max(q.lower), to.min(q.upper), 0.4),
-        ] {
-            if lo < hi && *count > 0 {
-                let bar = Rect::new(across(lo), y, across(hi) - across(lo), area.bottom() - y);
-                canvas.fill(bar, colour.tint(tint));
+    // The upper edge of the bars between two values.
+    let edge = |lo: f64, hi: f64| -> Vec<Point> {
+        let mut points = Vec::new();
+        for (bin, count) in h.counts.iter().enumerate() {
+            let from = (h.from + bin as f64 * h.width).max(lo);
+            let to = (h.from + (bin + 1) as f64 * h.width).min(hi);
+            if from < to {
+                let y = area.bottom() - *count as f64 / most * area.h;
+                points.extend([[across(from), y], [across(to), y]]);
             }
         }
-        outline.extend([[across(from), y], [across(to), y]]);
+        points
+    };
+    for (lo, hi, tint) in [
+        (scale.lo, scale.hi, 0.9),
+        (q.low.value, q.high.value, 0.72),
+        (q.lower, q.upper, 0.4),
+    ] {
+        let mut body = edge(lo.max(scale.lo), hi.min(scale.hi));
+        if let (Some(first), Some(last)) = (body.first().copied(), body.last().copied()) {
+            body.extend([[last[0], area.bottom()], [first[0], area.bottom()]]);
+            canvas.area(&body, colour.tint(tint));
+        }
     }
-    canvas.path(&outline, Stroke::solid(colour, theme.hair));
-    beyond(canvas, theme, &scale, area, h);
+    canvas.path(&edge(scale.lo, scale.hi), Stroke::solid(colour, theme.hair));
     let axis = Stroke::solid(theme.ink, theme.hair);
     let line = area.bottom() + MARK + 2.4 + small.leading() + 1.4;
     let zero = across(0.0);
@@ -169,6 +171,7 @@ fn panel(
         [area.right(), area.bottom()],
         Stroke::solid(theme.faint, theme.hair),
     );
+    beyond(canvas, theme, &scale, area, h);
     canvas.line([area.x, line], [area.right(), line], axis);
     for tick in scale.ticks() {
         let x = across(tick);
@@ -201,21 +204,15 @@ fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &His
     };
     let low = count(&|v| v < scale.lo);
     let high = count(&|v| v > scale.hi);
-    let base = area.bottom() - 0.7;
+    let base = area.y + small.capital();
     if low > 0 {
-        canvas.text(
-            &format!("‹ {low}"),
-            [area.x - 1.0, base - small.leading()],
-            small,
-        );
+        let words = format!("‹ {low} beyond");
+        canvas.text_on_patch(&words, [area.x - 1.0, base], small, theme.paper);
     }
     if high > 0 {
         let right = small.align(Align::Right);
-        canvas.text(
-            &format!("{high} ›"),
-            [area.right() + 1.0, base - small.leading()],
-            right,
-        );
+        let words = format!("{high} beyond ›");
+        canvas.text_on_patch(&words, [area.right() + 1.0, base], right, theme.paper);
     }
 }
 

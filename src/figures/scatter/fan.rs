@@ -172,35 +172,52 @@ fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &
         Stroke::solid(colour.shade(0.2), 1.3 * theme.curve),
     );
     let set = Type::new(theme.small, colour.shade(0.45)).align(Align::Centre);
-    for (text, strips) in [("25–75 %", [[2, 3], [1, 2]]), ("5–95 %", [[3, 4], [0, 1]])] {
-        let size = [set.width(text) + 0.8, set.capital() + 0.9];
+    let mut below = plot.area.bottom() - 2.0;
+    for (text, strips) in [("5–95 %", [[3, 4], [0, 1]]), ("25–75 %", [[2, 3], [1, 2]])] {
+        let size = [set.width(text) + 0.3, set.capital() + 0.45];
         let place = strips
             .iter()
             .find_map(|[a, b]| in_strip(&edges[*a], &edges[*b], size));
         if let Some(p) = place {
             canvas.text(text, [p[0], p[1] + 0.5 * set.capital()], set);
+        } else if edges[0].len() > 1 {
+            // Too narrow for words: below the fan, with a line to the band.
+            let [a, b] = strips[1];
+            let x = plot.area.x + if a == 0 { 0.86 } else { 0.62 } * plot.area.w;
+            if let (Some(lower), Some(upper)) = (height_at(&edges[a], x), height_at(&edges[b], x)) {
+                let to = [x, 0.5 * (lower + upper)];
+                let from = [x, below - set.capital() - 0.6];
+                canvas.line(from, to, Stroke::solid(set.colour, theme.hair));
+                canvas.disc(to, 0.4, set.colour);
+            }
+            canvas.text(text, [x, below], set);
+            below -= set.leading();
         }
     }
+}
+
+/// Height of a curve at a place, where it has one.
+fn height_at(curve: &[Point], x: f64) -> Option<f64> {
+    let pair = curve
+        .windows(2)
+        .find(|p| x >= p[0][0] - 1e-9 && x <= p[1][0] + 1e-9)?;
+    let s = (x - pair[0][0]) / (pair[1][0] - pair[0][0]);
+    Some(pair[0][1] + s * (pair[1][1] - pair[0][1]))
 }
 
 /// The rightmost place where a box fits between two curves over the same places: its middle.
 fn in_strip(lower: &[Point], upper: &[Point], [w, h]: [f64; 2]) -> Option<Point> {
     let (first, last) = (lower.first()?[0], lower.last()?[0]);
-    let at = |curve: &[Point], x: f64| {
-        let pair = curve.windows(2).find(|p| x <= p[1][0] + 1e-9)?;
-        let s = (x - pair[0][0]) / (pair[1][0] - pair[0][0]);
-        Some(pair[0][1] + s * (pair[1][1] - pair[0][1]))
-    };
-    let mut x = last - 0.5 * w - 1.0;
+    let mut x = last - 0.5 * w - 0.6;
     while x - 0.5 * w > first {
         let places = [-0.5, -0.25, 0.0, 0.25, 0.5].map(|s| x + s * w);
         let top = places
             .iter()
-            .filter_map(|p| at(upper, *p))
+            .filter_map(|p| height_at(upper, *p))
             .fold(f64::NEG_INFINITY, f64::max);
         let bottom = places
             .iter()
-            .filter_map(|p| at(lower, *p))
+            .filter_map(|p| height_at(lower, *p))
             .fold(f64::INFINITY, f64::min);
         if bottom - top >= h {
             return Some([x, 0.5 * (top + bottom)]);

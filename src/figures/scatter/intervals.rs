@@ -52,7 +52,7 @@ pub(super) fn intervals(found: &Scatter, theme: &Theme) -> Figure {
         let base = at[1] + set.capital() + 0.8;
         canvas.text(&letter(p), [at[0] + 0.6, base], title);
         if let Some(q) = found.constructs.first().and_then(|c| scattering(c, key)) {
-            canvas.text(&short(&q.quantity), [at[0] + left, base], set);
+            canvas.text(&short(&q.quantity), [at[0] + 4.6, base], set);
         }
         let area = Rect::new(
             at[0] + left,

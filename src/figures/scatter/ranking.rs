@@ -1,6 +1,6 @@
 //! Figures "scatter-ranking-…" and "scatter-indices-…": which inputs move the answers of a construct.
 
-use super::tornado::{Bars, Panel, ROWS, Row, draw};
+use super::tornado::{Bars, Panel, Row, draw, most_rows};
 use super::words::{self, short};
 use crate::figures::axis::Scale;
 use crate::figures::csv::{Csv, field};
@@ -19,7 +19,7 @@ pub(super) fn ranking(found: &Scatter, theme: &Theme) -> Vec<Figure> {
         let panels: Vec<Panel> = KEYS
             .iter()
             .filter_map(|key| construct.rankings.iter().find(|r| r.quantity.key == *key))
-            .map(|ranking| correlation(found, ranking))
+            .map(|ranking| correlation(found, ranking, most_rows(theme)))
             .collect();
         let canvas = draw(
             theme,
@@ -63,12 +63,12 @@ pub(super) fn ranking(found: &Scatter, theme: &Theme) -> Vec<Figure> {
     .collect()
 }
 
-fn correlation(found: &Scatter, ranking: &Ranking) -> Panel {
+fn correlation(found: &Scatter, ranking: &Ranking, most: usize) -> Panel {
     let rows = ranking.ranks.iter().map(|r| Row {
         name: input::words(&r.path),
         bars: vec![(r.coefficient, r.interval)],
     });
-    let rest = ranking.ranks.get(ROWS).map(|r| r.coefficient.abs());
+    let rest = ranking.ranks.get(most).map(|r| r.coefficient.abs());
     Panel {
         title: short(&ranking.quantity),
         rows: rows.collect(),
@@ -76,15 +76,14 @@ fn correlation(found: &Scatter, ranking: &Ranking) -> Panel {
             "{} of {} samples{}",
             ranking.of,
             found.done,
-            left_out(ranking.ranks.len(), rest)
+            left_out(ranking.ranks.len().saturating_sub(most), rest)
         ),
     }
 }
 
 /// What is not drawn, in words; `next` is the largest of it.
-fn left_out(all: usize, next: Option<f64>) -> String {
+fn left_out(more: usize, next: Option<f64>) -> String {
     next.map_or_else(String::new, |next| {
-        let more = all - ROWS;
         let them = if more == 1 { "input" } else { "inputs, each" };
         // Rounded up, so that it is no more than is said.
         let bound = (100.0 * next).ceil() / 100.0;
@@ -118,7 +117,7 @@ pub(super) fn indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
         let panels: Vec<Panel> = KEYS
             .iter()
             .filter_map(|key| construct.indices.iter().find(|i| i.quantity.key == *key))
-            .map(sobol)
+            .map(|indices| sobol(indices, most_rows(theme)))
             .collect();
         let canvas = draw(
             theme,
@@ -167,12 +166,12 @@ pub(super) fn indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
     .collect()
 }
 
-fn sobol(indices: &Indices) -> Panel {
+fn sobol(indices: &Indices, most: usize) -> Panel {
     let rows = indices.indices.iter().map(|i| Row {
         name: input::words(&i.path),
         bars: vec![(i.first, i.first_interval), (i.total, i.total_interval)],
     });
-    let rest = indices.indices.get(ROWS).map(|i| i.total.abs());
+    let rest = indices.indices.get(most).map(|i| i.total.abs());
     Panel {
         title: short(&indices.quantity),
         rows: rows.collect(),
@@ -180,7 +179,7 @@ fn sobol(indices: &Indices) -> Panel {
             "{} base samples, {} left out{}",
             indices.of,
             indices.left_out,
-            left_out(indices.indices.len(), rest)
+            left_out(indices.indices.len().saturating_sub(most), rest)
         ),
     }
 }

@@ -11,8 +11,11 @@ use crate::figures::theme::Theme;
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 80.0;
-/// Most rows of a panel.
-pub(super) const ROWS: usize = 10;
+
+/// Most rows of a panel: fewer where words are large.
+pub(super) fn most_rows(theme: &Theme) -> usize {
+    if theme.text > 8.0 { 8 } else { 10 }
+}
 
 /// A bar: its value and its interval.
 pub(super) type Bar = (f64, [f64; 2]);
@@ -57,7 +60,7 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
     let grid = Panels::titled(theme, &titles, theme.width, LEAST);
     let most = panels
         .iter()
-        .map(|p| p.rows.len().min(ROWS))
+        .map(|p| p.rows.len().min(most_rows(theme)))
         .max()
         .unwrap_or(0)
         .max(1);
@@ -72,11 +75,11 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
     } else {
         0.8
     };
-    let foot = 1.4 + 2.0 * set.capital() + 2.4;
+    let foot = 1.4 + 2.0 * set.capital() + 3.6;
     let tall = head + row * most as f64 + foot + lines * small.leading() + 0.6;
     let name = panels
         .iter()
-        .flat_map(|p| p.rows.iter().take(ROWS))
+        .flat_map(|p| p.rows.iter().take(most_rows(theme)))
         .map(|r| set.width(&r.name))
         .fold(0.0, f64::max)
         .min(0.46 * grid.width);
@@ -131,7 +134,7 @@ fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot:
         }
     }
     let row = plot.h / plot_rows(plot, theme, bars);
-    for (r, input) in panel.rows.iter().take(ROWS).enumerate() {
+    for (r, input) in panel.rows.iter().take(most_rows(theme)).enumerate() {
         let middle = plot.y + (r as f64 + 0.5) * row;
         let base = middle + 0.5 * set.capital();
         let name = fitted(&input.name, set, plot.x, theme);

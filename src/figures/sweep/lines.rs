@@ -9,15 +9,15 @@ use crate::figures::figure::Figure;
 use crate::figures::label::{Clearance, spread, wrap};
 use crate::figures::marker::marker;
 use crate::figures::rect::{Point, Rect};
-use crate::figures::scatter::words::{decimals, number, short};
+use crate::figures::scatter::words::{decimals, number, short, with_unit};
 use crate::figures::subject::Panels;
 use crate::figures::theme::Theme;
-use crate::study::result::{End, Sweep, SweepAxis};
+use crate::study::result::{End, Quantity, Sweep, SweepAxis};
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 70.0;
 /// Height of a plot, mm.
-const TALL: f64 = 40.0;
+const TALL: f64 = 38.0;
 /// Shifts that are called large, mm: drawn where a quantity is one.
 const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
 
@@ -60,12 +60,20 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
     let below = 2.6 + 2.0 * set.capital() + 1.6 + (x_words.len() - 1) as f64 * set.leading();
     let tall = strips + TALL + below;
     let ends = mark::present(found);
-    let (_, key) = mark::places(&mark::entries(&ends), small, theme.width - 1.2);
+    // The key stands in the place of a panel that the last row lacks, otherwise below.
+    let vacant = panels.len() % grid.columns > 0;
     let body = grid.height(tall);
-    let height = if panels.is_empty() {
-        20.0
+    let (at, room_of_key) = if vacant {
+        let area = grid.area(panels.len(), tall);
+        ([area.x + left, area.y + strips], 10.0)
     } else {
-        body + key + 1.5
+        ([0.6, body + 1.2], theme.width - 1.2)
+    };
+    let (_, key) = mark::places(&mark::entries(&ends), small, room_of_key);
+    let height = match (panels.is_empty(), vacant) {
+        (true, _) => 20.0,
+        (_, true) => body + 0.5,
+        _ => body + key + 1.5,
     };
     let mut canvas = Canvas::new(theme.width, height);
     for (k, panel) in panels.iter().enumerate() {
@@ -77,9 +85,9 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
             y: scales[k],
         };
         strip::draw(&mut canvas, theme, &plot, &panel.series);
-        let unit = &found.quantities[panel.quantity].unit;
-        one(&mut canvas, theme, &plot, panel, unit);
-        let y_title = crate::figures::scatter::words::with_unit(y_word(unit), unit);
+        let quantity = &found.quantities[panel.quantity];
+        one(&mut canvas, theme, &plot, panel, &quantity.unit);
+        let y_title = with_unit(y_word(quantity), &quantity.unit);
         plot.axes(
             &mut canvas,
             theme,
@@ -98,13 +106,7 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
         }
         end_labels(&mut canvas, theme, &plot, &panel.series, room);
     }
-    mark::key(
-        &mut canvas,
-        theme,
-        &ends,
-        [0.6, body + 1.2],
-        theme.width - 1.2,
-    );
+    mark::key(&mut canvas, theme, &ends, at, room_of_key);
     if panels.is_empty() {
         canvas.text("nothing was varied", [2.0, 10.0], set);
     }
@@ -118,13 +120,16 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
     )
 }
 
-/// What is measured, by its unit.
-fn y_word(unit: &str) -> &'static str {
-    match unit {
-        "N" => "Load",
-        "MPa" => "Pressure",
-        "%" => "Share",
-        "°" => "Angle",
+/// What is measured, in a word.
+fn y_word(of: &Quantity) -> &'static str {
+    match (of.unit.as_str(), of.key.as_str()) {
+        ("N", "compression") => "Force",
+        ("N", _) => "Load",
+        ("MPa", _) => "Pressure",
+        ("%", _) => "Share",
+        ("°", _) => "Angle",
+        (_, "lower-gap") => "Gap",
+        (_, key) if key.starts_with("step") => "Step",
         _ => "Distance",
     }
 }

@@ -22,6 +22,8 @@ const LEAST: f64 = 66.0;
 const TALL: f64 = 42.0;
 /// Height of the scale of colours with its words, mm.
 const BAR: f64 = 2.2;
+/// Shortest contour that is drawn, mm.
+const SCRAP: f64 = 4.5;
 /// Limits that are drawn when the quantity is a shift, mm.
 const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
 
@@ -168,10 +170,10 @@ impl Kind {
     fn present(found: &Sweep, q: usize) -> Vec<Self> {
         let total = words::total(found);
         let has = |kind: &Self| {
-            found
-                .constructs
-                .iter()
-                .any(|c| (0..total).any(|p| Self::of(c.points.get(p), q) == Some(*kind)))
+            found.constructs.iter().any(|c| {
+                let shown = *kind != Self::LostLater || !all_lost(c);
+                shown && (0..total).any(|p| Self::of(c.points.get(p), q) == Some(*kind))
+            })
         };
         Self::ALL.into_iter().filter(has).collect()
     }
@@ -207,6 +209,11 @@ impl Kind {
     }
 }
 
+/// Whether every point is lost in the push: said once above the map, not in each cell.
+fn all_lost(swept: &Swept) -> bool {
+    swept.points.iter().all(|p| p.end == End::LostInPush)
+}
+
 /// A map on the page: cells of one size, whatever the distances of their values.
 struct Sheet {
     area: Rect,
@@ -238,19 +245,25 @@ impl Sheet {
     }
 
     fn cells(&self, canvas: &mut Canvas, theme: &Theme, swept: &Swept, q: usize, scale: &Scale) {
-        // Every point lost later: said once, above the map.
-        let has = || swept.points.iter().filter(|p| p.values[q].is_some());
-        let all_lost = has().all(|p| p.end == End::LostInPush);
+        let all_lost = all_lost(swept);
         for i in 0..self.columns {
             for j in 0..self.rows {
                 let point = swept.points.get(i * self.rows + j);
                 let cell = self.cell(i, j);
                 if let Some(v) = point.and_then(|p| p.values[q]) {
-                    canvas.fill(cell, tone(theme, scale, v));
+                    // A little larger, so that no seam shows beside the next cell.
+                    let wide = (cell.w + 0.06).min(self.area.right() - cell.x);
+                    let y = (cell.y - 0.06).max(self.area.y);
+                    let full = Rect::new(cell.x, y, wide, cell.bottom() - y);
+                    canvas.fill(full, tone(theme, scale, v));
                 }
-                match Kind::of(point, q) {
+            }
+        }
+        for i in 0..self.columns {
+            for j in 0..self.rows {
+                match Kind::of(swept.points.get(i * self.rows + j), q) {
                     Some(Kind::LostLater) if all_lost => {}
-                    Some(kind) => kind.draw(canvas, theme, cell),
+                    Some(kind) => kind.draw(canvas, theme, self.cell(i, j)),
                     None => {}
                 }
             }
@@ -289,6 +302,9 @@ impl Sheet {
                 drawn.push((line.iter().map(|p| self.at(*p)).collect(), level, limit));
             }
         }
+        // Scraps too short to bear their number are left out.
+        let set = Type::new(theme.small, theme.ink).align(Align::Centre);
+        drawn.retain(|(line, ..)| length(line) >= SCRAP);
         for (line, _, limit) in &drawn {
             let width = if *limit {
                 1.6 * theme.curve
@@ -305,7 +321,6 @@ impl Sheet {
             };
             canvas.path(line, Stroke::solid(theme.ink, width));
         }
-        let set = Type::new(theme.small, theme.ink).align(Align::Centre);
         for (line, level, limit) in &drawn {
             let words = if *limit {
                 format!("{} mm", number(*level, 0))
@@ -351,6 +366,13 @@ impl Sheet {
     }
 }
 
+/// Length of a line, mm.
+fn length(line: &[Point]) -> f64 {
+    line.windows(2)
+        .map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1]))
+        .sum()
+}
+
 /// A free place for a contour's label on its line, from the middle outward.
 fn place(clear: &mut Clearance, line: &[Point], set: Type, words: &str) -> Option<Point> {
     let lengths: Vec<f64> = line
@@ -359,9 +381,6 @@ fn place(clear: &mut Clearance, line: &[Point], set: Type, words: &str) -> Optio
         .collect();
     let whole: f64 = lengths.iter().sum();
     let size = [set.width(words), set.capital()];
-    if whole < 1.3 * size[0] {
-        return None;
-    }
     [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9]
         .into_iter()
         .find_map(|share| {
@@ -395,7 +414,8 @@ fn colour_bar(canvas: &mut Canvas, theme: &Theme, quantity: &Quantity, scale: &S
     for k in 0..pieces {
         let share = |k: i32| f64::from(k) / f64::from(pieces);
         let v = scale.lo + (scale.hi - scale.lo) * share(2 * k + 1) / 2.0;
-        let (from, to) = (bar.x + share(k) * bar.w, bar.x + share(k + 1) * bar.w);
+        // To the end, each over the last, so that no seam shows.
+        let (from, to) = (bar.x + share(k) * bar.w, bar.right());
         canvas.fill(
             Rect::new(from, bar.y, to - from, bar.h),
             tone(theme, scale, v),
@@ -443,7 +463,7 @@ fn caption(found: &Sweep, quantity: &Quantity) -> String {
         .next()
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
     format!(
-        "{}{label}{} over {} and {}, one map a construct, on one scale of colours. A cell is one computed point; cells are of one size, whatever the distance of their values. Lines: contours, linear between points{}. Hatched cells have no value, for the reason in the key. {}",
+        "{}{label}{} over {} and {}, one map a construct, on one scale of colours. A cell is one computed point; cells are of one size, whatever the distance of their values. Lines: contours, linear between points, scraps left out{}. Hatched cells have no value, for the reason in the key. {}",
         found
             .question
             .as_ref()

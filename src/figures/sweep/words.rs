@@ -65,10 +65,12 @@ pub(super) fn ends(swept: &Swept, total: usize) -> String {
         (n > 0).then(|| format!("{n} {}", end(kind)))
     })
     .collect();
-    if parts.is_empty() {
-        format!("all {total} points held")
-    } else {
-        format!("of {total} points {}", parts.join(", "))
+    match parts.as_slice() {
+        [] => format!("all {total} points held"),
+        [all] if *all == format!("{total} {}", end(swept.points[0].end)) => {
+            format!("all {total} points {}", end(swept.points[0].end))
+        }
+        _ => format!("{}, of {total} points", parts.join(", ")),
     }
 }
 

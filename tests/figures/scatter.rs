@@ -1,0 +1,799 @@
+//! Figures of scatter and sweeps, drawn from results made up here: normal samples whose quantiles are
+//! known, planes over grids.
+
+use crate::{check_sheet, check_words, tree};
+use rimhold::case::Tag;
+use rimhold::figures::{
+    Figure, Format, Style, Theme, WriteError, scatter_differences, scatter_fan, scatter_figures,
+    scatter_indices, scatter_intervals, scatter_ranking, sweep_figures, sweep_lines, sweep_map,
+};
+use rimhold::study::result::{
+    Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired,
+    Quantiles, Quantity, Rank, Ranking, Sampler, Scatter, Scattered, Scattering, Start, Sweep,
+    SweepAxis, Swept, UnderLoad,
+};
+use rimhold::study::scatter::{QUANTITIES, histogram, place_of, quantity};
+
+/// Quantiles of the standard normal at 5, 25, 50, 75 and 95 % (tables, e.g. Abramowitz and Stegun
+/// 26.2).
+const NORMAL: [f64; 5] = [
+    -1.644_853_627,
+    -0.674_489_750,
+    0.0,
+    0.674_489_750,
+    1.644_853_627,
+];
+
+fn estimate(value: f64) -> Estimate {
+    Estimate {
+        value,
+        error: Some(0.01 * value.abs() + 0.001),
+    }
+}
+
+fn quantiles(mean: f64, deviation: f64, of: usize) -> Quantiles {
+    let at = NORMAL.map(|z| mean + z * deviation);
+    Quantiles {
+        of,
+        mean: estimate(mean),
+        deviation,
+        low: estimate(at[0]),
+        lower: at[1],
+        median: estimate(at[2]),
+        upper: at[3],
+        high: estimate(at[4]),
+    }
+}
+
+/// A sample of a normal distribution at evenly spread probabilities, sorted (a logistic stands in:
+/// only the shape of a hill matters).
+fn hill(mean: f64, deviation: f64, of: usize) -> Vec<f64> {
+    (0..of)
+        .map(|k| {
+            let p = (k as f64 + 0.5) / of as f64;
+            mean + 0.55 * deviation * (p / (1.0 - p)).ln()
+        })
+        .collect()
+}
+
+const PATHS: [&str; 13] = [
+    "bite.stiffness",
+    "limb.superior-loop.tension",
+    "friction.rim",
+    "bed.friction",
+    "anchor.medial-upper.along_error",
+    "limb.bridge-falling.knot_slack",
+    "anchor-class.all-suture.stiffness",
+    "envelope.turn_stiffness",
+    "fragment.tilt",
+    "bed.normal_stiffness",
+    "strand.cord.rigidity",
+    "tether.hinge",
+    "a.path.nobody-knows",
+];
+
+fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scattered {
+    let lost = if k == 0 { done / 7 } else { 0 };
+    let of = if held { (done - lost) as usize } else { 0 };
+    let size = 100.0 + 15.0 * k as f64;
+    let means = |key: &str| match key {
+        "load-1mm" => (size, 0.2 * size),
+        "load-2mm" => (1.3 * size, 0.25 * size),
+        "compression" => (1.1 * size, 20.0),
+        "step" => (-0.8 - 0.3 * k as f64, 1.2),
+        _ => (5.0, 1.0),
+    };
+    let steps = 10;
+    let band = (0..=steps).map(|g| {
+        let displacement = 0.2 * f64::from(g);
+        let mean = 90.0 * (1.0 + 0.15 * k as f64) * displacement.sqrt();
+        BandPoint {
+            displacement,
+            of,
+            loads: (of > 0).then(|| NORMAL.map(|z| mean * (1.0 + 0.17 * z))),
+        }
+    });
+    let ranked = ["compression", "step", "load-1mm", "load-2mm", "peak-load"];
+    let rankings = ranked.iter().map(|key| Ranking {
+        quantity: quantity(place_of(key)),
+        of,
+        ranks: if of < 40 {
+            Vec::new()
+        } else {
+            PATHS
+                .iter()
+                .enumerate()
+                .map(|(i, path)| {
+                    let size = 0.9 - 0.07 * i as f64;
+                    let c = if i % 3 == 1 { -size } else { size };
+                    Rank {
+                        path: (*path).into(),
+                        coefficient: c,
+                        interval: [c - 0.05, (c + 0.05).min(1.0)],
+                    }
+                })
+                .collect()
+        },
+    });
+    let sobol = ranked.iter().map(|key| Indices {
+        quantity: quantity(place_of(key)),
+        of: 50,
+        left_out: 14,
+        variance: 12.0,
+        indices: PATHS
+            .iter()
+            .enumerate()
+            .map(|(i, path)| {
+                let total = 0.8 / (1.0 + i as f64);
+                let first = total - 0.1;
+                Index {
+                    path: if i == 2 {
+                        "friction.rim + friction.labrum".into()
+                    } else {
+                        (*path).into()
+                    },
+                    first,
+                    first_interval: [first - 0.3, first + 0.3],
+                    total,
+                    total_interval: [0.6 * total, 1.5 * total],
+                }
+            })
+            .collect(),
+    });
+    Scattered {
+        construct: name.into(),
+        ends: Ends {
+            held: if held { done - lost } else { 0 },
+            lost_in_push: if held { lost } else { 0 },
+            not_held: if held { 0 } else { done },
+            uncertified: 0,
+            impossible: 0,
+            listed: vec![Astray {
+                sample: 0,
+                end: End::NotHeld,
+                why: "turns over".into(),
+            }],
+        },
+        quantities: (0..QUANTITIES.len())
+            .map(|q| {
+                let (mean, deviation) = means(QUANTITIES[q].0);
+                Scattering {
+                    quantity: quantity(q),
+                    quantiles: (of > 0).then(|| quantiles(mean, deviation, of)),
+                }
+            })
+            .collect(),
+        shares: Vec::new(),
+        band: band.collect(),
+        under: UnderLoad {
+            load: 50.0,
+            step: estimate(0.1),
+            gives_way: estimate(0.1),
+            either: estimate(0.2),
+        },
+        events: Vec::new(),
+        rankings: rankings.collect(),
+        indices: if indices { sobol.collect() } else { Vec::new() },
+    }
+}
+
+fn pair(first: &str, second: &str, key: &str, of: usize) -> Paired {
+    let (mean, deviation) = match key {
+        "compression" => (55.0, 18.0),
+        "step" => (-0.3, 0.8),
+        "load-1mm" => (-2.0, 12.0),
+        _ => (1.0, 0.8),
+    };
+    let sorted = hill(mean, deviation, of);
+    let at = |p: f64| sorted[((p * of as f64) as usize).min(of - 1)];
+    Paired {
+        first: first.into(),
+        second: second.into(),
+        quantity: quantity(place_of(key)),
+        difference: (of > 0).then(|| Quantiles {
+            low: estimate(at(0.05)),
+            lower: at(0.25),
+            median: estimate(at(0.5)),
+            upper: at(0.75),
+            high: estimate(at(0.95)),
+            ..quantiles(mean, deviation, of)
+        }),
+        percentiles: if of > 0 {
+            (0..=100).map(|p| at(0.01 * f64::from(p))).collect()
+        } else {
+            Vec::new()
+        },
+        histogram: histogram(&sorted),
+        superiority: (of > 0).then(|| estimate(0.493)),
+        superiority_of: of,
+        variance_ratio: None,
+    }
+}
+
+/// A study of constructs with these names, each held in some samples or in none.
+fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
+    let constructs: Vec<Scattered> = names
+        .iter()
+        .enumerate()
+        .map(|(k, (name, held))| construct(name, k, done, *held, indices))
+        .collect();
+    let keys = [
+        "compression",
+        "peak-pressure",
+        "step",
+        "tilt",
+        "load-1mm",
+        "load-2mm",
+    ];
+    let pairs = names[1..].iter().flat_map(|(name, held)| {
+        let of = if *held { done as usize } else { 0 };
+        keys.map(|key| pair(names[0].0, name, key, of))
+    });
+    Scatter {
+        case: "quarter".into(),
+        from: Start::Reduced,
+        direction: "inferior".into(),
+        to: 2.0,
+        cells: 220,
+        steps: 10,
+        sampler: Sampler::LatinHypercube,
+        seed: 1,
+        samples: done,
+        done,
+        replicates: 16,
+        spread: "built-in spread".into(),
+        inputs: vec![InputUsed {
+            path: "bed.friction".into(),
+            targets: vec!["bed.friction".into()],
+            shared: false,
+            distribution: "triangular 0.3, 0.5, 0.9".into(),
+            usage: "value".into(),
+            unit: String::new(),
+            tag: Tag::Memory,
+            source: String::new(),
+            cut: 0.0,
+            mean: 0.57,
+            deviation: 0.12,
+        }],
+        correlations: Vec::new(),
+        pairs: pairs.collect(),
+        constructs,
+        index_base: if indices { 64 } else { 0 },
+        reading: Vec::new(),
+    }
+}
+
+const TWO: [(&str, bool); 2] = [("one-by-one", true), ("two-by-two-crossed", true)];
+
+fn axis(path: &str, unit: &str, values: &[f64]) -> SweepAxis {
+    SweepAxis {
+        path: path.into(),
+        label: "an input".into(),
+        unit: unit.into(),
+        values: values.to_vec(),
+    }
+}
+
+/// A sweep whose values are `of(construct, x, y)`.
+fn sweep(
+    axes: Vec<SweepAxis>,
+    names: &[&str],
+    keys: &[&str],
+    of: impl Fn(usize, f64, f64) -> (End, Option<f64>),
+) -> Sweep {
+    let quantities: Vec<Quantity> = keys.iter().map(|k| quantity(place_of(k))).collect();
+    let second = axes.get(1).map_or(vec![0.0], |a| a.values.clone());
+    let constructs = names.iter().enumerate().map(|(c, name)| Swept {
+        construct: (*name).into(),
+        points: axes[0]
+            .values
+            .iter()
+            .flat_map(|x| second.iter().map(move |y| (*x, *y)))
+            .map(|(x, y)| {
+                let (end, value) = of(c, x, y);
+                GridPoint {
+                    at: if axes.len() > 1 { vec![x, y] } else { vec![x] },
+                    end,
+                    why: if end == End::Held {
+                        String::new()
+                    } else {
+                        "turns over, they say".into()
+                    },
+                    values: keys
+                        .iter()
+                        .enumerate()
+                        .map(|(k, _)| value.map(|v| v * (1.0 + 0.1 * k as f64)))
+                        .collect(),
+                }
+            })
+            .collect(),
+    });
+    Sweep {
+        name: None,
+        question: None,
+        case: "quarter".into(),
+        from: Start::Reduced,
+        direction: "inferior".into(),
+        to: 2.0,
+        cells: 400,
+        constructs: constructs.collect(),
+        axes,
+        shown: quantities.len(),
+        quantities,
+        complete: true,
+        reading: Vec::new(),
+    }
+}
+
+fn grid(n: usize, from: f64, to: f64) -> Vec<f64> {
+    (0..n)
+        .map(|k| from + (to - from) * k as f64 / (n - 1) as f64)
+        .collect()
+}
+
+/// Lines: one construct falls off in parts, the other is not held at first.
+fn over_width() -> Sweep {
+    sweep(
+        vec![axis("fragment.width", "%", &grid(16, 10.0, 40.0))],
+        &["one-by-one", "two-by-two-crossed"],
+        &["load-1mm", "load-2mm", "step"],
+        |c, x, _| match (c, x as i32) {
+            (0, ..=24) => (End::LostInPush, Some(60.0 + x)),
+            (1, ..=14) => (End::NotHeld, None),
+            (1, 37..) => (End::Impossible, None),
+            _ => (End::Held, Some(60.0 + 1.2 * x)),
+        },
+    )
+}
+
+/// Maps of a shift: the plane x + y, torn at one corner.
+fn plane() -> Sweep {
+    sweep(
+        vec![
+            axis("anchor.medial.along", "%", &grid(13, -60.0, 60.0)),
+            axis(
+                "tether.hinge.stiffness",
+                "N/mm",
+                &[0.5, 2.0, 5.0, 10.0, 20.0, 60.0],
+            ),
+        ],
+        &["one-by-one-bare", "one-by-one"],
+        &["lower-off"],
+        |c, x, y| {
+            let v = 1.5 + 0.02 * x + 0.01 * y;
+            if x > 35.0 && y < 3.0 {
+                (End::NotHeld, None)
+            } else if x < -55.0 && c == 0 {
+                (End::Uncertified, None)
+            } else if c == 1 && y > 50.0 {
+                (End::LostInPush, None)
+            } else if x < -25.0 {
+                (End::LostInPush, Some(v))
+            } else {
+                (End::Held, Some(v))
+            }
+        },
+    )
+}
+
+/// The hinge as a whole: lines in groups.
+fn hinges() -> Sweep {
+    sweep(
+        vec![
+            axis("bed.friction", "", &grid(7, 0.3, 0.9)),
+            axis("tether.hinge", "", &[0.0, 1.0, 2.0]),
+        ],
+        &["one-by-one", "two-by-two-crossed"],
+        &["load-1mm", "step"],
+        |c, x, y| (End::Held, Some(50.0 + 60.0 * x + 8.0 * y + 5.0 * c as f64)),
+    )
+}
+
+fn named(base: &str, width: &str, figures: Vec<Figure>) -> Vec<(String, Figure)> {
+    let number = |(k, figure)| (format!("{base}-{k}-{width}"), figure);
+    figures.into_iter().enumerate().map(number).collect()
+}
+
+fn every(found: &Scatter, theme: &Theme) -> Vec<Figure> {
+    let mut figures = vec![scatter_fan(found, theme), scatter_intervals(found, theme)];
+    figures.extend(scatter_differences(found, theme));
+    figures.extend(scatter_ranking(found, theme));
+    figures.extend(scatter_indices(found, theme));
+    figures
+}
+
+pub fn all() -> Vec<(String, Figure)> {
+    let mut figures = Vec::new();
+    for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
+        figures.extend(named(
+            "scatter",
+            width,
+            every(&study(&TWO, 300, true), &theme),
+        ));
+        let sweeps = vec![
+            sweep_lines(&over_width(), &theme),
+            sweep_lines(&hinges(), &theme),
+            sweep_map(&plane(), 0, &theme),
+        ];
+        figures.extend(named("sweep", width, sweeps));
+    }
+    figures
+}
+
+pub fn in_style(style: Style) -> Vec<(String, Figure)> {
+    let mut figures = named(
+        "scatter",
+        "180",
+        scatter_figures(&study(&TWO, 300, true), style),
+    );
+    for (name, found) in [
+        ("width", over_width()),
+        ("plane", plane()),
+        ("hinge", hinges()),
+    ] {
+        figures.extend(named(
+            &format!("sweep-{name}"),
+            "180",
+            sweep_figures(&found, style),
+        ));
+    }
+    figures
+}
+
+/// Too little of everything, and too much.
+pub fn hard() -> Vec<(String, Figure)> {
+    let never = [
+        ("one-by-one", true),
+        ("never held at all, whatever is drawn", false),
+    ];
+    let many: Vec<(String, bool)> = (0..8)
+        .map(|k| (format!("construct-number-{k}"), true))
+        .collect();
+    let many: Vec<(&str, bool)> = many.iter().map(|(n, h)| (n.as_str(), *h)).collect();
+    let mut figures = Vec::new();
+    for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
+        for (name, found) in [
+            ("never", study(&never, 300, true)),
+            ("none", study(&[("nothing-held", false)], 20, false)),
+            ("single", study(&TWO, 1, false)),
+            ("nine-many", study(&many, 10_000, false)),
+        ] {
+            figures.extend(named(
+                &format!("scatter-{name}"),
+                width,
+                every(&found, &theme),
+            ));
+        }
+        let names = [
+            "one-by-one",
+            "Donaudampfschifffahrtsgesellschaftskonstruktion",
+        ];
+        let one = |x: f64| vec![axis("bed.friction", "", &[x])];
+        let held = |_, x: f64, _| (End::Held, Some(10.0 * x));
+        let lost = |_, _, _| (End::NotHeld, None);
+        let both = || vec![axis("bed.friction", "", &[0.5]), axis("a.b", "N", &[1e3])];
+        let mut torn = plane();
+        torn.constructs[1].points.truncate(31);
+        torn.complete = false;
+        let wide = vec![
+            axis("fragment.width", "%", &grid(40, 10.0, 40.0)),
+            axis("limb.*.tension", "N", &grid(33, 10.0, 80.0)),
+        ];
+        let fine = sweep(wide, &names, &["step"], |_, x, y| {
+            (End::Held, Some((0.2 * x).sin() * 2.3 + 0.02 * y - 1.0))
+        });
+        figures.extend(named(
+            "sweep-hard",
+            width,
+            vec![
+                sweep_lines(
+                    &sweep(one(0.5), &names, &["load-1mm", "step"], held),
+                    &theme,
+                ),
+                sweep_lines(&sweep(one(0.5), &names, &["load-1mm"], lost), &theme),
+                sweep_map(&sweep(both(), &names, &["load-1mm"], held), 0, &theme),
+                sweep_map(&sweep(both(), &names, &["step"], lost), 0, &theme),
+                sweep_map(&torn, 0, &theme),
+                sweep_map(&fine, 0, &theme),
+                sweep_lines(
+                    &sweep(
+                        vec![axis("tether.hinge", "", &[0.0, 1.0, 2.0])],
+                        &names,
+                        &["tilt"],
+                        held,
+                    ),
+                    &theme,
+                ),
+            ],
+        ));
+    }
+    figures
+}
+
+/// The fields of a CSV row; none of those here holds a quoted comma before the fields looked at.
+fn rows(figure: &Figure) -> Vec<Vec<&str>> {
+    figure
+        .csv
+        .lines()
+        .skip(1)
+        .map(|l| l.split(',').collect())
+        .collect()
+}
+
+fn says(figure: &Figure, what: &str) -> bool {
+    crate::words(figure).iter().any(|w| w.text.contains(what))
+}
+
+#[test]
+fn tables_hold_the_numbers_of_the_result() {
+    let found = study(&TWO, 300, true);
+    let fan = scatter_fan(&found, &Theme::double());
+    let rows_of_fan = rows(&fan);
+    assert_eq!(rows_of_fan.len(), 2 * 11);
+    for construct in &found.constructs {
+        for p in &construct.band {
+            let place = p.displacement.to_string();
+            let own = |r: &&Vec<&str>| r[0] == construct.construct && r[1] == place;
+            let row = rows_of_fan.iter().find(own).unwrap();
+            let loads: Vec<f64> = row[4..9].iter().map(|v| v.parse().unwrap()).collect();
+            assert_eq!(loads, p.loads.unwrap());
+            assert_eq!(row[2].parse::<usize>().unwrap(), p.of);
+        }
+    }
+    let differences = scatter_differences(&found, &Theme::double());
+    assert_eq!(differences.len(), 1);
+    let of = |kind: &str| -> Vec<f64> {
+        let rows = rows(&differences[0]);
+        let own = rows.iter().filter(|r| r[0] == "load-1mm" && r[2] == kind);
+        own.map(|r| r[5].parse().unwrap()).collect()
+    };
+    let pair = found
+        .pairs
+        .iter()
+        .find(|p| p.quantity.key == "load-1mm")
+        .unwrap();
+    assert_eq!(
+        of("median"),
+        [pair.difference.as_ref().unwrap().median.value]
+    );
+    assert_eq!(of("probability of superiority"), [0.493]);
+    // Every draw is in one bar of the histogram.
+    assert_eq!(of("count").iter().sum::<f64>(), 300.0);
+    let ranking = &scatter_ranking(&found, &Theme::double())[0];
+    let own = rows(ranking).into_iter().filter(|r| r[0] == "step").count();
+    assert_eq!(own, PATHS.len(), "all inputs, also those not drawn");
+    let indices = &scatter_indices(&found, &Theme::double())[0];
+    assert!(indices.csv.contains("friction.rim + friction.labrum"));
+}
+
+#[test]
+fn counts_errors_and_bands_stand_on_the_figures() {
+    let found = study(&TWO, 300, true);
+    let theme = Theme::double();
+    let fan = scatter_fan(&found, &theme);
+    // 300 samples less a seventh for the first construct.
+    for what in ["25–75 %", "5–95 %", "median: ", "of 300", "258"] {
+        assert!(says(&fan, what), "{what}");
+    }
+    let intervals = scatter_intervals(&found, &theme);
+    // The normal: 100 ± 1.645 · 20.
+    assert!(says(&intervals, "100 (67 to 133)"));
+    assert!(says(&intervals, "258 of 300 samples"));
+    assert!(says(&intervals, "\u{2212}2 mm"));
+    let difference = &scatter_differences(&found, &theme)[0];
+    assert!(says(difference, "more on 49.3 % (s.e. 0.6) of 300 draws"));
+    assert!(says(difference, "two-by-two-crossed minus one-by-one"));
+    let ranking = &scatter_ranking(&found, &theme)[0];
+    assert!(says(ranking, "superior-loop, tension") && !says(ranking, "limb.superior"));
+    assert!(says(ranking, "3 more inputs"));
+    assert_eq!(scatter_indices(&study(&TWO, 300, false), &theme).len(), 0);
+}
+
+#[test]
+fn what_is_missing_is_said() {
+    let theme = Theme::double();
+    let found = study(&[("one-by-one", true), ("never", false)], 300, false);
+    assert!(says(
+        &scatter_fan(&found, &theme),
+        "held in none of 300 samples"
+    ));
+    assert!(says(
+        &scatter_intervals(&found, &theme),
+        "no value in 300 samples"
+    ));
+    assert!(says(
+        &scatter_differences(&found, &theme)[0],
+        "no draw on which both have it"
+    ));
+    assert!(says(&scatter_ranking(&found, &theme)[1], "too few samples"));
+    let fan = scatter_fan(&found, &theme);
+    assert!(
+        fan.caption.contains("300 not held when tied"),
+        "{}",
+        fan.caption
+    );
+    let one = study(&TWO, 1, false);
+    assert!(says(&scatter_fan(&one, &theme), "of 1:"));
+    let mut stopped = study(&TWO, 300, false);
+    stopped.samples = 500;
+    assert!(
+        scatter_fan(&stopped, &theme)
+            .caption
+            .contains("of 500 asked for; interrupted")
+    );
+}
+
+/// How many strokes of a kind an SVG has.
+fn count(figure: &Figure, start: &str, holds: &str) -> usize {
+    let lines = figure.svg.lines();
+    lines
+        .filter(|l| l.starts_with(start) && l.contains(holds))
+        .count()
+}
+
+#[test]
+fn no_point_of_a_sweep_is_dropped_in_silence() {
+    let found = over_width();
+    let theme = Theme::double();
+    let figure = sweep_lines(&found, &theme);
+    for what in ["lost in the push", "not held when tied", "impossible"] {
+        assert!(says(&figure, what), "{what}");
+    }
+    assert_eq!(rows(&figure).len(), 32);
+    assert!(figure.csv.contains("not held when tied"));
+    assert!(figure.csv.contains("\"turns over, they say\""));
+    // The same without losses: fewer symbols, no key.
+    let held = sweep(
+        found.axes.clone(),
+        &["one-by-one", "two-by-two-crossed"],
+        &["load-1mm", "load-2mm", "step"],
+        |_, x, _| (End::Held, Some(x)),
+    );
+    let plain = sweep_lines(&held, &theme);
+    assert!(!says(&plain, "lost in the push"));
+    // Eight lost points of one line and three not held of the other: a ring in the strip of each of
+    // three panels, and two strokes of a cross.
+    let blue = "stroke=\"#0072B2\"";
+    let rings = |f: &Figure| count(f, "<circle", blue);
+    assert!(
+        rings(&figure) >= rings(&plain) + 3 * 8,
+        "{} {}",
+        rings(&figure),
+        rings(&plain)
+    );
+    let map = sweep_map(&plane(), 0, &theme);
+    for what in [
+        "not held when tied",
+        "not certified",
+        "lost in the push before this",
+    ] {
+        assert!(says(&map, what), "{what}");
+    }
+    assert_eq!(rows(&map).len(), 2 * 13 * 6);
+    let mut torn = plane();
+    torn.constructs[1].points.truncate(31);
+    assert!(says(&sweep_map(&torn, 0, &theme), "not computed"));
+}
+
+#[test]
+fn contours_are_labelled_and_limits_drawn_for_shifts_alone() {
+    let theme = Theme::double();
+    let map = sweep_map(&plane(), 0, &theme);
+    // The plane runs from 0.3 to 3.3 mm.
+    assert!(says(&map, "1 mm") && says(&map, "2 mm"));
+    let mut load = plane();
+    load.quantities = vec![quantity(place_of("load-1mm"))];
+    let load = sweep_map(&load, 0, &theme);
+    assert!(!says(&load, "1 mm") || !says(&load, "2 mm"));
+    let line = sweep_lines(&over_width(), &theme);
+    assert!(
+        !says(&line, "\u{2212}2 mm"),
+        "a step far above has no limit in range"
+    );
+}
+
+#[test]
+fn scales_of_depth_darken_in_even_steps_also_in_grey() {
+    // Lightness of the colours of a map's scale from its SVG: monotone, and even (CIE L* differs
+    // from Oklab's by some percent, so steps within a half of the mean).
+    for theme in [Theme::double(), Theme::double().in_grey()] {
+        let figure = sweep_map(&plane(), 0, &theme);
+        let fills: Vec<f64> = figure
+            .svg
+            .lines()
+            .filter(|l| l.starts_with("<polygon"))
+            .filter_map(|l| l.split("fill=\"#").nth(1))
+            .map(|c| {
+                let part = |k: usize| u8::from_str_radix(&c[k..k + 2], 16).unwrap();
+                rimhold::figures::Colour(part(0), part(2), part(4)).lightness()
+            })
+            .collect();
+        // The scale is the longest run of falling lightness.
+        let mut best: &[f64] = &[];
+        let mut start = 0;
+        for k in 1..=fills.len() {
+            if k == fills.len() || fills[k] > fills[k - 1] {
+                if k - start > best.len() {
+                    best = &fills[start..k];
+                }
+                start = k;
+            }
+        }
+        assert!(best.len() >= 60, "{}", best.len());
+        let mean = (best[0] - best[best.len() - 1]) / (best.len() - 1) as f64;
+        // Ten at a time: single steps are rounded to whole numbers of colour.
+        for window in best.windows(11) {
+            let step = (window[0] - window[10]) / 10.0;
+            assert!((step / mean - 1.0).abs() < 0.5, "{step} of {mean}");
+        }
+        assert!(best[0] - best[best.len() - 1] > 45.0);
+    }
+}
+
+#[test]
+fn series_of_scatter_differ_in_grey_and_in_markers() {
+    let found = study(&TWO, 300, false);
+    let theme = Theme::double().in_grey();
+    let figure = scatter_intervals(&found, &theme);
+    // The first construct's median is a disc, the second's a square.
+    let [a, b] = [0, 1].map(|k| theme.series[k]);
+    assert!((a.lightness() - b.lightness()).abs() >= 9.5);
+    let ink = |c: rimhold::figures::Colour| format!("fill=\"#{:02X}{:02X}{:02X}\"", c.0, c.1, c.2);
+    assert_eq!(count(&figure, "<circle", &ink(a)), 4);
+    assert_eq!(count(&figure, "<circle", &ink(b)), 0);
+    assert_eq!(count(&figure, "<polygon", &ink(b)), 4);
+}
+
+#[test]
+fn slides_and_grey_hold_their_rules() {
+    for (name, figure) in in_style(Style::Slide) {
+        assert!(
+            (figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9,
+            "{name}"
+        );
+        // Common practice, no source: words on a slide ten inches wide from 8 pt up.
+        check_words(&name, &figure, 8.0..=30.0);
+        check_sheet(&name, &figure);
+    }
+    for (name, figure) in in_style(Style::Grey) {
+        check_words(&name, &figure, 5.5..=8.1);
+        check_sheet(&name, &figure);
+        for (at, _) in figure.svg.match_indices("\"#") {
+            let colour = &figure.svg[at + 2..at + 8];
+            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
+            assert!(r == g && g == b, "{name}: #{colour}");
+        }
+        assert!(tree(&figure.svg).size().width() > 0.0);
+    }
+}
+
+#[test]
+fn names_are_fit_for_files_and_foreign_ones_left_alone() {
+    let figures = scatter_figures(&study(&TWO, 300, true), Style::Print);
+    let names: Vec<&str> = figures.iter().map(|f| f.name.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "scatter-fan",
+            "scatter-intervals",
+            "scatter-difference-two-by-two-crossed",
+            "scatter-ranking-one-by-one",
+            "scatter-ranking-two-by-two-crossed",
+            "scatter-indices-one-by-one",
+            "scatter-indices-two-by-two-crossed",
+        ]
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("scatter-fan.csv");
+    std::fs::write(&path, "time,load\n").unwrap();
+    let error = Figure::write_all(&figures, folder.path(), &Format::ALL).unwrap_err();
+    assert!(matches!(error, WriteError::Foreign { .. }), "{error}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    // Two constructs of one name keep two files.
+    let twins = scatter_figures(&study(&[("a", true), ("a", true)], 50, false), Style::Print);
+    let mut names: Vec<String> = twins.into_iter().map(|f| f.name).collect();
+    let all = names.len();
+    names.sort();
+    names.dedup();
+    assert_eq!(names.len(), all);
+}

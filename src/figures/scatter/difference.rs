@@ -75,7 +75,7 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
                 let base = area.y + (line + 1) as f64 * small.leading() - 0.4;
                 canvas.text(text, [area.x + 0.6, base], small);
             }
-            let plot = Rect::new(area.x + 1.5, area.y + over, area.w - 3.0, TALL);
+            let plot = Rect::new(area.x + 4.0, area.y + over, area.w - 8.0, TALL);
             match (&pair.difference, &pair.histogram) {
                 (Some(q), Some(h)) => panel(canvas, theme, series, pair, plot, (q, h)),
                 _ => {
@@ -207,12 +207,12 @@ fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &His
     let base = area.y + small.capital();
     if low > 0 {
         let words = format!("‹ {low} beyond");
-        canvas.text_on_patch(&words, [area.x - 1.0, base], small, theme.paper);
+        canvas.text_on_patch(&words, [area.x - 3.4, base], small, theme.paper);
     }
     if high > 0 {
         let right = small.align(Align::Right);
         let words = format!("{high} beyond ›");
-        canvas.text_on_patch(&words, [area.right() + 1.0, base], right, theme.paper);
+        canvas.text_on_patch(&words, [area.right() + 3.4, base], right, theme.paper);
     }
 }
 

@@ -172,7 +172,6 @@ fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &
         Stroke::solid(colour.shade(0.2), 1.3 * theme.curve),
     );
     let set = Type::new(theme.small, colour.shade(0.45)).align(Align::Centre);
-    let mut below = plot.area.bottom() - 2.0;
     for (text, strips) in [("5–95 %", [[3, 4], [0, 1]]), ("25–75 %", [[2, 3], [1, 2]])] {
         let size = [set.width(text) + 0.3, set.capital() + 0.45];
         let place = strips
@@ -181,17 +180,19 @@ fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &
         if let Some(p) = place {
             canvas.text(text, [p[0], p[1] + 0.5 * set.capital()], set);
         } else if edges[0].len() > 1 {
-            // Too narrow for words: below the fan, with a line to the band.
+            // Too narrow for words: under the fan, with a short line to the band.
             let [a, b] = strips[1];
-            let x = plot.area.x + if a == 0 { 0.86 } else { 0.62 } * plot.area.w;
-            if let (Some(lower), Some(upper)) = (height_at(&edges[a], x), height_at(&edges[b], x)) {
+            let x = plot.area.x + if a == 0 { 0.84 } else { 0.58 } * plot.area.w;
+            let heights = [&edges[a], &edges[b]].map(|e| height_at(e, x));
+            let under = height_at(&edges[0], x - 0.5 * size[0]);
+            if let ([Some(lower), Some(upper)], Some(under)) = (heights, under) {
+                let base = (under + 2.0 + set.capital()).min(plot.area.bottom() - 1.0);
                 let to = [x, 0.5 * (lower + upper)];
-                let from = [x, below - set.capital() - 0.6];
+                let from = [x, base - set.capital() - 0.5];
                 canvas.line(from, to, Stroke::solid(set.colour, theme.hair));
                 canvas.disc(to, 0.4, set.colour);
+                canvas.text(text, [x, base], set);
             }
-            canvas.text(text, [x, below], set);
-            below -= set.leading();
         }
     }
 }

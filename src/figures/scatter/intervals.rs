@@ -38,7 +38,10 @@ pub(super) fn intervals(found: &Scatter, theme: &Theme) -> Figure {
     let column = (theme.width - 5.0 * (columns - 1) as f64) / columns as f64;
     let most = names.iter().map(Vec::len).max().unwrap_or(1) as f64;
     let row = (2.0 * small.leading() + 4.4).max(most * set.leading() + 1.5);
-    let (head, foot) = (set.capital() + 4.6, 1.4 + set.capital() + 1.6);
+    let (head, foot) = (
+        set.capital() + small.leading() + 3.4,
+        1.4 + set.capital() + 1.6,
+    );
     let tall = head + row * names.len().max(1) as f64 + foot;
     let rows = KEYS.len().div_ceil(columns);
     let height = rows as f64 * (tall + 2.5) - 2.5;

@@ -12,9 +12,13 @@ use crate::figures::theme::Theme;
 /// Least width of a panel, mm.
 const LEAST: f64 = 80.0;
 
-/// Most rows of a panel: fewer where words are large.
+/// Most rows of a panel: fewer where words are large, or panels stand one under another.
 pub(super) fn most_rows(theme: &Theme) -> usize {
-    if theme.text > 8.0 { 8 } else { 10 }
+    match (theme.text > 8.0, theme.is_wide()) {
+        (true, _) => 8,
+        (false, true) => 10,
+        (false, false) => 7,
+    }
 }
 
 /// A bar: its value and its interval.
@@ -82,7 +86,7 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         .flat_map(|p| p.rows.iter().take(most_rows(theme)))
         .map(|r| set.width(&r.name))
         .fold(0.0, f64::max)
-        .min(0.46 * grid.width);
+        .min(0.48 * grid.width);
     let value = bars
         .heads
         .iter()
@@ -100,7 +104,7 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
             area.w - name - values - 3.2,
             row * most as f64,
         );
-        one(&mut canvas, theme, bars, panel, plot, value);
+        one(&mut canvas, theme, bars, panel, plot, [name + 0.01, value]);
         for (line, text) in notes[k].iter().enumerate() {
             let base = plot.bottom() + foot + small.capital() + line as f64 * small.leading();
             canvas.text(text, [area.x + 0.6, base], small);
@@ -109,7 +113,14 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
     canvas
 }
 
-fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot: Rect, value: f64) {
+fn one(
+    canvas: &mut Canvas,
+    theme: &Theme,
+    bars: &Bars<'_>,
+    panel: &Panel,
+    plot: Rect,
+    [name, value]: [f64; 2],
+) {
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
     let scale = bars.scale;
@@ -137,8 +148,8 @@ fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot:
     for (r, input) in panel.rows.iter().take(most_rows(theme)).enumerate() {
         let middle = plot.y + (r as f64 + 0.5) * row;
         let base = middle + 0.5 * set.capital();
-        let name = fitted(&input.name, set, plot.x, theme);
-        canvas.text(&name, [plot.x - 1.2, base], set.align(Align::Right));
+        let words = fitted(&input.name, set, name);
+        canvas.text(&words, [plot.x - 1.2, base], set.align(Align::Right));
         let count = input.bars.len() as f64;
         let thick = 0.72 * row / count;
         for (b, (v, interval)) in input.bars.iter().enumerate() {
@@ -209,18 +220,12 @@ fn plot_rows(plot: Rect, theme: &Theme, bars: &Bars<'_>) -> f64 {
     (plot.h / row).round().max(1.0)
 }
 
-/// A name cut to the room left of a plot.
-fn fitted(name: &str, set: Type, right: f64, theme: &Theme) -> String {
-    let room = (0.46 * theme.width).min(right - 1.4);
-    if set.width(name) <= room {
-        return name.to_owned();
+/// A name cut to so much room, mm.
+fn fitted(name: &str, set: Type, room: f64) -> String {
+    let mut cut = name.to_owned();
+    let mut short = name.to_owned();
+    while set.width(&cut) > room && short.pop().is_some() {
+        cut = format!("{}…", short.trim_end());
     }
-    let mut short: String = name.to_owned();
-    while short.pop().is_some() {
-        let cut = format!("{}…", short.trim_end());
-        if set.width(&cut) <= room {
-            return cut;
-        }
-    }
-    String::new()
+    cut
 }

@@ -215,9 +215,12 @@ fn one(canvas: &mut Canvas, theme: &Theme, plot: &Plot, panel: &Panel, unit: &st
         bounds: Some(plot.area),
         ..Clearance::default()
     };
+    // Where a millimetre is too small to be seen, its line would only be in the way.
+    let millimetre = plot.area.h / (plot.y.hi - plot.y.lo);
+    let shift = unit == "mm" && millimetre > 2.0;
     let limits: Vec<f64> = LIMITS
         .into_iter()
-        .filter(|l| unit == "mm" && *l > plot.y.lo && *l < plot.y.hi)
+        .filter(|l| shift && *l > plot.y.lo && *l < plot.y.hi)
         .collect();
     for limit in &limits {
         let ends = [plot.at(plot.x.lo, *limit), plot.at(plot.x.hi, *limit)];

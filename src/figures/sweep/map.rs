@@ -451,6 +451,11 @@ fn range(found: &Sweep, swept: &Swept, q: usize) -> String {
     }
     let digits = decimals((hi - lo).max(0.02 * hi.abs())).min(2);
     let unit = &found.quantities[q].unit;
+    if lo == hi {
+        return format!("{} {unit}", number(lo, digits))
+            .trim_end()
+            .to_owned();
+    }
     format!("{} to {} {unit}", number(lo, digits), number(hi, digits))
         .trim_end()
         .to_owned()

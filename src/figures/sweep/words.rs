@@ -66,7 +66,9 @@ pub(super) fn ends(swept: &Swept, total: usize) -> String {
     })
     .collect();
     match parts.as_slice() {
+        [] if total == 1 => "held".to_owned(),
         [] => format!("all {total} points held"),
+        [_] if total == 1 => end(swept.points[0].end).to_owned(),
         [all] if *all == format!("{total} {}", end(swept.points[0].end)) => {
             format!("all {total} points {}", end(swept.points[0].end))
         }

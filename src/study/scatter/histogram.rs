@@ -12,8 +12,13 @@ pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
     let (first, last) = (*sorted.first()?, *sorted.last()?);
     let quartile = |p: f64| crate::chance::quantile(sorted, p);
     let wanted = 2.0 * (quartile(0.75) - quartile(0.25)) / (sorted.len() as f64).cbrt();
-    // All alike, or nearly: one bin of any size is as good as another.
-    let least = ((last - first) / MOST).max(1e-9 * first.abs().max(last.abs()).max(1e-3));
+    let size = first.abs().max(last.abs());
+    // All alike, up to rounding: one bin of any size is as good as another.
+    let least = if last - first > 1e-9 * size {
+        (last - first) / MOST
+    } else {
+        0.02 * size.max(0.5)
+    };
     let width = round_up(wanted.max(least));
     let bin = |v: f64| (v / width).floor();
     let start = bin(first);

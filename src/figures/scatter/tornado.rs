@@ -85,7 +85,8 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         .iter()
         .flat_map(|p| p.rows.iter().take(most_rows(theme)))
         .map(|r| set.width(&r.name))
-        .fold(0.0, f64::max)
+        // Room at least for the first number of the axis.
+        .fold(set.width("\u{2212}0.00"), f64::max)
         .min(0.48 * grid.width);
     let value = bars
         .heads

@@ -45,7 +45,7 @@ pub(super) fn fan(found: &Scatter, theme: &Theme) -> Figure {
     let numbers = widest(y.ticks().iter().map(|t| set.width(&y.words(*t))));
     let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
     let ends: Vec<Vec<String>> = found.constructs.iter().map(end_words).collect();
-    let right = 3.4 + widest(ends.iter().flatten().map(|w| small.width(w)));
+    let right = 4.2 + widest(ends.iter().flatten().map(|w| small.width(w)));
     let plot_tall = if panels.rows > 1 { 40.0 } else { 50.0 };
     let below = 2.6 + 2.0 * set.capital() + 3.0 + 2.0 * small.leading() + 1.6;
     let tall = ABOVE + plot_tall + below;

@@ -102,7 +102,7 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         let plot = Rect::new(
             area.x + 0.6 + name + 1.6,
             area.y + head,
-            area.w - name - values - 3.2,
+            area.w - name - values - 3.8,
             row * most as f64,
         );
         one(&mut canvas, theme, bars, panel, plot, [name + 0.01, value]);

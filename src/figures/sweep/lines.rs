@@ -47,7 +47,7 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
         .fold(0.0, f64::max);
     let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
     let labels = panels.iter().flat_map(|p| &p.series);
-    let right = 4.2
+    let right = 4.8
         + labels
             .flat_map(|s| wrap(&s.name, set, room))
             .map(|l| set.width(&l))

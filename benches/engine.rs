@@ -6,11 +6,14 @@
 //! nothing, so allocations grow with recorded steps and not with bed cells.
 
 use divan::{AllocProfiler, Bencher};
+use rimhold::case::spread::{Design, Subject, default_spread};
 use rimhold::case::{Case, Construct, ConstructFile, Split};
+use rimhold::chance::{Draws, Method};
 use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
 use rimhold::study::result::{Hold, Orders, Push, Start};
+use rimhold::study::scatter::{Layout, Probe, Row, run};
 use rimhold::study::{Chosen, OrdersPlan, PushPlan, orders, push, rig, tie};
 
 #[global_allocator]
@@ -151,5 +154,69 @@ fn figures(bencher: Bencher<'_, '_>) {
             Some(draw_construct(case, construct, tied, &Theme::double()))
         }));
         figures
+    });
+}
+
+/// A study of scatter with the built-in spread: subject, design and draws.
+fn doubt(constructs: &[&str]) -> (Subject, Design, Draws) {
+    let names: Vec<String> = constructs.iter().map(|c| (*c).to_owned()).collect();
+    let mut subject = Subject::open("quarter", &names).expect("all built in");
+    subject.set_cells(220);
+    let design = Design::new(&default_spread(), &subject, true).expect("fits the built-in case");
+    let draws = Draws::new(Method::LatinHypercube, 1, 10_000, design.dimensions.len());
+    (subject, design, draws)
+}
+
+/// Draws a sample and reads case and constructs again with it, for eight samples in a row.
+fn drawn(subject: &mut Subject, design: &Design, draws: &Draws, samples: u64) -> usize {
+    let mut fitted = 0;
+    let mut point = vec![0.0; design.dimensions.len()];
+    for sample in 0..samples {
+        draws.point(sample, &mut point);
+        design.draw(&mut point);
+        design.apply(&point, subject);
+        fitted += subject
+            .read()
+            .constructs
+            .iter()
+            .filter(|c| c.is_ok())
+            .count();
+    }
+    fitted
+}
+
+/// What surrounds the solver in a study of scatter: eight samples of two constructs drawn and read.
+#[divan::bench]
+fn scatter_eight_samples_read_only(bencher: Bencher<'_, '_>) {
+    let (mut subject, design, draws) = doubt(&["one-by-one", "two-by-two-crossed"]);
+    bencher.bench_local(|| drawn(&mut subject, &design, &draws, 8));
+}
+
+/// Eight samples of a study of scatter, two constructs each: drawn, read, tied and pushed 2 mm.
+#[divan::bench]
+fn scatter_eight_samples(bencher: Bencher<'_, '_>) {
+    let (mut subject, design, draws) = doubt(&["one-by-one", "two-by-two-crossed"]);
+    let probe = Probe {
+        from: Start::Reduced,
+        direction: Default::default(),
+        to: 2.0,
+        steps: 10,
+        under: 50.0,
+    };
+    bencher.bench_local(|| -> Vec<Row> {
+        let mut rows = Vec::new();
+        let mut point = vec![0.0; design.dimensions.len()];
+        for sample in 0..8 {
+            draws.point(sample, &mut point);
+            design.draw(&mut point);
+            design.apply(&point, &mut subject);
+            let reading = subject.read();
+            let case = reading.case.expect("the built-in spread makes fragments");
+            for construct in reading.constructs.iter().flatten() {
+                let layout = Layout::new(&case, construct, false, &probe);
+                rows.push(run(&case, construct, &layout, &probe));
+            }
+        }
+        rows
     });
 }

@@ -103,6 +103,7 @@
 //! | module | what |
 //! |---|---|
 //! | [`case`] | what a person types, checked into ready values |
+//! | [`chance`] | distributions, samplers, sensitivity: doubt as mathematics |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
 //! | [`study`] | questions: tie, push, rose, compare, tying orders |
@@ -135,6 +136,7 @@
 
 pub mod anatomy;
 pub mod case;
+pub mod chance;
 pub mod cli;
 pub mod figures;
 pub mod files;

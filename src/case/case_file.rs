@@ -6,6 +6,7 @@ use super::places::{At, Bone, clock, length_or_percent, locate, place, triple};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, number, word, wrong_type};
 use super::settings::Settings;
+use super::spread::read_spread;
 use super::{
     BedSpec, Case, Displacement, EnvelopeSpec, LoadSpec, Rest, Side, Tag, TetherSpec, builtin,
 };
@@ -106,6 +107,8 @@ pub(super) fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> 
     let least_rim_distance = anchors.number("least_rim_distance", log);
     anchors.done(log);
     let settings = Settings::read(&mut root, log);
+    // Checked here with the rest of the file; studies of scatter read it again.
+    read_spread(&mut root, &SourceText::new("", ""), log);
     root.finish((&OF_A_CONSTRUCT, "construct"), log);
     Some(Case {
         name,

@@ -57,6 +57,8 @@ pub(super) struct RawAnchor {
     pub name: String,
     pub span: Span,
     pub place: At<Place>,
+    /// How far it lands from there, along and across the fracture line, mm.
+    pub error: [f64; 2],
     pub class: At<String>,
     pub stiffness: Option<Option<f64>>,
     pub holding: Option<f64>,
@@ -211,6 +213,7 @@ fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> O
         name,
         span,
         place: place?,
+        error: [0.0; 2],
         class,
         stiffness,
         holding,

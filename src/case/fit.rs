@@ -6,6 +6,7 @@ use super::places::{At, Bone, locate};
 use super::problems::{Problem, Problems};
 use super::reader::Log;
 use super::settings::Reach;
+use super::spread::shifted;
 use super::{
     AnchorSpec, Case, Construct, Edge, Fixing, LimbSpec, Stop, StopRule, Tag, TieSpec, look,
 };
@@ -23,6 +24,13 @@ impl ConstructFile {
     /// Every place that is off this case's bone, every unknown class, and stops that coincide on
     /// this case, pointing into the construct file.
     pub fn fit(&self, case: &Case) -> Result<Construct, Problems> {
+        let mut construct = self.fit_unwarned(case)?;
+        construct.warnings = look::warnings(&construct, case);
+        Ok(construct)
+    }
+
+    /// [`ConstructFile::fit`] without its warnings, which take longer than all the rest.
+    pub(super) fn fit_unwarned(&self, case: &Case) -> Result<Construct, Problems> {
         let mut log = Log {
             taken: self.taken.clone(),
             ..Log::default()
@@ -37,14 +45,18 @@ impl ConstructFile {
             .map(|a| {
                 let path = format!("anchor.{}", a.name);
                 let at = format!("{path}.at");
-                let point = locate(&case.fragment, &a.place, &at, Bone::Scapula, &mut log);
+                let place = At {
+                    span: a.place.span.clone(),
+                    value: shifted(&a.place.value, a.error, &case.fragment),
+                };
+                let point = locate(&case.fragment, &place, &at, Bone::Scapula, &mut log);
                 let own = (a.stiffness, a.holding);
                 let (stiffness, holding) =
                     reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
                 Some(AnchorSpec {
                     name: a.name.clone(),
                     class: a.class.value.clone(),
-                    place: a.place.value,
+                    place: place.value,
                     point: point?,
                     stiffness,
                     holding,
@@ -70,7 +82,7 @@ impl ConstructFile {
         else {
             return Err(Problems::new(self.source.clone(), log.problems));
         };
-        let mut construct = Construct {
+        Ok(Construct {
             name: self.name.clone(),
             description: self.description.clone(),
             anchors,
@@ -80,9 +92,7 @@ impl ConstructFile {
             retained: self.retained,
             defaults: log.taken,
             warnings: Vec::new(),
-        };
-        construct.warnings = look::warnings(&construct, case);
-        Ok(construct)
+        })
     }
 
     /// The ties with their stop rules: a tie of labral loops alone ends when the fragment is

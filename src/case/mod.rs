@@ -33,6 +33,7 @@ mod schema;
 mod screw;
 mod settings;
 mod split;
+pub mod spread;
 mod sunk;
 mod tying;
 mod words;

@@ -14,6 +14,8 @@ pub(super) enum Failure {
     Files(Vec<Problems>),
     /// The surroundings refuse: a folder that cannot be written, for instance.
     Other(String),
+    /// The user asked for an end: what is done has been said.
+    Interrupted(String),
     /// Whoever read the output has closed it.
     Pipe,
 }
@@ -32,7 +34,7 @@ impl Failure {
         let colour = colour.on_stderr();
         let text = match self {
             Self::Pipe => return,
-            Self::Input(message) | Self::Other(message) => {
+            Self::Input(message) | Self::Other(message) | Self::Interrupted(message) => {
                 if colour {
                     format!("\u{1b}[31mrimhold:\u{1b}[0m {message}\n")
                 } else {

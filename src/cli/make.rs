@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::output::{note, print};
 use crate::case::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
 use crate::files::{Refusal, write_all};
-use crate::report::{json_schema, verify_schema};
+use crate::report::{json_schema, scatter_schema, sweep_schema, verify_schema};
 use std::fs;
 use std::io;
 use std::path::Path;
@@ -87,6 +87,8 @@ pub(super) fn schema(kind: Described) -> Result<(), Failure> {
         Described::Case => case_schema(),
         Described::Construct => construct_schema(),
         Described::Result => json_schema(),
+        Described::Scatter => scatter_schema(),
+        Described::Sweep => sweep_schema(),
         Described::Verification => verify_schema(),
     };
     print(&format!("{schema:#}\n"))

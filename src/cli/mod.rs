@@ -16,6 +16,7 @@ mod progress;
 mod refusal;
 mod report;
 mod run;
+mod scatter;
 mod tie;
 mod verify;
 mod work;
@@ -61,6 +62,7 @@ impl Failure {
             Self::Pipe => 0,
             Self::Input(_) | Self::Files(_) => 2,
             Self::Other(_) => 1,
+            Self::Interrupted(_) => scatter::stop::INTERRUPTED,
         })
     }
 }

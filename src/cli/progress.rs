@@ -49,6 +49,21 @@ impl Progress {
         }
     }
 
+    /// The same for long work: how many, how fast, how much longer. `done` of them are done already.
+    pub fn long(total: u64, done: u64, what: &str, quiet: bool) -> Self {
+        let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::hidden());
+        let shown = !quiet && std::io::stderr().is_terminal();
+        let template = format!("{{pos}} of {{len}} {what}  {{per_sec}}  {{eta}} left");
+        if let (true, Ok(style)) = (shown, ProgressStyle::with_template(&template)) {
+            bar.set_style(style);
+            bar.set_draw_target(ProgressDrawTarget::stderr());
+            bar.enable_steady_tick(Duration::from_millis(200));
+        }
+        bar.set_position(done);
+        bar.reset_eta();
+        Self { bar, watch: None }
+    }
+
     /// One piece is done.
     pub fn step(&self) {
         self.bar.inc(1);
@@ -60,6 +75,8 @@ impl Drop for Progress {
         if let Some((done, watch)) = self.watch.take() {
             drop(done);
             let _ = watch.join();
+        } else {
+            self.bar.finish_and_clear();
         }
     }
 }

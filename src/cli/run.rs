@@ -5,13 +5,14 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::work::work;
-use super::{arguments, figures, make, report, verify};
+use super::{arguments, figures, make, report, scatter, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
 use crate::study::ComparePlan;
 use crate::study::result::Compared;
+use crate::study::scatter::Probe;
 use std::path::{Path, PathBuf};
 
 /// Folder of the figures of `compare` when nothing is given.
@@ -76,6 +77,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
         }
+        Command::Scatter(typed) => {
+            unfigured(common, "scatter");
+            scatter::scatter(typed, common)
+        }
+        Command::Sweep(typed) => {
+            unfigured(common, "sweep");
+            scatter::sweep(typed, common)
+        }
         Command::Tie(tie) => super::tie::tie(tie, common),
         Command::Report(wanted) => {
             made(common, "report");
@@ -122,6 +131,14 @@ pub(super) fn unused(common: &Common, command: &str, option: Option<&str>) {
             "rimhold: {option} has no meaning for `{command}` and is not used"
         ));
     }
+}
+
+fn unfigured(common: &Common, command: &str) {
+    unused(
+        common,
+        command,
+        common.figures.is_some().then_some("--figures"),
+    );
 }
 
 fn made(common: &Common, command: &str) {
@@ -209,6 +226,28 @@ pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
     for (stem, endings) in figures {
         note(&format!("  {stem} ({})", endings.join(", ")));
     }
+}
+
+/// A sample of a study of scatter, shown as a comparison.
+pub(super) fn present_compared(
+    opened: &Opened,
+    results: Vec<Compared>,
+    from: From,
+    probe: &Probe,
+    common: &Common,
+) -> Result<(), Failure> {
+    let asked = Asked {
+        command: "compare".to_owned(),
+        from: Some(from.start()),
+        direction: Some(probe.direction.name.clone()),
+        to: Some(probe.to),
+        guided: Some(false),
+        rose: Some(false),
+        orders: None,
+        stop: None,
+        split: None,
+    };
+    present(opened, results, &asked, common)
 }
 
 /// Prints what was understood and found.

@@ -13,8 +13,12 @@ mod order_csv;
 pub mod paper;
 mod push_table;
 mod reading;
+mod scatter_file;
+mod scatter_table;
+mod scatter_words;
 mod shares;
 mod summary;
+mod sweep_table;
 mod tie_names;
 mod tie_reading;
 mod tie_table;
@@ -32,7 +36,14 @@ pub use layout::{Page, WIDTH};
 pub use order_csv::order_csv;
 pub use push_table::push_table;
 pub use reading::{compared, reading};
+pub use scatter_file::{
+    ScatterDocument, SweepDocument, inputs_csv, scatter_csv, scatter_schema, sweep_csv,
+    sweep_schema,
+};
+pub use scatter_table::{replay_table, scatter_table};
+pub use scatter_words::{scatter_methods, scatter_reading, sweep_reading};
 pub use summary::{CaseSummary, ConstructSummary};
+pub use sweep_table::{inputs_table, sweep_table};
 pub use tie_reading::order_reading;
 pub use tie_table::tie_table;
 pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};

@@ -78,6 +78,14 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
     }
 }
 
+/// How the inferior end of the fracture line lies: its gap along n (positive open) and its distance
+/// from its reduced place, mm.
+pub(super) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
+    let material = line_point(fragment, -fragment.half_chord);
+    let off = pose.place(&fragment.centroid, &material) - material;
+    [off.dot(&fragment.normal), off.norm()]
+}
+
 /// What the bed bears, with or without its single cells; with the friction on the fragment along the
 /// chord and down the plane, N, and the bed's part of a certificate.
 pub fn bed(

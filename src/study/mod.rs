@@ -11,6 +11,7 @@ mod order_sweep;
 mod orders;
 mod push;
 pub mod result;
+pub mod scatter;
 mod setup;
 mod stiffness;
 mod taut;

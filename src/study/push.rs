@@ -116,6 +116,22 @@ const PROBE: f64 = 1e-5;
 /// Pushes a tied fragment and reports.
 pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Push {
     let mut solver = Solver::new(rig);
+    let stiffness = tangent_stiffness(case, &mut solver, tied, plan);
+    Push {
+        stiffness,
+        ..pushed(case, construct, &mut solver, tied, plan)
+    }
+}
+
+/// [`push`] without the tangent stiffness, which takes a probe of its own.
+pub(super) fn pushed(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    tied: &Tied,
+    plan: &PushPlan,
+) -> Push {
+    let rig = solver.rig();
     let mut record = Push {
         construct: construct.name.clone(),
         direction: plan.direction.name.clone(),
@@ -125,13 +141,13 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
         contributors: contributors(case, construct),
         curve: Vec::with_capacity(plan.steps + 1),
         load_at: [None; 3],
-        stiffness: tangent_stiffness(case, &mut solver, tied, plan),
+        stiffness: None,
         peak: None,
         events: Vec::new(),
         jumps: Vec::new(),
     };
     let mut walk = Walk::start(rig, tied, plan);
-    let (first, signs) = walk.look(case, construct, &mut solver);
+    let (first, signs) = walk.look(case, construct, solver);
     if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
         return record;
@@ -140,12 +156,12 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
-        let gone = walk.go(case, &mut solver, distance, k > 1, &mut record.jumps);
+        let gone = walk.go(case, solver, distance, k > 1, &mut record.jumps);
         if let Err(outcome) = gone {
             record.outcome = outcome;
             break;
         }
-        let (next, signs) = walk.look(case, construct, &mut solver);
+        let (next, signs) = walk.look(case, construct, solver);
         if let Some(outcome) = refusal(&next.certificate, "push") {
             record.outcome = outcome;
             break;

@@ -65,6 +65,31 @@ pub fn tie_in_steps(
     (tying.hold, tying.tied)
 }
 
+/// Ties the construct in its order and keeps the tied state alone, without records of the ties, and
+/// the solver that found it.
+pub(super) fn tied_only<'a>(
+    case: &'a Case,
+    construct: &'a Construct,
+    rig: &'a Rig,
+    from: Start,
+) -> Result<(Tied, Solver<'a>), Outcome> {
+    let mut walk = Walk::start(case, construct, rig, from);
+    walk.run.recorded = false;
+    for tie in &construct.ties {
+        walk.next(tie);
+    }
+    let (mut run, mut solver) = (walk.run, walk.solver);
+    if !walk.outcome.is_held() {
+        return Err(walk.outcome);
+    }
+    run.after(&mut solver)?;
+    let tied = Tied {
+        state: run.state,
+        controls: run.controls,
+    };
+    Ok((tied, solver))
+}
+
 /// What tying came to, with how the fragment lay before the first tie.
 pub(super) struct Tying {
     pub before: Measures,
@@ -95,6 +120,7 @@ impl<'a> Walk<'a> {
             ties: Vec::new(),
             jumps: Vec::new(),
             pull: PULL,
+            recorded: true,
         };
         // An instrument has laid the fragment where it starts; it lets go before the first tie.
         let end = run.release(&mut solver, "release before tying");
@@ -163,6 +189,8 @@ struct Run<'a> {
     state: State,
     controls: Controls,
     before: Measures,
+    /// Whether each tie is recorded.
+    recorded: bool,
     ties: Vec<TieRecord>,
     jumps: Vec<Jump>,
     pull: Ramp,
@@ -260,7 +288,9 @@ impl Run<'_> {
         if tie.held {
             self.release(solver, during)?;
         }
-        self.record(solver, tie, pull);
+        if self.recorded {
+            self.record(solver, tie, pull);
+        }
         Ok(())
     }
 

@@ -131,6 +131,16 @@ pub fn case_schema() -> Value {
                 &["least_spacing", "least_rim_distance"],
             ),
         ),
+        (
+            "spread",
+            // Its keys are those of cases and constructs with a distribution at each, and any name may
+            // be `*`: more than a schema tells better than the reader does.
+            json!({
+                "type": "object",
+                "description": "how far inputs are in doubt, for `rimhold scatter`: a distribution at the dotted path of each, e.g. bed.friction = { triangular = [0.3, 0.5, 0.9] }; `rimhold scatter --inputs` lists the paths",
+                "minProperties": 1,
+            }),
+        ),
     ];
     keys.extend(settings());
     root(

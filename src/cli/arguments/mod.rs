@@ -86,6 +86,10 @@ pub enum Command {
     Hold(Hold),
     /// Tie a construct, push the fragment, and report how it resists
     Push(Push),
+    /// Draw the uncertain inputs many times: how far do the answers move, and which input moves them
+    Scatter(Box<super::scatter::arguments::Scatter>),
+    /// Vary one or two inputs over a grid, or run a ready-made sweep
+    Sweep(Box<super::scatter::arguments::Sweep>),
     /// Tie a construct in other orders, rank them, and say what each tie does to the fragment
     Tie(Box<Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
@@ -171,7 +175,7 @@ pub struct Pushing {
     pub rose: bool,
 }
 
-fn distance(text: &str) -> Result<f64, String> {
+pub(super) fn distance(text: &str) -> Result<f64, String> {
     match text.trim().parse::<f64>() {
         Ok(mm) if (0.05..=10.0).contains(&mm) => Ok(mm),
         _ => Err("allowed: 0.05 to 10 mm".to_owned()),
@@ -283,6 +287,10 @@ pub enum Described {
     Construct,
     /// What `--format json` prints, of every command but `verify`
     Result,
+    /// What `scatter --format json` prints
+    Scatter,
+    /// What `sweep --format json` prints
+    Sweep,
     /// What `verify --format json` prints
     Verification,
 }
@@ -324,7 +332,7 @@ pub struct Man {
 }
 
 /// The end of a command's help.
-fn example(command: &str, words: &str) -> String {
+pub(super) fn example(command: &str, words: &str) -> String {
     let words = if words.is_empty() {
         String::new()
     } else {

@@ -4,18 +4,22 @@
 
 mod orders;
 mod push;
+mod scatter;
 mod screw;
 mod stiffness;
+mod sweep;
 mod tally;
 mod tie;
 
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
+pub use scatter::*;
 use schemars::JsonSchema;
 pub use screw::ScrewState;
 use serde::Serialize;
 pub use stiffness::Stiffness;
+pub use sweep::{GridPoint, Sweep, SweepAxis, Swept};
 pub use tally::Tally;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 

@@ -1,0 +1,157 @@
+//! An input varied over a grid: `PATH=lo..hi:n`, or `PATH=a,b,c`.
+
+use super::design::near;
+use super::known::{HINGE, HINGE_STATES, Known};
+use super::subject::Subject;
+
+/// Most values of an axis.
+const MOST: usize = 1000;
+
+/// What was typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Varying {
+    /// Dotted path.
+    pub path: String,
+    /// Values.
+    pub values: Vec<f64>,
+    /// Whether they are percent.
+    pub percent: bool,
+}
+
+impl Varying {
+    /// Reads what was typed.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let form =
+            "write PATH=LOW..HIGH:NUMBER or PATH=VALUE,VALUE,…, e.g. bed.friction=0.3..0.9:7";
+        let (path, values) = text.split_once('=').ok_or(form)?;
+        let path = path.trim().to_owned();
+        let percent = values.contains('%');
+        let number = |text: &str| -> Result<f64, String> {
+            let word = text.trim().trim_end_matches('%').trim();
+            if path == HINGE
+                && let Some(state) = HINGE_STATES.iter().position(|s| *s == word)
+            {
+                return Ok(state as f64);
+            }
+            match word.replace('\u{2212}', "-").parse::<f64>() {
+                Ok(value) if value.is_finite() => Ok(value),
+                _ => Err(format!("`{word}` is no number; {form}")),
+            }
+        };
+        let values = match values.split_once("..") {
+            None => values
+                .split(',')
+                .map(number)
+                .collect::<Result<Vec<f64>, _>>()?,
+            Some((low, rest)) => {
+                let (high, count) = rest.split_once(':').ok_or(form)?;
+                let (low, high) = (number(low)?, number(high)?);
+                let count: usize = count
+                    .trim()
+                    .parse()
+                    .map_err(|_| format!("`{}` is no whole number; {form}", count.trim()))?;
+                if !(2..=MOST).contains(&count) {
+                    return Err(format!("{count} values: allowed are 2 to {MOST}"));
+                }
+                if low == high {
+                    return Err(format!("{low} to {high} is no range"));
+                }
+                (0..count)
+                    // Rounded where binary fractions would not be what was meant: 0.6, not 0.6000000000000001.
+                    .map(|k| low + (high - low) * k as f64 / (count - 1) as f64)
+                    .map(|v| (v * 1e9).round() / 1e9)
+                    .collect()
+            }
+        };
+        if values.is_empty() || values.len() > MOST {
+            return Err(format!("{} values: allowed are 1 to {MOST}", values.len()));
+        }
+        Ok(Self {
+            path,
+            values,
+            percent,
+        })
+    }
+}
+
+/// An axis on a case and its constructs.
+#[derive(Debug, Clone)]
+pub struct Axis {
+    /// As typed.
+    pub varying: Varying,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: String,
+    targets: Vec<Known>,
+}
+
+impl Axis {
+    /// What was typed, on a subject.
+    ///
+    /// # Errors
+    /// An unknown path, with the nearest known ones; values outside the physical range.
+    pub fn new(varying: Varying, subject: &Subject) -> Result<Self, String> {
+        let known = subject.known();
+        let targets: Vec<Known> = known
+            .iter()
+            .filter(|k| k.matches(&varying.path))
+            .cloned()
+            .collect();
+        let Some(first) = targets.first() else {
+            return Err(format!(
+                "`{}` is no input of this case and these constructs\n  {}",
+                varying.path,
+                near(&varying.path, &known)
+            ));
+        };
+        for target in &targets {
+            let (low, high) = match (varying.percent, target.percent) {
+                (true, None) => {
+                    return Err(format!(
+                        "`{}` is not given in percent; its unit is {}",
+                        target.path,
+                        if target.unit.is_empty() {
+                            "none"
+                        } else {
+                            target.unit
+                        }
+                    ));
+                }
+                (true, Some(range)) => range,
+                (false, _) => target.allowed,
+            };
+            let excess = |v: &f64| (low - v).max(v - high);
+            let farthest = varying
+                .values
+                .iter()
+                .max_by(|a, b| excess(a).total_cmp(&excess(b)));
+            if let Some(bad) = farthest.filter(|v| excess(v) > 0.0) {
+                return Err(format!(
+                    "`{}` cannot be {bad}; allowed: {low} to {high} {}",
+                    target.path,
+                    if varying.percent { "%" } else { target.unit }
+                ));
+            }
+        }
+        Ok(Self {
+            label: first.meaning.clone(),
+            unit: if varying.percent { "%" } else { first.unit }.to_owned(),
+            targets,
+            varying,
+        })
+    }
+
+    /// Sets a subject to the value with this number.
+    pub fn apply(&self, number: usize, subject: &mut Subject) {
+        for target in &self.targets {
+            for (owner, _) in &target.places {
+                let value = self.varying.values[number];
+                subject.set(target, *owner, value, self.varying.percent);
+            }
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! Means, quantiles and their standard errors.
+
+/// Mean; NaN of nothing.
+pub fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+/// Variance with n − 1; zero for fewer than two values.
+pub fn variance(values: &[f64]) -> f64 {
+    if values.len() < 2 {
+        return 0.0;
+    }
+    let m = mean(values);
+    values.iter().map(|v| (v - m).powi(2)).sum::<f64>() / (values.len() - 1) as f64
+}
+
+/// The quantile of sorted values, linear between order statistics at `(n − 1) p` (definition 7 of
+/// Hyndman and Fan, Am Stat 1996;50:361); NaN of nothing.
+pub fn quantile(sorted: &[f64], p: f64) -> f64 {
+    if sorted.is_empty() {
+        return f64::NAN;
+    }
+    let at = (sorted.len() - 1) as f64 * p;
+    let below = at.floor() as usize;
+    let above = (below + 1).min(sorted.len() - 1);
+    sorted[below] + (at - below as f64) * (sorted[above] - sorted[below])
+}
+
+/// An estimate with its standard error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Replicated {
+    /// Over all values.
+    pub value: f64,
+    /// Standard error from the scatter between replicates, `s/√r`; absent with fewer than four
+    /// replicates that have at least four values each.
+    pub error: Option<f64>,
+}
+
+/// A statistic of all values, with its standard error from the same statistic of each replicate
+/// (batch means; the replicates are independent by construction). `groups` are the values by
+/// replicate; the statistic may order them.
+pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> f64) -> Replicated {
+    let mut all: Vec<f64> = groups.iter().flatten().copied().collect();
+    let value = statistic(&mut all);
+    let each: Vec<f64> = groups
+        .iter()
+        .filter(|g| g.len() >= 4)
+        .map(|g| statistic(&mut g.clone()))
+        .collect();
+    let error = (each.len() >= 4 && each.len() == groups.len())
+        .then(|| (variance(&each) / each.len() as f64).sqrt());
+    Replicated { value, error }
+}
+
+/// Probability that a difference is above zero, a tie counting half.
+pub fn superiority(differences: &[f64]) -> f64 {
+    let wins: f64 = differences
+        .iter()
+        .map(|d| {
+            if *d > 0.0 {
+                1.0
+            } else if *d == 0.0 {
+                0.5
+            } else {
+                0.0
+            }
+        })
+        .sum();
+    wins / differences.len() as f64
+}

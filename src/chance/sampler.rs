@@ -1,0 +1,158 @@
+//! Where the samples stand in the unit cube.
+//!
+//! Samples are dealt to replicates in turn, each randomised on its own, so that the scatter between
+//! replicates gives honest standard errors whatever the method (for a Latin hypercube or a Sobol'
+//! sequence a formula for independent draws would not), and so that a run that was interrupted has
+//! had its samples from all of them evenly.
+
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::{Rng, SeedableRng};
+
+/// How to sample.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Method {
+    /// Latin hypercube: one sample in each of as many strata as there are samples, for each input.
+    LatinHypercube,
+    /// Sobol' sequence with Owen scrambling, in single precision.
+    Sobol,
+    /// Independent uniform draws.
+    Random,
+}
+
+/// Most points of one scrambled sequence that are computed right.
+pub const MOST_SOBOL: u64 = 1 << 16;
+/// Most inputs of the Sobol' sequence.
+pub const MOST_SOBOL_INPUTS: usize = sobol_burley::NUM_DIMENSIONS as usize;
+
+/// A plan of draws: which point of the unit cube each sample is, by its number alone.
+#[derive(Debug, Clone)]
+pub struct Draws {
+    method: Method,
+    seed: u64,
+    samples: u64,
+    replicates: u64,
+    inputs: usize,
+    /// Keys of the shuffles, one for each replicate and input.
+    keys: Vec<u64>,
+}
+
+impl Draws {
+    /// A plan over `samples` draws of `inputs` inputs, in replicates as [`Draws::usual`] has it.
+    pub fn new(method: Method, seed: u64, samples: u64, inputs: usize) -> Self {
+        Self::replicated(method, seed, samples, inputs, Self::usual(samples))
+    }
+
+    /// A plan with a number of replicates.
+    pub fn replicated(
+        method: Method,
+        seed: u64,
+        samples: u64,
+        inputs: usize,
+        replicates: u64,
+    ) -> Self {
+        // Stream 0 holds the keys; sample k draws from stream k + 1.
+        let mut rng = stream(seed, 0);
+        let keys = (0..replicates as usize * inputs)
+            .map(|_| rng.next_u64())
+            .collect();
+        Self {
+            method,
+            seed,
+            samples,
+            replicates,
+            inputs,
+            keys,
+        }
+    }
+
+    /// Replicates for so many samples: 16 where each still has 16 samples, fewer below, so that the
+    /// standard errors are themselves known to a fifth or so.
+    pub fn usual(samples: u64) -> u64 {
+        match samples {
+            256.. => 16,
+            64.. => 8,
+            16.. => 4,
+            _ => 1,
+        }
+    }
+
+    /// Number of replicates.
+    pub fn replicates(&self) -> u64 {
+        self.replicates
+    }
+
+    /// The replicate of a sample.
+    pub fn replicate(&self, sample: u64) -> u64 {
+        sample % self.replicates
+    }
+
+    /// Writes the point of a sample: one number above 0 and below 1 for each input.
+    pub fn point(&self, sample: u64, into: &mut [f64]) {
+        assert!(into.len() == self.inputs && sample < self.samples);
+        let (replicate, k) = (sample % self.replicates, sample / self.replicates);
+        let keys = &self.keys[replicate as usize * self.inputs..][..self.inputs];
+        match self.method {
+            Method::Sobol => {
+                // A key of its own scrambles each replicate; all inputs share it, as the sequence asks.
+                let scramble = keys.first().map_or(0, |key| (key >> 32) as u32);
+                for (j, u) in into.iter_mut().enumerate() {
+                    let value = sobol_burley::sample(k as u32, j as u32, scramble);
+                    // The middle of its cell of single precision, never 0 and never 1.
+                    *u = f64::from(value) + 1.0 / f64::from(1u32 << 25);
+                }
+            }
+            Method::Random | Method::LatinHypercube => {
+                let mut rng = stream(self.seed, sample + 1);
+                let strata = self.samples / self.replicates
+                    + u64::from(replicate < self.samples % self.replicates);
+                for (u, key) in into.iter_mut().zip(keys) {
+                    // 53 bits and a half: never 0 and never 1.
+                    let within = ((rng.next_u64() >> 11) as f64 + 0.5) / (1u64 << 53) as f64;
+                    *u = if self.method == Method::Random {
+                        within
+                    } else {
+                        let stratum = shuffled(k, strata, *key);
+                        ((stratum as f64 + within) / strata as f64).min(1.0 - f64::EPSILON)
+                    };
+                }
+            }
+        }
+    }
+}
+
+fn stream(seed: u64, number: u64) -> ChaCha8Rng {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    rng.set_stream(number);
+    rng
+}
+
+/// Rounds of the shuffle; four make a Feistel network a strong permutation in theory (Luby and
+/// Rackoff 1988), small domains like a few more.
+const ROUNDS: u64 = 8;
+
+/// Where `k` goes in a permutation of `0..n` that is chosen by a key: a Feistel network on the
+/// smallest even number of bits that holds n, walked on until it falls below n (cycle walking, Black
+/// and Rogaway 2002). No table is kept, so memory does not grow with n.
+fn shuffled(k: u64, n: u64, key: u64) -> u64 {
+    let bits = (64 - (n - 1).leading_zeros()).max(2).div_ceil(2);
+    let mask = (1u64 << bits) - 1;
+    let mut value = k;
+    loop {
+        let (mut left, mut right) = (value >> bits, value & mask);
+        for round in 0..ROUNDS {
+            (left, right) = (right, left ^ (mixed(right ^ mixed(key ^ round)) & mask));
+        }
+        value = left << bits | right;
+        if value < n {
+            return value;
+        }
+    }
+}
+
+/// Mixes 64 bits (the finaliser of SplitMix64: Steele, Lea and Flood 2014, from memory).
+fn mixed(x: u64) -> u64 {
+    let x = x.wrapping_add(0x9e37_79b9_7f4a_7c15);
+    let x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+    let x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+    x ^ (x >> 31)
+}

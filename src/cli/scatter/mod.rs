@@ -1,0 +1,12 @@
+//! `rimhold scatter` and `rimhold sweep`: many ties and pushes, on all cores, that can be interrupted
+//! and gone on with.
+
+pub(super) mod arguments;
+mod replay;
+mod run;
+pub(super) mod stop;
+mod store;
+mod sweep;
+
+pub(super) use run::scatter;
+pub(super) use sweep::sweep;

@@ -1,0 +1,89 @@
+//! One sample again, in full; and the list of inputs.
+
+use super::run::Job;
+use crate::case::spread::Subject;
+use crate::cli::arguments::{Common, Format, From};
+use crate::cli::failure::Failure;
+use crate::cli::open::Opened;
+use crate::cli::output::{note, print};
+use crate::cli::run::present_compared;
+use crate::cli::work::work;
+use crate::report::{CAUTION, Page, inputs_csv, inputs_table, replay_table};
+use crate::study::ComparePlan;
+
+/// Shows what was drawn for a sample and what came of it, state by state.
+pub(super) fn replay(
+    job: &Job,
+    sample: u64,
+    samples: u64,
+    from: From,
+    common: &Common,
+) -> Result<(), Failure> {
+    if sample >= samples {
+        return Err(Failure::Input(format!(
+            "there is no sample {sample}: with --samples {samples} they are numbered 0 to {}",
+            samples - 1
+        )));
+    }
+    let draws = job.drawn(sample);
+    let mut subject = job.subject.clone();
+    job.design.apply(&draws, &mut subject);
+    let drawn: Vec<(String, String)> = job
+        .design
+        .dimensions
+        .iter()
+        .zip(&draws)
+        .map(|(d, value)| (d.path.clone(), d.said(*value)))
+        .collect();
+    let mut page = Page::new(common.colour.on_stdout());
+    replay_table(&mut page, sample, &drawn);
+    let text = page.finish();
+    if common.format == Format::Table {
+        print(&text)?;
+    }
+    let reading = subject.read();
+    let case = reading
+        .case
+        .map_err(|why| Failure::Other(format!("sample {sample} makes no fragment: {why}")))?;
+    let mut constructs = Vec::new();
+    for (name, construct) in job.names.iter().zip(reading.constructs) {
+        match construct {
+            Ok(construct) => constructs.push(construct),
+            Err(why) => note(&format!("sample {sample} makes no construct {name}: {why}")),
+        }
+    }
+    let plan = ComparePlan {
+        from: from.start(),
+        push: Some(job.probe.plan()),
+        rose: false,
+    };
+    let results = work(&case, &constructs, &plan, common.quiet);
+    present_compared(
+        &Opened {
+            named: case.name.clone(),
+            case,
+            constructs,
+        },
+        results,
+        from,
+        &job.probe,
+        common,
+    )
+}
+
+/// Shows every input that can be varied.
+pub(super) fn list_inputs(subject: &Subject, common: &Common) -> Result<(), Failure> {
+    let known = subject.known();
+    match common.format {
+        Format::Table | Format::Markdown => {
+            let mut page = Page::new(common.colour.on_stdout());
+            inputs_table(&mut page, &known);
+            page.caution(CAUTION);
+            print(&page.finish())
+        }
+        Format::Csv => print(&inputs_csv(&known)),
+        Format::Json => Err(Failure::Input(
+            "`--inputs` is given as a table or as CSV, not as JSON".to_owned(),
+        )),
+    }
+}

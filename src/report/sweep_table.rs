@@ -1,0 +1,172 @@
+//! The table of a sweep, and the list of inputs that can be varied.
+
+use super::layout::{Page, Set};
+use super::words::{num, start, tag};
+use crate::case::spread::{HINGE, HINGE_STATES, Known};
+use crate::study::result::{End, GridPoint, Sweep, SweepAxis};
+
+/// Quantities that a table of one input shows.
+const SHOWN: usize = 4;
+/// Columns that a table of two inputs has room for.
+const ACROSS: usize = 10;
+
+/// Writes the sweep.
+pub fn sweep_table(page: &mut Page, found: &Sweep) {
+    if let Some(question) = &found.question {
+        page.heading(question);
+        page.paragraph("An invented case; what the model says, not what a shoulder does.");
+    }
+    let paths: Vec<&str> = found.axes.iter().map(|a| a.path.as_str()).collect();
+    page.heading(&format!(
+        "Sweep over {} on case {}, tied from the {} position, pushed {} {} mm",
+        paths.join(" and "),
+        found.case,
+        start(found.from),
+        found.direction,
+        num(found.to, 1)
+    ));
+    match found.axes.as_slice() {
+        [axis] => one(page, found, axis),
+        [first, second] => two(page, found, first, second),
+        _ => {}
+    }
+    if !found.reading.is_empty() {
+        page.heading("Reading");
+        for sentence in &found.reading {
+            page.item(sentence);
+        }
+    }
+}
+
+fn at(axis: &SweepAxis, value: f64) -> String {
+    if axis.path == HINGE {
+        return HINGE_STATES
+            .get(value as usize)
+            .unwrap_or(&"none")
+            .to_string();
+    }
+    let text = num(value, 3);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+fn cell(found: &Sweep, point: Option<&GridPoint>, q: usize) -> String {
+    let Some(point) = point else {
+        return "not done".to_owned();
+    };
+    let decimals = match found.quantities[q].unit.as_str() {
+        "N" => 1,
+        "%" => 0,
+        _ => 2,
+    };
+    match (point.values[q], point.end) {
+        (Some(value), _) => num(value, decimals),
+        (None, End::Held) => "-".to_owned(),
+        (None, End::LostInPush) => "lost".to_owned(),
+        (None, End::NotHeld) => "not held".to_owned(),
+        (None, End::Uncertified) => "uncert.".to_owned(),
+        (None, End::Impossible) => "imposs.".to_owned(),
+    }
+}
+
+fn one(page: &mut Page, found: &Sweep, axis: &SweepAxis) {
+    for construct in &found.constructs {
+        page.heading(&construct.construct);
+        let head = named(&axis.path, &axis.unit);
+        let names: Vec<String> = found
+            .quantities
+            .iter()
+            .take(SHOWN)
+            .map(|q| named(&q.label, &q.unit))
+            .collect();
+        let mut heads = vec![(head.as_str(), Set::Left)];
+        heads.extend(names.iter().map(|n| (n.as_str(), Set::Exact(14))));
+        let rows: Vec<Vec<String>> = axis
+            .values
+            .iter()
+            .enumerate()
+            .map(|(k, value)| {
+                let mut row = vec![at(axis, *value)];
+                row.extend((0..names.len()).map(|q| cell(found, construct.points.get(k), q)));
+                row
+            })
+            .collect();
+        page.grid(&heads, &rows);
+    }
+}
+
+fn two(page: &mut Page, found: &Sweep, first: &SweepAxis, second: &SweepAxis) {
+    let columns = second.values.len();
+    for construct in &found.constructs {
+        for q in 0..2.min(found.quantities.len()) {
+            let quantity = &found.quantities[q];
+            page.heading(&format!(
+                "{}: {} ({}); across: {}",
+                construct.construct,
+                quantity.label,
+                quantity.unit,
+                named(&second.path, &second.unit)
+            ));
+            let head = named(&first.path, &first.unit);
+            let names: Vec<String> = second.values.iter().map(|v| at(second, *v)).collect();
+            for block in (0..columns).collect::<Vec<_>>().chunks(ACROSS) {
+                let mut heads = vec![(head.as_str(), Set::Left)];
+                heads.extend(block.iter().map(|c| (names[*c].as_str(), Set::Right)));
+                let rows: Vec<Vec<String>> = first
+                    .values
+                    .iter()
+                    .enumerate()
+                    .map(|(r, value)| {
+                        let mut row = vec![at(first, *value)];
+                        row.extend(
+                            block
+                                .iter()
+                                .map(|c| cell(found, construct.points.get(r * columns + c), q)),
+                        );
+                        row
+                    })
+                    .collect();
+                page.grid(&heads, &rows);
+            }
+        }
+    }
+}
+
+fn named(name: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        name.to_owned()
+    } else {
+        format!("{name} ({unit})")
+    }
+}
+
+/// Writes every input that can be varied.
+pub fn inputs_table(page: &mut Page, known: &[Known]) {
+    page.heading("Inputs that can be varied");
+    let rows: Vec<Vec<String>> = known
+        .iter()
+        .map(|k| {
+            let [low, usual, high] = k.spread;
+            let now = k.places.iter().map(|p| p.1).find(|v| v.is_finite());
+            vec![
+                k.path.clone(),
+                now.map_or_else(String::new, |v| num(v, 2)),
+                format!("{low} – {usual} – {high}"),
+                k.unit.to_owned(),
+                format!("{} to {}", k.allowed.0, k.allowed.1),
+                tag(k.tag).to_owned(),
+            ]
+        })
+        .collect();
+    page.grid(
+        &[
+            ("path", Set::Left),
+            ("now", Set::Right),
+            ("low – usual – high", Set::Left),
+            ("unit", Set::Left),
+            ("allowed", Set::Left),
+            ("backing", Set::Left),
+        ],
+        &rows,
+    );
+    page.paragraph("`*` stands for any name: limb.*.tension.");
+}

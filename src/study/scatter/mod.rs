@@ -1,0 +1,16 @@
+//! How far the answers move when the inputs do: one sample is a tie and a push of each construct on
+//! the same draws; what is kept of it is a row of numbers.
+
+mod gather;
+mod indices;
+mod named;
+mod quantity;
+mod row;
+mod under;
+
+pub use gather::{Asked, Ended, MOST_LISTED, RANKED, Rows, gather};
+pub use indices::{IndexDesign, index_results};
+pub use named::{NAMED, Named};
+pub use quantity::{QUANTITIES, Spec, place as place_of, quantity};
+pub use row::{Layout, Probe, Row, run};
+pub use under::Fate;

@@ -1,0 +1,282 @@
+//! One sample of one construct as a row of numbers.
+
+use super::super::result::{Carrier, End, EventKind, Mode, Outcome, Push, PushPoint, Start};
+use super::super::tie::{Tied, tied_only};
+use super::super::{Direction, PushPlan, measure, push, setup};
+use super::quantity::{QUANTITIES, place};
+use super::under::{Fate, fate};
+use crate::case::{Case, Construct};
+use crate::mechanics::Solver;
+
+/// How each sample is run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Probe {
+    /// Where tying starts.
+    pub from: Start,
+    /// Direction of the push.
+    pub direction: Direction,
+    /// Distance, mm.
+    pub to: f64,
+    /// Recorded steps of the push.
+    pub steps: usize,
+    /// The load under which steps are counted, N.
+    pub under: f64,
+}
+
+impl Probe {
+    /// The push of each sample.
+    pub fn plan(&self) -> PushPlan {
+        PushPlan {
+            direction: self.direction.clone(),
+            to: self.to,
+            steps: self.steps,
+            ..PushPlan::default()
+        }
+    }
+}
+
+/// What stands where in the rows of a construct. NaN stands for what a sample has not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layout {
+    /// Who may bear a share of the load at 1 mm.
+    pub carriers: Vec<(String, Carrier)>,
+    /// What may happen within the push, and to whom.
+    pub gauges: Vec<(EventKind, String)>,
+    /// Displacements at which the load is kept, mm.
+    pub grid: Vec<f64>,
+}
+
+/// A row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// How the sample ended.
+    pub end: End,
+    /// Why, in words; empty when held.
+    pub why: String,
+    /// Quantities, shares at 1 mm, loads on the grid, fate under the given load, displacement of each
+    /// event.
+    pub values: Vec<f64>,
+}
+
+impl Layout {
+    /// The layout for a construct on a case; `hinge`: a hinge may be there in some samples.
+    pub fn new(case: &Case, construct: &Construct, hinge: bool, probe: &Probe) -> Self {
+        let mut carriers: Vec<(String, Carrier)> = construct
+            .limbs
+            .iter()
+            .map(|l| (l.name.clone(), Carrier::Limb))
+            .collect();
+        let mut more = |name: &str, carrier| {
+            if !carriers.iter().any(|c| c.0 == name && c.1 == carrier) {
+                carriers.push((name.to_owned(), carrier));
+            }
+        };
+        construct
+            .screws
+            .iter()
+            .for_each(|s| more(&s.name, Carrier::Screw));
+        more("bed friction", Carrier::Friction);
+        more("bed pressure", Carrier::Pressure);
+        more("soft tissue", Carrier::Tissue);
+        case.tethers
+            .iter()
+            .for_each(|t| more(&t.name, Carrier::Tether));
+        if hinge {
+            more("hinge", Carrier::Tether);
+        }
+        case.loads.iter().for_each(|l| more(&l.name, Carrier::Load));
+        let mut gauges = Vec::new();
+        for limb in &construct.limbs {
+            for kind in [
+                EventKind::LimbSlack,
+                EventKind::AboveKnot,
+                EventKind::AboveStrand,
+                EventKind::BiteSeated,
+            ] {
+                gauges.push((kind, limb.name.clone()));
+            }
+        }
+        gauges.extend(
+            construct
+                .anchors
+                .iter()
+                .map(|a| (EventKind::AboveAnchor, a.name.clone())),
+        );
+        for screw in &construct.screws {
+            for kind in [EventKind::ScrewLoose, EventKind::AboveBearing] {
+                gauges.push((kind, screw.name.clone()));
+            }
+        }
+        for kind in [
+            EventKind::BedSliding,
+            EventKind::HalfContact,
+            EventKind::AboveCrush,
+            EventKind::Step,
+            EventKind::Jump,
+        ] {
+            gauges.push((kind, String::new()));
+        }
+        let grid = (0..=probe.steps)
+            .map(|k| probe.to * k as f64 / probe.steps as f64)
+            .collect();
+        Self {
+            carriers,
+            gauges,
+            grid,
+        }
+    }
+
+    /// Length of a row.
+    pub fn width(&self) -> usize {
+        self.events() + self.gauges.len()
+    }
+
+    /// Where the shares start.
+    pub fn shares(&self) -> usize {
+        QUANTITIES.len()
+    }
+
+    /// Where the loads on the grid start.
+    pub fn loads(&self) -> usize {
+        self.shares() + self.carriers.len()
+    }
+
+    /// Where the fate under the given load stands: 0 borne, 1 with too large a step, 2 gives way.
+    pub fn fate(&self) -> usize {
+        self.loads() + self.grid.len()
+    }
+
+    /// Where the displacements of events start.
+    pub fn events(&self) -> usize {
+        self.fate() + 1
+    }
+
+    /// A row of a sample that has no numbers.
+    pub fn without(&self, end: End, why: String) -> Row {
+        Row {
+            end,
+            why,
+            values: vec![f64::NAN; self.width()],
+        }
+    }
+}
+
+/// Ties and pushes a construct, and keeps the row.
+pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -> Row {
+    let rig = setup::rig(case, construct, probe.from);
+    let (tied, mut solver) = match tied_only(case, construct, &rig, probe.from) {
+        Ok(tied) => tied,
+        Err(outcome) => {
+            let (end, why) = ended(&outcome, false);
+            let mut row = layout.without(end, why);
+            if row.end == End::NotHeld {
+                row.values[layout.fate()] = Fate::GivesWay as u8 as f64;
+            }
+            return row;
+        }
+    };
+    let push = push::pushed(case, construct, &mut solver, &tied, &probe.plan());
+    let (end, why) = ended(&push.outcome, true);
+    // Of a sample that could not be certified to its end nothing counts.
+    if end == End::Uncertified {
+        return layout.without(end, why);
+    }
+    let mut row = layout.without(end, why);
+    fill(&mut row.values, case, &solver, &tied, &push, layout);
+    row.values[layout.fate()] = fate(&push.curve, probe.under) as u8 as f64;
+    row
+}
+
+fn ended(outcome: &Outcome, in_push: bool) -> (End, String) {
+    match outcome {
+        Outcome::Held => (End::Held, String::new()),
+        Outcome::NotHeld { mode, during, .. } => (
+            if in_push {
+                End::LostInPush
+            } else {
+                End::NotHeld
+            },
+            format!("{} during the {during}", word(*mode)),
+        ),
+        Outcome::Uncertified {
+            during,
+            net_force,
+            net_moment,
+        } => (
+            End::Uncertified,
+            format!(
+                "no certificate during the {during}: {net_force:.1e} N, {net_moment:.1e} N·mm left"
+            ),
+        ),
+    }
+}
+
+fn word(mode: Mode) -> &'static str {
+    match mode {
+        Mode::LiftOff => "leaves its bed",
+        Mode::Slides => "slides along its bed",
+        Mode::Turns => "turns over",
+        Mode::Free => "lies free",
+    }
+}
+
+fn fill(
+    values: &mut [f64],
+    case: &Case,
+    solver: &Solver<'_>,
+    tied: &Tied,
+    push: &Push,
+    layout: &Layout,
+) {
+    let first = &push.curve[0];
+    let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
+    let lower = measure::lower_end(&case.fragment, tied.state.pose());
+    let mut set = |key: &str, value: f64| values[place(key)] = value;
+    set("compression", bed.compression);
+    set("peak-pressure", bed.peak_pressure);
+    set("contact", 100.0 * bed.contact);
+    set("reserve", bed.reserve.map_or(f64::NAN, |r| 100.0 * r));
+    set("step", first.measures.step.value);
+    set("tilt", first.measures.tilt);
+    set("lower-gap", lower[0]);
+    set("lower-off", lower[1]);
+    let at = |mark: f64, f: &dyn Fn(&PushPoint) -> f64| {
+        between(&push.curve, mark, f).unwrap_or(f64::NAN)
+    };
+    set("load-1mm", at(1.0, &|p| p.load));
+    set("load-2mm", at(2.0, &|p| p.load));
+    set("step-1mm", at(1.0, &|p| p.measures.step.value));
+    set("step-2mm", at(2.0, &|p| p.measures.step.value));
+    set("tilt-2mm", at(2.0, &|p| p.measures.tilt));
+    set("peak-load", push.peak.map_or(f64::NAN, |p| p[0]));
+    for (k, (name, carrier)) in layout.carriers.iter().enumerate() {
+        let found = push
+            .contributors
+            .iter()
+            .position(|c| c.name == *name && c.carrier == *carrier);
+        // Who is not there in a sample bears nothing.
+        let share = |p: &PushPoint| found.map_or(0.0, |c| p.shares[c]);
+        values[layout.shares() + k] = at(1.0, &share);
+    }
+    for (k, point) in push.curve.iter().enumerate() {
+        values[layout.loads() + k] = point.load;
+    }
+    for (k, (kind, subject)) in layout.gauges.iter().enumerate() {
+        let event = push
+            .events
+            .iter()
+            .find(|e| e.kind == *kind && e.subject == *subject);
+        values[layout.events() + k] = event.map_or(f64::NAN, |e| e.displacement);
+    }
+}
+
+/// A number at a displacement, linear between recorded states.
+fn between(curve: &[PushPoint], mark: f64, f: &dyn Fn(&PushPoint) -> f64) -> Option<f64> {
+    curve.windows(2).find_map(|pair| {
+        let (a, b) = (&pair[0], &pair[1]);
+        (a.displacement <= mark && mark <= b.displacement + 1e-9).then(|| {
+            let s = ((mark - a.displacement) / (b.displacement - a.displacement)).min(1.0);
+            f(a) + s * (f(b) - f(a))
+        })
+    })
+}

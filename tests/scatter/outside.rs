@@ -1,0 +1,257 @@
+//! Formats, replays, ready-made sweeps.
+
+use crate::Room;
+
+const SMALL: [&str; 9] = [
+    "scatter",
+    "hinge-weak",
+    "one-by-one",
+    "one-by-one-bare",
+    "--samples",
+    "40",
+    "--cells",
+    "100",
+    "--quiet",
+];
+
+#[test]
+fn json_keeps_to_its_schema_and_table_and_csv_agree() {
+    let room = Room::new();
+    let mut with_indices = SMALL.to_vec();
+    with_indices.extend(["--indices", "9"]);
+    let json = room.json(&with_indices);
+    let schema = rimhold::report::scatter_schema();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let errors: Vec<String> = validator
+        .iter_errors(&json)
+        .map(|e| e.to_string())
+        .collect();
+    assert!(errors.is_empty(), "{errors:?}");
+    assert_eq!(json["schema"], "rimhold-scatter/1");
+    assert!(
+        json["caution"]
+            .as_str()
+            .unwrap()
+            .contains("not a medical device")
+    );
+    let construct = &json["scatter"]["constructs"][0];
+    let ends = &construct["ends"];
+    let sum: u64 = [
+        "held",
+        "lost_in_push",
+        "not_held",
+        "uncertified",
+        "impossible",
+    ]
+    .iter()
+    .map(|k| ends[k].as_u64().unwrap())
+    .sum();
+    assert_eq!(sum, 40);
+    assert!(construct["indices"].as_array().unwrap().len() <= 5);
+    let mut csv = SMALL.to_vec();
+    csv.extend(["--format", "csv"]);
+    let csv = room.run(&csv);
+    assert!(csv.lines().all(|l| l.contains(',')));
+    let median = construct["quantities"][0]["quantiles"]["median"]["value"]
+        .as_f64()
+        .unwrap();
+    let line = csv
+        .lines()
+        .find(|l| l.starts_with("one-by-one,quantity,compression,N,50 %,"))
+        .unwrap();
+    assert!(line.contains(&median.to_string()), "{line} {median}");
+    let table = room.run(&SMALL);
+    assert!(table.contains("not a medical device"));
+    assert!(
+        table
+            .lines()
+            .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100)
+    );
+    assert!(table.contains(&format!("{median:.1}")));
+}
+
+/// A sample shown again has the numbers that its row had: a study of that one number of samples whose
+/// only quantiles are its own.
+#[test]
+fn a_sample_can_be_shown_again() {
+    let room = Room::new();
+    let ask = [
+        "scatter",
+        "quarter",
+        "one-by-one",
+        "--samples",
+        "1",
+        "--cells",
+        "150",
+        "--quiet",
+        "--seed",
+        "5",
+    ];
+    let study = room.json(&ask);
+    let load = &study["scatter"]["constructs"][0]["quantities"];
+    let value = |key: &str| {
+        load.as_array()
+            .unwrap()
+            .iter()
+            .find(|q| q["quantity"]["key"] == key)
+            .unwrap()["quantiles"]["median"]["value"]
+            .as_f64()
+            .unwrap()
+    };
+    let mut again = ask.to_vec();
+    again.extend(["--sample", "0"]);
+    let replay = room.json(&again);
+    let found = &replay["constructs"][0]["found"];
+    // The same solver on the same numbers: the certificate's own 1e-6 N.
+    let close =
+        |a: f64, b: &serde_json::Value| assert!((a - b.as_f64().unwrap()).abs() < 1e-6, "{a} {b}");
+    close(value("load-1mm"), &found["push"]["load_at"][1]);
+    close(value("load-2mm"), &found["push"]["load_at"][2]);
+    close(
+        value("compression"),
+        &found["hold"]["tied"]["bed"]["compression"],
+    );
+    let table = room.run(&again);
+    assert!(
+        table.contains("Sample 0: what was drawn") && table.contains("bed.friction"),
+        "{table}"
+    );
+}
+
+#[test]
+fn ready_made_sweeps_run_by_name_alone() {
+    let room = Room::new();
+    for named in rimhold::study::scatter::NAMED {
+        let json = room.json(&[
+            "sweep", named.name, "--cells", "100", "--steps", "4", "--quiet",
+        ]);
+        let schema = rimhold::report::sweep_schema();
+        let validator = jsonschema::validator_for(&schema).unwrap();
+        let errors: Vec<String> = validator
+            .iter_errors(&json)
+            .map(|e| e.to_string())
+            .collect();
+        assert!(errors.is_empty(), "{}: {errors:?}", named.name);
+        let sweep = &json["sweep"];
+        assert_eq!(sweep["complete"], true);
+        assert!(!sweep["reading"].as_array().unwrap().is_empty());
+        let points: usize = sweep["axes"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|a| a["values"].as_array().unwrap().len())
+            .product();
+        for construct in sweep["constructs"].as_array().unwrap() {
+            let list = construct["points"].as_array().unwrap();
+            assert_eq!(list.len(), points);
+            let uncertified = list.iter().filter(|p| p["end"] == "uncertified").count();
+            assert_eq!(uncertified, 0, "{}", named.name);
+        }
+        let table = room.run(&["sweep", named.name, "--cells", "100", "--steps", "4"]);
+        assert!(table.contains("not a medical device"));
+        assert!(
+            table
+                .lines()
+                .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
+            "{table}"
+        );
+    }
+    assert!(!room.has("scatter.samples"));
+}
+
+/// A point of a sweep is the state that `push` finds for a case with that number typed in.
+#[test]
+fn a_point_of_a_sweep_is_the_case_with_that_number() {
+    let room = Room::new();
+    let sweep = room.json(&[
+        "sweep",
+        "quarter",
+        "one-by-one",
+        "--vary",
+        "fragment.width=20%,30%",
+        "--vary",
+        "limb.*.tension=20,40",
+        "--cells",
+        "600",
+        "--steps",
+        "40",
+        "--quiet",
+    ]);
+    let point = &sweep["sweep"]["constructs"][0]["points"][3];
+    let at = sweep["sweep"]["quantities"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .position(|q| q["key"] == "load-1mm")
+        .unwrap();
+    let case = rimhold::case::builtin("quarter")
+        .unwrap()
+        .replace("\"25 %\"", "\"30 %\"");
+    let construct = rimhold::case::builtin("one-by-one")
+        .unwrap()
+        .replace("tension = 25.0", "tension = 40.0");
+    let construct = construct.replace(
+        "strand = \"cord\"\n\n",
+        "strand = \"cord\"\ntension = 40.0\n\n",
+    );
+    assert!(
+        case.contains("30 %") && construct.matches("tension = 40.0").count() == 4,
+        "{construct}"
+    );
+    room.write("case.toml", &case);
+    room.write("construct.toml", &construct);
+    let push = room.json(&["push", "case.toml", "construct.toml", "--quiet"]);
+    let load = push["constructs"][0]["found"]["push"]["load_at"][1]
+        .as_f64()
+        .unwrap();
+    assert!(
+        (point["values"][at].as_f64().unwrap() - load).abs() < 1e-6,
+        "{point} {load}"
+    );
+}
+
+#[test]
+fn every_input_is_listed() {
+    let room = Room::new();
+    let csv = room.run(&["scatter", "--inputs", "--format", "csv"]);
+    for path in [
+        "bed.friction",
+        "fragment.width",
+        "displaced.inferior",
+        "tether.hinge",
+        "tether.hinge.stiffness",
+        "anchor.medial.along_error",
+        "anchor.lateral.across_error",
+        "limb.bridge-upper.tension",
+        "limb.inferior-loop.knot_slack",
+        "strand.cord.rigidity",
+        "tying.retained",
+    ] {
+        assert!(
+            csv.lines().any(|l| l.starts_with(&format!("{path},"))),
+            "{path}"
+        );
+    }
+    let table = room.run(&["scatter", "--inputs"]);
+    assert!(
+        table
+            .lines()
+            .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
+        "{table}"
+    );
+}
+
+/// Helps have the caution and an example that fits the page.
+#[test]
+fn helps_are_complete() {
+    let room = Room::new();
+    for command in ["scatter", "sweep"] {
+        let help = room.run(&[command, "--help"]);
+        assert!(help.contains("not a medical device") && help.contains("Example:"));
+        assert!(
+            help.lines()
+                .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
+            "{help}"
+        );
+    }
+}

@@ -6,6 +6,8 @@ mod compared;
 mod orders;
 #[path = "figures/scatter.rs"]
 mod scatter;
+#[path = "figures/studies.rs"]
+mod studies;
 #[path = "figures/styles.rs"]
 mod styles;
 #[path = "figures/synthetic.rs"]

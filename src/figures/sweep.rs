@@ -1,9 +1,11 @@
 //! Figures of a sweep: lines over one input, maps over two.
 
+mod cell;
 mod isoline;
 mod lines;
 mod map;
 mod mark;
+mod sheet;
 mod strip;
 mod words;
 

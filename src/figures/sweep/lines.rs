@@ -61,7 +61,7 @@ pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
     let tall = strips + TALL + below;
     let ends = mark::present(found);
     // The key stands in the place of a panel that the last row lacks, otherwise below.
-    let vacant = panels.len() % grid.columns > 0;
+    let vacant = !panels.len().is_multiple_of(grid.columns);
     let body = grid.height(tall);
     let (at, room_of_key) = if vacant {
         let area = grid.area(panels.len(), tall);
@@ -386,7 +386,7 @@ fn alt(found: &Sweep, axis: &SweepAxis, panels: &[Panel]) -> String {
                     let Some(first) = has.next() else {
                         return format!("{}: no value", s.name);
                     };
-                    let last = has.last().unwrap_or(first);
+                    let last = has.next_back().unwrap_or(first);
                     let digits = decimals((last.1 - first.1).abs().max(0.05 * last.1.abs()));
                     format!(
                         "{}: {} at {} to {} at {}",

@@ -41,6 +41,8 @@ pub struct Counts {
     pub series_within: Fact,
     /// What is out of tolerance, in words.
     pub beyond: Vec<String>,
+    /// What the checks are held against, each once.
+    pub against: Vec<String>,
 }
 
 impl Counts {
@@ -63,8 +65,20 @@ impl Counts {
             series: within(found.series.len()),
             series_within: within(found.series.iter().filter(|s| s.passed).count()),
             beyond,
+            against: against(found),
         }
     }
+}
+
+/// The sources of checks, each once.
+fn against(found: &Verification) -> Vec<String> {
+    let mut list: Vec<String> = Vec::new();
+    for c in &found.checks {
+        if !list.contains(&c.source) {
+            list.push(c.source.clone());
+        }
+    }
+    list
 }
 
 /// What page and methods section say of verification.
@@ -134,7 +148,7 @@ pub(super) fn tables(found: &Verified, case: &str) -> Vec<Table> {
         &ending,
         found.case.series.iter().filter(|s| !cells(s)),
     )));
-    tables.extend(named(balance(&found.case)));
+    tables.extend(named(balance(&found.case, case)));
     tables.extend(found.suite.as_ref().map(suite));
     tables
 }
@@ -189,24 +203,26 @@ fn series<'a>(
     table
 }
 
-fn balance(found: &Verification) -> Table {
+fn balance(found: &Verification, case: &str) -> Table {
     let mut table = Table::new(
         "balance",
         "Balance of forces, moments and energy, and the bound of the cone program",
-        &["check", "against", "demanded", "obtained", "allowed", "within"],
+        &["construct", "check", "demanded", "obtained", "allowed", "within"],
     );
     for c in &found.checks {
+        let whose = format!(" on {case}: ");
+        let (subject, name) = c.name.split_once(&whose).unwrap_or(("", &c.name));
         let name = match c.unit.as_str() {
-            "" => c.name.clone(),
-            unit => format!("{} ({unit})", c.name),
+            "" => name.to_owned(),
+            unit => format!("{name} ({unit})"),
         };
         let obtained = match (&c.trouble, c.obtained) {
             (Some(trouble), _) => trouble.as_str().into(),
             (None, v) => v.map(|v| Fact::significant(v, 6, &c.unit)).into(),
         };
         table.row([
+            subject.into(),
             name.into(),
-            format!("{}; {}", c.law, c.source).into(),
             expected(c).into(),
             obtained,
             Fact::significant(c.tolerance, 2, &c.unit).into(),

@@ -14,11 +14,11 @@ use super::work::work;
 use crate::case::{case_source, construct_source};
 use crate::figures::Format;
 use crate::report::CAUTION;
+use crate::report::order_reading;
 use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::report::order_reading;
 use crate::study::result::{Orders, Start};
 use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
 use rayon::prelude::*;

@@ -50,6 +50,8 @@ pub use sheet::comparison_sheet;
 pub use style::Style;
 pub use subject::Subject;
 pub use theme::Theme;
-pub use tie::{TieAnimation, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie};
+pub use tie::{
+    TieAnimation, tie_animation, tie_residuals, tie_strip, tie_strips, tie_tensions, write_tie,
+};
 pub use ways::stiffness_ellipses;
 pub use write::{Format, WriteError};

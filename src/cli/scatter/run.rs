@@ -409,7 +409,11 @@ fn put_indices(
     Ok(())
 }
 
-pub(super) fn report(typed: &Arguments, job: &Job, store: &mut dyn Rows) -> std::io::Result<Scatter> {
+pub(super) fn report(
+    typed: &Arguments,
+    job: &Job,
+    store: &mut dyn Rows,
+) -> std::io::Result<Scatter> {
     let inputs: Vec<Vec<(String, usize)>> = (0..job.layouts.len())
         .map(|k| {
             let concerned = |d: &usize| job.design.dimensions[*d].concerns(k);

@@ -72,7 +72,9 @@ fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
             MARKS[0]
         );
     }
-    let any = marks.iter().any(|k| of(*k).iter().any(|(_, name)| range(*k, name).is_some()));
+    let any = marks
+        .iter()
+        .any(|k| of(*k).iter().any(|(_, name)| range(*k, name).is_some()));
     let samples = match scatter.filter(|_| any) {
         None => String::new(),
         Some(s) => format!(

@@ -3,7 +3,7 @@
 use crate::case::{Case, Construct};
 use crate::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, pressure_maps,
-    resistance, rose, stiffness_ellipses, tie_residuals, tie_strip, who_resists,
+    resistance, rose, stiffness_ellipses, tie_residuals, tie_strip, tie_strips, who_resists,
 };
 use crate::study::result::{Push, Scatter};
 use rayon::prelude::*;
@@ -48,6 +48,7 @@ pub fn plates(
         .filter(|p| p.curve.len() > 1)
         .collect();
     let (single, double, drawing) = (style.single(), style.double(), style.drawing());
+    let strip = style.strip();
     // One panel needs one column alone.
     let panels = if subjects.len() > 1 { &double } else { &single };
     let (subjects, pushes) = (&subjects, &pushes);
@@ -97,10 +98,26 @@ pub fn plates(
         }
         let double = &double;
         let name = &one.name;
-        let title = format!("Best and worst order of tying {name}");
-        jobs.push(job(&title, move || {
-            tie_strip(case, one, orders, double).of(name)
-        }));
+        let strip = &strip;
+        if style == Style::Slide {
+            // Both on one sheet would be too small to read from a seat.
+            let both = orders.runs.iter().filter(|r| r.rank.is_some()).count() > 1;
+            for (k, which) in ["Best", "Worst"]
+                .into_iter()
+                .enumerate()
+                .take(1 + usize::from(both))
+            {
+                let title = format!("{which} order of tying {name}");
+                jobs.push(job(&title, move || {
+                    tie_strips(case, one, orders, strip).swap_remove(k).of(name)
+                }));
+            }
+        } else {
+            let title = format!("Best and worst order of tying {name}");
+            jobs.push(job(&title, move || {
+                tie_strip(case, one, orders, strip).of(name)
+            }));
+        }
         let title = format!("What each order of tying {name} leaves");
         jobs.push(job(&title, move || {
             tie_residuals(case, one, orders, double).of(name)

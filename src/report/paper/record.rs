@@ -301,7 +301,13 @@ impl Record {
                 .collect(),
             assumptions: ASSUMPTIONS.to_vec(),
             warnings,
-            sources: used(values.iter().map(|v| v.source.as_str()).chain(laws).chain(drawn)),
+            sources: used(
+                values
+                    .iter()
+                    .map(|v| v.source.as_str())
+                    .chain(laws)
+                    .chain(drawn),
+            ),
             results: document,
             verified: run.verified.clone(),
             scatter: run.scatter.cloned(),
@@ -318,7 +324,8 @@ impl Record {
                 .map(move |t| (format!("construct-{}-{}", k + 1, t.name), t))
         });
         let orders = self.tying.iter().enumerate();
-        let orders = orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
+        let orders =
+            orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
         whole.chain(own).chain(orders).collect()
     }
 }

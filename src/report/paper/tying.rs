@@ -101,7 +101,7 @@ impl Tying {
             worst: found.worst().and_then(left),
             own: found.own().and_then(left),
             reading: order_reading(construct, found, &[]),
-            table: table(&names, found),
+            table: table(&names, &letters.join("; "), found),
         }
     }
 }
@@ -110,13 +110,14 @@ impl Tying {
 fn listed(found: &Orders) -> Vec<&OrderRun> {
     let n = found.runs.len();
     let runs = found.runs.iter().enumerate();
-    let keeps = |k: usize, run: &OrderRun| n <= LISTED || run.own || k < LISTED - WORST || k + WORST >= n;
+    let keeps =
+        |k: usize, run: &OrderRun| n <= LISTED || run.own || k < LISTED - WORST || k + WORST >= n;
     runs.filter(|(k, run)| keeps(*k, run))
         .map(|(_, run)| run)
         .collect()
 }
 
-fn table(names: &TieNames, found: &Orders) -> Table {
+fn table(names: &TieNames, letters: &str, found: &Orders) -> Table {
     let rows = listed(found);
     let some = if rows.len() < found.runs.len() {
         ", the best and the last"
@@ -126,7 +127,7 @@ fn table(names: &TieNames, found: &Orders) -> Table {
     let mut table = Table::new(
         "orders",
         &format!(
-            "Tying orders of {} from the {} position{some}",
+            "Tying orders of {} from the {} position{some} ({letters})",
             found.construct,
             words::start(found.from)
         ),
@@ -138,33 +139,27 @@ fn table(names: &TieNames, found: &Orders) -> Table {
             "gap (mm)",
             "tilt (deg)",
             "compression (N)",
-            "lies worse after",
+            "lies worse after, or how it is lost",
         ],
     );
     for run in rows {
         let tied = run.hold.tied.as_ref();
-        let order = format!(
-            "{} ({}){}",
-            names.order(run),
-            names.sequence(&run.order),
-            if run.own { ", the construct's own" } else { "" }
-        );
+        let own = if run.own { ", its own" } else { "" };
         let measures = tied.map(|t| &t.measures);
         let lost = words::not_held_short(&run.hold.outcome);
         table.row([
             run.rank.map(|r| Fact::count(r, "")).into(),
-            match lost {
-                None => order.into(),
-                Some(lost) => format!("{order}: {lost}").into(),
-            },
-            measures
-                .map(|m| Fact::signed(m.step.value, 2, "mm"))
-                .into(),
+            format!("{}{own}", names.order(run)).into(),
+            measures.map(|m| Fact::signed(m.step.value, 2, "mm")).into(),
             run.residual_shift.map(|s| Fact::new(s, 2, "mm")).into(),
             measures.map(|m| Fact::signed(m.gap.value, 2, "mm")).into(),
             measures.map(|m| Fact::signed(m.tilt, 1, "deg")).into(),
             tied.map(|t| Fact::new(t.bed.compression, 0, "N")).into(),
-            worse(names, run).into(),
+            match lost {
+                None => worse(names, run),
+                Some(lost) => lost,
+            }
+            .into(),
         ]);
     }
     table

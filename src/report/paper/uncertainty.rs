@@ -108,13 +108,7 @@ fn ended(one: &Scattered, found: &Scatter) -> String {
     format!(
         "{}: of {} samples {} were held to the end of the push, {} were tied but lost in it, {} were \
          not held when tied, {} could not be certified, and {} made no fragment or no construct.",
-        one.construct,
-        found.done,
-        e.held,
-        e.lost_in_push,
-        e.not_held,
-        e.uncertified,
-        e.impossible
+        one.construct, found.done, e.held, e.lost_in_push, e.not_held, e.uncertified, e.impossible
     )
 }
 
@@ -184,7 +178,15 @@ fn medians(found: &Scatter) -> Table {
         "scatter",
         "Scatter of each construct: median, 5 % and 95 % of the samples, with standard errors (se)",
         &[
-            "construct", "quantity", "median", "se", "5 %", "se", "95 %", "se", "samples",
+            "construct",
+            "quantity",
+            "median",
+            "se",
+            "5 %",
+            "se",
+            "95 %",
+            "se",
+            "samples",
         ],
     );
     for one in &found.constructs {
@@ -215,7 +217,9 @@ fn pairs(found: &Scatter) -> Option<Table> {
     let first = &found.pairs.first()?.first;
     let mut table = Table::new(
         "scatter-pairs",
-        &format!("Differences from {first} on the same draws, and how often there is more than with it"),
+        &format!(
+            "Differences from {first} on the same draws, and how often there is more than with it"
+        ),
         &[
             "construct",
             "difference of",
@@ -259,7 +263,13 @@ fn astray(found: &Scatter) -> Option<Table> {
     let mut table = Table::new(
         "scatter-astray",
         "Samples that were not held to the end of the push, and why",
-        &["construct", "how it ended", "why", "samples", "the first of them"],
+        &[
+            "construct",
+            "how it ended",
+            "why",
+            "samples",
+            "the first of them",
+        ],
     );
     for one in &found.constructs {
         let mut groups: Vec<(End, &str, usize, u64)> = Vec::new();

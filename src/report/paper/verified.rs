@@ -55,9 +55,9 @@ impl Counts {
                 None => c.name.clone(),
                 Some(trouble) => format!("{}: {trouble}", c.name),
             })
-            .chain(series.map(|s| {
-                format!("{}: {} by {}", s.subject, s.quantity, refined(s.refined))
-            }))
+            .chain(
+                series.map(|s| format!("{}: {} by {}", s.subject, s.quantity, refined(s.refined))),
+            )
             .collect();
         Self {
             checks: within(found.checks.len()),
@@ -105,9 +105,8 @@ pub struct Checked {
 impl Checked {
     pub(super) fn new(found: &Verified) -> Self {
         let plan = PushPlan::default();
-        let list = |levels: &[usize]| {
-            joined(&levels.iter().map(usize::to_string).collect::<Vec<_>>())
-        };
+        let list =
+            |levels: &[usize]| joined(&levels.iter().map(usize::to_string).collect::<Vec<_>>());
         let any = !(found.case.checks.is_empty() && found.case.series.is_empty());
         Self {
             case: any.then(|| Counts::of(&found.case)),
@@ -207,7 +206,14 @@ fn balance(found: &Verification, case: &str) -> Table {
     let mut table = Table::new(
         "balance",
         "Balance of forces, moments and energy, and the bound of the cone program",
-        &["construct", "check", "demanded", "obtained", "allowed", "within"],
+        &[
+            "construct",
+            "check",
+            "demanded",
+            "obtained",
+            "allowed",
+            "within",
+        ],
     );
     for c in &found.checks {
         let whose = format!(" on {case}: ");

@@ -195,9 +195,13 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
         ("INT", Some(300)),
         ("TERM", Some(1000)),
     ] {
+        // Many samples give it work for some seconds.
+        let many = [&QUICK[..5], &["--samples", "9000", "--out", "r"]].concat();
         let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
-            .args(quick(&["--out", "r"]))
-            .args(["--samples", "200"])
+            .args(match pause {
+                None => many,
+                Some(_) => quick(&["--out", "r"]),
+            })
             .current_dir(room.path())
             .stdout(std::process::Stdio::null())
             .stderr(std::process::Stdio::piped())
@@ -206,7 +210,7 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
         let clock = Instant::now();
         match pause {
             // While it still works: it listens from before the first solution.
-            None => std::thread::sleep(Duration::from_millis(150)),
+            None => std::thread::sleep(Duration::from_millis(1500)),
             Some(pause) => {
                 while names(room.path()).len() == 1 && child.try_wait().unwrap().is_none() {
                     assert!(clock.elapsed() < Duration::from_secs(60));

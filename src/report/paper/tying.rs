@@ -168,7 +168,7 @@ fn table(names: &TieNames, letters: &str, found: &Orders) -> Table {
 /// Ties after which the fragment lies worse, each with in what: "B (step, gap)".
 fn worse(names: &TieNames, run: &OrderRun) -> String {
     let each: Vec<String> = run
-        .worse
+        .worse()
         .iter()
         .map(|tie| {
             let own = run.worsened.iter().filter(|w| w.tie == *tie);

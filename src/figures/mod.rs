@@ -59,6 +59,8 @@ pub use style::Style;
 pub use subject::Subject;
 pub use sweep::{sweep_figures, sweep_lines, sweep_map};
 pub use theme::Theme;
-pub use tie::{TieAnimation, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie};
+pub use tie::{
+    TieAnimation, tie_animation, tie_residuals, tie_strip, tie_strips, tie_tensions, write_tie,
+};
 pub use ways::stiffness_ellipses;
 pub use write::{Format, WriteError};

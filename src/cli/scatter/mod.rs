@@ -2,11 +2,13 @@
 //! and gone on with.
 
 pub(super) mod arguments;
+mod memory;
 mod replay;
 mod run;
 pub(super) mod stop;
 mod store;
 mod sweep;
 
+pub(super) use memory::InMemory;
 pub(super) use run::scatter;
 pub(super) use sweep::sweep;

@@ -73,6 +73,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         to: typed.to,
         steps: typed.steps,
         under: f64::INFINITY,
+        guided: false,
     };
     let hinge = axes
         .iter()

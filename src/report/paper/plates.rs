@@ -3,7 +3,8 @@
 use crate::case::{Case, Construct};
 use crate::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, pressure_maps,
-    resistance, rose, stiffness_ellipses, tie_residuals, tie_strip, tie_strips, who_resists,
+    resistance, rose, scatter_differences, scatter_fan, scatter_intervals, scatter_ranking,
+    stiffness_ellipses, tie_residuals, tie_strip, tie_strips, who_resists,
 };
 use crate::study::result::{Push, Scatter};
 use rayon::prelude::*;
@@ -19,8 +20,8 @@ pub struct Plate {
     pub figure: Figure,
 }
 
-/// A figure to be drawn: its heading, and how.
-type Job<'a> = (String, Box<dyn Fn() -> Figure + Sync + Send + 'a>);
+/// Figures to be drawn: their heading, and how. One, unless their number is seen only in drawing them.
+type Job<'a> = (String, Box<dyn Fn() -> Vec<Figure> + Sync + Send + 'a>);
 
 /// Draws every figure of a report in a style. A further study adds a line here.
 pub fn plates(
@@ -123,19 +124,41 @@ pub fn plates(
             tie_residuals(case, one, orders, double).of(name)
         }));
     }
-    // Figures of the study of scatter: a line here for each, as above.
-    let _ = scatter;
-    let mut plates: Vec<Plate> = jobs
+    if let Some(scatter) = scatter {
+        let double = &double;
+        jobs.push(job("Load against displacement, in doubt", move || {
+            scatter_fan(scatter, panels)
+        }));
+        jobs.push(job("What the answers are, in doubt", move || {
+            scatter_intervals(scatter, double)
+        }));
+        jobs.push(several(
+            "Which construct does better, draw by draw",
+            move || scatter_differences(scatter, double),
+        ));
+        jobs.push(several("Which input moves the answer", move || {
+            scatter_ranking(scatter, double)
+        }));
+    }
+    let drawn: Vec<Vec<Plate>> = jobs
         .par_iter()
-        .map(|(title, draw)| Plate {
-            title: title.clone(),
-            figure: style.finish(draw()),
+        .map(|(title, draw)| {
+            let plate = |figure| Plate {
+                title: title.clone(),
+                figure: style.finish(figure),
+            };
+            draw().into_iter().map(plate).collect()
         })
         .collect();
+    let mut plates: Vec<Plate> = drawn.into_iter().flatten().collect();
     name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
     plates
 }
 
 fn job<'a>(title: &str, draw: impl Fn() -> Figure + Sync + Send + 'a) -> Job<'a> {
+    several(title, move || vec![draw()])
+}
+
+fn several<'a>(title: &str, draw: impl Fn() -> Vec<Figure> + Sync + Send + 'a) -> Job<'a> {
     (title.to_owned(), Box::new(draw))
 }

@@ -1,0 +1,10 @@
+//! The `[place]` table of a construct: what a search for better places may change, within which
+//! bounds, and what the answer must keep.
+
+mod limits;
+mod table;
+
+pub(super) use limits::MOST_CONES;
+pub use limits::{Cone, Limits};
+pub(super) use table::{LONGEST_PATH, MOST_FREE, read_place};
+pub use table::{FreeLine, PlaceTable};

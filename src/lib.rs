@@ -143,6 +143,7 @@ pub mod files;
 pub mod math;
 pub mod mechanics;
 pub mod report;
+pub mod seek;
 pub mod study;
 pub mod verify;
 

@@ -42,6 +42,7 @@ mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source};
 pub use construct_file::ConstructFile;
+pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
 pub use new_case::{NewCase, NewPose, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};

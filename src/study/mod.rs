@@ -10,6 +10,7 @@ mod order_choice;
 mod order_sweep;
 mod orders;
 mod push;
+pub mod place;
 pub mod result;
 pub mod scatter;
 mod setup;

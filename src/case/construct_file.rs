@@ -2,8 +2,8 @@
 
 use super::document::{self, Node, Value};
 use super::parameters::row;
-use super::place::{PlaceTable, read_place};
 use super::path::{RawLimb, read_limb};
+use super::place::{PlaceTable, read_place};
 use super::places::{At, place};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, wrong_type};

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::work::work;
-use super::{arguments, figures, make, report, scatter, verify};
+use super::{arguments, figures, make, place, report, scatter, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -84,6 +84,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Sweep(typed) => {
             unfigured(common, "sweep");
             scatter::sweep(typed, common)
+        }
+        Command::Place(typed) => {
+            unfigured(common, "place");
+            place::place(typed, common)
         }
         Command::Tie(tie) => super::tie::tie(tie, common),
         Command::Report(wanted) => {

@@ -48,12 +48,7 @@ pub(super) struct Ledger<'a, F> {
 }
 
 impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
-    pub fn new(
-        bounds: &'a [[f64; 2]],
-        judge: &'a F,
-        watch: &'a dyn Watch,
-        most: usize,
-    ) -> Self {
+    pub fn new(bounds: &'a [[f64; 2]], judge: &'a F, watch: &'a dyn Watch, most: usize) -> Self {
         Self {
             bounds,
             judge,

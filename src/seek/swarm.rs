@@ -55,9 +55,7 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
     for _ in 0..particles {
         let drawn: Vec<f64> = (0..dimensions).map(|_| uniform(&mut rng)).collect();
         // Half of what the box would allow: a swarm that leaps from wall to wall learns little.
-        let velocity: Vec<f64> = (0..dimensions)
-            .map(|_| uniform(&mut rng) - 0.5)
-            .collect();
+        let velocity: Vec<f64> = (0..dimensions).map(|_| uniform(&mut rng) - 0.5).collect();
         let at = first.take().unwrap_or(drawn);
         let Ok(judged) = ledger.judge(&at) else {
             return;

@@ -7,6 +7,6 @@ mod variable;
 
 pub(super) use limits::MOST_CONES;
 pub use limits::{Cone, Limits};
-pub(super) use table::{LONGEST_PATH, MOST_FREE, read_place};
 pub use table::{FreeLine, PlaceTable};
+pub(super) use table::{LONGEST_PATH, MOST_FREE, read_place};
 pub use variable::{Variable, can_be_free, free_variables, variables};

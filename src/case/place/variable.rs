@@ -120,7 +120,10 @@ pub fn variables(subject: &Subject) -> Result<Vec<Variable>, Problems> {
                 problems.push(
                     Problem::at(
                         line.span.clone(),
-                        format!("`{}` is named by two lines of `place.free`", variable.path()),
+                        format!(
+                            "`{}` is named by two lines of `place.free`",
+                            variable.path()
+                        ),
                         "second one here",
                     )
                     .hint("leave one out"),
@@ -202,7 +205,11 @@ fn bounded(variable: &Variable, line: &FreeLine, on: &Fragment) -> Result<Variab
                 said(to)
             ),
             "low must be below high",
-            format!("its usual range is {} to {}", said(variable.low), said(variable.high)),
+            format!(
+                "its usual range is {} to {}",
+                said(variable.low),
+                said(variable.high)
+            ),
         ));
     }
     Ok(Variable {
@@ -228,7 +235,11 @@ fn unknown(line: &FreeLine, all: &[Variable], subject: &Subject) -> Problem {
         .map(|v| (strsim::jaro_winkler(&line.path, v.path()), v.path()))
         .collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    let near: Vec<String> = scored.iter().take(3).map(|s| format!("`{}`", s.1)).collect();
+    let near: Vec<String> = scored
+        .iter()
+        .take(3)
+        .map(|s| format!("`{}`", s.1))
+        .collect();
     let what = if input {
         format!(
             "`{}` is no coordinate of an anchor, no crossing's place and no tension",

@@ -24,10 +24,16 @@ pub(super) fn searched() -> Value {
         ],
         &["path"],
     );
-    let limits = ["spacing", "rim_distance", "cartilage", "peak_pressure", "used"]
-        .iter()
-        .map(|&key| (key, number(row(&format!("place.limits.{key}")))))
-        .collect();
+    let limits = [
+        "spacing",
+        "rim_distance",
+        "cartilage",
+        "peak_pressure",
+        "used",
+    ]
+    .iter()
+    .map(|&key| (key, number(row(&format!("place.limits.{key}")))))
+    .collect();
     let cone = table(
         "a portal through which anchors are set",
         vec![
@@ -61,7 +67,12 @@ pub(super) fn searched() -> Value {
             ("limits", table("what the answer must keep", limits, &[])),
             (
                 "reach",
-                named("portals and how far instruments through them may lean", cone, MOST_CONES, &[]),
+                named(
+                    "portals and how far instruments through them may lean",
+                    cone,
+                    MOST_CONES,
+                    &[],
+                ),
             ),
         ],
         &[],

@@ -4,7 +4,6 @@
 pub(super) mod arguments;
 mod replay;
 mod run;
-pub(super) mod stop;
 mod store;
 mod sweep;
 

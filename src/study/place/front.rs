@@ -187,9 +187,9 @@ fn thinned(front: Vec<Seen>) -> Vec<Seen> {
     let last = front.len() - 1;
     let mut kept: Vec<Seen> = Vec::new();
     for (k, s) in front.into_iter().enumerate() {
-        let near = kept.last().is_some_and(|p| {
-            (0..2).all(|i| (s.costs[i] - p.costs[i]).abs() <= NEAR * size[i])
-        });
+        let near = kept
+            .last()
+            .is_some_and(|p| (0..2).all(|i| (s.costs[i] - p.costs[i]).abs() <= NEAR * size[i]));
         if k == last && near && kept.len() > 1 {
             kept.pop();
         }

@@ -50,12 +50,7 @@ impl Look {
     /// Sum of all violations as shares of their limits; a design that is not held is one violation
     /// more, one that is none two.
     pub fn violation(&self) -> f64 {
-        let rules: f64 = self
-            .rules
-            .iter()
-            .flatten()
-            .map(|v| v.excess.max(0.0))
-            .sum();
+        let rules: f64 = self.rules.iter().flatten().map(|v| v.excess.max(0.0)).sum();
         rules
             + match self.fate {
                 Fate::Held | Fate::Far => 0.0,

@@ -5,7 +5,13 @@ use super::super::result::{Aim, Start};
 /// Directions of the fan in the bed plane: degrees from inferior (along the chord) toward medial, with
 /// the weight of each (assumed: fragments migrate inferiorly and medially). A load counts as divided
 /// by its weight, so that a direction that matters less has to be weaker to count.
-pub const FAN: [(f64, f64); 5] = [(-45.0, 0.7), (0.0, 1.0), (45.0, 1.0), (90.0, 1.0), (135.0, 0.7)];
+pub const FAN: [(f64, f64); 5] = [
+    (-45.0, 0.7),
+    (0.0, 1.0),
+    (45.0, 1.0),
+    (90.0, 1.0),
+    (135.0, 0.7),
+];
 
 /// An objective.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,12 +28,7 @@ pub enum Objective {
 
 impl Objective {
     /// All of them.
-    pub const ALL: [Self; 4] = [
-        Self::Inferior,
-        Self::Worst,
-        Self::Evenness,
-        Self::Reduction,
-    ];
+    pub const ALL: [Self; 4] = [Self::Inferior, Self::Worst, Self::Evenness, Self::Reduction];
 
     /// Key as typed.
     pub fn key(self) -> &'static str {

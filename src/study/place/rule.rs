@@ -2,7 +2,7 @@
 
 use super::super::result::Kept;
 use crate::case::place::{Cone, Limits, PlaceTable};
-use crate::case::{Case, Tag, THROUGH, parameter};
+use crate::case::{Case, THROUGH, Tag, parameter};
 
 /// A constraint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

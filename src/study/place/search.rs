@@ -9,7 +9,7 @@ use super::draws::Common;
 use super::front::front;
 use super::gain::gain;
 use super::idle::idle;
-use super::look::{Fate, Look};
+use super::look::Fate;
 use super::objective::Objective;
 use super::question::{Effort, Question};
 use super::wander::wander;
@@ -97,7 +97,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     let question = Question::new(subject, &free, &objectives, ask.from, ask.effort).over(common);
     room(subject, &question, ask.from, &ask.plan).map_err(Refused::Asked)?;
     let given = question.look(None);
-    let (sought, seen) = sought(&question, &given, &ask.plan, watch);
+    let (sought, seen) = sought(&question, &ask.plan, watch);
     let best = sought.point().clone();
     if !best.judged.is_feasible() {
         if watch.ends() {
@@ -179,7 +179,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
 }
 
 /// Seeks, and remembers how constraints stood while nothing feasible was met.
-fn sought(question: &Question, given: &Look, plan: &Plan, watch: &dyn Watch) -> (Found, Seen) {
+fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen) {
     let seen = Mutex::new(Seen::new());
     let judge = |at: &[f64]| -> Judged {
         let look = question.look(Some(at));
@@ -191,7 +191,6 @@ fn sought(question: &Question, given: &Look, plan: &Plan, watch: &dyn Watch) -> 
         }
         judged
     };
-    let _ = given;
     let first = question.given();
     let found = seek(&question.bounds(), Some(&first), &judge, plan, watch);
     (found, seen.into_inner().unwrap_or_else(|_| Seen::new()))
@@ -295,7 +294,12 @@ fn spread(starts: &[SearchStart]) -> f64 {
     if high >= low { high - low } else { 0.0 }
 }
 
-fn told(all: &[Variable], idle: &[bool], found: &Placement, free: &[Variable]) -> Vec<FreeVariable> {
+fn told(
+    all: &[Variable],
+    idle: &[bool],
+    found: &Placement,
+    free: &[Variable],
+) -> Vec<FreeVariable> {
     all.iter()
         .zip(idle)
         .map(|(v, idle)| {

@@ -36,6 +36,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
         ));
     }
     list.extend(medial(found));
+    list.extend(step(found));
     list.push(held_by(found));
     list.push(starts(found, aim));
     list.extend(paired(found, aim));
@@ -162,6 +163,25 @@ fn medial(found: &Place) -> Option<String> {
     };
     Some(format!(
         "In the answer {which} {side}; common practice (no source) puts medial anchors rather lower."
+    ))
+}
+
+/// What the objective does not ask for: the step that is left.
+fn step(found: &Place) -> Option<String> {
+    let of = |p: &crate::study::result::Placement| {
+        let tied = p.hold.as_ref()?.tied.as_ref()?;
+        Some(tied.measures.step.value)
+    };
+    let (given, answer) = (of(&found.given)?, of(&found.found)?);
+    Some(format!(
+        "As tied, the largest articular step is {} mm as given and {} mm as found (lateral positive){}.",
+        signed(given, 1),
+        signed(answer, 1),
+        if found.aims.iter().any(|a| a.key == "reduction") {
+            ""
+        } else {
+            "; the objective does not ask for it"
+        }
     ))
 }
 

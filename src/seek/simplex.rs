@@ -8,9 +8,10 @@ use std::cell::RefCell;
 
 /// Merit of a point that has no cost: above any other.
 const NONE: f64 = 1e9;
-/// Spread of merits over a simplex below which it has settled: far below what anyone asks of a cost,
-/// and above the rounding of costs that are themselves solved for.
-const SETTLED: f64 = 1e-8;
+/// Spread of merits over a simplex below which it has settled, as a share of its first edge: a large
+/// simplex that creeps is better begun anew, smaller. Never below the second, which costs that are
+/// themselves solved for cannot tell from nothing.
+const SETTLED: [f64; 2] = [1e-3, 1e-10];
 /// Halvings of the stretch from a feasible to an infeasible point: to a millionth of a small stretch.
 const HALVINGS: usize = 14;
 
@@ -113,9 +114,15 @@ pub(super) fn descend<F: Fn(&[f64]) -> Judged>(
         // Too little is left for a simplex: what was judged counts.
         return Err(ledger.spent());
     }
-    let solver = match NelderMead::new(corners).with_sd_tolerance(SETTLED) {
-        Ok(solver) => solver,
-        Err(_) => return Ok(false),
+    // Expansion and shrinkage as Gao and Han (Comput Optim Appl 2012;51:259, from memory) set them for
+    // many variables; argmin allows no contraction above one half.
+    let many = n.max(2) as f64;
+    let solver = NelderMead::new(corners)
+        .with_sd_tolerance((SETTLED[0] * edge).max(SETTLED[1]))
+        .and_then(|s| s.with_gamma(1.0 + 2.0 / many))
+        .and_then(|s| s.with_sigma(1.0 - 1.0 / many));
+    let Ok(solver) = solver else {
+        return Ok(false);
     };
     let run = Executor::new(&merit, solver)
         .configure(|state| state.max_iters(80 * n as u64))

@@ -92,7 +92,7 @@ pub struct Place {
     /// Independent starts
     #[arg(long, value_name = "N", default_value = "4", value_parser = starts, allow_hyphen_values = true)]
     pub starts: usize,
-    /// Most evaluations of each start; 900 when not given, 300 with --robust
+    /// Most evaluations of each start; 1800 when not given, 360 with --robust
     #[arg(long, value_name = "N", value_parser = evaluations, allow_hyphen_values = true)]
     pub evaluations: Option<usize>,
     /// Seed: the same one gives the same answer

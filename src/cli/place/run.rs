@@ -23,9 +23,9 @@ use std::path::{Path, PathBuf};
 const OURS: &str = "# Made by `rimhold place`";
 
 /// Evaluations of a start when none are given: plain, robust.
-const EVALUATIONS: [usize; 2] = [900, 300];
+const EVALUATIONS: [usize; 2] = [1800, 360];
 /// Particles and rounds of a swarm, of which a third of the evaluations is the most.
-const SWARM: [(usize, usize); 2] = [(20, 14), (12, 7)];
+const SWARM: [(usize, usize); 2] = [(24, 20), (12, 8)];
 
 /// Runs `rimhold place`.
 pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), Failure> {

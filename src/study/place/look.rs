@@ -6,7 +6,7 @@ use super::super::result::{Outcome, Push, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, measure, setup};
 use super::objective::{FAN, Objective};
-use super::rule::{FAR, Rule, Rules, Value};
+use super::rule::{Rule, Rules, Value};
 use crate::anatomy::{Fragment, Place};
 use crate::case::{Case, Construct, depths};
 use crate::math::{Vec3, upper};
@@ -103,6 +103,8 @@ pub(super) struct Eye<'a> {
     pub steps: usize,
     /// Points looked at along a limb for bone.
     pub samples: usize,
+    /// Violation in the geometry above which nothing is tied.
+    pub far: f64,
 }
 
 /// Looks at a design.
@@ -113,7 +115,7 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
         rules: vec![None; Rule::ALL.len()],
     };
     geometry(case, construct, eye, &mut look);
-    if look.violation() > FAR {
+    if look.violation() > eye.far {
         return look;
     }
     for start in [Start::Reduced, Start::Displaced] {

@@ -4,7 +4,7 @@ use super::super::result::Start;
 use super::draws::Common;
 use super::look::{Eye, Fate, Look, look};
 use super::objective::Objective;
-use super::rule::Rules;
+use super::rule::{FAR, Rules};
 use crate::case::SAMPLES;
 use crate::case::place::{PlaceTable, Variable};
 use crate::case::spread::{Owner, Subject};
@@ -146,7 +146,7 @@ impl Question {
     pub fn look(&self, at: Option<&[f64]>) -> Look {
         let at = at.map(|at| self.tried(at));
         let at = at.as_deref();
-        let mut nominal = self.once(&self.set(at));
+        let mut nominal = self.once(&self.set(at), FAR);
         if let (Some(common), Fate::Held) = (&self.common, &nominal.fate) {
             let each: Vec<Vec<f64>> = (0..common.draws.len())
                 .map(|k| self.drawn(at, common, k))
@@ -173,7 +173,8 @@ impl Question {
         common
             .design
             .apply_over(&common.draws[k], &present, &mut subject);
-        let look = self.once(&subject);
+        // Where an anchor lands nobody asks for its distance from others.
+        let look = self.once(&subject, f64::INFINITY);
         self.objectives
             .iter()
             .zip(&look.values)
@@ -181,7 +182,7 @@ impl Question {
             .collect()
     }
 
-    fn once(&self, subject: &Subject) -> Look {
+    fn once(&self, subject: &Subject, far: f64) -> Look {
         let objectives = self.objectives.len();
         let mut reading = subject.read();
         let case = match reading.case {
@@ -199,6 +200,7 @@ impl Question {
             from: self.from,
             steps: self.steps,
             samples: SAMPLES,
+            far,
         };
         let look = look(&case, &construct, &eye);
         if matches!(look.fate, Fate::Uncertified(_)) {

@@ -72,13 +72,13 @@ impl Rule {
         match self {
             Self::Spacing => "distance between anchors",
             Self::RimDistance => "distance from the rim edge",
-            Self::ThroughBone => "depth of a limb in the fragment's bone",
-            Self::Reach => "lean of an instrument through its portal",
-            Self::Cartilage => "cartilage crossed by one limb",
-            Self::Tension => "tension over the limit of knot, clamp or strand",
-            Self::Holding => "pull over the holding load of an anchor",
-            Self::Pressure => "largest pressure of the bed",
-            Self::Cone => "resultant of limbs, off square to the bed",
+            Self::ThroughBone => "limb through bone",
+            Self::Reach => "lean of an instrument",
+            Self::Cartilage => "cartilage under a limb",
+            Self::Tension => "tension over its limit",
+            Self::Holding => "pull over holding load",
+            Self::Pressure => "pressure of the bed",
+            Self::Cone => "limbs together off square",
         }
     }
 
@@ -86,7 +86,7 @@ impl Rule {
     pub fn unit(self) -> &'static str {
         match self {
             Self::Spacing | Self::RimDistance | Self::ThroughBone | Self::Cartilage => "mm",
-            Self::Reach | Self::Cone => "°",
+            Self::Reach | Self::Cone => "deg",
             Self::Tension | Self::Holding => "",
             Self::Pressure => "MPa",
         }

@@ -268,10 +268,15 @@ fn paired(found: &Place, aim: &Aim) -> Option<String> {
             g.lost[0], g.lost[1]
         )
     };
+    let fragile = if g.lost[1] > g.lost[0] && !found.robust {
+        " The answer is more fragile than what was given: --robust seeks one that is not."
+    } else {
+        ""
+    };
     Some(format!(
         "On {} fresh draws of placement error and tension, both designs under each: the answer differs by {} \
          (median; 80 % of draws from {} to {}) {}and is the better one in {}; the value that nine of ten draws \
-         reach is {} as given and {} as found.{lost}",
+         reach is {} as given and {} as found.{lost}{fragile}",
         g.draws,
         signed(g.median, d),
         signed(g.low, d),

@@ -9,12 +9,12 @@
 //! **Constraints.** A point is feasible when its violation is exactly zero, and what is infeasible
 //! never beats what is feasible: the swarm compares costs of feasible points, violations of
 //! infeasible ones, and any feasible one before any that is not. A simplex that compared like this
-//! would collapse onto a constraint it meets; it descends `cost/scale + ρ violation` instead, whose
-//! least value is the constrained one as soon as ρ is large enough (an exact penalty: Fletcher,
-//! Practical Methods of Optimization, 1987, chapter 12.3, from memory). ρ grows tenfold while the
-//! least is infeasible. Only feasible points are kept as answers, and at the end of each descent the
-//! stretch between the best feasible point and an infeasible one below it is bisected, so that an
-//! answer comes to lie on the constraint that holds it.
+//! would collapse onto a constraint it meets; it descends `cost/scale + ρ violation²` instead, which is
+//! smooth there and whose least value lies beyond the constraint by as little as ρ is large (the
+//! quadratic penalty: Fletcher, Practical Methods of Optimization, 1987, chapter 12.1, from memory). ρ
+//! grows as the simplex shrinks. Only feasible points are kept as answers: after each descent a least
+//! point that is infeasible is brought in along the slope of its violation, and the stretch between is
+//! bisected, so that an answer comes to lie on the constraint that holds it.
 
 mod ledger;
 mod simplex;

@@ -5,14 +5,14 @@ use super::{Judged, Plan, Watch, simplex, swarm};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::SeedableRng;
 
-/// Gain of a whole descent, relative to the cost, below which the next one is smaller.
-const SMALL_GAIN: f64 = 1e-4;
+/// Gain of a whole descent, relative to the cost and to the square of its edge, below which the next one
+/// is smaller.
+const SMALL_GAIN: f64 = 1e-2;
 /// How much smaller the next simplex is.
 const SMALLER: f64 = 0.4;
-/// First penalty on a violation, in costs of the best point.
-const FIRST_PENALTY: f64 = 10.0;
-/// Largest penalty: beyond it merits lose their digits.
-const LAST_PENALTY: f64 = 1e7;
+/// Penalty on the square of a violation, in costs of the best point, times the edge: the least merit is
+/// then beyond a constraint by a small share of the edge, and the simplex still sees the cost along it.
+const PENALTY: f64 = 10.0;
 
 /// Why a start ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +64,7 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
         let _ = ledger.judge(first.as_deref().unwrap_or(&centre));
     }
     let in_swarm = ledger.evaluations();
-    let (mut edge, mut penalty, mut restarts) = (plan.edge, FIRST_PENALTY, 0);
+    let (mut edge, mut restarts) = (plan.edge, 0);
     let stopped = loop {
         if let Some(halt) = ledger.halt() {
             break ended(halt);
@@ -74,12 +74,10 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
         }
         let before = ledger.best();
         restarts += 1;
-        match simplex::descend(&ledger, edge, penalty, restarts) {
-            Err(halt) => break ended(halt),
-            Ok(true) => penalty = (10.0 * penalty).min(LAST_PENALTY),
-            Ok(false) => {}
+        if let Err(halt) = simplex::descend(&ledger, edge, PENALTY / edge, restarts) {
+            break ended(halt);
         }
-        if !gained(before.map(|b| b.1), ledger.best().map(|b| b.1)) {
+        if !gained(before.map(|b| b.1), ledger.best().map(|b| b.1), edge) {
             edge *= SMALLER;
         }
     };
@@ -112,10 +110,10 @@ fn ended(halt: Halt) -> Stopped {
 }
 
 /// Whether a descent was worth another of the same size.
-fn gained(before: Option<Judged>, after: Option<Judged>) -> bool {
+fn gained(before: Option<Judged>, after: Option<Judged>, edge: f64) -> bool {
     match (before, after) {
         (Some(a), Some(b)) if a.is_feasible() && b.is_feasible() => {
-            a.cost - b.cost > SMALL_GAIN * a.cost.abs().max(b.cost.abs())
+            a.cost - b.cost > SMALL_GAIN * edge * edge * a.cost.abs().max(b.cost.abs())
         }
         (Some(a), Some(b)) if b.is_feasible() => !a.is_feasible(),
         (Some(a), Some(b)) => b.violation < 0.99 * a.violation,

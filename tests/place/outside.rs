@@ -87,7 +87,10 @@ fn the_file_is_accepted_and_worth_what_was_said() {
             .as_f64()
             .unwrap()
     };
-    assert_eq!([load(0), load(1)], [given, said]);
+    // The same steps; their distances differ in the last digit, the solver's balance is 1e-9 N.
+    for (compared, told) in [(load(0), given), (load(1), said)] {
+        assert!((compared - told).abs() < 1e-8, "{compared} {told}");
+    }
     // The caution stands in help and output; CSV has every kind of line.
     assert!(
         room.run(&["place", "--help"])

@@ -11,7 +11,7 @@ fn ways_out_agree_with_direct_looks() {
     let construct = room.with("one-by-one", "[place]\nlimits = { spacing = 2.0 }\n");
     let subject = subject("quarter", &construct);
     let question = question(&subject, Objective::Inferior);
-    let at = question.given();
+    let at = question.tried(&question.given());
     let best = question.look(Some(&at)).values[0].unwrap();
     let (mut lost, mut constrained) = (0, 0);
     for anchor in question.moved() {

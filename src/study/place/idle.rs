@@ -10,7 +10,7 @@ const MOVED: f64 = 0.05;
 const NOTHING: f64 = 1e-9;
 
 /// Whether each variable changes nothing when it alone is moved from where the construct has it: no
-/// objective, and no constraint.
+/// objective, and no violation of a constraint.
 pub(super) fn idle(question: &Question, given: &Look) -> Vec<bool> {
     let at = question.given();
     (0..at.len())
@@ -35,7 +35,8 @@ fn same(a: &Look, b: &Look) -> bool {
         _ => false,
     });
     let rules = a.rules.iter().zip(&b.rules).all(|pair| match pair {
-        (Some(x), Some(y)) => near(x.value, y.value),
+        // Inside its limit a constraint asks for nothing.
+        (Some(x), Some(y)) => near(x.excess.max(0.0), y.excess.max(0.0)),
         (None, None) => true,
         _ => false,
     });

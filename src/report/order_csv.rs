@@ -132,7 +132,7 @@ fn cells(run: &OrderRun, k: usize, t: &TieRecord) -> Vec<String> {
         or_empty(lock.map(|l| l.needed)),
         or_empty(lock.map(|l| l.capacity)),
         lock.map_or_else(String::new, |l| l.locked.to_string()),
-        run.worse.contains(&k).to_string(),
+        run.worse().contains(&k).to_string(),
         or_empty(load),
     ]);
     for (tension, change) in t.tensions.iter().zip(&t.changes) {

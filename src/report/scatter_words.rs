@@ -94,7 +94,7 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             let verdict = match s.value {
                 v if v > 0.95 => "the doubt does not turn this round",
                 v if v < 0.05 => "the doubt does not turn this round",
-                v if v > 0.75 || v < 0.25 => "likely, but not beyond the doubt",
+                v if !(0.25..=0.75).contains(&v) => "likely, but not beyond the doubt",
                 _ => "the doubt is larger than the difference",
             };
             list.push(format!(

@@ -206,13 +206,10 @@ fn report(
         tied.bed.cells.clear();
     }
     let worsened = worsened(&before, &hold.ties);
-    let mut worse: Vec<usize> = worsened.iter().map(|w| w.tie).collect();
-    worse.dedup();
     let measures = hold.tied.as_ref().map(|t: &TiedState| t.measures);
     OrderRun {
         residual_step: measures.map(|m| m.step.value.abs()),
         residual_shift: measures.map(|m| m.largest_shift().abs()),
-        worse,
         worsened,
         ..bare(hold, push)
     }
@@ -228,7 +225,6 @@ fn bare(hold: super::result::Hold, push: Option<super::result::Push>) -> OrderRu
         hold,
         residual_step: None,
         residual_shift: None,
-        worse: Vec::new(),
         worsened: Vec::new(),
         push,
     }
@@ -324,6 +320,13 @@ impl Orders {
 }
 
 impl OrderRun {
+    /// Ties (their places in this order, from 0) after which something is worse than before.
+    pub fn worse(&self) -> Vec<usize> {
+        let mut ties: Vec<usize> = self.worsened.iter().map(|w| w.tie).collect();
+        ties.dedup();
+        ties
+    }
+
     /// Whether a reducing tie reached its cap before the fragment was back.
     pub fn reached_cap(&self) -> bool {
         self.hold.ties.iter().any(|t| t.end == PullEnd::Cap)

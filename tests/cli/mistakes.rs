@@ -93,8 +93,8 @@ fn arguments_are_refused_in_plain_words() {
     for (typed, words) in [
         (
             vec![],
-            "a command is needed: compare, report, hold, push, tie, check, verify, new, schema, \
-             completions or man\n",
+            "a command is needed: compare, report, hold, push, scatter, sweep, tie, check, \
+             verify, new, schema, completions or man\n",
         ),
         (vec!["pish"], "did you mean `push`"),
         (vec!["push", "--guidet"], "did you mean `--guided`"),

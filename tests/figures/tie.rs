@@ -6,7 +6,7 @@ use rimhold::figures::{
     Figure, Theme, TieAnimation, WriteError, tie_animation, tie_residuals, tie_strip, tie_tensions,
     write_tie,
 };
-use rimhold::study::result::{Mode, Orders, Outcome};
+use rimhold::study::result::{Mode, Orders, Outcome, Worse, WorseIn};
 use std::sync::OnceLock;
 
 /// Which orders are run: every one, the construct's own, or its own and the reverse.
@@ -147,7 +147,11 @@ fn hard_studies() -> &'static [Study] {
             turn: [0.0; 3],
         };
         let mut names = Study::new("names", "quarter", "two-by-two", hard_names, Run::Own);
-        names.orders.runs[0].worse = vec![1];
+        names.orders.runs[0].worsened = vec![Worse {
+            tie: 1,
+            measure: WorseIn::Step,
+            by: 1.0,
+        }];
         let many = Study::new(
             "many",
             "quarter",

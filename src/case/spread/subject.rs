@@ -228,10 +228,9 @@ impl Subject {
         if child(root, "tether")
             .and_then(|t| child(t, "hinge"))
             .is_none()
+            && let Some(own) = self.hinge.clone()
         {
-            if let Some(own) = self.hinge.clone() {
-                put(root, &["tether", "hinge"], own.node.value);
-            }
+            put(root, &["tether", "hinge"], own.node.value);
         }
         if child(root, "tether")
             .and_then(|t| child(t, "hinge"))

@@ -411,7 +411,7 @@ fn read_correlations(node: &Node, table: &mut SpreadTable, log: &mut Log) {
             wrong_type(node, &at, form, log);
             continue;
         };
-        if !(rank.abs() < 1.0) {
+        if rank.is_nan() || rank.abs() >= 1.0 {
             log.push(
                 Problem::at(
                     node.span.clone(),

@@ -181,7 +181,7 @@ fn lost(outcome: &Outcome) -> &'static str {
 /// Ties after which the fragment lies worse, each with what is worse: "B(si)".
 fn worse(names: &TieNames, run: &OrderRun) -> String {
     let ties: Vec<String> = run
-        .worse
+        .worse()
         .iter()
         .map(|tie| {
             let what: String = run

@@ -48,8 +48,6 @@ pub struct OrderRun {
     pub residual_step: Option<f64>,
     /// The largest inferior shift (either way) of both ends and the middle there, mm.
     pub residual_shift: Option<f64>,
-    /// Ties (their places in this order, from 0) after which the fragment lies worse than before.
-    pub worse: Vec<usize>,
     /// The same with what became worse, and by how much.
     pub worsened: Vec<Worse>,
     /// The push of the result, when asked for and held.

@@ -87,7 +87,7 @@ pub struct Place {
     pub against: Option<Aim>,
     /// Seek the 10th percentile under placement errors of a millimetre and the spread of tension,
     /// over so many common draws (10 to 10000)
-    #[arg(long, value_name = "DRAWS", num_args = 0..=1, default_missing_value = "32", value_parser = draws, allow_hyphen_values = true)]
+    #[arg(long, value_name = "DRAWS", num_args = 0..=1, default_missing_value = "32", value_parser = draws)]
     pub robust: Option<u64>,
     /// Independent starts
     #[arg(long, value_name = "N", default_value = "4", value_parser = starts, allow_hyphen_values = true)]

@@ -1,6 +1,6 @@
 //! Free variables that change nothing, one at a time.
 
-use super::look::Look;
+use super::look::{Fate, Look};
 use super::question::Question;
 use rayon::prelude::*;
 
@@ -13,6 +13,10 @@ const NOTHING: f64 = 1e-9;
 /// objective, and no violation of a constraint.
 pub(super) fn idle(question: &Question, given: &Look) -> Vec<bool> {
     let at = question.given();
+    if given.fate != Fate::Held {
+        // Of a design without numbers nothing can be said to change nothing.
+        return vec![false; at.len()];
+    }
     (0..at.len())
         .into_par_iter()
         .map(|k| {

@@ -16,6 +16,8 @@ pub(super) struct Seen {
     /// Whether each rule held, in the order of [`Rule::ALL`], then on the bone, then held.
     rows: Vec<[bool; Rule::ALL.len() + 2]>,
     nearest: Option<Look>,
+    /// Whether any look was lost in tying or pushing.
+    lost: bool,
 }
 
 const BONE: usize = Rule::ALL.len();
@@ -26,6 +28,7 @@ impl Seen {
         Self {
             rows: Vec::new(),
             nearest: None,
+            lost: false,
         }
     }
 
@@ -36,7 +39,9 @@ impl Seen {
             *ok = value.as_ref().is_none_or(|v| v.excess <= 0.0);
         }
         row[BONE] = !matches!(look.fate, Fate::Impossible(_));
-        row[HELD] = !matches!(look.fate, Fate::NotHeld(_) | Fate::Uncertified(_));
+        // What was not tied because its geometry is far off is not known to be held.
+        row[HELD] = look.fate == Fate::Held;
+        self.lost |= matches!(look.fate, Fate::NotHeld(_) | Fate::Uncertified(_));
         self.rows.push(row);
         let nearer = |n: &Look| look.violation() < n.violation();
         if self.nearest.as_ref().is_none_or(nearer) {
@@ -68,7 +73,8 @@ impl Seen {
     /// What never holds, or which pair never holds together.
     pub fn told(&self, tried: usize) -> String {
         let holds = |k: usize| self.rows.iter().any(|r| r[k]);
-        let never: Vec<usize> = (0..=HELD).filter(|k| !holds(*k)).collect();
+        let last = if self.lost { HELD } else { BONE };
+        let never: Vec<usize> = (0..=last).filter(|k| !holds(*k)).collect();
         if never == [HELD] {
             return format!(
                 "the construct is held nowhere in the box: the fragment is lost at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
@@ -81,8 +87,8 @@ impl Seen {
                 list.join("; ")
             );
         }
-        for a in 0..=HELD {
-            for b in a + 1..=HELD {
+        for a in 0..=last {
+            for b in a + 1..=last {
                 if !self.rows.iter().any(|r| r[a] && r[b]) {
                     return format!(
                         "two constraints contradict each other: at none of {tried} points of the box hold both: {}; and {}\n  widen the ranges of the free variables, or change one of the two limits",

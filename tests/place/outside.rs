@@ -148,7 +148,9 @@ fn an_interrupted_search_keeps_the_best_so_far() {
             "--evaluations",
             "1000000",
             "--starts",
-            "2",
+            "64",
+            "--cells",
+            "4000",
             "--out",
             "best.toml",
             "--quiet",
@@ -157,7 +159,7 @@ fn an_interrupted_search_keeps_the_best_so_far() {
         .stderr(std::process::Stdio::piped())
         .spawn()
         .unwrap();
-    // Long past the start, far from a million evaluations.
+    // Long past the start, far from the end: each start takes longer than that.
     std::thread::sleep(std::time::Duration::from_secs(5));
     let sent = std::process::Command::new("kill")
         .args(["-INT", &child.id().to_string()])

@@ -236,6 +236,7 @@ fn scatter_eight_samples(bencher: Bencher<'_, '_>) {
         to: 2.0,
         steps: 10,
         under: 50.0,
+        guided: false,
     };
     bencher.bench_local(|| -> Vec<Row> {
         let mut rows = Vec::new();

@@ -10,6 +10,8 @@ use std::ffi::OsString;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use tempfile::{TempDir, TempPath};
 use thiserror::Error;
 
@@ -17,6 +19,34 @@ use thiserror::Error;
 const ROOM: (&str, &str) = (".rimhold-", ".part");
 /// The folder in a room that holds what stood in a place, by its name, until the place is taken anew.
 pub(crate) const EARLIER: &str = "earlier";
+
+/// Held while a folder is written.
+static WRITING: Mutex<()> = Mutex::new(());
+/// Whether whoever writes should give up.
+static GIVEN_UP: AtomicBool = AtomicBool::new(false);
+
+/// Held by whoever writes a folder.
+pub(crate) fn writing() -> MutexGuard<'static, ()> {
+    WRITING.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Refuses when whoever writes should give up.
+pub(crate) fn go_on() -> io::Result<()> {
+    if GIVEN_UP.load(Ordering::SeqCst) {
+        return Err(io::Error::new(io::ErrorKind::Interrupted, "interrupted"));
+    }
+    Ok(())
+}
+
+/// Asks whoever writes to give up, and waits until what was written is taken back or in its place. As
+/// long as the answer is held, nothing more is begun. Also whether nothing was being written.
+pub(crate) fn give_up() -> (MutexGuard<'static, ()>, bool) {
+    GIVEN_UP.store(true, Ordering::SeqCst);
+    match WRITING.try_lock() {
+        Ok(held) => (held, true),
+        Err(_) => (writing(), false),
+    }
+}
 
 /// Why nothing was written. What stood in the folder before is as it was.
 #[derive(Debug, Error)]

@@ -4,6 +4,10 @@
 mod compared;
 #[path = "figures/orders.rs"]
 mod orders;
+#[path = "figures/scatter.rs"]
+mod scatter;
+#[path = "figures/studies.rs"]
+mod studies;
 #[path = "figures/styles.rs"]
 mod styles;
 #[path = "figures/synthetic.rs"]
@@ -68,6 +72,7 @@ fn all() -> Vec<(String, Figure)> {
     }
     figures.extend(compared::in_style(Style::Print));
     figures.extend(tie::all());
+    figures.extend(scatter::all());
     figures
 }
 
@@ -78,6 +83,7 @@ fn draw_all() {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("figures");
     let styles = [Style::Slide, Style::Grey].into_iter().flat_map(|style| {
         let drawn = compared::in_style(style).into_iter();
+        let drawn = drawn.chain(scatter::in_style(style));
         drawn.map(move |(name, figure)| (format!("{style:?}-{name}").to_lowercase(), figure))
     });
     for (name, mut figure) in all().into_iter().chain(hard()).chain(styles) {
@@ -295,6 +301,7 @@ fn hard() -> Vec<(String, Figure)> {
         ));
     }
     figures.extend(tie::hard());
+    figures.extend(scatter::hard());
     figures
 }
 

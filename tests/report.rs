@@ -10,6 +10,8 @@ mod numbers;
 mod page;
 #[path = "report/screws.rs"]
 mod screws;
+#[path = "report/studies.rs"]
+mod studies;
 #[path = "report/whole.rs"]
 mod whole;
 
@@ -127,7 +129,8 @@ static LOST: LazyLock<Made> = LazyLock::new(|| {
     Made { room }
 });
 
-/// Names that mean something to a page, a table or a shell; a push that ends before any load is read.
+/// Names that mean something to a page, a table or a shell; a push that ends before any load is read;
+/// neither samples nor suite.
 static NAMES: LazyLock<Made> = LazyLock::new(|| {
     let room = tempfile::tempdir().unwrap();
     let file = "it's $HOME, a \"case\".toml";
@@ -139,6 +142,7 @@ static NAMES: LazyLock<Made> = LazyLock::new(|| {
     .unwrap();
     let mut typed = vec!["report", file, "one-by-one", "one-by-one"];
     typed.extend(["--to", "0.3", "--out", "made", "--svg-only"]);
+    typed.extend(["--samples", "0", "--no-suite"]);
     ends(room.path(), &typed, 0);
     Made { room }
 });
@@ -149,6 +153,8 @@ static SCREWS: LazyLock<Made> = LazyLock::new(|| {
         "quarter",
         "two-screws-with-loops",
         "one-screw",
+        "--samples",
+        "20",
         "--svg-only",
     ])
 });

@@ -2,8 +2,11 @@
 
 use super::failure::Failure;
 use crate::case::{Case, Construct};
-use crate::figures::{Figure, Format, Theme, construct, name_apart, resistance, who_resists};
-use crate::study::result::{Compared, Push};
+use crate::figures::{
+    Figure, Format, Style, Theme, construct, name_apart, resistance, scatter_figures,
+    sweep_figures, who_resists,
+};
+use crate::study::result::{Compared, Push, Scatter, Sweep};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -16,6 +19,18 @@ pub(super) fn write(
 ) -> Result<Vec<PathBuf>, Failure> {
     let mut figures = draw(case, constructs, results);
     name_apart(figures.iter_mut());
+    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
+}
+
+/// Draws the figures of a study of scatter and writes them into a folder; returns what was written.
+pub(super) fn write_scatter(folder: &Path, found: &Scatter) -> Result<Vec<PathBuf>, Failure> {
+    let figures = scatter_figures(found, Style::Print);
+    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
+}
+
+/// Draws the figures of a sweep and writes them into a folder; returns what was written.
+pub(super) fn write_sweep(folder: &Path, found: &Sweep) -> Result<Vec<PathBuf>, Failure> {
+    let figures = sweep_figures(found, Style::Print);
     Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
 }
 

@@ -1,7 +1,7 @@
 //! A folder written whole or not at all, and never over what is not ours.
 
 use super::failure::Failure;
-use crate::files::{EARLIER, in_folder, room, sweep};
+use crate::files::{EARLIER, go_on, in_folder, room, sweep, writing};
 use crate::report::paper::{Output, sha256};
 use std::collections::BTreeMap;
 use std::fs;
@@ -18,6 +18,8 @@ const BESIDE: &str = "rimhold-report";
 
 /// Where a report goes: looked at before the work, so that a refusal costs nothing.
 pub(super) fn place(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
+    // What a killed run has left there, before the work and not only after it.
+    sweep(parent_of(out));
     let Some(why) = foreign(out)? else {
         return Ok(out.to_owned());
     };
@@ -132,13 +134,18 @@ impl From<io::Error> for Stopped {
     }
 }
 
+fn parent_of(folder: &Path) -> &Path {
+    match folder.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    }
+}
+
 /// Writes files as a folder: into a hidden room beside it, from which it then takes its place in one
 /// step.
 pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
-    let parent = match folder.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    };
+    let parent = parent_of(folder);
+    let _writing = writing();
     sweep(parent);
     // It may have changed while the work was done.
     if let Some(why) = foreign(folder)? {
@@ -161,10 +168,15 @@ pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
                 path.display()
             ),
         };
-        Failure::Other(format!(
+        let message = format!(
             "{}: {why}; no report was written, and {left}",
             folder.display()
-        ))
+        );
+        if stopped.why.kind() == io::ErrorKind::Interrupted {
+            Failure::Interrupted(message)
+        } else {
+            Failure::Other(message)
+        }
     })
 }
 
@@ -174,6 +186,7 @@ fn fill_and_swap(parent: &Path, folder: &Path, outputs: &[Output]) -> Result<(),
     let new = room.path().join("new");
     fs::create_dir(&new)?;
     for output in outputs {
+        go_on()?;
         let path = new.join(&output.path);
         if let Some(parent) = path.parent() {
             fs::create_dir_all(parent)?;
@@ -182,6 +195,7 @@ fn fill_and_swap(parent: &Path, folder: &Path, outputs: &[Output]) -> Result<(),
         file.write_all(&output.bytes)?;
         file.sync_all()?;
     }
+    go_on()?;
     if fs::symlink_metadata(folder).is_err() {
         return Ok(fs::rename(&new, folder)?);
     }

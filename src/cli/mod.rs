@@ -18,6 +18,7 @@ mod refusal;
 mod report;
 mod run;
 mod scatter;
+mod size_limit;
 mod stop;
 mod tie;
 mod verify;
@@ -37,6 +38,7 @@ pub fn definition() -> clap::Command {
 
 /// Runs the program on its arguments, the program's own name first.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    size_limit::tell();
     let given: Vec<OsString> = arguments.into_iter().collect();
     let typed = definition()
         .color(colour::asked(&given).for_help())

@@ -1,20 +1,26 @@
 //! The command `report`: everything that a talk and a methods section need, in one folder.
 
+mod interrupt;
+mod verified;
+
 use super::arguments::{From, Report};
 use super::failure::Failure;
 use super::folder::{self, MANIFEST};
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
 use super::progress::Progress;
+use super::scatter::InMemory;
 use super::work::work;
 use crate::case::{case_source, construct_source};
 use crate::figures::Format;
 use crate::report::CAUTION;
+use crate::report::order_reading;
 use crate::report::paper::{
     Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
     missing, page, plates, sha256,
 };
-use crate::study::ComparePlan;
+use crate::study::result::{Orders, Start};
+use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
@@ -28,6 +34,9 @@ const AT_ONCE: f64 = 21e6;
 /// The commit that the program was built from, where the builder said so.
 const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
 
+/// Samples of the inputs when nothing is said, as the help has it.
+const SAMPLES: u64 = 128;
+
 /// Runs the studies and writes the report.
 pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let start = Instant::now();
@@ -39,18 +48,28 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let opened = open(&wanted.case, &names)?;
     check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
+    let scatter = scatter(wanted, &names, quiet)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
+    interrupt::listen();
     let found = solve(wanted, &opened, quiet);
+    let verified = verified::verify(wanted, &opened, &found, quiet)?;
+    let scatter = scatter
+        .map(|study| study.run(quiet))
+        .transpose()
+        .map_err(|e| Failure::Other(format!("the samples could not be kept: {e}")))?;
     let drawn = plates(
         &opened.case,
         &opened.constructs,
         &found,
+        scatter.as_ref(),
         wanted.style.style(),
     );
     let record = Record::new(&Run {
         case: &opened.case,
         constructs: &opened.constructs,
         found: &found,
+        verified: &verified,
+        scatter: scatter.as_ref(),
         case_file: &inputs.case,
         construct_files: &inputs.constructs,
         from: wanted.from.start(),
@@ -165,6 +184,15 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     if wanted.svg_only {
         words.push("--svg-only".to_owned());
     }
+    if wanted.samples != SAMPLES {
+        words.push(format!("--samples {}", wanted.samples));
+    }
+    if wanted.seed != 1 {
+        words.push(format!("--seed {}", wanted.seed));
+    }
+    if wanted.no_suite {
+        words.push("--no-suite".to_owned());
+    }
     if wanted.template.is_some() {
         words.push("--template inputs/template.md".to_owned());
     }
@@ -182,7 +210,59 @@ fn quoted(word: &str) -> String {
     }
 }
 
-/// Ties, pushes, pushes all round, and does it once more on a bed of cells half as wide.
+/// The study of scatter, ready to be run: mistakes in a spread are told before the work.
+fn scatter(wanted: &Report, names: &[String], quiet: bool) -> Result<Option<InMemory>, Failure> {
+    if wanted.samples == 0 {
+        return Ok(None);
+    }
+    let study = InMemory::new(
+        &wanted.case,
+        names,
+        wanted.from,
+        &wanted.way,
+        wanted.samples,
+        wanted.seed,
+    )?;
+    if !quiet {
+        for warning in study.warnings() {
+            note(&format!("warning: {}; {}", warning.message, warning.advice));
+        }
+    }
+    Ok(Some(study))
+}
+
+/// Ties in every order, from the displaced position where the case's is one that tying can start from.
+fn tie(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Orders> {
+    let from = match opened.case.sunk() {
+        None => Start::Displaced,
+        Some(_) => Start::Reduced,
+    };
+    let plan = OrdersPlan {
+        from,
+        ..OrdersPlan::default()
+    };
+    let chosen: Vec<Chosen> = opened
+        .constructs
+        .iter()
+        .map(|construct| Chosen::all(construct, wanted.seed))
+        .collect();
+    let total = chosen.iter().map(|c| c.orders.len()).sum();
+    let progress = Progress::of("tying", total, quiet);
+    opened
+        .constructs
+        .iter()
+        .zip(&chosen)
+        .map(|(construct, chosen)| {
+            let done = || progress.step();
+            let mut found = orders(&opened.case, construct, chosen, &plan, &done);
+            found.reading = order_reading(construct, &found, &[]);
+            found
+        })
+        .collect()
+}
+
+/// Ties, pushes, pushes all round, does it once more on a bed of cells half as wide, and ties in every
+/// order.
 fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
     let plan = ComparePlan {
         from: wanted.from.start(),
@@ -201,7 +281,12 @@ fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
     compared
         .into_iter()
         .zip(finer)
-        .map(|(compared, finer)| Found { compared, finer })
+        .zip(tie(wanted, opened, quiet))
+        .map(|((compared, finer), orders)| Found {
+            compared,
+            finer,
+            orders,
+        })
         .collect()
 }
 

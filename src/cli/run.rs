@@ -77,16 +77,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
         }
-        Command::Scatter(typed) => {
-            unfigured(common, "scatter");
-            scatter::scatter(typed, common)
-        }
-        Command::Sweep(typed) => {
-            unfigured(common, "sweep");
-            scatter::sweep(typed, common)
-        }
+        Command::Scatter(typed) => scatter::scatter(typed, common),
+        Command::Sweep(typed) => scatter::sweep(typed, common),
         Command::Place(typed) => {
-            unfigured(common, "place");
+            unused(
+                common,
+                "place",
+                common.figures.is_some().then_some("--figures"),
+            );
             place::place(typed, common)
         }
         Command::Tie(tie) => super::tie::tie(tie, common),
@@ -135,14 +133,6 @@ pub(super) fn unused(common: &Common, command: &str, option: Option<&str>) {
             "rimhold: {option} has no meaning for `{command}` and is not used"
         ));
     }
-}
-
-fn unfigured(common: &Common, command: &str) {
-    unused(
-        common,
-        command,
-        common.figures.is_some().then_some("--figures"),
-    );
 }
 
 fn made(common: &Common, command: &str) {

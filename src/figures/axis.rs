@@ -46,6 +46,27 @@ impl Scale {
         }
     }
 
+    /// From `lo` to `hi`, both exactly; one value alone gets some room about it.
+    pub fn between(lo: f64, hi: f64, ticks: usize) -> Self {
+        let (lo, hi) = apart(lo, hi);
+        Self {
+            lo,
+            hi,
+            step: round_step(hi - lo, ticks),
+        }
+    }
+
+    /// From below the data to above them, both to half a step; zero need not be there.
+    pub fn around(lo: f64, hi: f64, ticks: usize) -> Self {
+        let (lo, hi) = apart(lo, hi);
+        let step = round_step(hi - lo, ticks);
+        Self {
+            lo: (2.0 * lo / step + 1e-9).floor() * step / 2.0,
+            hi: (2.0 * hi / step - 1e-9).ceil() * step / 2.0,
+            step,
+        }
+    }
+
     /// The ticks.
     pub fn ticks(&self) -> Vec<f64> {
         let first = (self.lo / self.step - 1e-9).ceil() as i64;
@@ -64,6 +85,19 @@ impl Scale {
         let text = format!("{:.*}", decimals as usize, tick);
         signed(&text)
     }
+}
+
+/// The ends of a range, drawn apart when they fall together.
+fn apart(lo: f64, hi: f64) -> (f64, f64) {
+    if !(lo.is_finite() && hi.is_finite()) {
+        return (0.0, 1.0);
+    }
+    let room = 1e-9 * lo.abs().max(hi.abs()).max(1e-3);
+    if hi - lo > room {
+        return (lo, hi);
+    }
+    let half = (0.1 * lo.abs()).max(0.5);
+    (lo - half, lo + half)
 }
 
 /// A number in print: a true minus sign.

@@ -80,6 +80,19 @@ impl Canvas {
         self.height
     }
 
+    /// Draws with the origin moved down by `by` mm.
+    pub fn below(&mut self, by: f64, draw: impl FnOnce(&mut Self)) {
+        let first = self.marks.len();
+        draw(self);
+        let down = |p: &mut Point| p[1] += by;
+        for mark in &mut self.marks[first..] {
+            match mark {
+                Mark::Path(points, _) | Mark::Area(points, _) => points.iter_mut().for_each(down),
+                Mark::Circle(p, ..) | Mark::Disc(p, ..) | Mark::Words(_, p, ..) => down(p),
+            }
+        }
+    }
+
     /// A straight stroke.
     pub fn line(&mut self, from: Point, to: Point, stroke: Stroke) {
         self.path(&[from, to], stroke);

@@ -42,6 +42,14 @@ impl Figure {
         }
     }
 
+    /// The same with the name of what it shows behind its own, so that those of several stand side by
+    /// side.
+    #[must_use]
+    pub(crate) fn of(mut self, what: &str) -> Self {
+        self.name = slug(&format!("{} {what}", self.name));
+        self
+    }
+
     /// The figure as PNG bytes at `dpi` dots per inch, made from its SVG with the vendored font.
     ///
     /// # Errors

@@ -17,18 +17,22 @@ mod figure;
 mod font;
 mod forces;
 mod hatch;
+mod input;
 mod label;
 mod lettering;
 mod maps;
+mod marker;
 mod pdf;
 mod png;
 mod rect;
 mod resistance;
 mod rose;
+mod scatter;
 mod shares;
 mod sheet;
 mod style;
 mod subject;
+mod sweep;
 mod theme;
 mod tie;
 mod ways;
@@ -45,11 +49,18 @@ pub use maps::pressure_maps;
 pub use png::PngError;
 pub use resistance::resistance;
 pub use rose::rose;
+pub use scatter::{
+    scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals,
+    scatter_ranking,
+};
 pub use shares::who_resists;
 pub use sheet::comparison_sheet;
 pub use style::Style;
 pub use subject::Subject;
+pub use sweep::{sweep_figures, sweep_lines, sweep_map};
 pub use theme::Theme;
-pub use tie::{TieAnimation, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie};
+pub use tie::{
+    TieAnimation, tie_animation, tie_residuals, tie_strip, tie_strips, tie_tensions, write_tie,
+};
 pub use ways::stiffness_ellipses;
 pub use write::{Format, WriteError};

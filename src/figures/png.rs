@@ -26,8 +26,7 @@ pub(crate) fn render(figure: &Figure, dpi: u32) -> Result<Vec<u8>, PngError> {
     let per_mm = f64::from(dpi) / 25.4;
     let width = (figure.width_mm * per_mm).round() as u32;
     let height = (figure.height_mm * per_mm).round() as u32;
-    let plain = pixels(&figure.svg, width, height)?
-        .encode_png()
+    let plain = encoded(pixels(&figure.svg, width, height)?)
         .map_err(|e| PngError::Render(e.to_string()))?;
     Ok(with_size_and_mark(&plain, dpi))
 }
@@ -51,6 +50,26 @@ pub(crate) fn pixels(svg: &str, width: u32, height: u32) -> Result<tiny_skia::Pi
     );
     resvg::render(&tree, transform, &mut pixels.as_mut());
     Ok(pixels)
+}
+
+/// A picture on white paper as PNG. It hides nothing, and so it is written without opacity, from the
+/// memory that it was drawn in: a copy of a large one would be most of what a report takes.
+fn encoded(picture: tiny_skia::Pixmap) -> Result<Vec<u8>, png::EncodingError> {
+    let (width, height) = (picture.width(), picture.height());
+    let mut bytes = picture.take();
+    let dots = bytes.len() / 4;
+    for k in 1..dots {
+        bytes.copy_within(4 * k..4 * k + 3, 3 * k);
+    }
+    bytes.truncate(3 * dots);
+    let mut out = Vec::new();
+    let mut encoder = png::Encoder::new(&mut out, width, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(&bytes)?;
+    writer.finish()?;
+    Ok(out)
 }
 
 /// Adds the physical size (pHYs) and the mark (tEXt) behind the header chunk, which always takes

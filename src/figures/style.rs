@@ -60,6 +60,15 @@ impl Style {
         }
     }
 
+    /// For the strips of tying orders, whose words stand close in narrow columns: on a slide as in
+    /// print, and enlarged with it.
+    pub fn strip(self) -> Theme {
+        match self {
+            Self::Print | Self::Grey => self.double(),
+            Self::Slide => Theme::double(),
+        }
+    }
+
     /// Puts a figure drawn in one of the themes on its sheet: a slide is filled as far as it goes,
     /// the figure in its middle; print is as it is.
     #[must_use]

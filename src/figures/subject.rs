@@ -67,7 +67,8 @@ const GUTTER: f64 = 4.0;
 
 /// Panels of one size in rows, each with a letter and the name of its construct.
 pub(super) struct Panels {
-    columns: usize,
+    /// Panels of a full row.
+    pub columns: usize,
     /// Width of a panel, mm.
     pub width: f64,
     /// Rows of panels.
@@ -80,14 +81,20 @@ pub(super) struct Panels {
 impl Panels {
     /// As many panels of at least `least` mm beside each other as `room` mm allow, evenly in rows.
     pub fn new(theme: &Theme, subjects: &[Subject<'_>], room: f64, least: f64) -> Self {
+        let titles: Vec<&str> = subjects.iter().map(|s| s.construct.name.as_str()).collect();
+        Self::titled(theme, &titles, room, least)
+    }
+
+    /// The same under titles of one's own.
+    pub fn titled(theme: &Theme, titles: &[&str], room: f64, least: f64) -> Self {
         let most = (((room + GUTTER) / (least + GUTTER)).floor() as usize).max(1);
-        let rows = subjects.len().div_ceil(most).max(1);
-        let columns = subjects.len().div_ceil(rows).max(1);
+        let rows = titles.len().div_ceil(most).max(1);
+        let columns = titles.len().div_ceil(rows).max(1);
         let width = (room - GUTTER * (columns - 1) as f64) / columns as f64;
         let set = Type::new(theme.text, theme.ink);
-        let names: Vec<Vec<String>> = subjects
+        let names: Vec<Vec<String>> = titles
             .iter()
-            .map(|s| wrap(&s.construct.name, set, width - indent(theme) - 1.0))
+            .map(|title| wrap(title, set, width - indent(theme) - 1.0))
             .collect();
         let lines = names.iter().map(Vec::len).max().unwrap_or(1);
         Self {

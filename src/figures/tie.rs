@@ -91,6 +91,25 @@ pub fn tie_strip(case: &Case, construct: &Construct, orders: &Orders, theme: &Th
     strip::strip(&scene, orders, &rows, table::csv(case, construct, orders))
 }
 
+/// Draws the same for a slide, which is wider than high: best and worst order each on a sheet of its
+/// own. Empty without any order.
+pub fn tie_strips(
+    case: &Case,
+    construct: &Construct,
+    orders: &Orders,
+    theme: &Theme,
+) -> Vec<Figure> {
+    let scene = Scene::new(case, construct, theme);
+    let rows = rows(case, construct, orders);
+    rows.chunks(1)
+        .zip(["best", "worst"])
+        .map(|(row, name)| {
+            let csv = table::csv(case, construct, orders);
+            strip::strip(&scene, orders, row, csv).of(name)
+        })
+        .collect()
+}
+
 /// Draws residual step and inferior shift against ties done, one line an order.
 pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
     residuals::residuals(case, construct, orders, theme)

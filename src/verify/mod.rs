@@ -21,5 +21,5 @@ mod threads;
 pub use check::{Category, Check, Found, Relation, Sheet};
 pub use minimum::minimum_of_energy;
 pub use series::{Order, Quantity, Refined, Series};
-pub use suite::{Verification, of, own, parts};
+pub use suite::{Part, Verification, of, own, parts};
 pub use threads::threads;

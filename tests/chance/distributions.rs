@@ -56,7 +56,8 @@ fn quantiles_are_those_of_an_independent_library() {
         mean: 6.5,
         deviation: 0.5,
     };
-    let references: [(Shape, Box<dyn Fn(f64) -> f64>); 4] = [
+    type Reference = (Shape, Box<dyn Fn(f64) -> f64>);
+    let references: [Reference; 4] = [
         (
             lognormal,
             Box::new(|x| LogNormal::new(25f64.ln(), 0.35).unwrap().cdf(x)),

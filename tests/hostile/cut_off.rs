@@ -86,7 +86,7 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
         "--out",
         "out.toml",
     ];
-    let commands: [(&str, Vec<&str>); 5] = [
+    let commands: [(&str, Vec<&str>); 7] = [
         (
             "compare",
             vec![
@@ -100,6 +100,14 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
         ),
         ("hold", vec!["hold", "--figures", "out"]),
         ("push", vec!["push", "--figures", "out"]),
+        (
+            "tie",
+            vec!["tie", "quarter", "one-by-one", "--figures", "out"],
+        ),
+        (
+            "report",
+            vec!["report", "quarter", "one-by-one", "--out", "out"],
+        ),
         ("man", vec!["man", "out"]),
         ("new", new.to_vec()),
     ];

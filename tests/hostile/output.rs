@@ -65,6 +65,10 @@ fn standard_output_that_is_full_is_told() {
         vec!["hold"],
         vec!["push", "--format", "csv"],
         vec!["compare", "quarter", "--format", "json"],
+        vec!["tie", "quarter", "one-by-one"],
+        vec!["scatter", "--samples", "40"],
+        vec!["sweep", "lower-end"],
+        vec!["verify", "quarter", "one-by-one"],
         vec!["schema"],
         vec!["man"],
         vec!["completions", "bash"],
@@ -95,6 +99,10 @@ fn a_reader_that_goes_ends_every_command_quietly() {
         "hold",
         "push --format csv",
         "compare quarter --format json --rose",
+        "tie quarter one-by-one",
+        "scatter --samples 40 --quiet",
+        "sweep lower-end --quiet",
+        "verify quarter one-by-one --quiet",
         "schema construct",
         "man",
         "completions bash",
@@ -158,11 +166,19 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     for (typed, name) in [
         ("compare --quiet --figures plots".to_owned(), "compare"),
         ("hold --quiet --figures plots".to_owned(), "hold"),
+        (
+            "tie quarter one-by-one --quiet --figures plots".to_owned(),
+            "tie",
+        ),
+        (
+            "report quarter one-by-one --quiet --out plots".to_owned(),
+            "report",
+        ),
         ("man plots --quiet".to_owned(), "man"),
         (format!("{new} --out case.toml --quiet"), "new"),
     ] {
         // From a disk that has no room for the first file to one that has for all.
-        for kilobytes in [4, 8, 16, 32, 64, 128, 256, 512, 1024, 4096] {
+        for kilobytes in [4, 8, 16, 32, 64, 128, 256, 512, 1024, 4096, 32768] {
             let script = format!(
                 "echo mine > foreign; '{PROGRAM}' {typed} >/dev/null; code=$?; find . -mindepth 1 | sort; grep -c mine foreign; exit $code"
             );
@@ -198,8 +214,8 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     }
     assert!(told > 8 && went > 4, "told {told}, went {went}");
     row(
-        &format!("a full disk: 4 kB to 4 MB ({} runs)", told + went),
-        "`compare`, `hold`, `man`, `new` on a small tmpfs",
+        &format!("a full disk: 4 kB to 32 MB ({} runs)", told + went),
+        "`compare`, `hold`, `tie`, `report`, `man`, `new` on a small tmpfs",
         &format!("{told} times exit 1, one message, nothing written; {went} times all written"),
         &ends.iter().collect::<Vec<_>>(),
     );
@@ -211,6 +227,8 @@ fn where_nothing_may_be_written_nothing_is() {
     let mut ends = Vec::new();
     for typed in [
         "compare --quiet --figures plots".to_owned(),
+        "tie quarter one-by-one --quiet --figures plots".to_owned(),
+        "report quarter one-by-one --quiet --out plots".to_owned(),
         "man --quiet pages".to_owned(),
         format!("{new} --quiet --out case.toml"),
     ] {
@@ -228,7 +246,7 @@ fn where_nothing_may_be_written_nothing_is() {
     }
     row(
         "a disk that may only be read",
-        "`compare`, `man`, `new`",
+        "`compare`, `tie`, `report`, `man`, `new`",
         "exit 1, one message",
         &ends.iter().collect::<Vec<_>>(),
     );
@@ -238,21 +256,25 @@ fn where_nothing_may_be_written_nothing_is() {
 fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
     let folder = tempfile::tempdir().unwrap();
     let mut ends = Vec::new();
-    for blocks in [1, 4, 16, 64] {
-        let line = format!("ulimit -f {blocks}; '{PROGRAM}' compare --quiet >/dev/null");
-        let end = kept(
-            Command::new("bash")
-                .args(["-c", &line])
-                .current_dir(folder.path()),
-        );
-        // The system ends whoever writes beyond that limit, unasked.
-        assert_ne!(end.code, Some(0), "{blocks}");
-        let visible: Vec<_> = listed(folder.path())
-            .into_iter()
-            .filter(|p| !p.to_string_lossy().contains(".rimhold-"))
-            .collect();
-        assert!(visible.iter().all(|p| p.ends_with("plots")), "{visible:?}");
-        ends.push(end);
+    for typed in [
+        "compare --quiet",
+        "tie --quiet --figures plots",
+        "report --quiet --out plots",
+    ] {
+        for blocks in [1, 4, 16, 64] {
+            let line = format!("ulimit -f {blocks}; '{PROGRAM}' {typed} >/dev/null");
+            let end = kept(
+                Command::new("bash")
+                    .args(["-c", &line])
+                    .current_dir(folder.path()),
+            );
+            // Unasked, the system would end whoever writes beyond that limit.
+            assert_eq!(end.code, Some(1), "{typed}, {blocks}\n{}", end.err);
+            assert!(end.err.contains("File too large"), "{}", end.err);
+            assert_eq!(end.err.trim().lines().count(), 1, "{}", end.err);
+            assert!(listed(folder.path()).is_empty(), "{typed}, {blocks}");
+            ends.push(end);
+        }
     }
     let end = kept(&mut program(folder.path(), &["compare", "--quiet"]));
     assert_eq!(end.code, Some(0), "{}", end.err);
@@ -264,8 +286,8 @@ fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
     );
     row(
         "a limit on the size of files",
-        "`ulimit -f`, `compare`",
-        "ended by the system (SIGXFSZ); no figure in its place; the next run clears the rest",
+        "`ulimit -f`, `compare`, `tie`, `report`",
+        "exit 1, one message, nothing written",
         &ends.iter().collect::<Vec<_>>(),
     );
 }

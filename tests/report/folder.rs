@@ -4,7 +4,16 @@ use crate::{ends, files, program};
 use std::fs;
 use std::path::Path;
 
-const QUICK: [&str; 5] = ["report", "small", "single-row", "--svg-only", "--quiet"];
+const QUICK: [&str; 8] = [
+    "report",
+    "small",
+    "single-row",
+    "--svg-only",
+    "--quiet",
+    "--samples",
+    "0",
+    "--no-suite",
+];
 
 fn quick(more: &[&'static str]) -> Vec<&'static str> {
     [&QUICK[..], more].concat()
@@ -166,6 +175,92 @@ fn the_next_run_clears_what_a_killed_one_left() {
         assert_eq!(now, whole);
     }
     assert!(left > 0, "none was killed while it wrote");
+}
+
+/// A run that is asked to end (POSIX: SIGINT, SIGTERM) leaves no hidden room and no half of a report,
+/// and ends as shells have it for Ctrl-C.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
+    use std::time::{Duration, Instant};
+    let room = tempfile::tempdir().unwrap();
+    ends(room.path(), &quick(&["--out", "r"]), 0);
+    let whole = files(&room.path().join("r"));
+    let (mut writing, mut working) = (0, 0);
+    for (signal, pause) in [
+        ("INT", None),
+        ("TERM", None),
+        ("INT", Some(0)),
+        ("TERM", Some(0)),
+        ("INT", Some(300)),
+        ("TERM", Some(1000)),
+    ] {
+        // Many samples give it work for some seconds.
+        let many = [&QUICK[..5], &["--samples", "9000", "--out", "r"]].concat();
+        let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
+            .args(match pause {
+                None => many,
+                Some(_) => quick(&["--out", "r"]),
+            })
+            .current_dir(room.path())
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        let clock = Instant::now();
+        match pause {
+            // While it still works: it listens from before the first solution.
+            None => std::thread::sleep(Duration::from_millis(1500)),
+            Some(pause) => {
+                while names(room.path()).len() == 1 && child.try_wait().unwrap().is_none() {
+                    assert!(clock.elapsed() < Duration::from_secs(60));
+                    std::thread::yield_now();
+                }
+                std::thread::sleep(Duration::from_micros(pause));
+            }
+        }
+        let kill = std::process::Command::new("kill")
+            .args(["-s", signal, &child.id().to_string()])
+            .status();
+        assert!(kill.is_ok());
+        let end = child.wait_with_output().unwrap();
+        let said = String::from_utf8_lossy(&end.stderr);
+        assert_eq!(names(room.path()), ["r"], "{signal} {pause:?}: {said}");
+        // It may have come to its end meanwhile.
+        if end.status.code() != Some(0) {
+            assert_eq!(end.status.code(), Some(130), "{signal} {pause:?}: {said}");
+            *if pause.is_some() {
+                &mut writing
+            } else {
+                &mut working
+            } += 1;
+        }
+        let now = files(&room.path().join("r"));
+        assert!(now.contains_key("manifest.json") && now.len() >= whole.len());
+        // The old one is whole, or the new one.
+        ends(room.path(), &quick(&["--out", "r"]), 0);
+        let mut now = files(&room.path().join("r"));
+        now.insert("manifest.json".into(), whole["manifest.json"].clone());
+        assert_eq!(now, whole);
+    }
+    assert!(working > 0, "none was asked while it worked");
+    assert!(writing > 0, "none was asked while it wrote");
+}
+
+/// What a killed run left is cleared when the next one starts, even if that one comes to nothing; a
+/// room that a living run holds, and a file of such a name, stay.
+#[test]
+fn a_stale_room_is_cleared_at_the_start() {
+    let room = tempfile::tempdir().unwrap();
+    let theirs = room.path().join("talk");
+    fs::create_dir(&theirs).unwrap();
+    fs::write(theirs.join("notes.md"), "precious").unwrap();
+    let stale = room.path().join(".rimhold-dead.part");
+    fs::create_dir(&stale).unwrap();
+    fs::write(stale.join("half"), "half").unwrap();
+    fs::write(room.path().join(".rimhold-file.part"), "theirs").unwrap();
+    ends(room.path(), &quick(&["--out", "talk"]), 2);
+    assert_eq!(names(room.path()), [".rimhold-file.part", "talk"]);
 }
 
 /// A disk that takes no more, stood for by a limit on the size of a file: the write fails in the

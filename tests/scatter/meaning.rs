@@ -13,6 +13,7 @@ fn probe() -> Probe {
         to: 1.0,
         steps: 10,
         under: 50.0,
+        guided: false,
     }
 }
 

@@ -255,3 +255,74 @@ fn helps_are_complete() {
         );
     }
 }
+
+/// Figures from outside: written with the answer, the same bytes again, and nobody's file touched; the
+/// samples of a refused run are kept, so that nothing is solved twice.
+#[test]
+fn figures_are_written_on_request_and_foreign_files_left_alone() {
+    let room = Room::new();
+    let mut ask = SMALL.to_vec();
+    ask.extend(["--figures", "plots"]);
+    room.run(&ask);
+    let fan = room.0.path().join("plots/scatter-fan.svg");
+    let first = std::fs::read(&fan).unwrap();
+    for kind in [
+        "intervals",
+        "difference-one-by-one-bare",
+        "ranking-one-by-one",
+    ] {
+        for ending in ["svg", "png", "csv", "txt"] {
+            let name = format!("plots/scatter-{kind}.{ending}");
+            assert!(room.has(&name), "{name}");
+        }
+    }
+    assert!(!room.has("scatter.samples"));
+    room.run(&ask);
+    assert_eq!(std::fs::read(&fan).unwrap(), first);
+    let caption = std::fs::read_to_string(fan.with_extension("txt")).unwrap();
+    assert!(caption.contains("40 samples") && caption.contains("not a medical device"));
+
+    room.write("notes.csv", "mine");
+    std::fs::rename(
+        room.0.path().join("notes.csv"),
+        room.0.path().join("plots/scatter-fan.csv"),
+    )
+    .unwrap();
+    let refused = room.output(&ask);
+    assert_ne!(refused.status.code(), Some(0));
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("scatter-fan.csv"));
+    let kept = std::fs::read_to_string(room.0.path().join("plots/scatter-fan.csv")).unwrap();
+    assert_eq!(kept, "mine");
+    assert!(room.has("scatter.samples"));
+
+    room.run(&[
+        "sweep",
+        "size",
+        "--cells",
+        "100",
+        "--steps",
+        "4",
+        "--quiet",
+        "--figures",
+        "maps",
+    ]);
+    assert!(room.has("maps/sweep-size.svg") && room.has("maps/sweep-size.csv"));
+    let twice = [
+        "sweep",
+        "quarter",
+        "one-by-one",
+        "--vary",
+        "bed.friction=0.3..0.9:3",
+        "--vary",
+        "bite.stiffness=8,40",
+        "--show",
+        "load-1mm",
+        "--cells",
+        "100",
+        "--quiet",
+        "--figures",
+        "maps",
+    ];
+    room.run(&twice);
+    assert!(room.has("maps/sweep-load-1mm.png"));
+}

@@ -32,6 +32,16 @@ pub struct Report {
     /// Figures as SVG alone: no PDF, no PNG
     #[arg(long)]
     pub svg_only: bool,
+    /// Samples of the inputs, from 5 to 95 % of which the answers are told (the case's own [spread], or
+    /// the built-in one); 0 leaves them out
+    #[arg(long, value_name = "N", default_value = "128", value_parser = samples, allow_hyphen_values = true)]
+    pub samples: u64,
+    /// Seed of the samples, and of tying orders where not all are run
+    #[arg(long, value_name = "SEED", default_value = "1")]
+    pub seed: u64,
+    /// Leave out the program's whole verification suite; the refinement and balance of this case stay
+    #[arg(long)]
+    pub no_suite: bool,
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,
@@ -41,6 +51,16 @@ pub struct Report {
     /// Where the push goes.
     #[command(flatten)]
     pub way: Way,
+}
+
+/// Most samples: rows are kept in memory.
+const MOST_SAMPLES: u64 = 20_000;
+
+fn samples(text: &str) -> Result<u64, String> {
+    match text.trim().parse::<u64>() {
+        Ok(n) if n <= MOST_SAMPLES => Ok(n),
+        _ => Err(format!("allowed: a whole number from 0 to {MOST_SAMPLES}")),
+    }
 }
 
 /// Style of figures.

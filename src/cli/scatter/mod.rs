@@ -2,10 +2,12 @@
 //! and gone on with.
 
 pub(super) mod arguments;
+mod memory;
 mod replay;
 mod run;
 mod store;
 mod sweep;
 
+pub(super) use memory::InMemory;
 pub(super) use run::scatter;
 pub(super) use sweep::sweep;

@@ -7,8 +7,10 @@ use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
 use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, mean, spearman, variance};
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
+use crate::cli::figures::write_scatter;
 use crate::cli::output::{note, print};
 use crate::cli::progress::Progress;
+use crate::cli::run::tell;
 use crate::cli::stop;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, ScatterDocument};
 use crate::report::{scatter_csv, scatter_methods, scatter_reading, scatter_table};
@@ -17,6 +19,7 @@ use crate::study::scatter::{
     Asked, IndexDesign, Layout, Probe, RANKED, Row, Rows, gather, index_results, place_of, run,
 };
 use rayon::prelude::*;
+use std::ops::Range;
 use std::path::Path;
 
 /// Constructs that are compared when none are given.
@@ -57,10 +60,7 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
             SpreadTable::read(path).map_err(|p| Failure::Files(vec![p]))?,
             false,
         ),
-        None => match subject.spread() {
-            Some(table) => (table, false),
-            None => (default_spread(), true),
-        },
+        None => spread_of(&subject),
     };
     let design = Design::new(&table, &subject, lenient).map_err(|p| Failure::Files(vec![p]))?;
     if typed.from.start() == Start::Displaced {
@@ -97,6 +97,10 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     let index_done = index.is_none() || store.index_done() == index_base(typed);
     let complete = found.done == typed.samples && index_done;
     present(&job, &found, common)?;
+    // Before the samples are removed: after a refusal --resume draws without solving again.
+    if let Some(folder) = common.figures.as_deref() {
+        tell(&write_scatter(folder, &found)?, folder, common.quiet);
+    }
     if !complete {
         return Err(Failure::Interrupted(format!(
             "interrupted: {} of {} samples are done and stand above; `{}` holds them, and the same command with --resume goes on",
@@ -115,6 +119,14 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     Ok(())
 }
 
+/// The spread of a case, or the built-in one, of which lines that stand for nothing are left out.
+pub(super) fn spread_of(subject: &Subject) -> (SpreadTable, bool) {
+    match subject.spread() {
+        Some(table) => (table, false),
+        None => (default_spread(), true),
+    }
+}
+
 pub(super) fn refused(e: StoreError, path: &Path) -> Failure {
     match e {
         StoreError::Refused(message) => Failure::Input(message),
@@ -125,13 +137,14 @@ pub(super) fn refused(e: StoreError, path: &Path) -> Failure {
     }
 }
 
-fn job(typed: &Arguments, subject: Subject, design: Design) -> Result<Job, Failure> {
+pub(super) fn job(typed: &Arguments, subject: Subject, design: Design) -> Result<Job, Failure> {
     let probe = Probe {
         from: typed.from.start(),
         direction: typed.direction.clone(),
         to: typed.to,
         steps: typed.steps,
         under: typed.under,
+        guided: false,
     };
     let inputs = design.dimensions.len();
     let method = typed.sampler.method();
@@ -268,25 +281,29 @@ impl Job {
     }
 }
 
+/// The rows of samples, every construct on the same draws, in their order.
+pub(super) fn solved(job: &Job, samples: Range<u64>, progress: &Progress) -> Vec<Vec<Row>> {
+    let numbers: Vec<u64> = samples.collect();
+    numbers
+        .into_par_iter()
+        .map_init(
+            || job.subject.clone(),
+            |subject, sample| {
+                let draws = job.drawn(sample);
+                let found = rows(job, &draws, subject, |_| true);
+                progress.step();
+                found.into_iter().flatten().collect()
+            },
+        )
+        .collect()
+}
+
 fn samples(job: &Job, total: u64, store: &mut Store, quiet: bool) -> std::io::Result<()> {
     let mut done = store.done();
     let progress = Progress::long(total, done, "samples", quiet);
     while done < total && !stop::asked() {
         let next = (done + CHUNK).min(total);
-        let numbers: Vec<u64> = (done..next).collect();
-        let list: Vec<Vec<Row>> = numbers
-            .into_par_iter()
-            .map_init(
-                || job.subject.clone(),
-                |subject, sample| {
-                    let draws = job.drawn(sample);
-                    let found = rows(job, &draws, subject, |_| true);
-                    progress.step();
-                    found.into_iter().flatten().collect()
-                },
-            )
-            .collect();
-        store.add_rows(&list)?;
+        store.add_rows(&solved(job, done..next, &progress))?;
         done = next;
     }
     Ok(())
@@ -398,7 +415,11 @@ fn put_indices(
     Ok(())
 }
 
-fn report(typed: &Arguments, job: &Job, store: &mut Store) -> std::io::Result<Scatter> {
+pub(super) fn report(
+    typed: &Arguments,
+    job: &Job,
+    store: &mut dyn Rows,
+) -> std::io::Result<Scatter> {
     let inputs: Vec<Vec<(String, usize)>> = (0..job.layouts.len())
         .map(|k| {
             let concerned = |d: &usize| job.design.dimensions[*d].concerns(k);

@@ -7,8 +7,10 @@ use crate::case::spread::{Axis, Design, Subject, Varying};
 use crate::chance::{Draws, Method};
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
+use crate::cli::figures::write_sweep;
 use crate::cli::output::print;
 use crate::cli::progress::Progress;
+use crate::cli::run::tell;
 use crate::cli::stop;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, SweepDocument};
 use crate::report::{sweep_csv, sweep_reading, sweep_table};
@@ -71,6 +73,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         to: typed.to,
         steps: typed.steps,
         under: f64::INFINITY,
+        guided: false,
     };
     let hinge = axes
         .iter()
@@ -120,6 +123,9 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
     found.complete = store.done() == total;
     found.reading = sweep_reading(&found);
     present(&job, &found, common)?;
+    if let Some(folder) = common.figures.as_deref() {
+        tell(&write_sweep(folder, &found)?, folder, common.quiet);
+    }
     if found.complete {
         return Ok(());
     }
@@ -307,6 +313,7 @@ fn found(
                 values: a.varying.values.clone(),
             })
             .collect(),
+        shown: first.len(),
         quantities: keys.iter().map(|key| quantity(place_of(key))).collect(),
         constructs,
         complete: false,

@@ -4,29 +4,31 @@
 use super::fact::Fact;
 use super::limits::limits;
 use super::record::Found;
+use super::uncertainty::band;
 use crate::report::shares::by_group;
 use crate::report::words::{self, joined, num, percent, pushed, signed};
 use crate::study::MARKS;
-use crate::study::result::{Compared, Tally, TiedState};
+use crate::study::result::{Compared, Scatter, Tally, TiedState};
 use std::collections::BTreeMap;
 
 /// The answer: what they resist with, how they hold, who carries the load, and how far the numbers
 /// depend on the mesh.
 pub(super) fn answer(
     found: &[Found],
+    scatter: Option<&Scatter>,
     tally: &Tally,
     refinement: &BTreeMap<String, Fact>,
 ) -> Vec<String> {
     let compared: Vec<&Compared> = found.iter().map(|f| &f.compared).collect();
     vec![
-        resistance(&compared),
+        resistance(&compared, scatter),
         hold(&compared),
         carriers(&compared),
         trust(tally, refinement),
     ]
 }
 
-fn resistance(compared: &[&Compared]) -> String {
+fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
     let direction = compared
         .iter()
         .find_map(|c| c.push.as_ref())
@@ -45,12 +47,21 @@ fn resistance(compared: &[&Compared]) -> String {
         .filter(|k| !of(*k).is_empty())
         .take(2)
         .collect();
+    // Samples have the loads at 1 and 2 mm.
+    let range = |k: usize, name: &str| {
+        let key = [None, Some("load-1mm"), Some("load-2mm")][k]?;
+        let [low, high] = band(scatter?, name, key)?;
+        Some(format!(" ({} to {})", num(low, 0), num(high, 0)))
+    };
     let told: Vec<String> = marks
         .iter()
         .map(|k| {
             let list: Vec<String> = of(*k)
                 .iter()
-                .map(|(load, name)| format!("{} N for {name}", num(*load, 0)))
+                .map(|(load, name)| {
+                    let range = range(*k, name).unwrap_or_default();
+                    format!("{} N{range} for {name}", num(*load, 0))
+                })
                 .collect();
             format!("{} at {} mm", joined(&list), MARKS[*k])
         })
@@ -61,8 +72,18 @@ fn resistance(compared: &[&Compared]) -> String {
             MARKS[0]
         );
     }
+    let any = marks
+        .iter()
+        .any(|k| of(*k).iter().any(|(_, name)| range(*k, name).is_some()));
+    let samples = match scatter.filter(|_| any) {
+        None => String::new(),
+        Some(s) => format!(
+            "; in brackets, from 5 to 95 % of those of {} samples of the inputs that bear it so far",
+            s.done
+        ),
+    };
     format!(
-        "In this model the load that moves the fragment {direction} is {}{}.",
+        "In this model the load that moves the fragment {direction} is {}{samples}{}.",
         told.join("; and "),
         beyond(compared, &marks)
     )
@@ -167,7 +188,8 @@ fn carriers(compared: &[&Compared]) -> String {
 }
 
 fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
-    let all = "states of tying and pushing behind these numbers, those on a finer bed among them,";
+    let all = "states of tying and pushing behind these numbers, those on a finer bed and in other tying \
+               orders among them,";
     let certified = if tally.is_whole() {
         format!("All {} {all} are certified to be in balance", tally.states)
     } else {

@@ -38,7 +38,7 @@ pub(super) fn certificate(all: &Tally) -> (BTreeMap<String, Fact>, Table) {
     let rows = [
         (
             "states whose certificate holds",
-            "all states of ties, pushes and rose, and of ties and pushes on finer cells",
+            "all states of ties, pushes and rose, of ties and pushes on finer cells, and of ties in every order",
             Fact::count(all.states, ""),
             Fact::count(all.certified, ""),
             all.is_whole(),

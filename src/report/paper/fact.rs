@@ -1,5 +1,6 @@
 //! A number as it is said.
 
+use crate::report::evidence::significant;
 use crate::report::words;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -47,6 +48,15 @@ impl Fact {
         };
         Self {
             text,
+            value,
+            unit: unit.to_owned(),
+        }
+    }
+
+    /// With so many significant digits, and none that says nothing.
+    pub fn significant(value: f64, digits: usize, unit: &str) -> Self {
+        Self {
+            text: significant(value, digits),
             value,
             unit: unit.to_owned(),
         }

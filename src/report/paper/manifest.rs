@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 /// Version of the manifest's shape.
-const SCHEMA: &str = "rimhold-manifest/1";
+const SCHEMA: &str = "rimhold-manifest/2";
 
 /// The lock file of the program's dependencies, as it was built.
 const LOCK: &[u8] = include_bytes!("../../../Cargo.lock");
@@ -53,7 +53,7 @@ struct Resolved {
 /// The manifest.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Manifest {
-    /// `rimhold-manifest/1`.
+    /// `rimhold-manifest/2`.
     pub schema: String,
     /// What this is and is not.
     pub caution: String,
@@ -73,8 +73,10 @@ pub struct Manifest {
     pub constructs: Vec<Hashed>,
     /// Every value used, by case and construct.
     parameters: BTreeMap<String, Vec<Resolved>>,
-    /// Seeds of every random draw: none is made without a study that samples.
-    pub seeds: Vec<u64>,
+    /// Seeds of every random draw by what was drawn; none without a study that samples.
+    pub seeds: BTreeMap<String, u64>,
+    /// Samples of the study of scatter, each with every construct; none when it was left out.
+    pub samples: u64,
     /// Tolerances and limits, as in the table of that name.
     pub tolerances: BTreeMap<String, f64>,
     /// Warnings, as in `results.json`.
@@ -132,7 +134,8 @@ impl Manifest {
             case: hashed(case_file),
             constructs: construct_files.iter().map(hashed).collect(),
             parameters,
-            seeds: Vec::new(),
+            seeds: seeds(record),
+            samples: record.scatter.as_ref().map_or(0, |s| s.samples),
             tolerances,
             warnings: record
                 .warnings
@@ -143,6 +146,17 @@ impl Manifest {
             wall_time_s,
         }
     }
+}
+
+fn seeds(record: &Record) -> BTreeMap<String, u64> {
+    let orders = record.tying.iter().filter_map(|t| {
+        let seed = t.sampled.as_ref()?.seed.value as u64;
+        Some((format!("tying orders of {}", t.construct), seed))
+    });
+    let scatter = record.scatter.iter();
+    orders
+        .chain(scatter.map(|s| ("scatter".to_owned(), s.seed)))
+        .collect()
 }
 
 fn resolved(value: Value) -> Resolved {

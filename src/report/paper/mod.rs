@@ -23,6 +23,9 @@ mod table;
 mod tables;
 mod template;
 mod tolerances;
+mod tying;
+mod uncertainty;
+mod verified;
 
 pub use assumptions::{ASSUMPTIONS, Assumption};
 pub use fact::Fact;
@@ -34,3 +37,6 @@ pub use record::{Found, Record, Run, Source as InputFile};
 pub use sources::{SOURCES, Source, bibliography};
 pub use table::{Cell, Table};
 pub use template::{METHODS, PAGE, TemplateError, methods, page};
+pub use tying::Tying;
+pub use uncertainty::Uncertainty;
+pub use verified::{Checked, Counts, Verified};

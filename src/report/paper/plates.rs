@@ -3,9 +3,9 @@
 use crate::case::{Case, Construct};
 use crate::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, pressure_maps,
-    resistance, rose, stiffness_ellipses, who_resists,
+    resistance, rose, stiffness_ellipses, tie_residuals, tie_strip, tie_strips, who_resists,
 };
-use crate::study::result::Push;
+use crate::study::result::{Push, Scatter};
 use rayon::prelude::*;
 
 use super::record::Found;
@@ -23,7 +23,13 @@ pub struct Plate {
 type Job<'a> = (String, Box<dyn Fn() -> Figure + Sync + Send + 'a>);
 
 /// Draws every figure of a report in a style. A further study adds a line here.
-pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Style) -> Vec<Plate> {
+pub fn plates(
+    case: &Case,
+    constructs: &[Construct],
+    found: &[Found],
+    scatter: Option<&Scatter>,
+    style: Style,
+) -> Vec<Plate> {
     let subjects: Vec<Subject<'_>> = constructs
         .iter()
         .zip(found)
@@ -42,6 +48,7 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
         .filter(|p| p.curve.len() > 1)
         .collect();
     let (single, double, drawing) = (style.single(), style.double(), style.drawing());
+    let strip = style.strip();
     // One panel needs one column alone.
     let panels = if subjects.len() > 1 { &double } else { &single };
     let (subjects, pushes) = (&subjects, &pushes);
@@ -84,6 +91,40 @@ pub fn plates(case: &Case, constructs: &[Construct], found: &[Found], style: Sty
             construct(case, subject.construct, subject.tied, drawing)
         }));
     }
+    for (one, found) in constructs.iter().zip(found) {
+        let orders = &found.orders;
+        if orders.best().is_none() {
+            continue;
+        }
+        let double = &double;
+        let name = &one.name;
+        let strip = &strip;
+        if style == Style::Slide {
+            // Both on one sheet would be too small to read from a seat.
+            let both = orders.runs.iter().filter(|r| r.rank.is_some()).count() > 1;
+            for (k, which) in ["Best", "Worst"]
+                .into_iter()
+                .enumerate()
+                .take(1 + usize::from(both))
+            {
+                let title = format!("{which} order of tying {name}");
+                jobs.push(job(&title, move || {
+                    tie_strips(case, one, orders, strip).swap_remove(k).of(name)
+                }));
+            }
+        } else {
+            let title = format!("Best and worst order of tying {name}");
+            jobs.push(job(&title, move || {
+                tie_strip(case, one, orders, strip).of(name)
+            }));
+        }
+        let title = format!("What each order of tying {name} leaves");
+        jobs.push(job(&title, move || {
+            tie_residuals(case, one, orders, double).of(name)
+        }));
+    }
+    // Figures of the study of scatter: a line here for each, as above.
+    let _ = scatter;
     let mut plates: Vec<Plate> = jobs
         .par_iter()
         .map(|(title, draw)| Plate {

@@ -5,13 +5,16 @@ use super::fact::Fact;
 use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::plates::Plate;
-use super::sources::{SHANK_LAW, Source as Publication, used};
+use super::sources::{GRID_INDEX, SHANK_LAW, Source as Publication, used};
 use super::table::Table;
+use super::tying::{self, Tying};
+use super::uncertainty::{self, Uncertainty};
+use super::verified::{self, Checked, Verified};
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
 use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::study::result::{Compared, Start, Tally};
+use crate::study::result::{Compared, Orders, Scatter, Start, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -37,13 +40,19 @@ pub struct Found {
     pub compared: Compared,
     /// Hold and push once more on a bed of cells half as wide.
     pub finer: Compared,
+    /// Its tying orders.
+    pub orders: Orders,
 }
 
 impl Found {
-    /// What the certificates of all its states say together, those on the finer bed among them.
+    /// What the certificates of all its states say together, those on the finer bed and those of every
+    /// tying order among them.
     pub fn tally(&self) -> Tally {
         let mut tally = Tally::of(&self.compared);
         tally.join(&Tally::of(&self.finer));
+        for run in self.orders.every() {
+            tally.join(&Tally::of_hold(&run.hold));
+        }
         tally
     }
 }
@@ -57,6 +66,10 @@ pub struct Run<'a> {
     pub constructs: &'a [Construct],
     /// What was found of each, in the same order.
     pub found: &'a [Found],
+    /// What was verified.
+    pub verified: &'a Verified,
+    /// The study of scatter, when one was made.
+    pub scatter: Option<&'a Scatter>,
     /// The file of the case.
     pub case_file: &'a Source,
     /// The file of each construct.
@@ -155,6 +168,16 @@ pub struct Record {
     pub screws: Fact,
     /// What the certificates say together, by name.
     pub certificate: BTreeMap<String, Fact>,
+    /// The tying orders of each construct.
+    pub tying: Vec<Tying>,
+    /// Why orders were tied from elsewhere than the displaced position; empty when they were not.
+    pub tying_from: String,
+    /// Samples of tying orders, by construct; empty when all orders were run.
+    pub tying_samples: Vec<String>,
+    /// What was verified, in counts.
+    pub verification: Checked,
+    /// How far the answers move when the inputs do; absent when no study of that was made.
+    pub uncertainty: Option<Uncertainty>,
     /// What halving the cells of the bed changed at most, by quantity.
     pub refinement: BTreeMap<String, Fact>,
     /// The tables that concern the whole.
@@ -169,6 +192,10 @@ pub struct Record {
     pub sources: Vec<Publication>,
     /// Everything that was found, as `rimhold compare --format json` gives it.
     pub results: Document,
+    /// Every check and refinement, as `rimhold verify --format json` gives them.
+    pub verified: Verified,
+    /// The study of scatter, as `rimhold scatter --format json` gives it.
+    pub scatter: Option<Scatter>,
 }
 
 impl Record {
@@ -195,6 +222,15 @@ impl Record {
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);
+        all.extend(verified::tables(run.verified, &case.name));
+        all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
+        let tying: Vec<Tying> = run
+            .constructs
+            .iter()
+            .zip(run.found)
+            .map(|(construct, found)| Tying::new(construct, &found.orders))
+            .collect();
+        let orders: Vec<&Orders> = run.found.iter().map(|f| &f.orders).collect();
         let mut document = Document::new(
             Asked {
                 command: "report".to_owned(),
@@ -218,7 +254,12 @@ impl Record {
                 .collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();
-        let laws = (screws > 0).then_some(SHANK_LAW);
+        let laws = (screws > 0)
+            .then_some(SHANK_LAW)
+            .into_iter()
+            .chain(run.verified.has_refined().then_some(GRID_INDEX));
+        let drawn = run.scatter.iter().flat_map(|s| &s.inputs);
+        let drawn: Vec<&str> = drawn.map(|i| i.source.as_str()).collect();
         document.versus_first = Versus::first(&compared);
         document.reading = crate::report::compared(&compared);
         Self {
@@ -231,7 +272,7 @@ impl Record {
                 again: run.again.to_owned(),
             },
             question: question(run, &case),
-            answer: answer::answer(run.found, &tally, &refinement),
+            answer: answer::answer(run.found, run.scatter, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),
             constructs: constructs
@@ -241,6 +282,11 @@ impl Record {
                 .collect(),
             screws: Fact::count(screws, ""),
             certificate,
+            tying_from: tying::why_from(&orders).unwrap_or_default(),
+            tying_samples: tying::samples(&tying),
+            tying,
+            verification: Checked::new(run.verified),
+            uncertainty: run.scatter.map(Uncertainty::new),
             refinement,
             tables: all,
             figures: run
@@ -255,12 +301,21 @@ impl Record {
                 .collect(),
             assumptions: ASSUMPTIONS.to_vec(),
             warnings,
-            sources: used(values.iter().map(|v| v.source.as_str()).chain(laws)),
+            sources: used(
+                values
+                    .iter()
+                    .map(|v| v.source.as_str())
+                    .chain(laws)
+                    .chain(drawn),
+            ),
             results: document,
+            verified: run.verified.clone(),
+            scatter: run.scatter.cloned(),
         }
     }
 
-    /// Every table with the stem of its files: those of a construct carry its number.
+    /// Every table with the stem of its files: those of a construct carry its number. (The orders of a
+    /// construct stand with what else is told of them.)
     pub fn all_tables(&self) -> Vec<(String, &Table)> {
         let whole = self.tables.iter().map(|t| (t.name.clone(), t));
         let own = self.constructs.iter().enumerate().flat_map(|(k, c)| {
@@ -268,7 +323,10 @@ impl Record {
                 .iter()
                 .map(move |t| (format!("construct-{}-{}", k + 1, t.name), t))
         });
-        whole.chain(own).collect()
+        let orders = self.tying.iter().enumerate();
+        let orders =
+            orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
+        whole.chain(own).chain(orders).collect()
     }
 }
 

@@ -7,6 +7,9 @@ use serde::Serialize;
 /// Length, in bytes, up to which a word among numbers is set like them.
 const SHORT: usize = 24;
 
+/// Columns beyond which a table is not squeezed into a narrow screen.
+const MANY: usize = 5;
+
 /// A cell: what is printed, and the full number where it is one.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Cell {
@@ -127,8 +130,9 @@ impl Table {
     /// As HTML, in a box that scrolls on a narrow screen.
     pub fn html(&self) -> String {
         let mut text = format!(
-            "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table>\n<caption>{0}</caption>\n<thead><tr>",
-            escape(&self.title)
+            "<div class=\"table{1}\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table>\n<caption>{0}</caption>\n<thead><tr>",
+            escape(&self.title),
+            if self.heads.len() > MANY { " many" } else { "" }
         );
         let class_of = |k: usize, short: bool| {
             if short && self.is_numeric(k) {

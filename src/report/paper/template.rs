@@ -1,6 +1,7 @@
 //! Page and methods section from their templates: strict, so that a text never has a hole.
 //!
-//! A template sees the [`Record`] (without its bulky `results`) and `table`, every table by its name
+//! A template sees the [`Record`] (without its bulky `results`, `verified` and
+//! `scatter`) and `table`, every table by its name
 //! ready to be printed. A fact prints with its unit; `.text` is the number alone. A number that was
 //! not rounded cannot be printed.
 
@@ -95,7 +96,9 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
         Ok(Json::Object(map)) => map,
         _ => Map::new(),
     };
-    context.remove("results");
+    for bulky in ["results", "verified", "scatter"] {
+        context.remove(bulky);
+    }
     let printed = |tables: &[Table]| -> Map<String, Json> {
         tables
             .iter()
@@ -103,6 +106,13 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
             .collect()
     };
     context.insert("table".to_owned(), Json::Object(printed(&record.tables)));
+    if let Some(Json::Array(list)) = context.get_mut("tying") {
+        for (one, data) in list.iter_mut().zip(&record.tying) {
+            if let Json::Object(map) = one {
+                map.insert("table".to_owned(), print(&data.table).into());
+            }
+        }
+    }
     if let Some(Json::Array(list)) = context.get_mut("constructs") {
         for (one, data) in list.iter_mut().zip(&record.constructs) {
             if let Json::Object(map) = one {

@@ -60,6 +60,8 @@ pub struct Sweep {
     pub axes: Vec<SweepAxis>,
     /// What is reported, the ones asked for first.
     pub quantities: Vec<Quantity>,
+    /// How many of them were asked for, and are drawn.
+    pub shown: usize,
     /// The constructs in the order given.
     pub constructs: Vec<Swept>,
     /// Whether every point was computed.

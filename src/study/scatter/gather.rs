@@ -1,5 +1,6 @@
 //! From rows to what is reported.
 
+use super::histogram::histogram;
 use super::quantity::{QUANTITIES, place, quantity};
 use super::row::Layout;
 use super::under::Fate;
@@ -386,6 +387,7 @@ fn pair(
                 .map(|p| chance::quantile(&sorted, 0.01 * f64::from(p)))
                 .collect()
         },
+        histogram: histogram(&sorted),
         superiority: (of > 0).then(|| probability(&wins, asked.replicates)),
         superiority_of: of,
         variance_ratio: (separate > 0.0).then(|| variance(&sorted) / separate),

@@ -2,6 +2,7 @@
 //! the same draws; what is kept of it is a row of numbers.
 
 mod gather;
+mod histogram;
 mod indices;
 mod named;
 mod quantity;
@@ -9,6 +10,7 @@ mod row;
 mod under;
 
 pub use gather::{Asked, Ended, MOST_LISTED, RANKED, Rows, gather};
+pub use histogram::histogram;
 pub use indices::{IndexDesign, index_results};
 pub use named::{NAMED, Named};
 pub use quantity::{QUANTITIES, Spec, place as place_of, quantity};

@@ -21,6 +21,8 @@ pub struct Probe {
     pub steps: usize,
     /// The load under which steps are counted, N.
     pub under: f64,
+    /// Whether the push keeps the fragment from turning.
+    pub guided: bool,
 }
 
 impl Probe {
@@ -30,6 +32,7 @@ impl Probe {
             direction: self.direction.clone(),
             to: self.to,
             steps: self.steps,
+            guided: self.guided,
             ..PushPlan::default()
         }
     }

@@ -1,0 +1,59 @@
+//! Figures of a sweep: lines over one input, maps over two.
+
+mod cell;
+mod isoline;
+mod lines;
+mod map;
+mod mark;
+mod sheet;
+mod strip;
+mod words;
+
+use super::figure::{Figure, name_apart};
+use super::style::Style;
+use super::theme::Theme;
+use crate::case::spread::HINGE;
+use crate::study::result::{Sweep, SweepAxis};
+
+/// Every figure of a sweep: one map for each quantity asked for when two inputs with a scale are
+/// varied, otherwise one figure of lines with a panel for each.
+pub fn sweep_figures(found: &Sweep, style: Style) -> Vec<Figure> {
+    // One panel needs one column alone.
+    let panels = found.constructs.len() * if is_map(found) { 1 } else { found.shown };
+    let theme = if panels > 1 {
+        style.double()
+    } else {
+        style.single()
+    };
+    let mut figures: Vec<Figure> = if is_map(found) {
+        (0..found.shown)
+            .map(|q| sweep_map(found, q, &theme))
+            .collect()
+    } else {
+        vec![sweep_lines(found, &theme)]
+    };
+    name_apart(figures.iter_mut());
+    figures.into_iter().map(|f| style.finish(f)).collect()
+}
+
+/// Lines of each quantity asked for over the input that has a scale: one line a construct, or, when
+/// the hinge as a whole is the other input, one panel a construct and one line a state of the hinge.
+pub fn sweep_lines(found: &Sweep, theme: &Theme) -> Figure {
+    lines::lines(found, theme)
+}
+
+/// Maps of one quantity (its place in [`Sweep::quantities`]) over two inputs, one panel a construct,
+/// with labelled contours.
+pub fn sweep_map(found: &Sweep, quantity: usize, theme: &Theme) -> Figure {
+    map::map(found, quantity, theme)
+}
+
+/// Whether an input has states instead of a scale.
+fn has_states(axis: &SweepAxis) -> bool {
+    axis.path == HINGE
+}
+
+/// Whether a sweep is drawn as maps.
+fn is_map(found: &Sweep) -> bool {
+    found.axes.len() == 2 && !found.axes.iter().any(has_states)
+}

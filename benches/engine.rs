@@ -6,12 +6,15 @@
 //! nothing, so allocations grow with recorded steps and not with bed cells.
 
 use divan::{AllocProfiler, Bencher};
+use rimhold::case::place::variables;
 use rimhold::case::spread::{Design, Subject, default_spread};
 use rimhold::case::{Case, Construct, ConstructFile, Split};
 use rimhold::chance::{Draws, Method};
 use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
+use rimhold::seek::{Plan, seek};
+use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::{Hold, Orders, Push, Start};
 use rimhold::study::scatter::{Layout, Probe, Row, run};
 use rimhold::study::{Chosen, OrdersPlan, PushPlan, orders, push, rig, tie};
@@ -154,6 +157,37 @@ fn figures(bencher: Bencher<'_, '_>) {
             Some(draw_construct(case, construct, tied, &Theme::double()))
         }));
         figures
+    });
+}
+
+/// Forty evaluations of a search for better places, eight free variables, on one core.
+#[divan::bench(sample_count = 20)]
+fn place_forty_evaluations(bencher: Bencher<'_, '_>) {
+    let subject = Subject::open("quarter", &["two-by-two-crossed".to_owned()]).expect("built in");
+    let free = variables(&subject).expect("the usual ones");
+    assert_eq!(free.len(), 8);
+    let effort = Effort {
+        cells: Some(220),
+        steps: 5,
+    };
+    let question = Question::new(
+        &subject,
+        &free,
+        &[Objective::Inferior],
+        Start::Reduced,
+        effort,
+    );
+    let bounds = question.bounds();
+    let given = question.given();
+    let plan = Plan {
+        starts: 1,
+        particles: 0,
+        evaluations: 40,
+        ..Plan::default()
+    };
+    bencher.bench_local(|| {
+        let judge = |at: &[f64]| question.judged(&question.look(Some(at)), 0);
+        seek(&bounds, Some(&given), &judge, &plan, &())
     });
 }
 

@@ -104,9 +104,10 @@
 //! |---|---|
 //! | [`case`] | what a person types, checked into ready values |
 //! | [`chance`] | distributions, samplers, sensitivity: doubt as mathematics |
+//! | [`seek`] | least cost in a box under constraints, of any function |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
-//! | [`study`] | questions: tie, push, rose, compare, tying orders |
+//! | [`study`] | questions: tie, push, rose, compare, tying orders, better places |
 //! | [`verify`] | checks against what is known from outside, refinement, published tests |
 //! | [`figures`] | drawings and plots from results |
 //! | [`report`] | tables, readings, JSON, CSV |
@@ -143,6 +144,7 @@ pub mod files;
 pub mod math;
 pub mod mechanics;
 pub mod report;
+pub mod seek;
 pub mod study;
 pub mod verify;
 

@@ -3,6 +3,7 @@
 use super::document::{self, Node, Value};
 use super::parameters::row;
 use super::path::{RawLimb, read_limb};
+use super::place::{PlaceTable, read_place};
 use super::places::{At, place};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, wrong_type};
@@ -47,6 +48,8 @@ pub struct ConstructFile {
     pub(super) screws: Vec<RawScrew>,
     pub(super) ties: Vec<RawTie>,
     pub(super) retained: f64,
+    /// What a search for better places may change, when the file says so.
+    pub place: Option<PlaceTable>,
     pub(super) settings: Settings,
     pub(super) taken: Vec<Taken>,
 }
@@ -153,6 +156,7 @@ pub(super) fn read_construct(
         );
     }
     let (ties, retained) = read_tying(&mut root, &limb_names, &screw_names, log);
+    let place = read_place(&mut root, &names, log);
     let settings = Settings::read(&mut root, log);
     root.finish((&OF_A_CASE, "case"), log);
     Some(ConstructFile {
@@ -164,6 +168,7 @@ pub(super) fn read_construct(
         screws,
         ties,
         retained,
+        place,
         settings,
         taken: Vec::new(),
     })

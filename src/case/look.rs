@@ -5,9 +5,9 @@ use crate::anatomy::Place;
 use crate::math::Vec3;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
-const THROUGH: f64 = 0.75;
+pub(crate) const THROUGH: f64 = 0.75;
 /// Points looked at along a segment: one every tenth of a millimetre on the longest of them.
-const SAMPLES: usize = 300;
+pub(crate) const SAMPLES: usize = 300;
 
 /// The warnings of a construct on a case.
 pub(super) fn warnings(construct: &Construct, case: &Case) -> Vec<Warning> {
@@ -58,6 +58,30 @@ fn rim_distance(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>)
 }
 
 fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
+    for (stop, next, deepest) in depths(limb, construct, case, SAMPLES) {
+        if deepest > THROUGH {
+            warnings.push(Warning {
+                message: format!(
+                    "limb {} runs {deepest:.1} mm deep through the fragment's bone between its stops {} and {}",
+                    limb.name,
+                    stop + 1,
+                    next + 1
+                ),
+                advice: "lead it over the rim or round the margin there".into(),
+            });
+        }
+    }
+}
+
+/// How deep (mm) each stretch of a limb between given points runs through the fragment's bone, with
+/// the indices of its stops; `samples` points are looked at along each.
+pub(crate) fn depths(
+    limb: &LimbSpec,
+    construct: &Construct,
+    case: &Case,
+    samples: usize,
+) -> Vec<(usize, usize, f64)> {
+    let mut found = Vec::new();
     let point = |stop: &Stop| -> Option<Vec3> {
         match stop {
             Stop::Anchor { index, .. } => Some(construct.anchors[*index].point),
@@ -76,24 +100,15 @@ fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &
         let (Some(a), Some(b)) = (point(ends[0]), point(ends[1])) else {
             continue;
         };
-        let deepest = (0..=SAMPLES)
+        let deepest = (0..=samples)
             .map(|i| {
                 case.fragment
-                    .depth_inside(&a.lerp(&b, i as f64 / SAMPLES as f64))
+                    .depth_inside(&a.lerp(&b, i as f64 / samples as f64))
             })
             .fold(f64::NEG_INFINITY, f64::max);
-        if deepest > THROUGH {
-            warnings.push(Warning {
-                message: format!(
-                    "limb {} runs {deepest:.1} mm deep through the fragment's bone between its stops {} and {}",
-                    limb.name,
-                    k + 1,
-                    (k + 1) % n + 1
-                ),
-                advice: "lead it over the rim or round the margin there".into(),
-            });
-        }
+        found.push((k, (k + 1) % n, deepest));
     }
+    found
 }
 
 fn unused(construct: &Construct, warnings: &mut Vec<Warning>) {

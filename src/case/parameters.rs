@@ -138,6 +138,15 @@ const TABLE: &[Parameter] = &[
     row!("screw.*.foundation", "foundation modulus of the bone about a screw", "MPa/mm", [15.0, 40.0, 90.0], (1.0, 1000.0), Derived, "0.65 E/(1 - ν²) over the diameter (Vesić 1961, from memory), modulus 144 to 326 MPa, ASME IMECE 2003"),
     row!("screw.*.preload", "pull of a screw's head when it is locked", "N", [30.0, 100.0, 300.0], (1.0, 2000.0), Assumed, "placeholder"),
     row!("screw.*.direction", "component of a screw's direction", "", [-1.0, none, 1.0], (-1000.0, 1000.0), Given, "x anterior, y superior, z lateral; any length"),
+    // Search for places.
+    row!("place.bound", "end of the range of a free variable, in its own unit", "", [-11.0, none, 11.0], (-1000.0, 1000.0), Given, "the usual range of the variable when not given"),
+    row!("place.bound[percent]", "end of the range of a free variable as a share of the half chord", "%", [-100.0, none, 100.0], (-200.0, 200.0), Given, "for `along` only"),
+    row!("place.limits.spacing", "least distance of two anchors of which one is free", "mm", [5.0, none, 10.0], (0.0, 20.0), Given, "the case's anchors.least_spacing when not given"),
+    row!("place.limits.rim_distance", "least distance of a free face anchor from the rim edge", "mm", [2.0, none, 5.0], (0.0, 15.0), Given, "the case's anchors.least_rim_distance when not given"),
+    row!("place.limits.cartilage", "most intact cartilage that one limb may cross", "mm", [4.0, 6.0, 10.0], (0.0, 60.0), Assumed, "placeholder"),
+    row!("place.limits.peak_pressure", "largest pressure of the bed", "MPa", [5.0, none, 17.0], (0.1, 300.0), Given, "the case's bed.crush_strength when not given"),
+    row!("place.limits.used", "share of the knot, strand or anchor limit that may be used", "", [0.5, 1.0, 1.0], (0.01, 10.0), Practice, "the limit itself"),
+    row!("place.reach.*.half_angle", "half angle of the cone in which an instrument through a portal must meet the bone", "°", [20.0, none, 60.0], (1.0, 90.0), Given, "no limit of reach when not given"),
     // Places.
     row!("along", "position along the chord from its middle, positive superior", "mm", [-11.0, none, 11.0], (-25.0, 25.0), Given, "mm, or percent of the half chord"),
     row!("along[percent]", "position along the chord as a share of the half chord, positive superior", "%", [-100.0, none, 100.0], (-200.0, 200.0), Given, "mm, or percent of the half chord"),

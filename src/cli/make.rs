@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::output::{note, print};
 use crate::case::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
 use crate::files::{Refusal, write_all};
-use crate::report::{json_schema, scatter_schema, sweep_schema, verify_schema};
+use crate::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
 use std::fs;
 use std::io;
 use std::path::Path;
@@ -89,6 +89,7 @@ pub(super) fn schema(kind: Described) -> Result<(), Failure> {
         Described::Result => json_schema(),
         Described::Scatter => scatter_schema(),
         Described::Sweep => sweep_schema(),
+        Described::Place => place_schema(),
         Described::Verification => verify_schema(),
     };
     print(&format!("{schema:#}\n"))
@@ -131,7 +132,7 @@ fn is_our_page(path: &Path) -> bool {
         && fs::read_to_string(path).is_ok_and(|text| text.contains(".TH rimhold"))
 }
 
-fn refused(refusal: &Refusal) -> Failure {
+pub(super) fn refused(refusal: &Refusal) -> Failure {
     Failure::Other(match refusal {
         Refusal::Foreign(path) => format!(
             "{} exists and is left as it is; choose another name, or move it away",

@@ -12,12 +12,14 @@ mod folder;
 mod make;
 mod open;
 mod output;
+mod place;
 mod progress;
 mod refusal;
 mod report;
 mod run;
 mod scatter;
 mod size_limit;
+mod stop;
 mod tie;
 mod verify;
 mod work;
@@ -64,7 +66,7 @@ impl Failure {
             Self::Pipe => 0,
             Self::Input(_) | Self::Files(_) => 2,
             Self::Other(_) => 1,
-            Self::Interrupted(_) => scatter::stop::INTERRUPTED,
+            Self::Interrupted(_) => stop::INTERRUPTED,
         })
     }
 }

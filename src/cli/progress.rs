@@ -64,6 +64,24 @@ impl Progress {
         Self { bar, watch: None }
     }
 
+    /// Work of unknown length: how much is done, and the best so far.
+    pub fn open(what: &str, quiet: bool) -> Self {
+        let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::hidden());
+        let shown = !quiet && std::io::stderr().is_terminal();
+        let template = format!("{{pos}} {what}  {{per_sec}}  {{elapsed}}  {{msg}}");
+        if let (true, Ok(style)) = (shown, ProgressStyle::with_template(&template)) {
+            bar.set_style(style);
+            bar.set_draw_target(ProgressDrawTarget::stderr());
+            bar.enable_steady_tick(Duration::from_millis(200));
+        }
+        Self { bar, watch: None }
+    }
+
+    /// Says something beside the count.
+    pub fn say(&self, words: String) {
+        self.bar.set_message(words);
+    }
+
     /// One piece is done.
     pub fn step(&self) {
         self.bar.inc(1);

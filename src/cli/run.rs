@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::work::work;
-use super::{arguments, figures, make, report, scatter, verify};
+use super::{arguments, figures, make, place, report, scatter, verify};
 use crate::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -79,6 +79,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
         Command::Scatter(typed) => scatter::scatter(typed, common),
         Command::Sweep(typed) => scatter::sweep(typed, common),
+        Command::Place(typed) => {
+            unused(
+                common,
+                "place",
+                common.figures.is_some().then_some("--figures"),
+            );
+            place::place(typed, common)
+        }
         Command::Tie(tie) => super::tie::tie(tie, common),
         Command::Report(wanted) => {
             made(common, "report");

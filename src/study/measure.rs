@@ -188,7 +188,7 @@ fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<Limb
 
 /// Length (mm) of a limb over intact cartilage: of the stretches that end on an anchor in the face,
 /// the part on the socket's side of the fracture plane.
-fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[Vec3]) -> f64 {
+pub(super) fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[Vec3]) -> f64 {
     let spec = &construct.limbs[k];
     let in_face = |v: usize| {
         matches!(

@@ -9,6 +9,7 @@ mod measure;
 mod order_choice;
 mod order_sweep;
 mod orders;
+pub mod place;
 mod push;
 pub mod result;
 pub mod scatter;

@@ -131,6 +131,18 @@ pub(super) fn pushed(
     tied: &Tied,
     plan: &PushPlan,
 ) -> Push {
+    pushed_seen(case, construct, solver, tied, plan, &mut |_, _| {})
+}
+
+/// The same, each state shown as it is accepted.
+pub(super) fn pushed_seen(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    tied: &Tied,
+    plan: &PushPlan,
+    seen: &mut dyn FnMut(&PushPoint, &Signs),
+) -> Push {
     let rig = solver.rig();
     let mut record = Push {
         construct: construct.name.clone(),
@@ -153,6 +165,7 @@ pub(super) fn pushed(
         return record;
     }
     let mut events = Events::new(case, construct, &first, &signs);
+    seen(&first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
@@ -166,6 +179,7 @@ pub(super) fn pushed(
             record.outcome = outcome;
             break;
         }
+        seen(&next, &signs);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         record.curve.push(next);
     }

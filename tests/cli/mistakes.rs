@@ -93,7 +93,7 @@ fn arguments_are_refused_in_plain_words() {
     for (typed, words) in [
         (
             vec![],
-            "a command is needed: compare, report, hold, push, scatter, sweep, tie, check, \
+            "a command is needed: compare, report, hold, push, scatter, sweep, place, tie, check, \
              verify, new, schema, completions or man\n",
         ),
         (vec!["pish"], "did you mean `push`"),

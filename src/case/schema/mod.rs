@@ -12,6 +12,7 @@
 mod asked;
 mod of_a_case;
 mod of_a_construct;
+mod of_a_place;
 mod of_a_screw;
 mod of_both;
 mod place;
@@ -23,6 +24,7 @@ use super::construct_file::{MOST as MOST_OF_A_CONSTRUCT, RESERVED};
 use super::parameters::row;
 use of_a_case::{displaced, load, tether};
 use of_a_construct::{anchor, limb, tying};
+use of_a_place::searched;
 use of_a_screw::screw;
 use of_both::settings;
 use place::place;
@@ -184,6 +186,7 @@ pub fn construct_schema() -> Value {
             )),
         ),
         ("tying", tying()),
+        ("place", searched()),
     ];
     keys.extend(settings());
     let mut schema = root(

@@ -371,9 +371,22 @@ impl Design {
 
     /// Sets a subject to draws.
     pub fn apply(&self, draws: &[f64], subject: &mut Subject) {
+        self.apply_over(draws, &|_| None, subject);
+    }
+
+    /// The same where some inputs no longer have the values of their files: `set` gives the present
+    /// one of a path.
+    pub fn apply_over(
+        &self,
+        draws: &[f64],
+        set: &dyn Fn(&str) -> Option<f64>,
+        subject: &mut Subject,
+    ) {
         for (draw, dimension) in draws.iter().zip(&self.dimensions) {
             for target in &dimension.targets {
+                let present = set(&target.path);
                 for (owner, now) in &target.places {
+                    let now = present.unwrap_or(*now);
                     let value = match dimension.usage {
                         Usage::Value => *draw,
                         Usage::Factor => now * draw,

@@ -2,7 +2,7 @@
 
 use super::super::parameters::{Parameter, row};
 use super::super::settings::Reach;
-use super::super::{Case, Construct, ConstructFile, Fixing, Tag};
+use super::super::{Case, Construct, ConstructFile, Edge, Fixing, LimbSpec, Stop, Tag};
 use crate::anatomy::Place;
 
 /// Name of the tether that is a hinge.
@@ -261,6 +261,7 @@ fn of_construct(
                 Known::of(path, row(&format!("{kind}.{part}")), owner, value),
             );
         }
+        crossings(case, limb, owner, list);
         let path = format!("strand.{}.rigidity", limb.strand.class);
         let row = super::super::parameters()
             .iter()
@@ -334,6 +335,26 @@ fn of_construct(
     );
 }
 
+/// Where a limb crosses rim or margin, for each crossing whose place is given: one that is taut finds
+/// its place by itself. They are numbered along the limb, the free end first.
+fn crossings(case: &Case, limb: &LimbSpec, owner: Owner, list: &mut Vec<Known>) {
+    let given = limb.path.iter().filter_map(|stop| match stop {
+        Stop::Crossing {
+            edge: Edge::Rim | Edge::Margin,
+            point: Some(point),
+            ..
+        } => Some(point),
+        _ => None,
+    });
+    for (k, point) in given.enumerate() {
+        let path = format!("limb.{}.crossing.{}.along", limb.name, k + 1);
+        let along = (point - case.fragment.bed_origin()).dot(&case.fragment.along);
+        let mut known = Known::of(path, row("along"), owner, along);
+        known.percent = Some(row("along[percent]").allowed);
+        join(list, known);
+    }
+}
+
 /// Where an anchor sits, and how far it may land from there.
 fn placing(
     case: &Case,
@@ -348,7 +369,15 @@ fn placing(
         Place::Neck { along, beyond } => (Some(along), Some(("beyond", beyond))),
         Place::Crater { along, deep } => (Some(along), Some(("deep", deep))),
         Place::Rim { along } | Place::Margin { along } => (Some(along), None),
-        Place::Clock { .. } | Place::Point(_) => (None, None),
+        Place::Clock { hours, inset } => {
+            join(list, Known::of(path("hours"), row("hours"), owner, hours));
+            join(
+                list,
+                Known::of(path("inset"), row("inset[rim]"), owner, inset),
+            );
+            (None, None)
+        }
+        Place::Point(_) => (None, None),
     };
     if let Some(along) = along {
         let value = along.on(&case.fragment);

@@ -4,6 +4,7 @@ use super::super::builtin::{self, CASES, CONSTRUCTS};
 use super::super::case_file::read_case;
 use super::super::construct_file::read_construct;
 use super::super::document::{self, Entry, Node, Value};
+use super::super::document_text;
 use super::super::problems::{Problems, SourceText};
 use super::super::reader::{Log, Section};
 use super::super::{Case, Construct, ConstructFile};
@@ -177,6 +178,16 @@ impl Subject {
                 });
                 errors[at].1[usize::from(*key == "across_error")] = value;
             }
+            (Owner::Construct(k), ["limb", name, "crossing", number, key]) => {
+                let root = &mut self.constructs[k].root;
+                if let Some(crossing) = number
+                    .parse::<usize>()
+                    .ok()
+                    .and_then(|number| crossing_mut(root, name, number))
+                {
+                    put(crossing, &[key], written);
+                }
+            }
             (Owner::Construct(k), ["anchor", name, key])
                 if !["stiffness", "holding"].contains(key) =>
             {
@@ -245,6 +256,36 @@ impl Subject {
             &["bed", "cells"],
             Value::Number(cells as f64),
         );
+    }
+
+    /// The files of the constructs as they were read, in their order.
+    pub fn files(&self) -> impl Iterator<Item = &ConstructFile> {
+        self.base.1.iter().map(|c| &c.0)
+    }
+
+    /// A construct as TOML text with the numbers that were set, under a name of its own: a file that
+    /// can be read again. Placement errors are none of its numbers.
+    pub fn construct_text(&self, construct: usize, name: &str) -> String {
+        let mut root = self.constructs[construct].root.clone();
+        // The name stands first, where a reader looks for it.
+        if child(&root, "name").is_none()
+            && let Value::Table(entries) = &mut root.value
+        {
+            let node = Node {
+                span: 0..0,
+                value: Value::Text(String::new()),
+            };
+            entries.insert(
+                0,
+                Entry {
+                    key: "name".to_owned(),
+                    key_span: 0..0,
+                    node,
+                },
+            );
+        }
+        put(&mut root, &["name"], Value::Text(name.to_owned()));
+        document_text::toml(&root)
     }
 
     /// Reads everything again with the numbers that were set. Warnings about closeness of anchors and
@@ -317,6 +358,35 @@ fn child_mut<'a>(node: &'a mut Node, key: &str) -> Option<&'a mut Node> {
             .map(|e| &mut e.node),
         _ => None,
     }
+}
+
+/// The table of a limb's crossing with a given place, by its number along the path.
+fn crossing_mut<'a>(root: &'a mut Node, limb: &str, number: usize) -> Option<&'a mut Node> {
+    let limbs = child_mut(root, "limb")?;
+    let limb = match &mut limbs.value {
+        Value::Table(entries) => &mut entries.iter_mut().find(|e| e.key == limb)?.node,
+        Value::List(nodes) => {
+            let mut numbered = nodes.iter_mut().enumerate();
+            numbered
+                .find(|(k, n)| is_named(n, k + 1, "limb", limb))
+                .map(|(_, n)| n)?
+        }
+        _ => return None,
+    };
+    let Value::List(stops) = &mut child_mut(limb, "path")?.value else {
+        return None;
+    };
+    let given = stops.iter_mut().filter_map(|stop| {
+        let Value::Table(entries) = &mut stop.value else {
+            return None;
+        };
+        entries
+            .iter_mut()
+            .find(|e| ["rim", "margin"].contains(&e.key.as_str()))
+            .map(|e| &mut e.node)
+            .filter(|node| matches!(node.value, Value::Table(_)))
+    });
+    given.into_iter().nth(number.checked_sub(1)?)
 }
 
 /// Puts a value at a path, making the tables on the way; tables written as a list are searched by

@@ -90,6 +90,8 @@ pub enum Command {
     Scatter(Box<super::scatter::arguments::Scatter>),
     /// Vary one or two inputs over a grid, or run a ready-made sweep
     Sweep(Box<super::scatter::arguments::Sweep>),
+    /// Search better places for the anchors, and map how far each may wander
+    Place(Box<super::place::arguments::Place>),
     /// Tie a construct in other orders, rank them, and say what each tie does to the fragment
     Tie(Box<Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
@@ -291,6 +293,8 @@ pub enum Described {
     Scatter,
     /// What `sweep --format json` prints
     Sweep,
+    /// What `place --format json` prints
+    Place,
     /// What `verify --format json` prints
     Verification,
 }

@@ -1,7 +1,7 @@
 //! Ctrl-C and the like while a report is made: nothing half-made stays behind.
 
 use super::super::output::note;
-use super::super::scatter::stop::INTERRUPTED;
+use super::super::stop::INTERRUPTED;
 use crate::files::give_up;
 
 /// Listens from now on: a run that is asked to end takes back what it is writing and then ends. Where

@@ -5,7 +5,6 @@ pub(super) mod arguments;
 mod memory;
 mod replay;
 mod run;
-pub(super) mod stop;
 mod store;
 mod sweep;
 

@@ -2,7 +2,6 @@
 
 use super::arguments::{SamplerChoice, Scatter as Arguments};
 use super::replay::{list_inputs, replay};
-use super::stop;
 use super::store::{Head, IndexRuns, Store, StoreError, checksum};
 use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
 use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, mean, spearman, variance};
@@ -12,6 +11,7 @@ use crate::cli::figures::write_scatter;
 use crate::cli::output::{note, print};
 use crate::cli::progress::Progress;
 use crate::cli::run::tell;
+use crate::cli::stop;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, ScatterDocument};
 use crate::report::{scatter_csv, scatter_methods, scatter_reading, scatter_table};
 use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter, Start};

@@ -2,7 +2,6 @@
 
 use super::arguments::Sweep as Arguments;
 use super::run::{Job, refused, rows, texts_asked};
-use super::stop;
 use super::store::{Head, Store};
 use crate::case::spread::{Axis, Design, Subject, Varying};
 use crate::chance::{Draws, Method};
@@ -12,6 +11,7 @@ use crate::cli::figures::write_sweep;
 use crate::cli::output::print;
 use crate::cli::progress::Progress;
 use crate::cli::run::tell;
+use crate::cli::stop;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, SweepDocument};
 use crate::report::{sweep_csv, sweep_reading, sweep_table};
 use crate::study::result::{GridPoint, Start, Sweep, SweepAxis, Swept};

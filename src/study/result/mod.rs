@@ -3,6 +3,7 @@
 //! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
 
 mod orders;
+mod place;
 mod push;
 mod scatter;
 mod screw;
@@ -13,6 +14,7 @@ mod tie;
 
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
+pub use place::*;
 pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
 pub use scatter::*;
 use schemars::JsonSchema;

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 static ASKED: AtomicBool = AtomicBool::new(false);
 
 /// Exit code of a run that was interrupted, as shells have it for Ctrl-C.
-pub(in super::super) const INTERRUPTED: u8 = 130;
+pub(super) const INTERRUPTED: u8 = 130;
 
 /// Listens from now on. Where that is impossible, Ctrl-C ends the program as it always does, and
 /// what was written can still be gone on with.

@@ -1,0 +1,234 @@
+//! The work of `rimhold place`.
+
+use super::super::arguments::{Common, Format};
+use super::super::failure::Failure;
+use super::super::make::refused;
+use super::super::output::{json, note, print};
+use super::super::stop;
+use super::arguments::Place as Arguments;
+use super::watch::Looker;
+use crate::case::place::free_variables;
+use crate::case::spread::Subject;
+use crate::files::write_all;
+use crate::report::{
+    CAUTION, CaseSummary, ConstructSummary, Page, PlaceDocument, place_csv, place_reading,
+    place_table, placed_file, variables_table,
+};
+use crate::seek::Plan;
+use crate::study::place::{Ask, Effort, Objective, Refused, place as seek_places};
+use crate::study::result::Place;
+use std::path::{Path, PathBuf};
+
+/// First line of a file that this command made: such a one it may replace.
+const OURS: &str = "# Made by `rimhold place`";
+
+/// Evaluations of a start when none are given: plain, robust.
+const EVALUATIONS: [usize; 2] = [1800, 360];
+/// Particles and rounds of a swarm, of which a third of the evaluations is the most.
+const SWARM: [(usize, usize); 2] = [(24, 20), (12, 8)];
+
+/// Runs `rimhold place`.
+pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), Failure> {
+    let names = std::slice::from_ref(&typed.construct);
+    let subject = Subject::open(&typed.case, names).map_err(Failure::Files)?;
+    if typed.variables {
+        return list(&subject, common);
+    }
+    let ask = ask(typed)?;
+    let displaced = [Some(ask.objective), ask.against].contains(&Some(Objective::Reduction))
+        || typed.from.start() == crate::study::result::Start::Displaced;
+    if displaced {
+        let checked = subject.case().check_displaced(&typed.case);
+        checked.map_err(|p| Failure::Files(vec![p]))?;
+    }
+    let path = out(typed, &subject);
+    writable(&path)?;
+    stop::listen();
+    let aim = ask.objective.aim();
+    let found = {
+        let looker = Looker::new(aim.more_is_better, &aim.unit, common.quiet);
+        seek_places(&subject, &ask, &looker)
+    };
+    let mut found = found.map_err(|refused| {
+        match refused {
+        Refused::Files(problems) => Failure::Files(vec![*problems]),
+        Refused::Asked(message) => Failure::Input(message),
+        Refused::Ended => Failure::Interrupted(
+            "interrupted before any design that keeps its constraints was found: nothing is written"
+                .to_owned(),
+        ),
+    }
+    })?;
+    found.reading = place_reading(&found);
+    write(&path, &command(typed), &found)?;
+    present(&subject, &found, common)?;
+    if !common.quiet {
+        note(&format!(
+            "wrote {0}; compare it: rimhold compare {1} {2} {0}",
+            path.display(),
+            typed.case,
+            typed.construct
+        ));
+    }
+    if found.complete {
+        Ok(())
+    } else {
+        Err(Failure::Interrupted(format!(
+            "interrupted after {} evaluations: the best so far stands above and in {}",
+            found.evaluations,
+            path.display()
+        )))
+    }
+}
+
+fn ask(typed: &Arguments) -> Result<Ask, Failure> {
+    let objective = typed.objective.objective();
+    let against = typed.against.map(super::arguments::Aim::objective);
+    if against == Some(objective) {
+        return Err(Failure::Input(
+            "--against names the objective itself\n  give another one, or leave it out".to_owned(),
+        ));
+    }
+    let kind = usize::from(typed.robust.is_some());
+    let evaluations = typed.evaluations.unwrap_or(EVALUATIONS[kind]);
+    let (particles, rounds) = SWARM[kind];
+    // A small budget is shared out the same way.
+    let rounds = rounds.min((evaluations / 3 / particles).max(1));
+    Ok(Ask {
+        objective,
+        against,
+        robust: typed.robust,
+        from: typed.from.start(),
+        effort: Effort {
+            cells: Some(typed.cells),
+            steps: typed.steps,
+        },
+        plan: Plan {
+            starts: typed.starts,
+            particles: particles.min(evaluations / 3).max(2),
+            rounds,
+            evaluations,
+            seed: typed.seed,
+            ..Plan::default()
+        },
+        wander: !typed.no_wander,
+    })
+}
+
+/// The command as it could be typed again, without its file.
+fn command(typed: &Arguments) -> String {
+    let word = |aim: super::arguments::Aim| aim.objective().key();
+    let mut text = format!(
+        "rimhold place {} {} --objective {}",
+        typed.case,
+        typed.construct,
+        word(typed.objective)
+    );
+    if let Some(against) = typed.against {
+        text.push_str(&format!(" --against {}", word(against)));
+    }
+    if let Some(draws) = typed.robust {
+        text.push_str(&format!(" --robust {draws}"));
+    }
+    text.push_str(&format!(" --seed {} --starts {}", typed.seed, typed.starts));
+    if let Some(n) = typed.evaluations {
+        text.push_str(&format!(" --evaluations {n}"));
+    }
+    text.push_str(&format!(" --cells {} --steps {}", typed.cells, typed.steps));
+    if typed.from.start() == crate::study::result::Start::Displaced {
+        text.push_str(" --from displaced");
+    }
+    text
+}
+
+fn out(typed: &Arguments, subject: &Subject) -> PathBuf {
+    typed.out.clone().unwrap_or_else(|| {
+        let name = subject.constructs().next().map(|c| c.name.clone());
+        // A name may hold what a file name must not.
+        let safe: String = name
+            .unwrap_or_default()
+            .chars()
+            .map(|c| {
+                if c.is_alphanumeric() || "-_.".contains(c) {
+                    c
+                } else {
+                    '-'
+                }
+            })
+            .collect();
+        PathBuf::from(format!("{}-placed.toml", safe.trim_start_matches('.')))
+    })
+}
+
+/// Whether a file is one that this command made.
+fn is_ours(path: &Path) -> bool {
+    std::fs::symlink_metadata(path).is_ok_and(|m| m.is_file())
+        && std::fs::read_to_string(path).is_ok_and(|text| text.starts_with(OURS))
+}
+
+fn folder(path: &Path) -> &Path {
+    match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    }
+}
+
+/// Refuses before the search what could not be written after it.
+fn writable(path: &Path) -> Result<(), Failure> {
+    if path.file_name().is_none() {
+        return Err(Failure::Input(format!(
+            "{} is no name of a file",
+            path.display()
+        )));
+    }
+    if !folder(path).is_dir() {
+        return Err(Failure::Other(format!(
+            "there is no folder {}",
+            folder(path).display()
+        )));
+    }
+    if std::fs::symlink_metadata(path).is_ok() && !is_ours(path) {
+        return Err(Failure::Other(format!(
+            "{} exists and was not made by this command; choose another name by --out, or move it away",
+            path.display()
+        )));
+    }
+    Ok(())
+}
+
+fn write(path: &Path, command: &str, found: &Place) -> Result<(), Failure> {
+    let Some(name) = path.file_name() else {
+        return Ok(());
+    };
+    let text = placed_file(OURS, command, found);
+    write_all(folder(path), &[(name.into(), text.into_bytes())], is_ours)
+        .map(|_| ())
+        .map_err(|e| refused(&e))
+}
+
+fn list(subject: &Subject, common: &Common) -> Result<(), Failure> {
+    let mut page = Page::new(common.colour.on_stdout());
+    variables_table(&mut page, &free_variables(subject));
+    page.caution(CAUTION);
+    print(&page.finish())
+}
+
+fn present(subject: &Subject, found: &Place, common: &Common) -> Result<(), Failure> {
+    match common.format {
+        Format::Csv => print(&place_csv(found)),
+        Format::Json => json(&PlaceDocument::new(
+            CaseSummary::new(subject.case()),
+            subject
+                .constructs()
+                .map(|c| ConstructSummary::new(subject.case(), c))
+                .collect(),
+            found.clone(),
+        )),
+        Format::Table | Format::Markdown => {
+            let mut page = Page::new(common.colour.on_stdout());
+            place_table(&mut page, found);
+            page.caution(CAUTION);
+            print(&page.finish())
+        }
+    }
+}

@@ -1,0 +1,175 @@
+//! A search for better places for machines: JSON, CSV, and the construct that it found as a file.
+
+use super::CAUTION;
+use super::csv::field;
+use super::place_words::of_aim;
+use super::summary::{CaseSummary, ConstructSummary};
+use crate::study::result::{Place, Placement, WayEnd};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Version of the shape; it changes when a field changes its meaning or goes.
+const PLACE: &str = "rimhold-place/1";
+
+/// The document of a search for better places.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PlaceDocument {
+    /// `rimhold-place/1`.
+    pub schema: String,
+    /// Version of the program.
+    pub version: String,
+    /// What this is and is not.
+    pub caution: String,
+    /// The case as it stands in its file.
+    pub case: CaseSummary,
+    /// The construct as it stands in its file.
+    pub constructs: Vec<ConstructSummary>,
+    /// What was found.
+    pub place: Place,
+}
+
+impl PlaceDocument {
+    /// A document of one search.
+    pub fn new(case: CaseSummary, constructs: Vec<ConstructSummary>, place: Place) -> Self {
+        Self {
+            schema: PLACE.to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            caution: CAUTION.to_owned(),
+            case,
+            constructs,
+            place,
+        }
+    }
+}
+
+/// The JSON Schema (draft 2020-12) of the document.
+pub fn place_schema() -> serde_json::Value {
+    let mut schema = schemars::schema_for!(PlaceDocument);
+    schema.insert("title".to_owned(), PLACE.into());
+    schema.to_value()
+}
+
+/// The answer as a construct file that says what made it. `ours` is its first line, by which the
+/// program knows it again.
+pub fn placed_file(ours: &str, command: &str, found: &Place) -> String {
+    let aim = &found.aims[0];
+    let value =
+        |p: &Placement| p.values[0].map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
+    let plain = |text: &str| text.replace(|c: char| c.is_control(), " ");
+    let sought = if found.robust {
+        format!(
+            "10th percentile over {} draws of {}",
+            found.draws, aim.label
+        )
+    } else {
+        aim.label.clone()
+    };
+    format!(
+        "{ours}: places sought in a model, from the construct {}.\n\
+         # Command: {}\n\
+         # Seed: {}. Objective: {sought}.\n\
+         # With the full bed: {} here, {} as given.\n\
+         # {}CAUTION: {CAUTION}\n\n{}",
+        plain(&found.construct),
+        plain(command),
+        found.seed,
+        value(&found.found),
+        value(&found.given),
+        if found.complete {
+            ""
+        } else {
+            "Interrupted: the best so far.\n# "
+        },
+        found.found.file
+    )
+}
+
+/// Lines of `kind,name,item,value,unit,note`.
+pub fn place_csv(found: &Place) -> String {
+    let mut text = String::from("kind,name,item,value,unit,note\n");
+    let mut line =
+        |kind: &str, name: &str, item: &str, value: Option<f64>, unit: &str, note: &str| {
+            let cells = [
+                field(kind),
+                field(name),
+                field(item),
+                value.map_or_else(String::new, |v| v.to_string()),
+                field(unit),
+                field(note),
+            ];
+            text.push_str(&cells.join(","));
+            text.push('\n');
+        };
+    let designs = found.front.iter().flat_map(|f| &f.designs);
+    for p in [&found.given, &found.found].into_iter().chain(designs) {
+        for (aim, value) in found.aims.iter().zip(&p.values) {
+            line("objective", &p.name, &aim.key, *value, &aim.unit, &p.why);
+        }
+        for k in &p.kept {
+            let note = if k.active { "active" } else { "" };
+            line("constraint", &p.name, &k.key, k.value, &k.unit, &k.subject);
+            line("slack", &p.name, &k.key, k.slack, &k.unit, note);
+        }
+    }
+    for v in &found.variables {
+        for (item, value) in [
+            ("low", v.low),
+            ("high", v.high),
+            ("given", v.given),
+            ("found", v.found),
+        ] {
+            let note = match (v.idle, v.at_end) {
+                (true, _) => "changes nothing",
+                (_, true) => "at an end of its range",
+                _ => "",
+            };
+            line("variable", &v.path, item, Some(value), &v.unit, note);
+        }
+    }
+    let aim = &found.aims[0];
+    for (k, s) in found.starts.iter().enumerate() {
+        let name = format!("start {}", k + 1);
+        line("start", &name, "value", s.value, &aim.unit, "");
+        line("start", &name, "off", Some(s.off), "mm", "");
+        for p in &s.progress {
+            let item = p.evaluations.to_string();
+            line("progress", &name, &item, Some(p.value), &aim.unit, "");
+        }
+    }
+    if let Some(g) = &found.gain {
+        for (item, value) in [
+            ("given", g.given),
+            ("found", g.found),
+            ("median", g.median),
+            ("low", g.low),
+            ("high", g.high),
+        ] {
+            line("gain", "paired", item, Some(value), &aim.unit, "");
+        }
+        line("gain", "paired", "better", Some(g.better.value), "", "");
+    }
+    for map in &found.wander {
+        for w in &map.ways {
+            let note = match &w.end {
+                WayEnd::Lost => "10 % lost".to_owned(),
+                WayEnd::Constraint { label, .. } => label.clone(),
+                WayEnd::Range => "end of range".to_owned(),
+            };
+            line("way", &map.anchor, &w.name, Some(w.distance), "mm", &note);
+        }
+        for g in &map.grid {
+            let item = format!("{} {}", g.offset[0], g.offset[1]);
+            let note = g.broken.as_deref().unwrap_or("");
+            line("wander", &map.anchor, &item, g.value, &aim.unit, note);
+        }
+    }
+    if let Some(front) = &found.front {
+        for (k, p) in front.points.iter().enumerate() {
+            for (aim, value) in found.aims.iter().zip(p.values) {
+                let name = (k + 1).to_string();
+                line("front", &name, &aim.key, Some(value), &aim.unit, "");
+            }
+        }
+    }
+    text
+}

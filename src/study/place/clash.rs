@@ -1,0 +1,162 @@
+//! Why a box holds no answer: which constraints never hold, or never together.
+
+use super::super::result::Start;
+use super::look::{Fate, Look};
+use super::question::{Effort, Question};
+use super::rule::Rule;
+use crate::chance::{Draws, Method};
+use crate::seek::{Judged, Plan, seek};
+use rayon::prelude::*;
+
+/// Points of the box that are tried before a search.
+const TRIED: u64 = 512;
+
+/// The violation bits of looks, and the closest miss.
+pub(super) struct Seen {
+    /// Whether each rule held, in the order of [`Rule::ALL`], then on the bone, then held.
+    rows: Vec<[bool; Rule::ALL.len() + 2]>,
+    nearest: Option<Look>,
+    /// Whether any look was lost in tying or pushing.
+    lost: bool,
+}
+
+const BONE: usize = Rule::ALL.len();
+const HELD: usize = Rule::ALL.len() + 1;
+
+impl Seen {
+    pub fn new() -> Self {
+        Self {
+            rows: Vec::new(),
+            nearest: None,
+            lost: false,
+        }
+    }
+
+    /// Takes a look into account.
+    pub fn add(&mut self, look: Look) {
+        let mut row = [true; HELD + 1];
+        for (ok, value) in row.iter_mut().zip(&look.rules) {
+            *ok = value.as_ref().is_none_or(|v| v.excess <= 0.0);
+        }
+        row[BONE] = !matches!(look.fate, Fate::Impossible(_));
+        // What was not tied because its geometry is far off is not known to be held.
+        row[HELD] = look.fate == Fate::Held;
+        self.lost |= matches!(look.fate, Fate::NotHeld(_) | Fate::Uncertified(_));
+        self.rows.push(row);
+        let nearer = |n: &Look| look.violation() < n.violation();
+        if self.nearest.as_ref().is_none_or(nearer) {
+            self.nearest = Some(look);
+        }
+    }
+
+    fn name(&self, k: usize) -> String {
+        match k {
+            BONE => "every anchor on its bone".to_owned(),
+            HELD => "the fragment held".to_owned(),
+            _ => {
+                let rule = Rule::ALL[k];
+                let nearest = self.nearest.as_ref().and_then(|n| n.rules[k].as_ref());
+                match nearest {
+                    Some(v) => format!(
+                        "{} ({}: {:.2} {} at the nearest miss)",
+                        rule.label(),
+                        v.subject,
+                        v.value,
+                        rule.unit()
+                    ),
+                    None => rule.label().to_owned(),
+                }
+            }
+        }
+    }
+
+    /// What never holds, or which pair never holds together.
+    pub fn told(&self, tried: usize) -> String {
+        let holds = |k: usize| self.rows.iter().any(|r| r[k]);
+        let last = if self.lost { HELD } else { BONE };
+        let never: Vec<usize> = (0..=last).filter(|k| !holds(*k)).collect();
+        if never == [HELD] {
+            return format!(
+                "the construct is held nowhere in the box: the fragment is lost at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
+            );
+        }
+        if !never.is_empty() {
+            let list: Vec<String> = never.iter().map(|k| self.name(*k)).collect();
+            return format!(
+                "the bounds exclude every start: at none of {tried} points of the box holds: {}\n  widen the ranges of the free variables, or change the limit",
+                list.join("; ")
+            );
+        }
+        for a in 0..=last {
+            for b in a + 1..=last {
+                if !self.rows.iter().any(|r| r[a] && r[b]) {
+                    return format!(
+                        "two constraints contradict each other: at none of {tried} points of the box hold both: {}; and {}\n  widen the ranges of the free variables, or change one of the two limits",
+                        self.name(a),
+                        self.name(b)
+                    );
+                }
+            }
+        }
+        let broken = self.nearest.as_ref().and_then(Look::broken);
+        format!(
+            "no point of the box keeps all constraints at once ({tried} tried); the nearest miss is at: {}\n  widen the ranges of the free variables, or change a limit",
+            broken.map_or_else(|| "none".to_owned(), |b| b.1)
+        )
+    }
+}
+
+/// Whether the box has a point that geometry allows; otherwise why not.
+pub(super) fn room(
+    subject: &crate::case::spread::Subject,
+    question: &Question,
+    from: Start,
+    plan: &Plan,
+) -> Result<(), String> {
+    let effort = Effort {
+        cells: None,
+        steps: 1,
+    };
+    // Without objectives nothing is tied.
+    let geometry = Question::new(subject, &question.variables, &[], from, effort);
+    let bounds = geometry.bounds();
+    let draws = Draws::replicated(Method::LatinHypercube, plan.seed, TRIED, bounds.len(), 1);
+    let mut seen = Seen::new();
+    let mut count = 0;
+    let looks: Vec<Look> = (0..=TRIED)
+        .into_par_iter()
+        .map(|k| {
+            if k == 0 {
+                return geometry.look(Some(&geometry.given()));
+            }
+            let mut point = vec![0.0; bounds.len()];
+            draws.point(k - 1, &mut point);
+            let at: Vec<f64> = point
+                .iter()
+                .zip(&bounds)
+                .map(|(u, [low, high])| low + u * (high - low))
+                .collect();
+            geometry.look(Some(&at))
+        })
+        .collect();
+    for look in looks {
+        if look.violation() == 0.0 {
+            return Ok(());
+        }
+        count += 1;
+        seen.add(look);
+    }
+    // Chance may miss a small corner: look for it.
+    let judge = |at: &[f64]| Judged {
+        cost: 0.0,
+        violation: geometry.look(Some(at)).violation(),
+    };
+    let found = seek(&bounds, None, &judge, plan, &());
+    let point = found.point();
+    if point.judged.violation == 0.0 {
+        return Ok(());
+    }
+    seen.add(geometry.look(Some(&point.at)));
+    count += found.evaluations();
+    Err(seen.told(count))
+}

@@ -1,0 +1,26 @@
+//! Where anchors go best, and how far each may wander.
+//!
+//! A [`Question`] turns values of the free variables into an objective and constraints, by reading
+//! the files again with those numbers, tying and pushing. [`place`] seeks its best answer, compares it
+//! with the given construct, and maps the tolerance of each anchor.
+
+mod clash;
+mod design;
+mod draws;
+mod front;
+mod gain;
+mod idle;
+mod look;
+mod objective;
+mod question;
+mod rule;
+mod search;
+mod wander;
+
+pub use draws::Common;
+pub use look::{Fate, Look};
+pub use objective::{FAN, Objective};
+pub use question::{Effort, Question};
+pub use rule::{ACTIVE, Rule};
+pub use search::{Ask, Refused, place};
+pub use wander::wander;

@@ -1,0 +1,231 @@
+//! From values of the free variables to what they are worth.
+
+use super::super::result::Start;
+use super::draws::Common;
+use super::look::{Eye, Fate, Look, look};
+use super::objective::Objective;
+use super::rule::{FAR, Rules};
+use crate::case::SAMPLES;
+use crate::case::place::{PlaceTable, Variable};
+use crate::case::spread::{Owner, Subject};
+use crate::chance::quantile;
+use crate::seek::Judged;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Fineness at which places (mm), hours and tensions (N) are tried and written: nobody drills finer,
+/// and a file then says exactly what was computed.
+const FINE: f64 = 1000.0;
+
+/// Share of draws that are worse than a robust value.
+pub(super) const WORSE: f64 = 0.1;
+
+/// How finely to look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Effort {
+    /// Bed cells aimed at; the case's own when absent.
+    pub cells: Option<usize>,
+    /// Recorded steps of a push to 1 mm.
+    pub steps: usize,
+}
+
+/// A question that a search asks again and again.
+#[derive(Debug)]
+pub struct Question {
+    subject: Subject,
+    /// Free variables.
+    pub variables: Vec<Variable>,
+    /// Objectives.
+    pub objectives: Vec<Objective>,
+    pub(super) rules: Rules,
+    moved: Vec<String>,
+    from: Start,
+    steps: usize,
+    common: Option<Common>,
+    uncertified: AtomicUsize,
+}
+
+impl Question {
+    /// A question about the first construct of a subject.
+    pub fn new(
+        subject: &Subject,
+        variables: &[Variable],
+        objectives: &[Objective],
+        from: Start,
+        effort: Effort,
+    ) -> Self {
+        let mut subject = subject.clone();
+        if let Some(cells) = effort.cells {
+            subject.set_cells(cells);
+        }
+        let table: Option<&PlaceTable> = subject.files().next().and_then(|f| f.place.as_ref());
+        let rules = Rules::new(subject.case(), table);
+        let mut moved: Vec<String> = Vec::new();
+        for (anchor, _) in variables.iter().filter_map(Variable::coordinate) {
+            if !moved.iter().any(|m| m == anchor) {
+                moved.push(anchor.to_owned());
+            }
+        }
+        Self {
+            subject,
+            variables: variables.to_vec(),
+            objectives: objectives.to_vec(),
+            rules,
+            moved,
+            from,
+            steps: effort.steps,
+            common: None,
+            uncertified: AtomicUsize::new(0),
+        }
+    }
+
+    /// The same, its objectives the 10th percentile (90th where less is better) over draws.
+    pub fn over(mut self, common: Option<Common>) -> Self {
+        self.common = common;
+        self
+    }
+
+    /// Names of the anchors that are free.
+    pub fn moved(&self) -> &[String] {
+        &self.moved
+    }
+
+    /// The bounds.
+    pub fn bounds(&self) -> Vec<[f64; 2]> {
+        self.variables.iter().map(|v| [v.low, v.high]).collect()
+    }
+
+    /// Where the construct has the variables.
+    pub fn given(&self) -> Vec<f64> {
+        self.variables.iter().map(|v| v.given).collect()
+    }
+
+    /// Values as they are tried: rounded, and inside their bounds.
+    pub fn tried(&self, at: &[f64]) -> Vec<f64> {
+        self.variables
+            .iter()
+            .zip(at)
+            .map(|(v, x)| ((x * FINE).round() / FINE).clamp(v.low, v.high))
+            .collect()
+    }
+
+    /// Where tying starts for the first objective.
+    pub(super) fn start(&self) -> Start {
+        self.objectives
+            .first()
+            .map_or(self.from, |o| o.start(self.from))
+    }
+
+    /// Radius of the socket's circle, mm.
+    pub(super) fn radius(&self) -> f64 {
+        self.subject.case().fragment.socket.radius
+    }
+
+    /// Whether the first objective pushes.
+    pub(super) fn pushes(&self) -> bool {
+        matches!(
+            self.objectives.first(),
+            Some(Objective::Inferior | Objective::Worst)
+        )
+    }
+
+    /// Looks that ended without a certificate so far.
+    pub fn uncertified(&self) -> usize {
+        self.uncertified.load(Ordering::Relaxed)
+    }
+
+    /// A subject with the variables set; as in its files where `at` is absent.
+    pub(super) fn set(&self, at: Option<&[f64]>) -> Subject {
+        let mut subject = self.subject.clone();
+        for (variable, x) in self.variables.iter().zip(at.into_iter().flatten()) {
+            subject.set(&variable.known, Owner::Construct(0), *x, false);
+        }
+        subject
+    }
+
+    /// Looks at a design, or at the construct as it is.
+    pub fn look(&self, at: Option<&[f64]>) -> Look {
+        let at = at.map(|at| self.tried(at));
+        let at = at.as_deref();
+        let mut nominal = self.once(&self.set(at), FAR);
+        if let (Some(common), Fate::Held) = (&self.common, &nominal.fate) {
+            let each: Vec<Vec<f64>> = (0..common.draws.len())
+                .map(|k| self.drawn(at, common, k))
+                .collect();
+            for (k, objective) in self.objectives.iter().enumerate() {
+                let values: Vec<f64> = each.iter().map(|v| v[k]).collect();
+                let value = percentile(*objective, values);
+                nominal.values[k] = value.is_finite().then_some(value);
+                if !value.is_finite() {
+                    nominal.fate = Fate::NotHeld("not held in a tenth of the draws".to_owned());
+                }
+            }
+        }
+        nominal
+    }
+
+    /// The objectives under one draw; those of a design that is lost where it is not held.
+    pub(super) fn drawn(&self, at: Option<&[f64]>, common: &Common, k: usize) -> Vec<f64> {
+        let mut subject = self.set(at);
+        let present = |path: &str| {
+            let k = self.variables.iter().position(|v| v.path() == path)?;
+            at.map(|at| at[k])
+        };
+        common
+            .design
+            .apply_over(&common.draws[k], &present, &mut subject);
+        // Where an anchor lands nobody asks for its distance from others.
+        let look = self.once(&subject, f64::INFINITY);
+        self.objectives
+            .iter()
+            .zip(&look.values)
+            .map(|(objective, value)| value.unwrap_or_else(|| objective.of_lost()))
+            .collect()
+    }
+
+    fn once(&self, subject: &Subject, far: f64) -> Look {
+        let objectives = self.objectives.len();
+        let mut reading = subject.read();
+        let case = match reading.case {
+            Ok(case) => case,
+            Err(why) => return Look::impossible(objectives, why),
+        };
+        let construct = match reading.constructs.swap_remove(0) {
+            Ok(construct) => construct,
+            Err(why) => return Look::impossible(objectives, why),
+        };
+        let eye = Eye {
+            objectives: &self.objectives,
+            rules: &self.rules,
+            moved: &self.moved,
+            from: self.from,
+            steps: self.steps,
+            samples: SAMPLES,
+            far,
+        };
+        let look = look(&case, &construct, &eye);
+        if matches!(look.fate, Fate::Uncertified(_)) {
+            self.uncertified.fetch_add(1, Ordering::Relaxed);
+        }
+        look
+    }
+
+    /// What a look is worth to a search for its objective with this number.
+    pub fn judged(&self, look: &Look, objective: usize) -> Judged {
+        Judged {
+            cost: look.values[objective].map_or(f64::NAN, |v| self.objectives[objective].cost(v)),
+            violation: look.violation(),
+        }
+    }
+}
+
+/// The value that a tenth of the draws are worse than.
+pub(super) fn percentile(objective: Objective, mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let p = if objective.more_is_better() {
+        WORSE
+    } else {
+        1.0 - WORSE
+    };
+    let value = quantile(&values, p);
+    if value.is_nan() { f64::INFINITY } else { value }
+}

@@ -1,0 +1,220 @@
+//! The constraints: each has a value, a limit, and whom it concerns.
+
+use super::super::result::Kept;
+use crate::case::place::{Cone, Limits, PlaceTable};
+use crate::case::{Case, THROUGH, Tag, parameter};
+
+/// A constraint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Two anchors, one of which is free, keep their distance.
+    Spacing,
+    /// A free face anchor keeps off the rim edge.
+    RimDistance,
+    /// No limb runs through the fragment's bone.
+    ThroughBone,
+    /// An instrument through its portal reaches each anchor.
+    Reach,
+    /// No limb crosses too much intact cartilage when tied.
+    Cartilage,
+    /// No limb is above its knot's, clamp's or strand's limit.
+    Tension,
+    /// No anchor is above its holding load.
+    Holding,
+    /// The bed is not crushed.
+    Pressure,
+    /// What limbs and screws pull with together stays in the friction cone when tied.
+    Cone,
+}
+
+/// Violation (share of a limit) in the geometry above which nothing is tied and pushed: an answer is
+/// nowhere near.
+pub(super) const FAR: f64 = 0.1;
+/// Share of a limit left below which a constraint is called active: what 0.03 mm are to 6 mm.
+pub const ACTIVE: f64 = 0.005;
+
+impl Rule {
+    /// All of them, those of geometry first.
+    pub const ALL: [Self; 9] = [
+        Self::Spacing,
+        Self::RimDistance,
+        Self::ThroughBone,
+        Self::Reach,
+        Self::Cartilage,
+        Self::Tension,
+        Self::Holding,
+        Self::Pressure,
+        Self::Cone,
+    ];
+
+    /// Whether the value must be at least its limit; otherwise at most.
+    pub fn is_least(self) -> bool {
+        matches!(self, Self::Spacing | Self::RimDistance)
+    }
+
+    /// Key.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Spacing => "spacing",
+            Self::RimDistance => "rim-distance",
+            Self::ThroughBone => "through-bone",
+            Self::Reach => "reach",
+            Self::Cartilage => "cartilage",
+            Self::Tension => "tension",
+            Self::Holding => "holding",
+            Self::Pressure => "peak-pressure",
+            Self::Cone => "friction-cone",
+        }
+    }
+
+    /// In words.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Spacing => "distance between anchors",
+            Self::RimDistance => "distance from the rim edge",
+            Self::ThroughBone => "limb through bone",
+            Self::Reach => "lean of an instrument",
+            Self::Cartilage => "cartilage under a limb",
+            Self::Tension => "tension over its limit",
+            Self::Holding => "pull over holding load",
+            Self::Pressure => "pressure of the bed",
+            Self::Cone => "limbs together off square",
+        }
+    }
+
+    /// Unit.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Spacing | Self::RimDistance | Self::ThroughBone | Self::Cartilage => "mm",
+            Self::Reach | Self::Cone => "deg",
+            Self::Tension | Self::Holding => "",
+            Self::Pressure => "MPa",
+        }
+    }
+}
+
+/// A constraint's value where it is nearest to its limit, or farthest beyond.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Value {
+    /// The value, in the unit of the rule.
+    pub value: f64,
+    /// By how much it is beyond its limit, as a share of it; negative inside.
+    pub excess: f64,
+    /// Whom it concerns.
+    pub subject: String,
+}
+
+/// Limits as they hold for a case and a construct.
+#[derive(Debug, Clone)]
+pub(super) struct Rules {
+    limits: Vec<(f64, Tag, String)>,
+    /// Cones of reach.
+    pub cones: Vec<Cone>,
+}
+
+impl Rules {
+    pub fn new(case: &Case, table: Option<&PlaceTable>) -> Self {
+        let given = table.map_or_else(Limits::default, |t| t.limits);
+        let of_case = |own: Option<f64>, of_case: f64, path: &str| {
+            own.map_or_else(
+                || backed(path, of_case),
+                |own| (own, Tag::Given, "[place] limits".to_owned()),
+            )
+        };
+        let own = |own: Option<f64>, path: &str| {
+            let default = parameter(path).and_then(|p| p.default).unwrap_or(f64::NAN);
+            of_case(own, default, path)
+        };
+        let limits = Rule::ALL.map(|rule| match rule {
+            Rule::Spacing => of_case(given.spacing, case.least_spacing, "anchors.least_spacing"),
+            Rule::RimDistance => of_case(
+                given.rim_distance,
+                case.least_rim_distance,
+                "anchors.least_rim_distance",
+            ),
+            Rule::ThroughBone => (
+                THROUGH,
+                Tag::Practice,
+                "a straight limb may cut the corner of a convex bone so far".to_owned(),
+            ),
+            // Each cone has its own: see `reach`.
+            Rule::Reach => (
+                table
+                    .and_then(|t| t.reach.first())
+                    .map_or(90.0, |c| c.half_angle),
+                Tag::Given,
+                "[place.reach]".to_owned(),
+            ),
+            Rule::Cartilage => own(given.cartilage, "place.limits.cartilage"),
+            Rule::Tension | Rule::Holding => own(given.used, "place.limits.used"),
+            Rule::Pressure => of_case(
+                given.peak_pressure,
+                case.bed.crush_strength,
+                "bed.crush_strength",
+            ),
+            Rule::Cone => backed("bed.friction", case.bed.friction.atan().to_degrees()),
+        });
+        Self {
+            limits: limits.into(),
+            cones: table.map_or_else(Vec::new, |t| t.reach.clone()),
+        }
+    }
+
+    /// The limit of a rule.
+    pub fn limit(&self, rule: Rule) -> f64 {
+        self.limits[rule as usize].0
+    }
+
+    /// A value against the limit of its rule.
+    pub fn value(&self, rule: Rule, value: f64, subject: String) -> Value {
+        self.against(rule, value, self.limit(rule), subject)
+    }
+
+    /// The same with a limit of its own.
+    pub fn against(&self, rule: Rule, value: f64, limit: f64, subject: String) -> Value {
+        let over = if rule.is_least() {
+            limit - value
+        } else {
+            value - limit
+        };
+        Value {
+            value,
+            excess: over / if limit > 0.0 { limit } else { 1.0 },
+            subject,
+        }
+    }
+
+    /// A rule at a design, as a record.
+    pub fn kept(&self, rule: Rule, value: Option<&Value>) -> Kept {
+        let (limit, tag, source) = &self.limits[rule as usize];
+        // Cones may differ: the limit is the one that the value was held against.
+        let limit = match (rule, value) {
+            (Rule::Reach, Some(v)) => v.value / (1.0 + v.excess),
+            _ => *limit,
+        };
+        Kept {
+            key: rule.key().to_owned(),
+            label: rule.label().to_owned(),
+            value: value.map(|v| v.value),
+            limit,
+            at_least: rule.is_least(),
+            unit: rule.unit().to_owned(),
+            subject: value.map_or_else(String::new, |v| v.subject.clone()),
+            slack: value.map(|v| -v.excess * if limit > 0.0 { limit } else { 1.0 }),
+            active: value.is_some_and(|v| v.excess.abs() < ACTIVE),
+            violation: value.map_or(0.0, |v| v.excess.max(0.0)),
+            tag: *tag,
+            source: source.clone(),
+        }
+    }
+}
+
+/// A limit that is the case's, backed as its default is unless the file gives another number.
+fn backed(path: &str, value: f64) -> (f64, Tag, String) {
+    match parameter(path) {
+        Some(p) if p.default.is_none_or(|d| d == value) || path == "bed.friction" => {
+            (value, p.tag, p.source.to_owned())
+        }
+        _ => (value, Tag::Given, "the case".to_owned()),
+    }
+}

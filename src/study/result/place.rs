@@ -1,0 +1,320 @@
+//! What a search for better places found.
+
+use super::{Estimate, Hold, Start, Tally};
+use crate::case::Tag;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// An objective in words.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Aim {
+    /// Key as typed.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit; empty for a share.
+    pub unit: String,
+    /// Whether more is better.
+    pub more_is_better: bool,
+    /// What it is made of, with its assumptions.
+    pub about: String,
+}
+
+/// A free variable and what became of it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FreeVariable {
+    /// Dotted path.
+    pub path: String,
+    /// Unit.
+    pub unit: String,
+    /// Low end of its range.
+    pub low: f64,
+    /// High end.
+    pub high: f64,
+    /// Where the construct has it.
+    pub given: f64,
+    /// Where the answer has it.
+    pub found: f64,
+    /// Whether the answer lies on an end of its range.
+    pub at_end: bool,
+    /// Whether nothing changes with it: it was left where it is.
+    pub idle: bool,
+}
+
+/// A constraint at a design.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Kept {
+    /// Key.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Value where it is nearest to its limit, or farthest beyond; absent when it does not apply.
+    pub value: Option<f64>,
+    /// Its limit.
+    pub limit: f64,
+    /// Whether the limit is a least value.
+    pub at_least: bool,
+    /// Unit.
+    pub unit: String,
+    /// What stands there: an anchor, a pair of anchors, a limb.
+    pub subject: String,
+    /// How much is left, in its unit; negative when violated.
+    pub slack: Option<f64>,
+    /// Whether it holds the design: less than half a percent of the limit is left.
+    pub active: bool,
+    /// By how much it is violated, as a share of the limit; zero when it is kept.
+    pub violation: f64,
+    /// How the limit is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Where an anchor sits.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Placed {
+    /// Anchor.
+    pub anchor: String,
+    /// Point on the reduced anatomy, mm.
+    pub point: [f64; 3],
+}
+
+/// A design with the full bed: given, found, or on a front.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Placement {
+    /// Name: `given`, `found`, or the label of a design on a front.
+    pub name: String,
+    /// Values of the free variables, in their order.
+    pub at: Vec<f64>,
+    /// Values of the objectives, in the order of [`Place::aims`]; absent where not held.
+    pub values: Vec<Option<f64>>,
+    /// The constraints.
+    pub kept: Vec<Kept>,
+    /// Largest violation, as a share of its limit.
+    pub violation: f64,
+    /// Why it has no numbers; empty when held.
+    pub why: String,
+    /// Where the anchors sit.
+    pub anchors: Vec<Placed>,
+    /// How it is tied, its bed with all cells.
+    pub hold: Option<Hold>,
+    /// What the certificates of its states say together.
+    pub tally: Tally,
+    /// The construct as a file.
+    pub file: String,
+}
+
+/// Best so far against evaluations.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Progressed {
+    /// Evaluations of the start.
+    pub evaluations: usize,
+    /// Best value of the objective so far, in its unit.
+    pub value: f64,
+}
+
+/// Why a start ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EndedBy {
+    /// Simplices down to the least size gained no more.
+    Settled,
+    /// Its evaluations were spent.
+    Budget,
+    /// Ctrl-C.
+    Interrupted,
+}
+
+/// One start of the search.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SearchStart {
+    /// Evaluations.
+    pub evaluations: usize,
+    /// Those of the swarm.
+    pub in_swarm: usize,
+    /// Simplices started.
+    pub restarts: usize,
+    /// Why it ended.
+    pub ended: EndedBy,
+    /// Value of its answer on the bed of the search; absent when it met nothing feasible.
+    pub value: Option<f64>,
+    /// Its answer: values of the free variables.
+    pub at: Vec<f64>,
+    /// Largest distance of one of its anchors from that of the best start, mm.
+    pub off: f64,
+    /// Best so far against evaluations.
+    pub progress: Vec<Progressed>,
+}
+
+/// Against the given construct on common draws of placement error and tension that the search did not
+/// see.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PairedGain {
+    /// Draws.
+    pub draws: u64,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// 10th percentile of the objective of the given construct (90th where less is better).
+    pub given: f64,
+    /// The same of the answer.
+    pub found: f64,
+    /// Median difference, answer less given.
+    pub median: f64,
+    /// 10th percentile of the difference.
+    pub low: f64,
+    /// 90th percentile of the difference.
+    pub high: f64,
+    /// How often the answer is the better one.
+    pub better: Estimate,
+    /// Draws in which the given construct, and the answer, were not held.
+    pub lost: [u64; 2],
+}
+
+/// What ends a way out of the answer.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case", tag = "by")]
+pub enum WayEnd {
+    /// A tenth of the objective is lost there.
+    Lost,
+    /// A constraint is violated beyond it.
+    Constraint {
+        /// Its key.
+        key: String,
+        /// In words, with what it concerns.
+        label: String,
+    },
+    /// The range of the variable ends there.
+    Range,
+}
+
+/// A way out of the answer in an anchor's own plane.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WayOut {
+    /// Its name: `superior`, `medial`, `superior and medial`, and so on.
+    pub name: String,
+    /// Direction in the plane: along and second coordinate, of unit length.
+    pub direction: [f64; 2],
+    /// How far, mm.
+    pub distance: f64,
+    /// What ends it.
+    pub end: WayEnd,
+    /// Objective there.
+    pub value: f64,
+}
+
+/// A point of a wander map.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Wandered {
+    /// Offset from the answer in the anchor's plane: along and second coordinate, mm.
+    pub offset: [f64; 2],
+    /// The anchor's point, mm.
+    pub point: Option<[f64; 3]>,
+    /// Objective; absent when infeasible.
+    pub value: Option<f64>,
+    /// Share of the best that is lost; absent when infeasible.
+    pub loss: Option<f64>,
+    /// The constraint that makes it infeasible.
+    pub broken: Option<String>,
+}
+
+/// How far one anchor may wander, the others held.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WanderMap {
+    /// Anchor.
+    pub anchor: String,
+    /// Keys of the two coordinates; the second is empty for a place on a line.
+    pub coordinates: [String; 2],
+    /// Where the answer has them.
+    pub centre: [f64; 2],
+    /// Distance of grid points, mm.
+    pub step: f64,
+    /// Objective at the answer, on the bed of the search.
+    pub best: f64,
+    /// Points of the grid: those within 25 % of the best that hang together with the answer, and
+    /// those next to them.
+    pub grid: Vec<Wandered>,
+    /// Area in which no more than 10 % is lost, mm², counted in grid points.
+    pub area_10: f64,
+    /// The same for 25 %.
+    pub area_25: f64,
+    /// The four ways out (two on a line), then the four between them.
+    pub ways: Vec<WayOut>,
+}
+
+/// A design of a front.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FrontPoint {
+    /// Values of the free variables.
+    pub at: Vec<f64>,
+    /// Both objectives on the bed of the search.
+    pub values: [f64; 2],
+}
+
+/// What can be had of two objectives at once.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Front {
+    /// Designs of which none is better in both, best of the first objective first; on the bed of the
+    /// search.
+    pub points: Vec<FrontPoint>,
+    /// The given construct on that bed; absent when it is not held.
+    pub given: Option<[f64; 2]>,
+    /// Whether some design of the front is better than the given one in both.
+    pub given_is_beaten: bool,
+    /// Three designs with the full bed: best of each objective, and the knee between them.
+    pub designs: Vec<Placement>,
+    /// Evaluations.
+    pub evaluations: usize,
+}
+
+/// A search for better places.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Place {
+    /// Name of the case.
+    pub case: String,
+    /// Name of the construct.
+    pub construct: String,
+    /// Where tying started.
+    pub from: Start,
+    /// The objective, and the one against it.
+    pub aims: Vec<Aim>,
+    /// Whether the 10th percentile over draws was sought.
+    pub robust: bool,
+    /// Draws of a robust search.
+    pub draws: u64,
+    /// Seed.
+    pub seed: u64,
+    /// Bed cells aimed at in the search, and in given and found.
+    pub cells: [usize; 2],
+    /// Recorded steps to 1 mm in the search, and in given and found.
+    pub steps: [usize; 2],
+    /// The free variables.
+    pub variables: Vec<FreeVariable>,
+    /// The construct as it is, with the full bed.
+    pub given: Placement,
+    /// The answer, with the full bed.
+    pub found: Placement,
+    /// Value of the objective at given and found on the bed of the search.
+    pub on_search_bed: [Option<f64>; 2],
+    /// The starts.
+    pub starts: Vec<SearchStart>,
+    /// Evaluations of the search.
+    pub evaluations: usize,
+    /// Evaluations that could not be certified; they count for nothing.
+    pub uncertified: usize,
+    /// Largest difference of the starts' answers, in the unit of the objective.
+    pub disagreement: f64,
+    /// Largest distance of an anchor between the starts' answers, mm.
+    pub disagreement_mm: f64,
+    /// Against the given construct, paired; absent when interrupted.
+    pub gain: Option<PairedGain>,
+    /// How far each anchor may wander; empty when not asked for.
+    pub wander: Vec<WanderMap>,
+    /// Both objectives at once, when two were asked for.
+    pub front: Option<Front>,
+    /// Whether the search ran to its end.
+    pub complete: bool,
+    /// Remarks: variables that change nothing, and the like.
+    pub remarks: Vec<String>,
+    /// Plain sentences made of the numbers above.
+    pub reading: Vec<String>,
+}

@@ -1,0 +1,176 @@
+//! The command from outside: formats, files, threads, Ctrl-C.
+
+use crate::Room;
+
+/// A small search.
+const SMALL: [&str; 13] = [
+    "place",
+    "quarter",
+    "one-by-one",
+    "--starts",
+    "3",
+    "--evaluations",
+    "80",
+    "--cells",
+    "100",
+    "--steps",
+    "2",
+    "--quiet",
+    "--out",
+];
+
+fn small<'a>(out: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    let mut all = SMALL.to_vec();
+    all.push(out);
+    all.extend(more);
+    all
+}
+
+#[test]
+fn digits_do_not_depend_on_threads() {
+    let room = Room::new();
+    let outputs: Vec<String> = ["1", "2", "7"]
+        .map(|threads| {
+            let more = ["--format", "json", "--against", "evenness"];
+            let output = room
+                .command(&small("a.toml", &more))
+                .env("RAYON_NUM_THREADS", threads)
+                .output()
+                .unwrap();
+            let err = String::from_utf8_lossy(&output.stderr).into_owned();
+            assert_eq!(output.status.code(), Some(0), "{err}");
+            String::from_utf8(output.stdout).unwrap() + &room.read("a.toml")
+        })
+        .into();
+    assert_eq!(outputs[0], outputs[1]);
+    assert_eq!(outputs[0], outputs[2]);
+}
+
+#[test]
+fn the_file_is_accepted_and_worth_what_was_said() {
+    let room = Room::new();
+    let json: serde_json::Value =
+        serde_json::from_str(&room.run(&small("best.toml", &["--format", "json"]))).unwrap();
+    assert_eq!(json["schema"], "rimhold-place/1");
+    let schema: serde_json::Value = serde_json::from_str(&room.run(&["schema", "place"])).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let errors: Vec<String> = validator
+        .iter_errors(&json)
+        .map(|e| format!("{}: {e}", e.instance_path()))
+        .collect();
+    assert!(errors.is_empty(), "{errors:#?}");
+    let said = json["place"]["found"]["values"][0].as_f64().unwrap();
+    let given = json["place"]["given"]["values"][0].as_f64().unwrap();
+    assert!(said > given, "{said} {given}");
+    let text = room.read("best.toml");
+    assert!(text.starts_with("# Made by `rimhold place`"));
+    for part in [
+        "--objective inferior --seed 1 --starts 3 --evaluations 80",
+        "Seed: 1",
+        rimhold::CAUTION,
+    ] {
+        assert!(text.contains(part), "{part}\n{text}");
+    }
+    room.run(&["check", "quarter", "best.toml"]);
+    let compared: serde_json::Value = serde_json::from_str(&room.run(&[
+        "compare",
+        "quarter",
+        "one-by-one",
+        "best.toml",
+        "--format",
+        "json",
+        "--quiet",
+    ]))
+    .unwrap();
+    let load = |k: usize| {
+        compared["constructs"][k]["found"]["push"]["load_at"][1]
+            .as_f64()
+            .unwrap()
+    };
+    // The same steps; their distances differ in the last digit, the solver's balance is 1e-9 N.
+    for (compared, told) in [(load(0), given), (load(1), said)] {
+        assert!((compared - told).abs() < 1e-8, "{compared} {told}");
+    }
+    // The caution stands in help and output; CSV has every kind of line.
+    assert!(
+        room.run(&["place", "--help"])
+            .contains("not a medical device")
+    );
+    let table = room.run(&small("best.toml", &[]));
+    assert!(table.replace('\n', " ").contains("not a medical device"));
+    let csv = room.run(&small("best.toml", &["--format", "csv"]));
+    for kind in [
+        "objective",
+        "constraint",
+        "slack",
+        "variable",
+        "start",
+        "progress",
+        "gain",
+        "way",
+        "wander",
+    ] {
+        assert!(
+            csv.lines().any(|l| l.starts_with(&format!("{kind},"))),
+            "{kind}"
+        );
+    }
+    assert!(csv.lines().all(|l| !l.is_empty()));
+}
+
+#[test]
+fn nothing_is_overwritten_that_is_not_ours() {
+    let room = Room::new();
+    room.write("notes.toml", "mine = true\n");
+    let output = room.output(&small("notes.toml", &[]));
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty(), "refused before the search");
+    assert_eq!(room.read("notes.toml"), "mine = true\n");
+    let output = room.output(&small("none/there.toml", &[]));
+    assert_eq!(output.status.code(), Some(1));
+    assert!(!room.has("none"));
+    // One of ours is replaced.
+    room.run(&small("ours.toml", &[]));
+    let first = room.read("ours.toml");
+    room.run(&small("ours.toml", &["--seed", "2"]));
+    assert_ne!(first, room.read("ours.toml"));
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupted_search_keeps_the_best_so_far() {
+    let room = Room::new();
+    let child = room
+        .command(&[
+            "place",
+            "quarter",
+            "one-by-one",
+            "--evaluations",
+            "1000000",
+            "--starts",
+            "64",
+            "--cells",
+            "4000",
+            "--out",
+            "best.toml",
+            "--quiet",
+        ])
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Long past the start, far from the end: each start takes longer than that.
+    std::thread::sleep(std::time::Duration::from_secs(5));
+    let sent = std::process::Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
+    assert!(sent.success());
+    let output = child.wait_with_output().unwrap();
+    let err = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(130), "{err}");
+    assert!(err.contains("best so far"), "{err}");
+    let text = room.read("best.toml");
+    assert!(text.contains("Interrupted: the best so far"), "{text}");
+    room.run(&["check", "quarter", "best.toml"]);
+}

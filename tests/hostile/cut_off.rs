@@ -12,7 +12,18 @@ fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
         .into_iter()
         .filter(|p| !p.to_string_lossy().contains(".rimhold-"))
         .filter(|p| folder.join(p).is_file())
-        .map(|p| (p.clone(), std::fs::read(folder.join(p)).unwrap()))
+        .map(|p| (p.clone(), timeless(std::fs::read(folder.join(p)).unwrap())))
+        .collect()
+}
+
+/// Without the line of a manifest that says how long the run took, which is never the same.
+fn timeless(bytes: Vec<u8>) -> Vec<u8> {
+    const TIME: &[u8] = b"  \"wall_time_s\":";
+    let lines = bytes.split_inclusive(|b| *b == b'\n');
+    lines
+        .filter(|l| !l.starts_with(TIME))
+        .flatten()
+        .copied()
         .collect()
 }
 
@@ -68,7 +79,8 @@ fn cut(folder: &Path, typed: &[&str], when: When, signal: &str) -> bool {
             .status();
         assert!(sent.is_ok());
     }
-    child.wait().unwrap().code().is_none()
+    // Some end by the signal, some take back what they had begun and say so in their code.
+    matches!(child.wait().unwrap().code(), None | Some(130))
 }
 
 #[test]
@@ -106,7 +118,10 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
         ),
         (
             "report",
-            vec!["report", "quarter", "one-by-one", "--out", "out"],
+            // The studies that only take longer are left out.
+            "report quarter one-by-one --svg-only --no-suite --samples 0 --out out"
+                .split(' ')
+                .collect(),
         ),
         ("man", vec!["man", "out"]),
         ("new", new.to_vec()),

@@ -126,10 +126,10 @@ pub fn plates(
     }
     if let Some(scatter) = scatter {
         let double = &double;
-        jobs.push(job("Load against displacement, in doubt", move || {
+        jobs.push(job("Load against displacement, with its band", move || {
             scatter_fan(scatter, panels)
         }));
-        jobs.push(job("What the answers are, in doubt", move || {
+        jobs.push(job("The answers with their bands", move || {
             scatter_intervals(scatter, double)
         }));
         jobs.push(several(

@@ -2,8 +2,10 @@
 
 use super::super::arguments::{Common, Format};
 use super::super::failure::Failure;
+use super::super::figures::write_place;
 use super::super::make::refused;
 use super::super::output::{json, note, print};
+use super::super::run::tell;
 use super::super::stop;
 use super::arguments::Place as Arguments;
 use super::watch::Looker;
@@ -69,6 +71,12 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
             typed.case,
             typed.construct
         ));
+    }
+    if let Some(folder) = common.figures.as_deref()
+        && let Some(construct) = subject.constructs().next()
+    {
+        let written = write_place(folder, subject.case(), construct, &found)?;
+        tell(&written, folder, common.quiet);
     }
     if found.complete {
         Ok(())

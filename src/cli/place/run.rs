@@ -51,16 +51,7 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
         let looker = Looker::new(aim.more_is_better, &aim.unit, common.quiet);
         seek_places(&subject, &ask, &looker)
     };
-    let mut found = found.map_err(|refused| {
-        match refused {
-        Refused::Files(problems) => Failure::Files(vec![*problems]),
-        Refused::Asked(message) => Failure::Input(message),
-        Refused::Ended => Failure::Interrupted(
-            "interrupted before any design that keeps its constraints was found: nothing is written"
-                .to_owned(),
-        ),
-    }
-    })?;
+    let mut found = found.map_err(refusal)?;
     found.reading = place_reading(&found);
     write(&path, &command(typed), &found)?;
     present(&subject, &found, common)?;
@@ -89,7 +80,19 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     }
 }
 
-fn ask(typed: &Arguments) -> Result<Ask, Failure> {
+/// What is said when there is nothing to tell.
+pub(super) fn refusal(refused: Refused) -> Failure {
+    match refused {
+        Refused::Files(problems) => Failure::Files(vec![*problems]),
+        Refused::Asked(message) => Failure::Input(message),
+        Refused::Ended => Failure::Interrupted(
+            "interrupted before any design that keeps its constraints was found: nothing is written"
+                .to_owned(),
+        ),
+    }
+}
+
+pub(super) fn ask(typed: &Arguments) -> Result<Ask, Failure> {
     let objective = typed.objective.objective();
     let against = typed.against.map(super::arguments::Aim::objective);
     if against == Some(objective) {

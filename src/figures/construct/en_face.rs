@@ -156,6 +156,11 @@ fn signs(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, looks: &[limb::Loo
             }
         }
     }
+    anchors(canvas, scene, view);
+}
+
+/// Draws the anchors.
+pub(in crate::figures) fn anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
     for anchor in &scene.tied.anchors {
         let at = view.page(anchor.place[0], anchor.place[1]);
         if bone::is_hidden(&scene.case.fragment, anchor.place) {
@@ -241,7 +246,7 @@ fn names(
         align: toward(side),
     };
     column.draw(canvas, theme, &limbs);
-    let anchors: Vec<Callout> = scene
+    let callouts: Vec<Callout> = scene
         .tied
         .anchors
         .iter()
@@ -268,7 +273,7 @@ fn names(
         bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - foot),
         align: toward(-side),
     };
-    column.draw(canvas, theme, &anchors);
+    column.draw(canvas, theme, &callouts);
 }
 
 fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {

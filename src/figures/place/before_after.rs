@@ -20,7 +20,7 @@ const CIRCLE: f64 = 40.0;
 /// Distance between the panels, mm.
 const GUTTER: f64 = 4.0;
 /// Shortest way of an anchor that is drawn, mm of the page.
-const SHORT: f64 = 2.6;
+const SHORT: f64 = 3.4;
 
 /// Draws the figure.
 pub(super) fn before_after(
@@ -140,12 +140,14 @@ fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &
         let at = |s: f64| [p[0] + s * along[0], p[1] + s * along[1]];
         arrow(
             canvas,
-            at(0.9),
+            at(1.5),
             at(length - 1.3),
             Stroke::solid(theme.ink, 0.7),
         );
-        small::given(canvas, theme, p);
+        small::box_about(canvas, theme, p);
     }
+    // Again, above arrows and squares.
+    en_face::anchors(canvas, scene, &view);
 }
 
 fn csv(found: &Place) -> String {

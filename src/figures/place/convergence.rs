@@ -13,7 +13,7 @@ use crate::figures::theme::Theme;
 use crate::study::result::{EndedBy, Place, SearchStart};
 
 /// Height of the plot, mm.
-const TALL: f64 = 52.0;
+const TALL: f64 = 46.0;
 /// Dashes of the given construct's line, mm.
 const GIVEN: &[f64] = &[0.4, 0.7];
 
@@ -93,7 +93,7 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
                 &mut canvas,
                 k,
                 p,
-                0.95,
+                0.75,
                 theme.paper,
                 Stroke::solid(colour, 0.9),
             );
@@ -205,8 +205,21 @@ fn note(found: &Place) -> String {
     .filter(|(by, _)| count(*by) > 0)
     .map(|(by, words)| format!("{} {words}", count(*by)))
     .collect();
+    let none: Vec<String> = (1..)
+        .zip(&found.starts)
+        .filter(|(_, s)| s.progress.is_empty())
+        .map(|(k, _)| k.to_string())
+        .collect();
+    let none = if none.is_empty() {
+        String::new()
+    } else {
+        format!(
+            " No design that keeps its constraints was met by: {}.",
+            none.join(", ")
+        )
+    };
     format!(
-        "Open marks: the swarm ends, simplices begin. Of {} starts {}.",
+        "Open marks: the swarm ends, simplices begin. Of {} starts {}.{none}",
         found.starts.len(),
         ends.join(", ")
     )

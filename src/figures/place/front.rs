@@ -5,6 +5,8 @@ use super::{small, words};
 use crate::case::Case;
 use crate::figures::axis::{Plot, Scale};
 use crate::figures::canvas::{Canvas, Stroke, Type};
+use crate::figures::construct::bone;
+use crate::figures::construct::view::arrow;
 use crate::figures::csv::{Csv, field};
 use crate::figures::figure::Figure;
 use crate::figures::font::Face;
@@ -50,7 +52,7 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
     let below = 2.6 + 2.0 * set.capital() + 2.0;
     // Small drawings, two beside two.
     let (x0, room) = if wide {
-        (split + 5.0, theme.width - split - 5.0)
+        (split + 5.0, theme.width - split - 5.6)
     } else {
         (1.0, theme.width - 2.0)
     };
@@ -99,9 +101,13 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
         if let Some(tied) = tied(design.placement) {
             ground.limbs(&mut canvas, tied, 0.0, 0.9);
         }
-        for anchor in &design.placement.anchors {
-            let at = ground.page(anchor.point);
-            small::found(&mut canvas, theme, at);
+        for (_, place) in Ground::anchors(design.placement) {
+            let sign = if bone::is_hidden(&case.fragment, place) {
+                small::hidden
+            } else {
+                small::found
+            };
+            sign(&mut canvas, theme, ground.page(place));
         }
         ground.frame(&mut canvas);
         if k == 0 {
@@ -279,7 +285,7 @@ fn plotted(
         small.capital(),
     );
     if clear.is_free(&word.grown(0.4)) {
-        crate::figures::construct::view::arrow(canvas, theme, from, to);
+        arrow(canvas, theme, from, to);
         canvas.text("better", [word.x, word.bottom()], small);
     }
 }
@@ -325,7 +331,7 @@ fn csv(found: &Place, front: &Front) -> String {
 
 fn caption(found: &Place) -> String {
     format!(
-        "What can be had of two objectives at once: {} and {}. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors, full lines bridges, dashed lines loops; what lies behind the bone is drawn through it.",
+        "What can be had of two objectives at once: {} and {}. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it.",
         found.aims[0].label,
         found.aims[1].label,
         found.case,

@@ -10,7 +10,7 @@ use crate::figures::rect::{Point, Rect};
 use crate::figures::subject::{groups, mirror};
 use crate::figures::theme::Theme;
 use crate::figures::tie::window;
-use crate::study::result::TiedState;
+use crate::study::result::{Placement, TiedState};
 
 /// From where one looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,11 +78,11 @@ impl Seen {
         }
     }
 
-    /// Where the view's two axes point, in words: to the right on the page, and up.
-    pub fn words(self) -> [&'static str; 2] {
+    /// Where the view's first axis points, in a word.
+    pub fn across(self) -> &'static str {
         match self {
-            Self::Face => ["anterior", "superior"],
-            Self::Front => ["medial", "superior"],
+            Self::Face => "anterior",
+            Self::Front => "medial",
         }
     }
 }
@@ -237,6 +237,32 @@ impl<'a> Ground<'a> {
                 self.path(canvas, &[self.page(a), self.page(b)], stroke);
             }
         }
+    }
+
+    /// Where the anchors of a design stand: as pulled when it is tied, else where they were set.
+    pub fn anchors(placement: &Placement) -> Vec<(&str, [f64; 3])> {
+        match placement.hold.as_ref().and_then(|h| h.tied.as_ref()) {
+            Some(tied) => {
+                let all = tied.anchors.iter();
+                all.map(|a| (a.name.as_str(), a.place)).collect()
+            }
+            None => {
+                let all = placement.anchors.iter();
+                all.map(|a| (a.anchor.as_str(), a.point)).collect()
+            }
+        }
+    }
+
+    /// The fragment's outline on the page, closed.
+    pub fn fragment(&self) -> Vec<Point> {
+        let mut outline: Vec<Point> = self
+            .seen
+            .fragment(self.case)
+            .iter()
+            .map(|p| self.view.page(p[0], p[1]))
+            .collect();
+        outline.extend(outline.first().copied());
+        outline
     }
 
     /// A bar of so many mm of bone, its left end at `at`, its length above it.

@@ -20,12 +20,14 @@ use crate::study::result::{Place, WanderMap, WayEnd};
 use region::{Kind, Region};
 
 /// Least width of a panel, mm.
-const LEAST: f64 = 42.0;
+const LEAST: f64 = 40.0;
 /// Most page mm per mm of bone, and most height of a window, mm.
 const SCALE: f64 = 2.2;
 const TALL: f64 = 62.0;
 /// Room about what a window must hold, mm of bone.
 const MARGIN: f64 = 1.4;
+/// Shortest way that is drawn, mm of the page.
+const SHORT: f64 = 1.7;
 /// Distance of the lines of a hatch, mm.
 const HATCH: f64 = 0.75;
 
@@ -203,20 +205,22 @@ fn extent(case: &Case, found: &Place, map: &WanderMap, seen: Seen) -> Extent {
     Extent::about(seen.fragment(case).into_iter().chain(points), MARGIN)
 }
 
-/// Writes from where one looks, above a window.
+/// Writes from where one looks, and where left or right leads, above a window.
 fn from_where(canvas: &mut Canvas, ground: &Ground<'_>, at: Point) {
     let theme = ground.theme;
     let set = Type::new(theme.small, theme.muted);
-    let words = match ground.seen {
-        Seen::Face => "from lateral",
-        Seen::Front => "from in front of the fragment",
-    };
-    canvas.text(words, at, set);
-    // In the lower corners of the window: where right, or left, and up are.
-    let set = set.face(Face::Italic);
-    let [across, _] = ground.seen.words();
-    let (w, half) = (set.width(across), 0.5 * set.capital());
+    let italic = set.face(Face::Italic);
+    let across = ground.seen.across();
+    let (w, half) = (italic.width(across), 0.5 * set.capital());
     let (window, s) = (ground.window, ground.mirror());
+    let from = match ground.seen {
+        Seen::Face => "from lateral",
+        Seen::Front => "from in front",
+    };
+    // Where up is, where there is room for it.
+    let whole = format!("{from}, superior up");
+    let fits = set.width(&whole) + w + 6.5 < window.w;
+    canvas.text(if fits { &whole } else { from }, at, set);
     let y = at[1];
     let tip = if s > 0.0 {
         window.right()
@@ -224,7 +228,7 @@ fn from_where(canvas: &mut Canvas, ground: &Ground<'_>, at: Point) {
         window.right() - w - 4.6
     };
     let word = if s > 0.0 { tip - 4.2 } else { window.right() };
-    canvas.text(across, [word, y], set.align(Align::Right));
+    canvas.text(across, [word, y], italic.align(Align::Right));
     let from = if s > 0.0 { tip - 3.6 } else { tip + 3.6 };
     arrow(canvas, theme, [from, y - half], [tip, y - half]);
 }
@@ -237,13 +241,8 @@ fn draw(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap
     if let Some(tied) = found.found.hold.as_ref().and_then(|h| h.tied.as_ref()) {
         ground.limbs(canvas, tied, 0.45, 0.6);
     }
-    for anchor in found
-        .found
-        .anchors
-        .iter()
-        .filter(|a| a.anchor != map.anchor)
-    {
-        let at = ground.page(anchor.point);
+    for (_, place) in rest(found, map) {
+        let at = ground.page(place);
         if ground.holds(at, 0.9) {
             small::other(canvas, at, theme.muted);
         }
@@ -259,7 +258,8 @@ fn draw(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap
     for way in &map.ways {
         let end = region.page(way.direction.map(|d| d * way.distance), centre);
         let length = (end[0] - centre[0]).hypot(end[1] - centre[1]);
-        if length < 1.0 {
+        // Shorter ones would cover the signs, and stand under the map in numbers.
+        if length < SHORT {
             continue;
         }
         let along = [(end[0] - centre[0]) / length, (end[1] - centre[1]) / length];
@@ -281,6 +281,13 @@ fn draw(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap
     others(canvas, ground, found, map, &region, centre);
 }
 
+/// The other anchors of the answer.
+fn rest<'a>(found: &'a Place, map: &WanderMap) -> Vec<(&'a str, [f64; 3])> {
+    let mut all = Ground::anchors(&found.found);
+    all.retain(|(name, _)| *name != map.anchor);
+    all
+}
+
 /// Names of the other anchors, where there is room.
 fn others(
     canvas: &mut Canvas,
@@ -291,7 +298,7 @@ fn others(
     centre: Point,
 ) {
     let theme = ground.theme;
-    let set = Type::new(5.5_f64.max(theme.small - 0.5), theme.muted).align(Align::Centre);
+    let set = Type::new(theme.small, theme.muted).align(Align::Centre);
     let mut clear = Clearance {
         bounds: Some(ground.window.grown(-0.3)),
         boxes: region.boxes(),
@@ -307,20 +314,24 @@ fn others(
     {
         clear.boxes.push(box_at(ground.page(anchor.point)));
     }
-    let list: Vec<_> = found
-        .found
-        .anchors
-        .iter()
-        .filter(|a| a.anchor != map.anchor)
-        .map(|a| (a, ground.page(a.point)))
+    clear.keep_off(&ground.fragment());
+    if let Some(tied) = found.found.hold.as_ref().and_then(|h| h.tied.as_ref()) {
+        for limb in &tied.limbs {
+            let line: Vec<Point> = limb.path.iter().map(|p| ground.page(*p)).collect();
+            clear.keep_off(&line);
+        }
+    }
+    let list: Vec<(&str, Point)> = rest(found, map)
+        .into_iter()
+        .map(|(name, place)| (name, ground.page(place)))
         .filter(|(_, p)| ground.holds(*p, 0.9))
         .collect();
     clear.boxes.extend(list.iter().map(|(_, p)| box_at(*p)));
-    for (anchor, at) in list {
-        let size = [set.width(&anchor.anchor) + 0.3, set.capital() + 0.5];
-        if let Some(r) = clear.place(size, at, [1.0, 0.0], 1.2, 4.0) {
+    for (name, at) in list {
+        let size = [set.width(name) + 0.3, set.capital() + 0.5];
+        if let Some(r) = clear.place(size, at, [1.0, 0.0], 1.2, 5.0) {
             let base = [r.x + 0.5 * r.w, r.y + 0.5 * r.h + 0.5 * set.capital()];
-            canvas.text(&anchor.anchor, base, set);
+            canvas.text(name, base, set);
         }
     }
 }

@@ -145,7 +145,7 @@ impl Region {
                     // A little larger, so that no seam shows beside the next one.
                     let tone = square.kind.tone(theme);
                     canvas.area(&square.shown, tone);
-                    canvas.outline(&square.shown, Stroke::solid(tone, 0.15));
+                    canvas.outline(&square.shown, Stroke::solid(tone, 0.4));
                 }
                 Kind::Excluded => {
                     let stroke = Stroke::solid(theme.muted, 0.45);

@@ -135,7 +135,7 @@ pub(super) fn caption(found: &Place) -> String {
         )
     });
     format!(
-        "How far each anchor may wander from where it was found, one at a time, the others held. {} Each panel shows the anchor's own plane to scale: the face from lateral, the neck or the bed square to the fracture line from in front of the fragment, where depths are true. Squares are designs that were computed, {step} mm apart, from the answer outward as far as less than 25 % of the best{best} is lost: dark and boldly edged within 10 %, light within 25 %, hatched where a constraint excludes them. Lines are eight ways out, followed exactly to where a tenth is lost (dot), a constraint is met (bar; c) or the range of the variable ends (ring; r). Thin lines and rings: the limbs and the other anchors as found; limbs of loops are dashed.",
+        "How far each anchor may wander from where it was found, one at a time, the others held. {} Each panel shows the anchor's own plane to scale: the face from lateral, the neck or the bed square to the fracture line from in front of the fragment, where depths are true; superior is up. Squares are designs that were computed, {step} mm apart, from the answer outward as far as less than 25 % of the best{best} is lost: dark and boldly edged within 10 %, light within 25 %, hatched where a constraint excludes them. Lines are eight ways out, followed exactly to where a tenth is lost (dot), a constraint is met (bar; c) or the range of the variable ends (ring; r). Thin lines and rings: the limbs and the other anchors as found; limbs of loops are dashed.",
         words::sought(found)
     )
 }

@@ -101,7 +101,7 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
         if let Some(tied) = tied(design.placement) {
             ground.limbs(&mut canvas, tied, 0.0, 0.9);
         }
-        for (_, place) in Ground::anchors(design.placement) {
+        for place in design.placement.anchors.iter().map(|a| a.point) {
             let sign = if bone::is_hidden(&case.fragment, place) {
                 small::hidden
             } else {
@@ -211,7 +211,12 @@ fn plotted(
         .map(|p| plot.at(p.values[0], p.values[1]))
         .collect();
     let mut clear = Clearance {
-        bounds: Some(plot.area.grown(1.5)),
+        bounds: Some(Rect::new(
+            plot.area.x + 0.5,
+            plot.area.y - 3.0,
+            plot.area.w + 2.0,
+            plot.area.h + 2.4,
+        )),
         ..Clearance::default()
     };
     let mut ordered = points.clone();

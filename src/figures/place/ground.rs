@@ -10,7 +10,7 @@ use crate::figures::rect::{Point, Rect};
 use crate::figures::subject::{groups, mirror};
 use crate::figures::theme::Theme;
 use crate::figures::tie::window;
-use crate::study::result::{Placement, TiedState};
+use crate::study::result::TiedState;
 
 /// From where one looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -235,20 +235,6 @@ impl<'a> Ground<'a> {
             for (a, b) in segments(&limb.path) {
                 let stroke = Stroke::dashed(colour, width, dash);
                 self.path(canvas, &[self.page(a), self.page(b)], stroke);
-            }
-        }
-    }
-
-    /// Where the anchors of a design stand: as pulled when it is tied, else where they were set.
-    pub fn anchors(placement: &Placement) -> Vec<(&str, [f64; 3])> {
-        match placement.hold.as_ref().and_then(|h| h.tied.as_ref()) {
-            Some(tied) => {
-                let all = tied.anchors.iter();
-                all.map(|a| (a.name.as_str(), a.place)).collect()
-            }
-            None => {
-                let all = placement.anchors.iter();
-                all.map(|a| (a.anchor.as_str(), a.point)).collect()
             }
         }
     }

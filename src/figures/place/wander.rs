@@ -16,7 +16,7 @@ use crate::figures::rect::{Point, Rect};
 use crate::figures::subject::Panels;
 use crate::figures::sweep::mark::{ROW, places};
 use crate::figures::theme::Theme;
-use crate::study::result::{Place, WanderMap, WayEnd};
+use crate::study::result::{Place, Placed, Placement, WanderMap, WayEnd};
 use region::{Kind, Region};
 
 /// Least width of a panel, mm.
@@ -241,14 +241,14 @@ fn draw(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap
     if let Some(tied) = found.found.hold.as_ref().and_then(|h| h.tied.as_ref()) {
         ground.limbs(canvas, tied, 0.45, 0.6);
     }
-    for (_, place) in rest(found, map) {
-        let at = ground.page(place);
+    for other in rest(found, map) {
+        let at = ground.page(other.point);
         if ground.holds(at, 0.9) {
             small::other(canvas, at, theme.muted);
         }
     }
     region.edges(canvas, theme);
-    let place = |of: &crate::study::result::Placement| {
+    let place = |of: &Placement| {
         let own = of.anchors.iter().find(|a| a.anchor == map.anchor);
         own.map(|a| ground.page(a.point))
     };
@@ -282,10 +282,9 @@ fn draw(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap
 }
 
 /// The other anchors of the answer.
-fn rest<'a>(found: &'a Place, map: &WanderMap) -> Vec<(&'a str, [f64; 3])> {
-    let mut all = Ground::anchors(&found.found);
-    all.retain(|(name, _)| *name != map.anchor);
-    all
+fn rest<'a>(found: &'a Place, map: &'a WanderMap) -> impl Iterator<Item = &'a Placed> {
+    let all = found.found.anchors.iter();
+    all.filter(|a| a.anchor != map.anchor)
 }
 
 /// Names of the other anchors, where there is room.
@@ -322,8 +321,7 @@ fn others(
         }
     }
     let list: Vec<(&str, Point)> = rest(found, map)
-        .into_iter()
-        .map(|(name, place)| (name, ground.page(place)))
+        .map(|a| (a.anchor.as_str(), ground.page(a.point)))
         .filter(|(_, p)| ground.holds(*p, 0.9))
         .collect();
     clear.boxes.extend(list.iter().map(|(_, p)| box_at(*p)));

@@ -32,18 +32,21 @@ fn unit(map: &WanderMap) -> &'static str {
 
 /// The lines under a map: its areas, then its ways out.
 pub(super) fn under(map: &WanderMap, set: Type, width: f64) -> Vec<String> {
-    let area = format!(
-        "10 %: {} {u}, 25 %: {} {u}",
-        number(map.area_10, 1),
-        number(map.area_25, 1),
-        u = unit(map)
-    );
-    let ways: Vec<String> = straight(map)
-        .map(|w| format!("{} {} mm{}", w.name, number(w.distance, 1), letter(w)))
-        .collect();
-    let mut lines = wrap(&area, set, width);
-    for pair in ways.chunks(2) {
-        lines.extend(wrap(&pair.join(", "), set, width));
+    let area = |share: u32, mm: f64| format!("{share} %: {} {}", number(mm, 1), unit(map));
+    let mut items = vec![area(10, map.area_10), area(25, map.area_25)];
+    items.extend(straight(map).map(|w| {
+        let by = letter(w);
+        format!("{} {} mm{by}", w.name, number(w.distance, 1))
+    }));
+    // Two beside each other, where both fit.
+    let mut lines = Vec::new();
+    for pair in items.chunks(2) {
+        let joined = pair.join(", ");
+        if set.width(&joined) <= width {
+            lines.push(joined);
+        } else {
+            lines.extend(pair.iter().flat_map(|item| wrap(item, set, width)));
+        }
     }
     lines
 }
@@ -135,7 +138,7 @@ pub(super) fn caption(found: &Place) -> String {
         )
     });
     format!(
-        "How far each anchor may wander from where it was found, one at a time, the others held. {} Each panel shows the anchor's own plane to scale: the face from lateral, the neck or the bed square to the fracture line from in front of the fragment, where depths are true; superior is up. Squares are designs that were computed, {step} mm apart, from the answer outward as far as less than 25 % of the best{best} is lost: dark and boldly edged within 10 %, light within 25 %, hatched where a constraint excludes them. Lines are eight ways out, followed exactly to where a tenth is lost (dot), a constraint is met (bar; c) or the range of the variable ends (ring; r). Thin lines and rings: the limbs and the other anchors as found; limbs of loops are dashed.",
+        "How far each anchor may wander from where it was found, one at a time, the others held. {} Each panel shows the anchor's own plane to scale: the face from lateral, the neck or the bed square to the fracture line from in front of the fragment, where depths are true; superior is up. Squares are designs that were computed, {step} mm apart, from the answer outward as far as less than 25 % of the best{best} is lost: dark and boldly edged within 10 %, light within 25 %, hatched where a constraint excludes them. Lines are eight ways out, followed exactly to where a tenth is lost (dot), a constraint is met (bar; c) or the range of the variable ends (ring; r). Thin lines and rings: the limbs and the other anchors as found; limbs of loops are dashed, and a limb ends where its anchor gave to.",
         words::sought(found)
     )
 }

@@ -4,6 +4,8 @@
 mod compared;
 #[path = "figures/orders.rs"]
 mod orders;
+#[path = "figures/place.rs"]
+mod place;
 #[path = "figures/scatter.rs"]
 mod scatter;
 #[path = "figures/studies.rs"]
@@ -73,6 +75,7 @@ fn all() -> Vec<(String, Figure)> {
     figures.extend(compared::in_style(Style::Print));
     figures.extend(tie::all());
     figures.extend(scatter::all());
+    figures.extend(place::all());
     figures
 }
 
@@ -84,6 +87,7 @@ fn draw_all() {
     let styles = [Style::Slide, Style::Grey].into_iter().flat_map(|style| {
         let drawn = compared::in_style(style).into_iter();
         let drawn = drawn.chain(scatter::in_style(style));
+        let drawn = drawn.chain(place::in_style(style));
         drawn.map(move |(name, figure)| (format!("{style:?}-{name}").to_lowercase(), figure))
     });
     for (name, mut figure) in all().into_iter().chain(hard()).chain(styles) {
@@ -302,6 +306,7 @@ fn hard() -> Vec<(String, Figure)> {
     }
     figures.extend(tie::hard());
     figures.extend(scatter::hard());
+    figures.extend(place::hard());
     figures
 }
 

@@ -8,6 +8,8 @@ mod methods;
 mod numbers;
 #[path = "report/page.rs"]
 mod page;
+#[path = "report/places.rs"]
+mod places;
 #[path = "report/screws.rs"]
 mod screws;
 #[path = "report/studies.rs"]
@@ -159,13 +161,27 @@ static SCREWS: LazyLock<Made> = LazyLock::new(|| {
     ])
 });
 
+/// A search for better places beside the rest.
+static PLACED: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&[
+        "quarter",
+        "one-by-one",
+        "--samples",
+        "0",
+        "--no-suite",
+        "--place",
+        "--svg-only",
+    ])
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 5] {
+fn all() -> [(&'static str, &'static Made); 6] {
     [
         ("three", &*THREE),
         ("one", &*ONE),
         ("screws", &*SCREWS),
         ("lost", &*LOST),
         ("names", &*NAMES),
+        ("placed", &*PLACED),
     ]
 }

@@ -3,10 +3,10 @@
 use super::failure::Failure;
 use crate::case::{Case, Construct};
 use crate::figures::{
-    Figure, Format, Style, Theme, construct, name_apart, resistance, scatter_figures,
-    sweep_figures, who_resists,
+    Figure, Format, Style, Theme, construct, name_apart, place_figures, resistance,
+    scatter_figures, sweep_figures, who_resists,
 };
-use crate::study::result::{Compared, Push, Scatter, Sweep};
+use crate::study::result::{Compared, Place, Push, Scatter, Sweep};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -25,6 +25,18 @@ pub(super) fn write(
 /// Draws the figures of a study of scatter and writes them into a folder; returns what was written.
 pub(super) fn write_scatter(folder: &Path, found: &Scatter) -> Result<Vec<PathBuf>, Failure> {
     let figures = scatter_figures(found, Style::Print);
+    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
+}
+
+/// Draws the figures of a search for better places and writes them into a folder; returns what was
+/// written.
+pub(super) fn write_place(
+    folder: &Path,
+    case: &Case,
+    construct: &Construct,
+    found: &Place,
+) -> Result<Vec<PathBuf>, Failure> {
+    let figures = place_figures(case, construct, found, Style::Print);
     Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
 }
 

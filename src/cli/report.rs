@@ -8,6 +8,7 @@ use super::failure::Failure;
 use super::folder::{self, MANIFEST};
 use super::open::{Opened, check_start, open};
 use super::output::{note, print};
+use super::place::search;
 use super::progress::Progress;
 use super::scatter::InMemory;
 use super::work::work;
@@ -51,6 +52,11 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let scatter = scatter(wanted, &names, quiet)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     interrupt::listen();
+    // First: it may find that nothing can be sought.
+    let place = match names.last().filter(|_| wanted.place) {
+        Some(last) => Some(search(&wanted.case, last, wanted.from, wanted.seed, quiet)?),
+        None => None,
+    };
     let found = solve(wanted, &opened, quiet);
     let verified = verified::verify(wanted, &opened, &found, quiet)?;
     let scatter = scatter
@@ -62,6 +68,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         &opened.constructs,
         &found,
         scatter.as_ref(),
+        place.as_ref(),
         wanted.style.style(),
     );
     let record = Record::new(&Run {
@@ -70,6 +77,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         found: &found,
         verified: &verified,
         scatter: scatter.as_ref(),
+        place: place.as_ref(),
         case_file: &inputs.case,
         construct_files: &inputs.constructs,
         from: wanted.from.start(),
@@ -192,6 +200,9 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     }
     if wanted.no_suite {
         words.push("--no-suite".to_owned());
+    }
+    if wanted.place {
+        words.push("--place".to_owned());
     }
     if wanted.template.is_some() {
         words.push("--template inputs/template.md".to_owned());

@@ -79,14 +79,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
         }
         Command::Scatter(typed) => scatter::scatter(typed, common),
         Command::Sweep(typed) => scatter::sweep(typed, common),
-        Command::Place(typed) => {
-            unused(
-                common,
-                "place",
-                common.figures.is_some().then_some("--figures"),
-            );
-            place::place(typed, common)
-        }
+        Command::Place(typed) => place::place(typed, common),
         Command::Tie(tie) => super::tie::tie(tie, common),
         Command::Report(wanted) => {
             made(common, "report");

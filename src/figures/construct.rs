@@ -9,7 +9,7 @@
 pub(super) mod bone;
 mod callout;
 mod contour;
-mod en_face;
+pub(super) mod en_face;
 pub(super) mod limb;
 pub(super) mod pressure;
 pub(super) mod screw;
@@ -26,6 +26,9 @@ use super::subject::{groups, mirror};
 use super::theme::Theme;
 use crate::case::{Case, Construct, Side};
 use crate::study::result::{PointKind, TiedState};
+
+/// Title of the panel en face.
+const EN_FACE: &str = "En face, from lateral";
 
 /// What is drawn, with its surroundings.
 #[derive(Clone, Copy)]
@@ -92,6 +95,7 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
             &scene,
             Rect::new(0.0, 0.0, split, height),
             scale,
+            ["a", EN_FACE],
         );
         section::draw(
             &mut canvas,
@@ -113,6 +117,7 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
             &scene,
             Rect::new(0.0, 0.0, w, face_height),
             scale,
+            ["a", EN_FACE],
         );
         section::draw(
             &mut canvas,

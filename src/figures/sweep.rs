@@ -4,7 +4,7 @@ mod cell;
 mod isoline;
 mod lines;
 mod map;
-mod mark;
+pub(super) mod mark;
 mod sheet;
 mod strip;
 mod words;

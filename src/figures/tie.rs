@@ -15,7 +15,7 @@ mod stage;
 mod strip;
 mod table;
 mod tensions;
-mod window;
+pub(super) mod window;
 mod words;
 
 use super::figure::Figure;

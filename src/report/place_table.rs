@@ -1,7 +1,7 @@
 //! The table of a search for better places, and the list of variables that can be free.
 
 use super::layout::{Page, Set};
-use super::place_words::{decimals, of_aim};
+use super::place_words::of_aim;
 use super::words::{num, percent, signed, start, tag};
 use crate::case::place::Variable;
 use crate::study::result::{EndedBy, Kept, Place, WanderMap, WayEnd, WayOut};
@@ -44,7 +44,7 @@ fn objectives(page: &mut Page, found: &Place) {
         .map(|(k, aim)| {
             let say = |v: Option<f64>| v.map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
             let change = match (found.given.values[k], found.found.values[k]) {
-                (Some(a), Some(b)) => signed(b - a, decimals(aim)),
+                (Some(a), Some(b)) => signed(b - a, aim.decimals()),
                 _ => String::new(),
             };
             vec![

@@ -3,18 +3,9 @@
 use super::words::{joined, num, percent, signed, start};
 use crate::study::result::{Aim, EndedBy, FreeVariable, Place, WanderMap, WayEnd, WayOut};
 
-/// Decimals of an objective.
-pub(super) fn decimals(aim: &Aim) -> usize {
-    match aim.unit.as_str() {
-        "N" => 1,
-        "mm" => 2,
-        _ => 3,
-    }
-}
-
 /// A value of an objective with its unit.
 pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
-    let text = num(value, decimals(aim));
+    let text = num(value, aim.decimals());
     if aim.unit.is_empty() {
         text
     } else {
@@ -259,7 +250,7 @@ fn starts(found: &Place, aim: &Aim) -> String {
 
 fn paired(found: &Place, aim: &Aim) -> Option<String> {
     let g = found.gain.as_ref()?;
-    let d = decimals(aim);
+    let d = aim.decimals();
     let lost = if g.lost == [0, 0] {
         String::new()
     } else {

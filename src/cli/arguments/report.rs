@@ -42,6 +42,10 @@ pub struct Report {
     /// Leave out the program's whole verification suite; the refinement and balance of this case stay
     #[arg(long)]
     pub no_suite: bool,
+    /// Also seek better places for the anchors of the last construct (load at 1 mm inferiorly, as
+    /// `rimhold place` does); takes some seconds
+    #[arg(long)]
+    pub place: bool,
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,

@@ -2,8 +2,10 @@
 
 use super::super::arguments::{Common, Format};
 use super::super::failure::Failure;
+use super::super::figures::write_place;
 use super::super::make::refused;
 use super::super::output::{json, note, print};
+use super::super::run::tell;
 use super::super::stop;
 use super::arguments::Place as Arguments;
 use super::watch::Looker;
@@ -49,16 +51,7 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
         let looker = Looker::new(aim.more_is_better, &aim.unit, common.quiet);
         seek_places(&subject, &ask, &looker)
     };
-    let mut found = found.map_err(|refused| {
-        match refused {
-        Refused::Files(problems) => Failure::Files(vec![*problems]),
-        Refused::Asked(message) => Failure::Input(message),
-        Refused::Ended => Failure::Interrupted(
-            "interrupted before any design that keeps its constraints was found: nothing is written"
-                .to_owned(),
-        ),
-    }
-    })?;
+    let mut found = found.map_err(refusal)?;
     found.reading = place_reading(&found);
     write(&path, &command(typed), &found)?;
     present(&subject, &found, common)?;
@@ -69,6 +62,12 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
             typed.case,
             typed.construct
         ));
+    }
+    if let Some(folder) = common.figures.as_deref()
+        && let Some(construct) = subject.constructs().next()
+    {
+        let written = write_place(folder, subject.case(), construct, &found)?;
+        tell(&written, folder, common.quiet);
     }
     if found.complete {
         Ok(())
@@ -81,7 +80,19 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     }
 }
 
-fn ask(typed: &Arguments) -> Result<Ask, Failure> {
+/// What is said when there is nothing to tell.
+pub(super) fn refusal(refused: Refused) -> Failure {
+    match refused {
+        Refused::Files(problems) => Failure::Files(vec![*problems]),
+        Refused::Asked(message) => Failure::Input(message),
+        Refused::Ended => Failure::Interrupted(
+            "interrupted before any design that keeps its constraints was found: nothing is written"
+                .to_owned(),
+        ),
+    }
+}
+
+pub(super) fn ask(typed: &Arguments) -> Result<Ask, Failure> {
     let objective = typed.objective.objective();
     let against = typed.against.map(super::arguments::Aim::objective);
     if against == Some(objective) {

@@ -13,13 +13,13 @@ const HEAD: f64 = 9.0;
 const FOOT: f64 = 8.0;
 
 /// Height of the panel, mm.
-pub(super) fn height(scene: &Scene<'_>, scale: f64) -> f64 {
+pub(in crate::figures) fn height(scene: &Scene<'_>, scale: f64) -> f64 {
     HEAD + scale * (top(scene) + bottom(scene)) + FOOT
 }
 
 /// How far the drawing reaches to either side of the circle's centre, mm: the circle, or what of the
 /// construct lies beyond it.
-pub(super) fn reach(scene: &Scene<'_>) -> f64 {
+pub(in crate::figures) fn reach(scene: &Scene<'_>) -> f64 {
     scene
         .points()
         .fold(scene.case.fragment.socket.radius, |r, p| {
@@ -41,22 +41,40 @@ fn bottom(scene: &Scene<'_>) -> f64 {
         .fold(scene.case.fragment.socket.radius, |b, p| b.max(1.0 - p[1]))
 }
 
-/// Draws the panel into `area`.
-pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64) {
-    let (theme, f) = (scene.theme, &scene.case.fragment);
-    let r = f.socket.radius;
-    scene.title(canvas, area, "a", "En face, from lateral");
-    let mirror = scene.mirror();
-    // The limbs' names stand on the side to which the fragment looks; the socket leaves them room.
-    let side = if f.outward.x < 0.0 { -mirror } else { mirror };
-    let view = View {
+/// Where the panel's drawing stands in `area`.
+pub(in crate::figures) fn view(scene: &Scene<'_>, area: Rect, scale: f64) -> View {
+    View {
+        // The limbs' names stand on the side to which the fragment looks; the socket leaves them room.
         origin: [
-            area.x + 0.5 * area.w - side * 3.5,
+            area.x + 0.5 * area.w - side(scene) * 3.5,
             area.y + HEAD + scale * top(scene),
         ],
         scale,
-        mirror,
-    };
+        mirror: scene.mirror(),
+    }
+}
+
+/// The side on the page to which the fragment looks: 1 right, −1 left.
+fn side(scene: &Scene<'_>) -> f64 {
+    if scene.case.fragment.outward.x < 0.0 {
+        -scene.mirror()
+    } else {
+        scene.mirror()
+    }
+}
+
+/// Draws the panel into `area` under a letter and a title.
+pub(in crate::figures) fn draw(
+    canvas: &mut Canvas,
+    scene: &Scene<'_>,
+    area: Rect,
+    scale: f64,
+    [letter, title]: [&str; 2],
+) {
+    let (theme, f) = (scene.theme, &scene.case.fragment);
+    let r = f.socket.radius;
+    scene.title(canvas, area, letter, title);
+    let (view, side) = (view(scene, area, scale), side(scene));
     let page = |points: &[[f64; 2]]| -> Vec<Point> {
         points.iter().map(|p| view.page(p[0], p[1])).collect()
     };
@@ -138,6 +156,11 @@ fn signs(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, looks: &[limb::Loo
             }
         }
     }
+    anchors(canvas, scene, view);
+}
+
+/// Draws the anchors.
+pub(in crate::figures) fn anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
     for anchor in &scene.tied.anchors {
         let at = view.page(anchor.place[0], anchor.place[1]);
         if bone::is_hidden(&scene.case.fragment, anchor.place) {
@@ -223,7 +246,7 @@ fn names(
         align: toward(side),
     };
     column.draw(canvas, theme, &limbs);
-    let anchors: Vec<Callout> = scene
+    let callouts: Vec<Callout> = scene
         .tied
         .anchors
         .iter()
@@ -250,7 +273,7 @@ fn names(
         bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - foot),
         align: toward(-side),
     };
-    column.draw(canvas, theme, &anchors);
+    column.draw(canvas, theme, &callouts);
 }
 
 fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {

@@ -46,10 +46,10 @@ pub(super) fn present(found: &Sweep) -> Vec<End> {
 }
 
 /// Height of a row of the key, mm.
-pub(super) const ROW: f64 = 3.2;
+pub(in crate::figures) const ROW: f64 = 3.2;
 
 /// Rows that words of a key take, one after another from the left.
-pub(super) fn places(entries: &[String], set: Type, room: f64) -> (Vec<Point>, f64) {
+pub(in crate::figures) fn places(entries: &[String], set: Type, room: f64) -> (Vec<Point>, f64) {
     let (mut x, mut y) = (0.0, 0.0);
     let mut places = Vec::new();
     for entry in entries {

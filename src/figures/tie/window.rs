@@ -3,7 +3,7 @@
 use crate::figures::rect::{Point, Rect};
 
 /// The part of a polyline inside a rectangle, as pieces (Liang–Barsky).
-pub(super) fn lines(points: &[Point], window: Rect) -> Vec<Vec<Point>> {
+pub(in crate::figures) fn lines(points: &[Point], window: Rect) -> Vec<Vec<Point>> {
     let mut pieces: Vec<Vec<Point>> = Vec::new();
     let mut piece: Vec<Point> = Vec::new();
     for pair in points.windows(2) {
@@ -58,7 +58,7 @@ fn segment(from: Point, to: Point, r: Rect) -> Option<(Point, Point)> {
 }
 
 /// The part of a polygon inside a rectangle (Sutherland–Hodgman).
-pub(super) fn polygon(points: &[Point], window: Rect) -> Vec<Point> {
+pub(in crate::figures) fn polygon(points: &[Point], window: Rect) -> Vec<Point> {
     let mut out = points.to_vec();
     for (axis, sign, limit) in [
         (0, 1.0, window.x),

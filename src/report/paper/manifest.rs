@@ -154,8 +154,10 @@ fn seeds(record: &Record) -> BTreeMap<String, u64> {
         Some((format!("tying orders of {}", t.construct), seed))
     });
     let scatter = record.scatter.iter();
+    let places = record.place.iter();
     orders
         .chain(scatter.map(|s| ("scatter".to_owned(), s.seed)))
+        .chain(places.map(|p| ("places".to_owned(), p.seed)))
         .collect()
 }
 

@@ -15,6 +15,7 @@ mod limits;
 mod manifest;
 mod one_construct;
 mod parameters;
+mod placing;
 mod plates;
 mod points;
 mod record;

@@ -2,11 +2,12 @@
 
 use crate::case::{Case, Construct};
 use crate::figures::{
-    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, pressure_maps,
-    resistance, rose, scatter_differences, scatter_fan, scatter_intervals, scatter_ranking,
-    stiffness_ellipses, tie_residuals, tie_strip, tie_strips, who_resists,
+    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart,
+    place_before_after, place_convergence, place_wander, pressure_maps, resistance, rose,
+    scatter_differences, scatter_fan, scatter_intervals, scatter_ranking, stiffness_ellipses,
+    tie_residuals, tie_strip, tie_strips, who_resists,
 };
-use crate::study::result::{Push, Scatter};
+use crate::study::result::{Place, Push, Scatter};
 use rayon::prelude::*;
 
 use super::record::Found;
@@ -29,6 +30,7 @@ pub fn plates(
     constructs: &[Construct],
     found: &[Found],
     scatter: Option<&Scatter>,
+    place: Option<&Place>,
     style: Style,
 ) -> Vec<Plate> {
     let subjects: Vec<Subject<'_>> = constructs
@@ -138,6 +140,20 @@ pub fn plates(
         ));
         jobs.push(several("Which input moves the answer", move || {
             scatter_ranking(scatter, double)
+        }));
+    }
+    // The places sought are those of the last construct.
+    if let (Some(place), Some(last)) = (place, constructs.last()) {
+        let (single, double, drawing) = (&single, &double, &drawing);
+        let title = format!("Places of the anchors of {}, given and found", last.name);
+        jobs.push(job(&title, move || {
+            place_before_after(case, last, place, drawing)
+        }));
+        jobs.push(several("How far each anchor may wander", move || {
+            place_wander(case, place, double).into_iter().collect()
+        }));
+        jobs.push(job("How the search for places went", move || {
+            place_convergence(place, single)
         }));
     }
     let drawn: Vec<Vec<Plate>> = jobs

@@ -40,6 +40,7 @@ pub const POINTS: &[Point] = &[
     Point { what: "refinement of the bed for this case", heading: "Refinement of the bed", words: &["finer cells"] },
     Point { what: "validation", heading: "Validation", words: &["No experimental validation was performed"] },
     Point { what: "uncertainty", heading: "Uncertainty", words: &["uncertainty", "samples", "seed", "drawn from", "| distribution |", "| backing |", "tandard error", "were held to the end", "could not be certified"] },
+    Point { what: "search for better places", heading: "Places of the anchors", words: &["objective", "bounds", "constraint", "swarm", "simplex", "seed", "evaluations", "starts", "draws", "| backing |"] },
     Point { what: "software, version, availability", heading: "Software and availability", words: &["version", "commit"] },
     Point { what: "how to run it again", heading: "Software and availability", words: &["rimhold report"] },
 ];

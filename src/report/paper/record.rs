@@ -4,6 +4,7 @@ use super::assumptions::{ASSUMPTIONS, Assumption};
 use super::fact::Fact;
 use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
+use super::placing::{self, Placing};
 use super::plates::Plate;
 use super::sources::{GRID_INDEX, SHANK_LAW, Source as Publication, used};
 use super::table::Table;
@@ -14,7 +15,7 @@ use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
 use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::study::result::{Compared, Orders, Scatter, Start, Tally};
+use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -70,6 +71,8 @@ pub struct Run<'a> {
     pub verified: &'a Verified,
     /// The study of scatter, when one was made.
     pub scatter: Option<&'a Scatter>,
+    /// The search for better places of the last construct, when one was made.
+    pub place: Option<&'a Place>,
     /// The file of the case.
     pub case_file: &'a Source,
     /// The file of each construct.
@@ -178,6 +181,8 @@ pub struct Record {
     pub verification: Checked,
     /// How far the answers move when the inputs do; absent when no study of that was made.
     pub uncertainty: Option<Uncertainty>,
+    /// The search for better places of the last construct; absent when none was made.
+    pub placing: Option<Placing>,
     /// What halving the cells of the bed changed at most, by quantity.
     pub refinement: BTreeMap<String, Fact>,
     /// The tables that concern the whole.
@@ -196,6 +201,8 @@ pub struct Record {
     pub verified: Verified,
     /// The study of scatter, as `rimhold scatter --format json` gives it.
     pub scatter: Option<Scatter>,
+    /// The search for better places, as `rimhold place --format json` gives it.
+    pub place: Option<Place>,
 }
 
 impl Record {
@@ -224,6 +231,7 @@ impl Record {
         all.push(refined);
         all.extend(verified::tables(run.verified, &case.name));
         all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
+        all.extend(run.place.into_iter().flat_map(placing::tables));
         let tying: Vec<Tying> = run
             .constructs
             .iter()
@@ -287,6 +295,7 @@ impl Record {
             tying,
             verification: Checked::new(run.verified),
             uncertainty: run.scatter.map(Uncertainty::new),
+            placing: run.place.map(Placing::new),
             refinement,
             tables: all,
             figures: run
@@ -311,6 +320,7 @@ impl Record {
             results: document,
             verified: run.verified.clone(),
             scatter: run.scatter.cloned(),
+            place: run.place.cloned(),
         }
     }
 

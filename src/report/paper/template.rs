@@ -96,7 +96,7 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
         Ok(Json::Object(map)) => map,
         _ => Map::new(),
     };
-    for bulky in ["results", "verified", "scatter"] {
+    for bulky in ["results", "verified", "scatter", "place"] {
         context.remove(bulky);
     }
     let printed = |tables: &[Table]| -> Map<String, Json> {

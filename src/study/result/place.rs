@@ -20,6 +20,17 @@ pub struct Aim {
     pub about: String,
 }
 
+impl Aim {
+    /// Decimals with which its values are told.
+    pub fn decimals(&self) -> usize {
+        match self.unit.as_str() {
+            "N" => 1,
+            "mm" => 2,
+            _ => 3,
+        }
+    }
+}
+
 /// A free variable and what became of it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FreeVariable {

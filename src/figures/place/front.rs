@@ -1,0 +1,371 @@
+//! Figure "place-front": what can be had of two objectives at once, and three designs on it.
+
+use super::ground::{Extent, Ground, Seen};
+use super::{small, words};
+use crate::case::Case;
+use crate::figures::axis::{Plot, Scale};
+use crate::figures::canvas::{Canvas, Stroke, Type};
+use crate::figures::construct::bone;
+use crate::figures::construct::view::arrow;
+use crate::figures::csv::{Csv, field};
+use crate::figures::figure::Figure;
+use crate::figures::font::Face;
+use crate::figures::label::{Clearance, wrap};
+use crate::figures::marker::marker;
+use crate::figures::rect::{Point, Rect};
+use crate::figures::scatter::words::number;
+use crate::figures::theme::Theme;
+use crate::study::result::{Front, Place, Placement, TiedState};
+
+/// Height of the plot, mm.
+const TALL: f64 = 56.0;
+/// Room about what a small drawing must hold, mm of bone.
+const MARGIN: f64 = 1.2;
+/// Most page mm per mm of bone in a small drawing.
+const SCALE: f64 = 1.7;
+/// Letters of the designs.
+const LETTERS: [&str; 3] = ["A", "B", "C"];
+
+/// A design that is drawn small.
+struct Shown<'a> {
+    letter: Option<&'static str>,
+    title: String,
+    placement: &'a Placement,
+}
+
+/// Draws the figure.
+pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) -> Figure {
+    let mut shown = vec![Shown {
+        letter: None,
+        title: "as given".to_owned(),
+        placement: &found.given,
+    }];
+    let letters = LETTERS.into_iter().zip(&front.designs);
+    shown.extend(letters.map(|(letter, placement)| Shown {
+        letter: Some(letter),
+        title: placement.name.clone(),
+        placement,
+    }));
+    let wide = theme.is_wide();
+    let split = if wide { 0.5 * theme.width } else { theme.width };
+    let set = Type::new(theme.text, theme.ink);
+    let below = 2.6 + 2.0 * set.capital() + 2.0;
+    // Small drawings, two beside two.
+    let (x0, room) = if wide {
+        (split + 5.0, theme.width - split - 5.6)
+    } else {
+        (1.0, theme.width - 2.0)
+    };
+    let extent = extent(case, &shown);
+    let cell = 0.5 * (room - 3.0);
+    let scale = SCALE.min((cell - 1.0) / extent.size()[0]);
+    let small_tall = scale * extent.size()[1];
+    let small_set = Type::new(theme.small, theme.muted);
+    let heads: Vec<Vec<String>> = shown
+        .iter()
+        .map(|s| head(found, s, small_set, cell))
+        .collect();
+    let head_tall = heads.iter().map(Vec::len).max().unwrap_or(1) as f64 * small_set.leading()
+        + set.leading()
+        + 1.0;
+    let box_tall = head_tall + small_tall + 2.0;
+    let rows = shown.len().div_ceil(2) as f64;
+    let right_tall = rows * box_tall + 4.6;
+    let left_tall = 4.0 + TALL + below;
+    let (top, height) = if wide {
+        (0.0, right_tall.max(left_tall))
+    } else {
+        (left_tall + 2.0, left_tall + 2.0 + right_tall)
+    };
+    let tall = if wide { height - 4.0 - below } else { TALL };
+    let mut canvas = Canvas::new(theme.width, height);
+    plotted(&mut canvas, found, front, theme, [split, tall]);
+    for (k, design) in shown.iter().enumerate() {
+        let x = x0 + (k % 2) as f64 * (cell + 3.0);
+        let y = top + (k / 2) as f64 * box_tall;
+        let bold = set.face(Face::Bold);
+        let base = y + set.capital() + 0.8;
+        let mut left = x;
+        if let Some(letter) = design.letter {
+            canvas.text(letter, [x, base], bold);
+            left += bold.width(letter) + 1.2;
+        }
+        canvas.text(&design.title, [left, base], set);
+        for (line, text) in heads[k].iter().enumerate() {
+            let at = [x, base + (line + 1) as f64 * small_set.leading()];
+            canvas.text(text, at, small_set);
+        }
+        let window = Rect::new(x, y + head_tall, cell, small_tall);
+        let ground = Ground::new(case, theme, Seen::Face, &extent, scale, window);
+        ground.draw(&mut canvas);
+        if let Some(tied) = tied(design.placement) {
+            ground.limbs(&mut canvas, tied, 0.0, 0.9);
+        }
+        for place in design.placement.anchors.iter().map(|a| a.point) {
+            let sign = if bone::is_hidden(&case.fragment, place) {
+                small::hidden
+            } else {
+                small::found
+            };
+            sign(&mut canvas, theme, ground.page(place));
+        }
+        ground.frame(&mut canvas);
+        if k == 0 {
+            ground.scale_bar(&mut canvas, [x0, height - 0.9]);
+        }
+    }
+    Figure::new(
+        &words::name(found, "front"),
+        canvas,
+        csv(found, front),
+        caption(found),
+        alt(found, front),
+    )
+}
+
+fn tied(placement: &Placement) -> Option<&TiedState> {
+    placement.hold.as_ref()?.tied.as_ref()
+}
+
+fn extent(case: &Case, shown: &[Shown<'_>]) -> Extent {
+    let anchors = shown.iter().flat_map(|s| &s.placement.anchors);
+    let points = anchors.map(|a| Seen::Face.flat(case, a.point));
+    let fragment = Seen::Face.fragment(case).into_iter();
+    Extent::about(fragment.chain(points), MARGIN)
+}
+
+/// Both values of a design on the full bed.
+fn head(found: &Place, shown: &Shown<'_>, set: Type, width: f64) -> Vec<String> {
+    let values: Vec<String> = found
+        .aims
+        .iter()
+        .zip(&shown.placement.values)
+        .map(|(aim, v)| words::told(aim, *v))
+        .collect();
+    values.iter().flat_map(|v| wrap(v, set, width)).collect()
+}
+
+/// The place of a design on the front: that of the point with its places.
+fn on_front(front: &Front, design: &Placement) -> Option<[f64; 2]> {
+    let off = |at: &[f64]| -> f64 {
+        at.iter()
+            .zip(&design.at)
+            .map(|(a, b)| (a - b).powi(2))
+            .sum()
+    };
+    let points = front.points.iter();
+    points
+        .min_by(|a, b| off(&a.at).total_cmp(&off(&b.at)))
+        .map(|p| p.values)
+}
+
+fn plotted(
+    canvas: &mut Canvas,
+    found: &Place,
+    front: &Front,
+    theme: &Theme,
+    [wide, tall]: [f64; 2],
+) {
+    let set = Type::new(theme.text, theme.ink);
+    let values = |k: usize| {
+        front
+            .points
+            .iter()
+            .map(move |p| p.values[k])
+            .chain(front.given.map(|g| g[k]))
+    };
+    let scale = |k: usize| {
+        let lo = values(k).fold(f64::INFINITY, f64::min);
+        let hi = values(k).fold(f64::NEG_INFINITY, f64::max);
+        // Loads and steps from zero; a share has no zero worth showing.
+        if found.aims[k].unit.is_empty() {
+            Scale::around(lo, hi, 5)
+        } else {
+            Scale::load(lo, hi, 5)
+        }
+    };
+    let (x, y) = (scale(0), scale(1));
+    let numbers = y
+        .ticks()
+        .iter()
+        .map(|t| set.width(&y.words(*t)))
+        .fold(0.0, f64::max);
+    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let plot = Plot {
+        area: Rect::new(left, 4.0, wide - left - 3.0, tall),
+        x,
+        y,
+    };
+    let titles = [0, 1].map(|k| words::axis(&found.aims[k]));
+    plot.axes(
+        canvas,
+        theme,
+        [&titles[0], &titles[1]],
+        1.0 + set.capital(),
+        true,
+    );
+    let (colour, _) = theme.series(0);
+    let points: Vec<Point> = front
+        .points
+        .iter()
+        .map(|p| plot.at(p.values[0], p.values[1]))
+        .collect();
+    let mut clear = Clearance {
+        bounds: Some(Rect::new(
+            plot.area.x + 0.5,
+            plot.area.y - 3.0,
+            plot.area.w + 2.0,
+            plot.area.h + 2.4,
+        )),
+        ..Clearance::default()
+    };
+    let mut ordered = points.clone();
+    ordered.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    canvas.path(&ordered, Stroke::solid(colour.tint(0.6), theme.hair));
+    for p in &points {
+        canvas.disc(*p, 0.55, colour);
+        clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(0.6));
+    }
+    clear.keep_off(&ordered);
+    let mut marks: Vec<(Point, String, bool)> = Vec::new();
+    if let Some(given) = front.given {
+        marks.push((plot.at(given[0], given[1]), "as given".to_owned(), false));
+    }
+    for (letter, design) in LETTERS.iter().zip(&front.designs) {
+        if let Some(v) = on_front(front, design) {
+            marks.push((
+                plot.at(v[0], v[1]),
+                format!("{letter} {}", design.name),
+                true,
+            ));
+        }
+    }
+    for (p, ..) in &marks {
+        clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(1.4));
+    }
+    for (p, words, on) in &marks {
+        if *on {
+            marker(canvas, 3, *p, 1.15, theme.paper, Stroke::solid(colour, 1.1));
+        } else {
+            small::given(canvas, theme, *p);
+        }
+        let size = [set.width(words) + 0.4, set.capital() + 0.6];
+        if let Some(r) = clear.place(size, *p, [0.6, -0.8], 1.8, 14.0) {
+            let base = [r.x + 0.2, r.y + 0.3 + set.capital()];
+            canvas.text(words, base, set);
+        }
+    }
+    // Where both are better.
+    let toward = [0, 1].map(|k| {
+        if found.aims[k].more_is_better {
+            1.0
+        } else {
+            -1.0
+        }
+    });
+    let corner = [
+        if toward[0] > 0.0 {
+            plot.area.right()
+        } else {
+            plot.area.x
+        },
+        if toward[1] > 0.0 {
+            plot.area.y
+        } else {
+            plot.area.bottom()
+        },
+    ];
+    let from = [corner[0] - toward[0] * 7.0, corner[1] + toward[1] * 5.0];
+    let to = [corner[0] - toward[0] * 1.5, corner[1] + toward[1] * 1.0];
+    let small = Type::new(theme.small, theme.muted).face(Face::Italic);
+    let w = small.width("better");
+    let word = Rect::new(
+        if toward[0] > 0.0 {
+            from[0] - w - 0.8
+        } else {
+            from[0] + 0.8
+        },
+        from[1] - 0.5 * small.capital(),
+        w,
+        small.capital(),
+    );
+    if clear.is_free(&word.grown(0.4)) {
+        arrow(canvas, theme, from, to);
+        canvas.text("better", [word.x, word.bottom()], small);
+    }
+}
+
+fn csv(found: &Place, front: &Front) -> String {
+    let mut header = vec!["design".to_owned()];
+    for aim in &found.aims {
+        header.push(match aim.unit.as_str() {
+            "" => aim.key.clone(),
+            unit => format!("{}_{unit}", aim.key),
+        });
+    }
+    header.push("bed".to_owned());
+    header.extend(
+        found
+            .variables
+            .iter()
+            .filter(|v| !v.idle)
+            .map(|v| field(&v.path)),
+    );
+    let header: Vec<&str> = header.iter().map(String::as_str).collect();
+    let mut csv = Csv::new(&header);
+    let row = |name: &str, values: [Option<f64>; 2], bed: &str, at: &[f64]| {
+        let mut row = vec![field(name)];
+        row.extend(values.map(|v| v.map_or_else(String::new, |v| v.to_string())));
+        row.push(bed.to_owned());
+        row.extend(at.iter().map(f64::to_string));
+        row
+    };
+    let pair = |p: &Placement| [0, 1].map(|k| p.values.get(k).copied().flatten());
+    for point in &front.points {
+        csv.row(row("front", point.values.map(Some), "search", &point.at));
+    }
+    if let Some(given) = front.given {
+        csv.row(row("given", given.map(Some), "search", &found.given.at));
+    }
+    csv.row(row("given", pair(&found.given), "full", &found.given.at));
+    for design in &front.designs {
+        csv.row(row(&design.name, pair(design), "full", &design.at));
+    }
+    csv.finish()
+}
+
+fn caption(found: &Place) -> String {
+    format!(
+        "What can be had of two objectives at once: {} and {}. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it.",
+        found.aims[0].label,
+        found.aims[1].label,
+        found.case,
+        found.construct,
+        found.cells[0],
+        found.cells[1]
+    )
+}
+
+fn alt(found: &Place, front: &Front) -> String {
+    let of = |p: &Placement| -> String {
+        let values = found.aims.iter().zip(&p.values);
+        let values: Vec<String> = values.map(|(aim, v)| words::told(aim, *v)).collect();
+        values.join(" and ")
+    };
+    let designs: Vec<String> = front
+        .designs
+        .iter()
+        .map(|d| format!("{}: {}", d.name, of(d)))
+        .collect();
+    format!(
+        "A front of {} designs between two objectives, with the given construct ({}), which is {}. {}.",
+        number(front.points.len() as f64, 0),
+        of(&found.given),
+        if front.given_is_beaten {
+            "beaten in both by some of them"
+        } else {
+            "not beaten in both by any of them"
+        },
+        designs.join("; ")
+    )
+}

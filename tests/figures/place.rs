@@ -1,0 +1,493 @@
+//! Figures of a search for better places, drawn from a small search and from changed copies of it.
+
+use crate::{check_sheet, check_words, tree, words};
+use rimhold::case::spread::Subject;
+use rimhold::case::{Case, Construct, Side};
+use rimhold::figures::{
+    Figure, Format, Style, Theme, WriteError, place_before_after, place_convergence, place_figures,
+    place_front, place_wander,
+};
+use rimhold::seek::Plan;
+use rimhold::study::place::{Ask, Effort, Objective, place};
+use rimhold::study::result::{EndedBy, Place, Start, Wandered, WayEnd};
+use std::sync::OnceLock;
+
+/// A search with what it was made for.
+struct Study {
+    case: Case,
+    construct: Construct,
+    found: Place,
+}
+
+/// A small search, coarse and short: the drawing is looked at, not the answer.
+fn study() -> &'static Study {
+    static STUDY: OnceLock<Study> = OnceLock::new();
+    STUDY.get_or_init(|| {
+        let names = ["two-by-two-crossed".to_owned()];
+        let subject = Subject::open("quarter", &names).unwrap();
+        let ask = Ask {
+            objective: Objective::Inferior,
+            against: Some(Objective::Evenness),
+            robust: None,
+            from: Start::Reduced,
+            effort: Effort {
+                cells: Some(100),
+                steps: 2,
+            },
+            plan: Plan {
+                starts: 3,
+                particles: 10,
+                rounds: 4,
+                evaluations: 150,
+                ..Plan::default()
+            },
+            wander: true,
+        };
+        Study {
+            found: place(&subject, &ask, &()).unwrap(),
+            case: subject.case().clone(),
+            construct: subject.constructs().next().unwrap().clone(),
+        }
+    })
+}
+
+fn every(case: &Case, found: &Place, theme: &Theme) -> Vec<Figure> {
+    let construct = &study().construct;
+    let mut figures = vec![place_before_after(case, construct, found, theme)];
+    figures.extend(place_wander(case, found, theme));
+    figures.extend(place_front(case, found, theme));
+    figures.push(place_convergence(found, theme));
+    figures
+}
+
+fn named(base: &str, width: &str, figures: Vec<Figure>) -> Vec<(String, Figure)> {
+    let name = |f: Figure| (format!("{base}-{}-{width}", f.name), f);
+    figures.into_iter().map(name).collect()
+}
+
+const WIDTHS: [(&str, fn() -> Theme); 2] = [("85", Theme::single), ("180", Theme::double)];
+
+pub fn all() -> Vec<(String, Figure)> {
+    let Study { case, found, .. } = study();
+    let mut left = case.clone();
+    left.side = Side::Left;
+    let mut figures = Vec::new();
+    for (width, theme) in WIDTHS {
+        figures.extend(named("right", width, every(case, found, &theme())));
+        figures.extend(named("left", width, every(&left, found, &theme())));
+    }
+    figures
+}
+
+pub fn in_style(style: Style) -> Vec<(String, Figure)> {
+    let Study {
+        case,
+        construct,
+        found,
+    } = study();
+    named("style", "180", place_figures(case, construct, found, style))
+}
+
+/// A given construct that is not held, long names, a place on a line, one start that met nothing,
+/// twelve starts.
+pub fn hard() -> Vec<(String, Figure)> {
+    let Study { case, found, .. } = study();
+    let mut lost = found.clone();
+    lost.given.hold = None;
+    lost.given.values = vec![None; 2];
+    lost.given.why =
+        "the fragment turns over while bridge-rising is pulled, and no order of these ties \
+                      holds it where it should lie"
+            .to_owned();
+    lost.on_search_bed[0] = None;
+    if let Some(front) = &mut lost.front {
+        front.given = None;
+    }
+    lost.robust = true;
+    let mut long = found.clone();
+    let name = |n: &mut String| {
+        if n.ends_with("-lower") {
+            n.push_str("-Donaudampfschifffahrtsanker");
+        }
+    };
+    for placement in [&mut long.given, &mut long.found] {
+        placement
+            .anchors
+            .iter_mut()
+            .for_each(|a| name(&mut a.anchor));
+        let tied = placement
+            .hold
+            .as_mut()
+            .and_then(|h| h.tied.as_mut())
+            .unwrap();
+        tied.anchors.iter_mut().for_each(|a| name(&mut a.name));
+    }
+    for map in &mut long.wander {
+        name(&mut map.anchor);
+        map.coordinates[1].clear();
+        map.grid.retain(|g| g.offset[1] == 0.0);
+        map.ways.truncate(2);
+    }
+    let mut none = found.clone();
+    none.starts.truncate(1);
+    none.starts[0].progress.clear();
+    none.starts[0].value = None;
+    none.starts[0].ended = EndedBy::Interrupted;
+    none.complete = false;
+    let mut many = found.clone();
+    many.starts = (0..12).map(|k| found.starts[k % 3].clone()).collect();
+    let mut figures = Vec::new();
+    for (width, theme) in WIDTHS {
+        for (base, found) in [
+            ("lost", &lost),
+            ("long", &long),
+            ("none", &none),
+            ("many", &many),
+        ] {
+            figures.extend(named(base, width, every(case, found, &theme())));
+        }
+    }
+    figures
+}
+
+fn rows(figure: &Figure) -> Vec<Vec<&str>> {
+    let lines = figure.csv.lines().skip(1);
+    lines.map(|l| l.split(',').collect()).collect()
+}
+
+fn says(figure: &Figure, what: &str) -> bool {
+    words(figure).iter().any(|w| w.text.contains(what))
+}
+
+fn near(figure: &Figure, what: &str) -> f32 {
+    let words = words(figure);
+    let found = words.iter().find(|w| w.text == what);
+    found.unwrap_or_else(|| panic!("{what}")).ink.left()
+}
+
+#[test]
+fn tables_hold_the_numbers_of_the_search() {
+    let Study { case, found, .. } = study();
+    let theme = Theme::double();
+    let wander = place_wander(case, found, &theme).unwrap();
+    for map in &found.wander {
+        let table = rows(&wander);
+        let own = |kind: &str| -> Vec<Vec<&str>> {
+            let all = table.iter().filter(|r| r[0] == map.anchor && r[1] == kind);
+            all.cloned().collect()
+        };
+        assert_eq!(own("point").len(), map.grid.len());
+        for (row, g) in own("point").iter().zip(&map.grid) {
+            assert_eq!(row[3].parse::<f64>().unwrap(), g.offset[0]);
+            assert_eq!(row[10].parse::<f64>().ok(), g.loss);
+            assert_eq!(row[11], g.broken.as_deref().unwrap_or_default());
+        }
+        for (row, way) in own("way").iter().zip(&map.ways) {
+            let [a, b] = [3, 4].map(|k| row[k].parse::<f64>().unwrap());
+            // The direction is a unit vector up to rounding.
+            assert!((a.hypot(b) - way.distance).abs() < 1e-12, "{row:?}");
+        }
+        assert_eq!(own("way").len(), map.ways.len());
+        let areas: Vec<f64> = own("area").iter().map(|r| r[8].parse().unwrap()).collect();
+        assert_eq!(areas, [map.area_10, map.area_25]);
+    }
+    let convergence = place_convergence(found, &Theme::single());
+    let table = rows(&convergence);
+    for (k, start) in found.starts.iter().enumerate() {
+        let number = (k + 1).to_string();
+        let own: Vec<f64> = table
+            .iter()
+            .filter(|r| r[0] == number)
+            .map(|r| r[3].parse().unwrap())
+            .collect();
+        let told: Vec<f64> = start.progress.iter().map(|p| p.value).collect();
+        assert_eq!(own, told);
+    }
+    let front = place_front(case, found, &theme).unwrap();
+    let told = found.front.as_ref().unwrap();
+    let table = rows(&front);
+    let own = table.iter().filter(|r| r[0] == "front").count();
+    assert_eq!(own, told.points.len());
+    assert_eq!(table.iter().filter(|r| r[3] == "full").count(), 4);
+}
+
+#[test]
+fn both_designs_bear_their_value_and_every_anchor_its_name() {
+    let Study {
+        case,
+        construct,
+        found,
+    } = study();
+    let figure = place_before_after(case, construct, found, &Theme::double());
+    for (word, placement) in [("As given", &found.given), ("As found", &found.found)] {
+        let title = format!(
+            "{word}: {:.1} N at 1 mm inferiorly",
+            placement.values[0].unwrap()
+        );
+        assert!(says(&figure, &title), "{title}");
+        for anchor in &placement.anchors {
+            assert!(says(&figure, &anchor.anchor), "{}", anchor.anchor);
+        }
+    }
+    let mut left = case.clone();
+    left.side = Side::Left;
+    let mirrored = place_before_after(&left, construct, found, &Theme::double());
+    assert!(near(&figure, "anterior") > near(&figure, "posterior"));
+    assert!(near(&mirrored, "anterior") < near(&mirrored, "posterior"));
+    let front = place_front(case, found, &Theme::double()).unwrap();
+    for design in &found.front.as_ref().unwrap().designs {
+        assert!(says(&front, &design.name));
+    }
+}
+
+/// Area of a polygon of an SVG, in the square of its units (shoelace formula).
+fn area(line: &str) -> f64 {
+    let list = line.split("points=\"").nth(1).unwrap();
+    let list = list.split('"').next().unwrap().trim();
+    let points: Vec<[f64; 2]> = list
+        .split_whitespace()
+        .map(|p| {
+            let (x, y) = p.split_once(',').unwrap();
+            [x.parse().unwrap(), y.parse().unwrap()]
+        })
+        .collect();
+    let turn = |k: usize| {
+        let (a, b) = (points[k], points[(k + 1) % points.len()]);
+        0.5 * (a[0] * b[1] - b[0] * a[1])
+    };
+    (0..points.len()).map(turn).sum::<f64>().abs()
+}
+
+/// A map made by hand: all points up to `radius` mm from an anchor lose nothing, a ring about them
+/// `loss`, what lies superior of `wall` is excluded.
+fn by_hand(found: &Place, case: &Case, radius: f64, loss: f64, wall: f64) -> Place {
+    let mut made = found.clone();
+    made.wander.retain(|m| m.coordinates[1] == "inset");
+    made.wander.truncate(1);
+    let map = &mut made.wander[0];
+    let own = made
+        .found
+        .anchors
+        .iter()
+        .find(|a| a.anchor == map.anchor)
+        .unwrap();
+    let f = &case.fragment;
+    map.grid = (-12..=12)
+        .flat_map(|i| (-12..=12).map(move |j| [i, j].map(|k| f64::from(k) * 0.5)))
+        .filter(|o| o[0].hypot(o[1]) <= radius + 1.0)
+        .map(|offset| {
+            let out = offset[0] > wall;
+            let by = f.along * offset[0] - f.outward * offset[1];
+            let inside = offset[0].hypot(offset[1]) <= radius;
+            Wandered {
+                offset,
+                point: Some([0, 1, 2].map(|k| own.point[k] + by[k])),
+                value: (!out).then_some(100.0),
+                loss: (!out).then_some(if inside { 0.0 } else { loss }),
+                broken: out.then(|| "spacing".to_owned()),
+            }
+        })
+        .collect();
+    // No range cuts a square.
+    for v in &mut made.variables {
+        (v.low, v.high) = (-50.0, 50.0);
+    }
+    made
+}
+
+#[test]
+fn regions_are_drawn_to_the_scale_of_the_bar() {
+    let Study { case, found, .. } = study();
+    let theme = Theme::double();
+    let made = by_hand(found, case, 2.2, 0.2, 9.0);
+    let figure = place_wander(case, &made, &theme).unwrap();
+    // The bar of 5 mm is the only line as wide as 1.5 pt (53 units of 0.01 mm).
+    let bar = figure
+        .svg
+        .lines()
+        .find(|l| l.starts_with("<polyline") && l.contains("stroke-width=\"53\""))
+        .unwrap();
+    let ends: Vec<f64> = bar
+        .split("points=\"")
+        .nth(1)
+        .unwrap()
+        .split(['"', ' ', ','])
+        .filter_map(|v| v.parse().ok())
+        .collect();
+    let scale = (ends[2] - ends[0]) / 5.0;
+    let inside = made.wander[0]
+        .grid
+        .iter()
+        .filter(|g| g.loss == Some(0.0))
+        .count();
+    let ring = made.wander[0]
+        .grid
+        .iter()
+        .filter(|g| g.loss == Some(0.2))
+        .count();
+    assert!(inside > 50 && ring > 30);
+    // Fills of the two regions: the tones of which there are as many as squares, and one in the key.
+    let fills = |count: usize| -> f64 {
+        let mut tones: Vec<(&str, usize, f64)> = Vec::new();
+        for line in figure.svg.lines().filter(|l| l.starts_with("<polygon")) {
+            let tone = line
+                .split("fill=\"")
+                .nth(1)
+                .unwrap()
+                .split('"')
+                .next()
+                .unwrap();
+            match tones.iter_mut().find(|t| t.0 == tone) {
+                Some(t) => (t.1, t.2) = (t.1 + 1, t.2 + area(line)),
+                None => tones.push((tone, 1, area(line))),
+            }
+        }
+        let own: Vec<_> = tones.iter().filter(|t| t.1 == count + 1).collect();
+        assert_eq!(own.len(), 1, "{tones:?}");
+        // The key's box is 3 by 2.2 mm.
+        own[0].2 - 300.0 * 220.0
+    };
+    for count in [inside, ring] {
+        let drawn = fills(count) / (scale * scale);
+        let true_area = 0.25 * count as f64;
+        // Corners lie on whole units: a side of some 110 is off by one at most.
+        assert!(
+            (drawn / true_area - 1.0).abs() < 0.02,
+            "{drawn} {true_area}"
+        );
+    }
+}
+
+#[test]
+fn what_a_constraint_excludes_is_hatched_and_no_colour_speaks_alone() {
+    let Study { case, found, .. } = study();
+    let theme = Theme::double();
+    let hatch = |f: &Figure| {
+        // Lines of 0.45 pt (16 units) in the muted ink.
+        let own = |l: &&str| l.starts_with("<polyline") && l.contains("stroke-width=\"16\"");
+        f.svg.lines().filter(own).count()
+    };
+    let free = place_wander(case, &by_hand(found, case, 2.2, 0.2, 9.0), &theme).unwrap();
+    let walled = place_wander(case, &by_hand(found, case, 2.2, 0.2, 1.0), &theme).unwrap();
+    assert!(
+        hatch(&walled) > hatch(&free) + 20,
+        "{} {}",
+        hatch(&walled),
+        hatch(&free)
+    );
+    // The border of the region within 10 % is bolder (0.9 pt, 32 units) than that within 25 %.
+    let bold =
+        |f: &Figure, width: &str| f.svg.matches(&format!("stroke-width=\"{width}\"")).count();
+    assert!(bold(&free, "32") > 20 && bold(&free, "14") > 20);
+    for what in ["within 10 %", "within 25 %", "a constraint excludes it"] {
+        assert!(says(&free, what), "{what}");
+    }
+    // Under each map, in letters, what ends its ways.
+    let mut ended = by_hand(found, case, 2.2, 0.2, 9.0);
+    let map = &mut ended.wander[0];
+    map.ways[0].distance = 1.26;
+    map.ways[0].end = WayEnd::Range;
+    map.ways[1].distance = 2.34;
+    map.ways[1].end = WayEnd::Lost;
+    let figure = place_wander(case, &ended, &theme).unwrap();
+    assert!(says(&figure, "superior 1.3 mm r, inferior 2.3 mm"));
+}
+
+#[test]
+fn starts_are_told_apart_by_dash_marker_and_number() {
+    let Study { found, .. } = study();
+    let figure = place_convergence(found, &Theme::single());
+    for (k, start) in found.starts.iter().enumerate() {
+        let number = (k + 1).to_string();
+        let label = if start.progress.is_empty() {
+            format!("was met by: {number}")
+        } else {
+            format!("{number}: ")
+        };
+        let text: Vec<String> = words(&figure).into_iter().map(|w| w.text).collect();
+        assert!(text.join(" ").contains(&label), "start {number}");
+    }
+    assert!(says(&figure, "swarm ends"));
+    // Dashed curves are cut into their dashes: as many strokes as dashes.
+    let strokes = |k: usize| {
+        let c = Theme::single().series[k];
+        let ink = format!("stroke=\"#{:02X}{:02X}{:02X}\"", c.0, c.1, c.2);
+        let own = figure.svg.lines().filter(|l| l.starts_with("<polyline"));
+        own.filter(|l| l.contains(&ink)).count()
+    };
+    let drawn: Vec<usize> = (0..found.starts.len())
+        .filter(|k| found.starts[*k].progress.len() > 1)
+        .map(strokes)
+        .collect();
+    assert!(drawn.len() > 1);
+    assert!(drawn.windows(2).all(|p| p[0] < p[1]), "{drawn:?}");
+}
+
+#[test]
+fn what_is_missing_is_said() {
+    let figures = hard();
+    let of = |name: &str| &figures.iter().find(|(n, _)| n == name).unwrap().1;
+    let lost = of("lost-place-before-after-robust-180");
+    assert!(says(lost, "As given: not held") && says(lost, "the fragment turns over"));
+    assert!(
+        of("lost-place-wander-robust-180")
+            .caption
+            .contains("10th percentile")
+    );
+    let none = of("none-place-convergence-180");
+    assert!(says(none, "no start met a design"));
+    assert!(none.caption.contains("interrupted"));
+    let Study { case, found, .. } = study();
+    let mut less = found.clone();
+    less.wander.clear();
+    less.front = None;
+    assert!(place_wander(case, &less, &Theme::double()).is_none());
+    assert!(place_front(case, &less, &Theme::double()).is_none());
+}
+
+#[test]
+fn slides_and_grey_hold_their_rules() {
+    for (name, figure) in in_style(Style::Slide) {
+        let shape = figure.width_mm / figure.height_mm;
+        assert!((shape - 16.0 / 9.0).abs() < 1e-9, "{name}");
+        // Common practice, no source: words on a slide ten inches wide from 8 pt up.
+        check_words(&name, &figure, 8.0..=30.0);
+        check_sheet(&name, &figure);
+    }
+    for (name, figure) in in_style(Style::Grey) {
+        check_words(&name, &figure, 5.5..=8.1);
+        check_sheet(&name, &figure);
+        for (at, _) in figure.svg.match_indices("\"#") {
+            let colour = &figure.svg[at + 2..at + 8];
+            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
+            assert!(r == g && g == b, "{name}: #{colour}");
+        }
+        assert!(tree(&figure.svg).size().width() > 0.0);
+    }
+}
+
+#[test]
+fn names_are_fit_for_files_and_foreign_ones_left_alone() {
+    let Study {
+        case,
+        construct,
+        found,
+    } = study();
+    let figures = place_figures(case, construct, found, Style::Print);
+    let names: Vec<&str> = figures.iter().map(|f| f.name.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "place-before-after",
+            "place-wander",
+            "place-front",
+            "place-convergence"
+        ]
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("place-wander.csv");
+    std::fs::write(&path, "time,load\n").unwrap();
+    let error = Figure::write_all(&figures, folder.path(), &Format::ALL).unwrap_err();
+    assert!(matches!(error, WriteError::Foreign { .. }), "{error}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}

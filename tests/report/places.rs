@@ -1,0 +1,102 @@
+//! A search for better places in a report is that of `rimhold place`, asked by itself.
+
+use crate::{PLACED, THREE, program};
+use serde_json::Value;
+
+/// Rows of a table of the record, found by its name.
+fn rows<'a>(record: &'a Value, name: &str) -> &'a Vec<Value> {
+    let tables = record["tables"].as_array().unwrap();
+    let table = tables.iter().find(|t| t["name"] == name);
+    let table = table.unwrap_or_else(|| panic!("no table {name}"));
+    table["rows"].as_array().unwrap()
+}
+
+/// The section of the methods under a heading.
+fn section<'a>(text: &'a str, heading: &str) -> &'a str {
+    let (_, rest) = text.split_once(&format!("\n## {heading}\n")).unwrap();
+    rest.split("\n## ").next().unwrap()
+}
+
+#[test]
+fn the_search_is_that_of_place() {
+    let room = tempfile::tempdir().unwrap();
+    let typed = [
+        "place",
+        "quarter",
+        "one-by-one",
+        "--format",
+        "json",
+        "--quiet",
+    ];
+    let end = program(room.path(), &typed);
+    assert!(end.status.success());
+    let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
+    let record = PLACED.json("results.json");
+    assert_eq!(record["place"], alone["place"]);
+    let place = &alone["place"];
+    let variables = place["variables"].as_array().unwrap();
+    let told = rows(&record, "place-variables");
+    assert_eq!(told.len(), variables.len());
+    for (row, v) in told.iter().zip(variables) {
+        assert_eq!(row[0], v["path"]);
+        assert_eq!(row[4]["value"], v["given"]);
+        assert_eq!(row[5]["value"], v["found"]);
+    }
+    let kept = place["found"]["kept"].as_array().unwrap();
+    let told = rows(&record, "place-constraints");
+    assert_eq!(told.len(), kept.len());
+    for (row, k) in told.iter().zip(kept) {
+        assert_eq!(row[1]["value"], k["limit"]);
+        assert_eq!(row[3]["value"].as_f64(), k["slack"].as_f64());
+        assert_eq!(row[8], k["source"]);
+    }
+    let starts = place["starts"].as_array().unwrap();
+    for (row, s) in rows(&record, "place-starts").iter().zip(starts) {
+        assert_eq!(row[1]["value"].as_f64(), s["value"].as_f64());
+        assert_eq!(row[3]["value"].as_f64(), s["evaluations"].as_f64());
+    }
+    let gain = &record["placing"]["gain"];
+    assert_eq!(gain["median"]["value"], place["gain"]["median"]);
+    assert_eq!(
+        gain["lost_found"]["value"].as_f64(),
+        place["gain"]["lost"][1].as_f64()
+    );
+}
+
+#[test]
+fn page_methods_and_manifest_speak_of_it() {
+    let text = PLACED.text("methods.md");
+    let record = PLACED.json("results.json");
+    let said = section(&text, "Places of the anchors");
+    for fact in ["evaluations", "seed", "disagreement", "apart", "cells"] {
+        let number = record["placing"][fact]["text"].as_str().unwrap();
+        assert!(said.contains(number), "{fact}: {number}");
+    }
+    for figure in ["place-before-after", "place-wander", "place-convergence"] {
+        let path = format!("figures/{figure}.svg");
+        assert!(PLACED.text(&path).contains("<svg"), "{path}");
+    }
+    let page = PLACED.text("index.html");
+    assert!(page.contains("Better places were sought for the anchors of one-by-one"));
+    assert_eq!(PLACED.json("manifest.json")["seeds"]["places"], 1);
+    assert!(PLACED.text("rerun.sh").contains(" --place"));
+}
+
+#[test]
+fn what_was_not_sought_is_said_to_be_so() {
+    let said = THREE.text("methods.md");
+    let said = section(&said, "Places of the anchors");
+    assert!(
+        said.contains("Not applicable because no search for better places"),
+        "{said}"
+    );
+    assert!(
+        THREE
+            .text("index.html")
+            .contains("No search for better places was part of this run")
+    );
+    let record = THREE.json("results.json");
+    assert_eq!(record["place"], Value::Null);
+    assert_eq!(record["placing"], Value::Null);
+    assert!(!THREE.text("rerun.sh").contains("--place"));
+}

@@ -163,11 +163,9 @@ fn lower(text: &str) -> String {
 
 /// Best value after so many evaluations.
 fn at(start: &SearchStart, evaluations: usize) -> Option<f64> {
-    let known = start
-        .progress
-        .iter()
-        .filter(|p| p.evaluations <= evaluations);
-    known.last().map(|p| p.value)
+    let mut latest = start.progress.iter().rev();
+    let known = latest.find(|p| p.evaluations <= evaluations);
+    known.map(|p| p.value)
 }
 
 /// The best so far holds until the next is found.

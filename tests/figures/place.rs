@@ -65,7 +65,10 @@ fn named(base: &str, width: &str, figures: Vec<Figure>) -> Vec<(String, Figure)>
     figures.into_iter().map(name).collect()
 }
 
-const WIDTHS: [(&str, fn() -> Theme); 2] = [("85", Theme::single), ("180", Theme::double)];
+/// A width in words, and its theme.
+type Width = (&'static str, fn() -> Theme);
+
+const WIDTHS: [Width; 2] = [("85", Theme::single), ("180", Theme::double)];
 
 pub fn all() -> Vec<(String, Figure)> {
     let Study { case, found, .. } = study();

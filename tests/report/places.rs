@@ -38,7 +38,7 @@ fn the_search_is_that_of_place() {
     let told = rows(&record, "place-variables");
     assert_eq!(told.len(), variables.len());
     for (row, v) in told.iter().zip(variables) {
-        assert_eq!(row[0], v["path"]);
+        assert_eq!(row[0]["text"], v["path"]);
         assert_eq!(row[4]["value"], v["given"]);
         assert_eq!(row[5]["value"], v["found"]);
     }
@@ -48,7 +48,7 @@ fn the_search_is_that_of_place() {
     for (row, k) in told.iter().zip(kept) {
         assert_eq!(row[1]["value"], k["limit"]);
         assert_eq!(row[3]["value"].as_f64(), k["slack"].as_f64());
-        assert_eq!(row[8], k["source"]);
+        assert_eq!(row[8]["text"], k["source"]);
     }
     let starts = place["starts"].as_array().unwrap();
     for (row, s) in rows(&record, "place-starts").iter().zip(starts) {

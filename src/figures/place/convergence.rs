@@ -123,8 +123,12 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
         canvas.text(&ends[*k], [x - 0.3, centre + 0.5 * set.capital()], set);
     }
     if lasts.is_empty() {
+        // In the middle: no curve runs there, and the given design's line is near the top.
         let words = "no start met a design that keeps its constraints";
-        canvas.text(words, [plot.area.x + 1.0, plot.area.y + 4.0], set);
+        for (line, text) in wrap(words, set, plot.area.w - 2.0).iter().enumerate() {
+            let y = plot.area.y + 0.5 * plot.area.h + line as f64 * set.leading();
+            canvas.text(text, [plot.area.x + 1.0, y], set);
+        }
     }
     let top = plot.area.bottom() + 2.6 + 2.0 * set.capital() + 2.4;
     for (line, text) in notes.iter().enumerate() {
@@ -163,11 +167,9 @@ fn lower(text: &str) -> String {
 
 /// Best value after so many evaluations.
 fn at(start: &SearchStart, evaluations: usize) -> Option<f64> {
-    let known = start
-        .progress
-        .iter()
-        .filter(|p| p.evaluations <= evaluations);
-    known.last().map(|p| p.value)
+    let mut latest = start.progress.iter().rev();
+    let known = latest.find(|p| p.evaluations <= evaluations);
+    known.map(|p| p.value)
 }
 
 /// The best so far holds until the next is found.

@@ -102,10 +102,8 @@ impl Extent {
             hi: [f64::NEG_INFINITY; 2],
         };
         for p in points {
-            for k in 0..2 {
-                extent.lo[k] = extent.lo[k].min(p[k] - margin);
-                extent.hi[k] = extent.hi[k].max(p[k] + margin);
-            }
+            extent.lo = [0, 1].map(|k| extent.lo[k].min(p[k] - margin));
+            extent.hi = [0, 1].map(|k| extent.hi[k].max(p[k] + margin));
         }
         extent
     }

@@ -23,6 +23,10 @@ pub fn quantile(sorted: &[f64], p: f64) -> f64 {
     let at = (sorted.len() - 1) as f64 * p;
     let below = at.floor() as usize;
     let above = (below + 1).min(sorted.len() - 1);
+    // Also where the next one is infinite.
+    if at == below as f64 {
+        return sorted[below];
+    }
     sorted[below] + (at - below as f64) * (sorted[above] - sorted[below])
 }
 

@@ -68,17 +68,20 @@ pub fn placed_file(ours: &str, command: &str, found: &Place) -> String {
         "{ours}: places sought in a model, from the construct {}.\n\
          # Command: {}\n\
          # Seed: {}. Objective: {sought}.\n\
-         # With the full bed: {} here, {} as given.\n\
+         # With the full bed{}: {} here, {} as given.\n\
          # {}CAUTION: {CAUTION}\n\n{}",
         plain(&found.construct),
         plain(command),
         found.seed,
+        if found.robust { ", without errors" } else { "" },
         value(&found.found),
         value(&found.given),
-        if found.complete {
-            ""
+        if let Some(fault) = super::place_words::fault(found) {
+            format!("{}\n# ", plain(&fault))
+        } else if found.complete {
+            String::new()
         } else {
-            "Interrupted: the best so far.\n# "
+            "Interrupted: the best so far.\n# ".to_owned()
         },
         found.found.file
     )

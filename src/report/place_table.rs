@@ -57,7 +57,14 @@ fn objectives(page: &mut Page, found: &Place) {
         .collect();
     page.grid(
         &[
-            ("with the full bed", Set::Left),
+            (
+                if found.robust {
+                    "with the full bed, without errors"
+                } else {
+                    "with the full bed"
+                },
+                Set::Left,
+            ),
             ("given", Set::Right),
             ("found", Set::Right),
             ("change", Set::Right),

@@ -3,6 +3,9 @@
 use super::words::{joined, num, percent, signed, start};
 use crate::study::result::{Aim, EndedBy, FreeVariable, Place, WanderMap, WayEnd, WayOut};
 
+/// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
+const KEPT: f64 = 1e-6;
+
 /// A value of an objective with its unit.
 pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
     let text = num(value, aim.decimals());
@@ -17,6 +20,7 @@ pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
 pub fn place_reading(found: &Place) -> Vec<String> {
     let aim = &found.aims[0];
     let mut list = Vec::new();
+    list.extend(fault(found));
     list.extend(gained(found, aim));
     list.extend(found.remarks.iter().map(|r| format!("{r}.")));
     let moved = moved(found);
@@ -26,6 +30,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
             joined(&moved)
         ));
     }
+    list.extend(swapped(found));
     list.extend(medial(found));
     list.extend(step(found));
     list.push(held_by(found));
@@ -34,6 +39,23 @@ pub fn place_reading(found: &Place) -> Vec<String> {
     list.extend(forgiving(found));
     list.extend(front(found));
     list
+}
+
+/// What makes the answer none, first of all.
+pub(super) fn fault(found: &Place) -> Option<String> {
+    if found.found.values[0].is_none() {
+        Some(format!(
+            "No design to use: with the full bed the answer is not held ({}).",
+            found.found.why
+        ))
+    } else if found.found.violation > KEPT {
+        Some(format!(
+            "No design to use: with the full bed the answer passes a limit by {} of it.",
+            percent(found.found.violation)
+        ))
+    } else {
+        None
+    }
 }
 
 fn gained(found: &Place, aim: &Aim) -> Option<String> {
@@ -122,6 +144,37 @@ fn moved(found: &Place) -> Vec<String> {
 }
 
 /// Where the anchors medial to the fragment sit: common practice puts them below the middle.
+/// Anchors of one row that changed places along the fracture line: their names may then mislead.
+fn swapped(found: &Place) -> Option<String> {
+    let row = |v: &FreeVariable| -> Option<String> {
+        let (name, key) = named(v);
+        let prefix = format!("anchor.{name}.");
+        let other = |o: &FreeVariable| o.path.strip_prefix(&prefix).map(str::to_owned);
+        let mut others = found.variables.iter().filter_map(other);
+        (key == "along").then(|| others.find(|k| k != "along"))?
+    };
+    let mut list = Vec::new();
+    for (k, a) in found.variables.iter().enumerate() {
+        for b in &found.variables[k + 1..] {
+            let same = row(a).is_some() && row(a) == row(b);
+            if same && (a.given - b.given) * (a.found - b.found) < 0.0 {
+                let (upper, lower) = if a.found > b.found { (a, b) } else { (b, a) };
+                list.push(format!(
+                    "{} now lies above {}",
+                    named(upper).0,
+                    named(lower).0
+                ));
+            }
+        }
+    }
+    (!list.is_empty()).then(|| {
+        format!(
+            "Mind the names, which are those of the given construct: {}.",
+            joined(&list)
+        )
+    })
+}
+
 fn medial(found: &Place) -> Option<String> {
     let along: Vec<&FreeVariable> = found
         .variables
@@ -233,6 +286,22 @@ fn starts(found: &Place, aim: &Aim) -> String {
             joined(&ends),
             found.evaluations
         );
+    }
+    let met = found.starts.iter().filter(|s| s.value.is_some()).count();
+    if met < found.starts.len() {
+        let words = format!(
+            "Of {} starts {}; only {met} met a design that keeps the constraints",
+            found.starts.len(),
+            joined(&ends)
+        );
+        return if met < 2 {
+            format!("{words}: nothing says how far others would differ.")
+        } else {
+            format!(
+                "{words}, and those differ by up to {}.",
+                of_aim(aim, found.disagreement)
+            )
+        };
     }
     format!(
         "Of {} starts {}; their answers differ by up to {} and their anchors by up to {} mm{}",

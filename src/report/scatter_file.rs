@@ -172,6 +172,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
         let at = [name, "under N", load.as_str(), "1"];
         lines.put(at, "step above 2 mm", c.under.step);
         lines.put(at, "gives way", c.under.gives_way);
+        lines.put(at, "not reached", c.under.not_reached);
         lines.put(at, "either", c.under.either);
         for e in &c.events {
             let what = format!("{} {}", super::words::event(e.kind), e.subject);
@@ -235,8 +236,9 @@ pub fn sweep_csv(found: &Sweep) -> String {
         for p in &c.points {
             let mut cells = vec![c.construct.clone()];
             cells.extend(p.at.iter().map(f64::to_string));
+            // Of the first that were lost it is known why.
             cells.push(if p.why.is_empty() {
-                "held".to_owned()
+                p.end.words().to_owned()
             } else {
                 p.why.clone()
             });

@@ -114,11 +114,19 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
     page.grid(&heads, &shares);
     let u = &construct.under;
     page.paragraph(&format!(
-        "Under {} N: articular step above 2 mm in {}, gives way in {}, either in {}.",
+        "Under {} N: articular step above 2 mm in {}, gives way in {}, either in {}{}.",
         num(u.load, 0),
         chance(&u.step),
         chance(&u.gives_way),
-        chance(&u.either)
+        chance(&u.either),
+        if u.not_reached.value > 0.0 {
+            format!(
+                "; in {} the push ends before that load",
+                chance(&u.not_reached)
+            )
+        } else {
+            String::new()
+        }
     ));
     if !construct.events.is_empty() {
         page.paragraph("");
@@ -153,7 +161,7 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
     ranks(page, construct);
     for a in construct.ends.listed.iter().take(ASTRAY) {
         page.item(&format!(
-            "sample {}: {} (--sample {} shows it)",
+            "sample {}: {} (the same command with --sample {} shows it)",
             a.sample, a.why, a.sample
         ));
     }

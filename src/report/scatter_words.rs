@@ -1,7 +1,11 @@
 //! The methods and the reading of studies of scatter and of sweeps, in sentences.
 
-use super::words::{num, signed, start};
+use super::words::{joined, num, signed, start};
 use crate::study::result::{End, GridPoint, Sampler, Scatter, Sweep, Swept};
+
+/// Fewest draws on which constructs are said to differ: of something that none of them shows, up to
+/// one in twenty may still be like that (the rule of three, 3/n at 95 %).
+const FEWEST: usize = 60;
 
 /// How a study of scatter was done, for a methods section.
 pub fn scatter_methods(found: &Scatter) -> String {
@@ -54,22 +58,42 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         };
         if let (Some(one), Some(press)) = (of("load-1mm"), of("compression")) {
             list.push(format!(
-                "{}: nine samples in ten press with {} to {} N and bear {} to {} N at 1 mm (median {} N).",
+                "{}: nine in ten of the {} samples that are tied press with {} to {} N, and nine in ten of the {} that get \
+                 so far bear {} to {} N at 1 mm (median {} N); samples: {}.",
                 c.construct,
+                press.of,
                 num(press.low.value, 0),
                 num(press.high.value, 0),
+                one.of,
                 num(one.low.value, 0),
                 num(one.high.value, 0),
-                num(one.median.value, 0)
+                num(one.median.value, 0),
+                found.done
             ));
         }
-        let astray = found.done - c.ends.held;
-        if astray > 0 {
+        let ends = [
+            (c.ends.lost_in_push, "are lost in the push"),
+            (c.ends.not_held, "are not held when tied"),
+            (
+                c.ends.uncertified,
+                "have no certificate and count for nothing",
+            ),
+            (c.ends.impossible, "are impossible"),
+        ];
+        let astray: Vec<String> = ends
+            .iter()
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, words)| {
+                let share = 100.0 * *n as f64 / found.done.max(1) as f64;
+                format!("{n} ({} %) {words}", num(share, 1))
+            })
+            .collect();
+        if !astray.is_empty() {
             list.push(format!(
-                "{}: {} samples ({} %) are not held to the end of the push.",
+                "{}: of {} samples {}.",
                 c.construct,
-                astray,
-                num(100.0 * astray as f64 / found.done.max(1) as f64, 1)
+                found.done,
+                joined(&astray)
             ));
         }
         let ranking = c.rankings.iter().find(|r| r.quantity.key == "load-1mm");
@@ -91,20 +115,26 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         .filter(|p| p.quantity.key.starts_with("load"))
     {
         if let (Some(d), Some(s)) = (&p.difference, &p.superiority) {
-            let verdict = match s.value {
-                v if v > 0.95 => "the doubt does not turn this round",
-                v if v < 0.05 => "the doubt does not turn this round",
-                v if !(0.25..=0.75).contains(&v) => "likely, but not beyond the doubt",
+            // Two standard errors from the border, so that few samples cannot promise much.
+            let off = (s.value - 0.5).abs() - 2.0 * s.error.unwrap_or(f64::INFINITY);
+            let verdict = match off {
+                _ if s.error.is_none() || p.difference.as_ref().is_none_or(|d| d.of < FEWEST) => {
+                    "too few samples to say more"
+                }
+                v if v > 0.45 => "the doubt does not turn this round",
+                v if v > 0.25 => "likely, but not beyond the doubt",
                 _ => "the doubt is larger than the difference",
             };
             list.push(format!(
-                "{} against {}, {}: {} N in the median ({} to {}), more on {} % of the draws: {verdict}.",
+                "{} against {}, {}: {} N in the median ({} to {}) of the {} draws on which both bear so far, more on {} % of \
+                 those on which one does: {verdict}.",
                 p.second,
                 p.first,
                 p.quantity.label,
                 signed(d.median.value, 1),
                 signed(d.low.value, 1),
                 signed(d.high.value, 1),
+                d.of,
                 num(100.0 * s.value, 0)
             ));
         }
@@ -315,10 +345,21 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
         let stops = row
             .windows(2)
             .find(|w| (w[1].1 / w[0].1 - 1.0) / (w[1].0 - w[0].0) * 10.0 < PAYS);
-        let ends = if row.len() < tensions.values.len() {
-            "; tied harder it is not held, or lost before 1 mm"
+        let pushed = |held: &dyn Fn(End) -> bool| {
+            (0..tensions.values.len())
+                .filter_map(|t| c.points.get(t * frictions.values.len() + f))
+                .filter(|p| !held(p.end))
+                .map(|p| p.at[0])
+                .fold(f64::INFINITY, f64::min)
+        };
+        let lost = pushed(&|end| end == End::Held);
+        let ends = if lost.is_finite() {
+            format!(
+                "; from {} N on it is not held to the end of the push everywhere",
+                num(lost, 0)
+            )
         } else {
-            ""
+            String::new()
         };
         let words = match (stops, row.last()) {
             (Some(w), _) => format!(
@@ -327,7 +368,7 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
                 num(w[0].1, 0)
             ),
             (None, Some(last)) => format!(
-                "more tension helps up to {} N a limb, where {} N are borne",
+                "more tension raises it up to {} N a limb, where {} N are borne",
                 num(last.0, 0),
                 num(last.1, 0)
             ),

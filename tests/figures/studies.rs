@@ -165,6 +165,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
             step: estimate(0.1),
             gives_way: estimate(0.1),
             either: estimate(0.2),
+            not_reached: estimate(0.0),
         },
         events: Vec::new(),
         rankings: rankings.collect(),

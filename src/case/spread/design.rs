@@ -455,7 +455,9 @@ fn distribution(line: &SpreadLine, target: &Known) -> Distribution {
         Law::Default => {
             let [low, usual, high] = target.spread;
             let now = target.places.iter().map(|p| p.1).find(|v| v.is_finite());
-            let mode = now.unwrap_or(usual).clamp(low, high);
+            // A value of the file outside the usual range widens it: it stays the most probable one.
+            let mode = now.unwrap_or(usual);
+            let (low, high) = (low.min(mode), high.max(mode));
             // The strand and its like may have no width at all in the table.
             let shape = if low < high {
                 Shape::Triangular { low, mode, high }

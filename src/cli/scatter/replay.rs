@@ -41,7 +41,7 @@ pub(super) fn replay(
     if common.format == Format::Table {
         print(&text)?;
     }
-    let reading = subject.read();
+    let reading = job.read(&subject);
     let case = reading
         .case
         .map_err(|why| Failure::Other(format!("sample {sample} makes no fragment: {why}")))?;

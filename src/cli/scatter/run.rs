@@ -3,7 +3,7 @@
 use super::arguments::{SamplerChoice, Scatter as Arguments};
 use super::replay::{list_inputs, replay};
 use super::store::{Head, IndexRuns, Store, StoreError, checksum};
-use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
+use crate::case::spread::{Design, Reading, SpreadTable, Subject, default_spread};
 use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, mean, spearman, variance};
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
@@ -247,13 +247,7 @@ pub(super) fn rows(
     wanted: impl Fn(usize) -> bool,
 ) -> Vec<Option<Row>> {
     job.design.apply(draws, subject);
-    let mut reading = subject.read();
-    // As for a file that was typed: tying cannot start from deeper in the bed than bone gives.
-    if let (Ok(case), Start::Displaced) = (&reading.case, job.probe.from)
-        && let Some(sunk) = case.sunk()
-    {
-        reading.case = Err(sunk.to_string());
-    }
+    let reading = job.read(subject);
     let impossible = |k: usize, why: &str| job.layouts[k].without(End::Impossible, why.to_owned());
     (0..job.layouts.len())
         .map(|k| {
@@ -278,6 +272,18 @@ impl Job {
         self.draws.point(sample, &mut point);
         self.design.draw(&mut point);
         point
+    }
+
+    /// The files with their drawn numbers, read again. As for a file that was typed, tying cannot start
+    /// from deeper in the bed than bone gives.
+    pub fn read(&self, subject: &Subject) -> Reading {
+        let mut reading = subject.read();
+        if let (Ok(case), Start::Displaced) = (&reading.case, self.probe.from)
+            && let Some(sunk) = case.sunk()
+        {
+            reading.case = Err(sunk.to_string());
+        }
+        reading
     }
 }
 

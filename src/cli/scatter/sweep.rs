@@ -92,14 +92,25 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
     };
     let mut asked = texts_asked(&job);
     asked.push(("from".into(), format!("{from:?}")));
-    asked.push(("direction".into(), typed.direction.name.clone()));
+    asked.push((
+        "direction".into(),
+        format!(
+            "{} {:?}",
+            typed.direction.name,
+            <[f64; 3]>::from(typed.direction.vector)
+        ),
+    ));
     asked.push(("to".into(), typed.to.to_string()));
     asked.push(("cells".into(), typed.cells.to_string()));
     asked.push(("steps".into(), typed.steps.to_string()));
-    for axis in &axes {
+    for (k, axis) in axes.iter().enumerate() {
+        // Points are numbered by the order of the axes.
         asked.push((
-            axis.varying.path.clone(),
-            format!("{:?}", axis.varying.values),
+            format!("input {}", k + 1),
+            format!(
+                "{} ({}) {:?}",
+                axis.varying.path, axis.unit, axis.varying.values
+            ),
         ));
     }
     let head = Head::new(asked);

@@ -1,6 +1,5 @@
 //! How points that are not held to the end are shown.
 
-use super::words;
 use crate::figures::canvas::{Canvas, Stroke, Type};
 use crate::figures::rect::Point;
 use crate::figures::theme::Theme;
@@ -76,7 +75,7 @@ pub(super) fn key(canvas: &mut Canvas, theme: &Theme, ends: &[End], at: Point, r
             Stroke::solid(theme.ink, 0.8),
         );
         canvas.text(
-            words::end(*end),
+            end.words(),
             [at[0] + p[0] + 3.6, y + 0.5 * set.capital()],
             set,
         );
@@ -85,5 +84,5 @@ pub(super) fn key(canvas: &mut Canvas, theme: &Theme, ends: &[End], at: Point, r
 
 /// Words of the key.
 pub(super) fn entries(ends: &[End]) -> Vec<String> {
-    ends.iter().map(|e| words::end(*e).to_owned()).collect()
+    ends.iter().map(|e| e.words().to_owned()).collect()
 }

@@ -40,17 +40,6 @@ pub(super) fn value(of: &SweepAxis, v: f64) -> String {
     }
 }
 
-/// How a point ended, in a word.
-pub(super) fn end(end: End) -> &'static str {
-    match end {
-        End::Held => "held",
-        End::LostInPush => "lost in the push",
-        End::NotHeld => "not held when tied",
-        End::Uncertified => "not certified",
-        End::Impossible => "impossible",
-    }
-}
-
 /// How many points of a construct ended how, when not all are held.
 pub(super) fn ends(swept: &Swept, total: usize) -> String {
     let parts: Vec<String> = [
@@ -62,15 +51,15 @@ pub(super) fn ends(swept: &Swept, total: usize) -> String {
     .into_iter()
     .filter_map(|kind| {
         let n = swept.points.iter().filter(|p| p.end == kind).count();
-        (n > 0).then(|| format!("{n} {}", end(kind)))
+        (n > 0).then(|| format!("{n} {}", kind.words()))
     })
     .collect();
     match parts.as_slice() {
         [] if total == 1 => "held".to_owned(),
         [] => format!("all {total} points held"),
-        [_] if total == 1 => end(swept.points[0].end).to_owned(),
-        [all] if *all == format!("{total} {}", end(swept.points[0].end)) => {
-            format!("all {total} points {}", end(swept.points[0].end))
+        [_] if total == 1 => swept.points[0].end.words().to_owned(),
+        [all] if *all == format!("{total} {}", swept.points[0].end.words()) => {
+            format!("all {total} points {}", swept.points[0].end.words())
         }
         _ => format!("{}, of {total} points", parts.join(", ")),
     }
@@ -135,7 +124,7 @@ pub(super) fn csv(found: &Sweep, quantities: &[usize]) -> String {
                     v.to_string()
                 }
             }));
-            row.push(end(point.end).to_owned());
+            row.push(point.end.words().to_owned());
             let values = quantities.iter().map(|q| point.values[*q]);
             row.extend(values.map(|v| v.map_or(String::new(), |v| v.to_string())));
             row.push(field(&point.why));

@@ -115,6 +115,11 @@ impl Question {
             .map_or(self.from, |o| o.start(self.from))
     }
 
+    /// Whether its objectives are percentiles over draws.
+    pub(super) fn is_robust(&self) -> bool {
+        self.common.is_some()
+    }
+
     /// Radius of the socket's circle, mm.
     pub(super) fn radius(&self) -> f64 {
         self.subject.case().fragment.socket.radius

@@ -227,12 +227,17 @@ fn settled(
         ..*plan
     };
     let judge = |at: &[f64]| {
-        let judged = full.judged(&full.look(Some(at)), 0);
-        // Both beds have to agree: the search's own answer stays one on its bed.
-        let coarse = question.look(Some(at)).violation();
+        // Both beds have to agree: the search's own answer stays one on its bed. What is sought over
+        // draws is known on that bed alone.
+        let (coarse, fine) = (question.look(Some(at)), full.look(Some(at)));
+        let sought = if question.is_robust() {
+            question.judged(&coarse, 0)
+        } else {
+            full.judged(&fine, 0)
+        };
         Judged {
-            violation: judged.violation + coarse,
-            ..judged
+            violation: coarse.violation() + fine.violation(),
+            ..sought
         }
     };
     let found = seek(&bounds, Some(&at), &judge, &plan, watch);

@@ -8,6 +8,7 @@
 use super::super::result::{WanderMap, Wandered, WayEnd, WayOut};
 use super::look::Look;
 use super::question::Question;
+use crate::anatomy::Place;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -90,7 +91,7 @@ pub fn wander(question: &Question, at: &[f64], anchor: &str, step: f64) -> Optio
         };
         if name == anchor && axes.len() < 2 {
             coordinates[axes.len()] = key.to_owned();
-            axes.push((k, per_mm(question, key)));
+            axes.push((k, per_mm(question, &at, name, key)));
         }
     }
     // Along the fracture line first.
@@ -148,13 +149,26 @@ pub fn wander(question: &Question, at: &[f64], anchor: &str, step: f64) -> Optio
     })
 }
 
-/// Units of a coordinate per mm: superior for the one along, away for the other.
-fn per_mm(question: &Question, key: &str) -> f64 {
+/// Units of a coordinate of an anchor per mm: superior for the one along, away for the other.
+fn per_mm(question: &Question, at: &[f64], anchor: &str, key: &str) -> f64 {
     if key != "hours" {
         return 1.0;
     }
-    // On an arc of the socket's rim; hours run from superior to anterior.
-    -1.0 / (question.radius() * std::f64::consts::FRAC_PI_6)
+    let inset = question
+        .set(Some(at))
+        .read()
+        .constructs
+        .into_iter()
+        .find_map(Result::ok)
+        .and_then(|c| c.anchors.into_iter().find(|a| a.name == anchor))
+        .map_or(0.0, |a| match a.place {
+            Place::Clock { inset, .. } => inset,
+            _ => 0.0,
+        });
+    // On the arc about the socket's centre on which the anchor lies; hours run from superior to
+    // anterior.
+    let radius = (question.radius() - inset).max(1.0);
+    -1.0 / (radius * std::f64::consts::FRAC_PI_6)
 }
 
 /// Looks at the grid from the answer outward, generation by generation.

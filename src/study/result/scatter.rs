@@ -138,10 +138,13 @@ pub struct UnderLoad {
     pub load: f64,
     /// Probability that the load is borne and the articular step then is above 2 mm.
     pub step: Estimate,
-    /// Probability that the load is never borne within the push, or that the fragment is not held.
+    /// Probability that the fragment is not held, or lost in the push before the load is borne.
     pub gives_way: Estimate,
     /// Probability of either.
     pub either: Estimate,
+    /// Probability that the push ends, with the fragment held, before the load is reached; of these
+    /// nothing is known.
+    pub not_reached: Estimate,
 }
 
 /// How often something happens within the push.
@@ -173,6 +176,19 @@ pub enum End {
     Uncertified,
     /// The drawn numbers make no fragment or no construct; nothing was solved.
     Impossible,
+}
+
+impl End {
+    /// The same in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            End::Held => "held",
+            End::LostInPush => "lost in the push",
+            End::NotHeld => "not held when tied",
+            End::Uncertified => "not certified",
+            End::Impossible => "impossible",
+        }
+    }
 }
 
 /// A sample that did not end as held.

@@ -24,7 +24,7 @@ pub struct GridPoint {
     pub at: Vec<f64>,
     /// How it ended.
     pub end: End,
-    /// Why, in words; empty when held.
+    /// Why, in words; empty when held, and after the first 200 of a construct that were not.
     pub why: String,
     /// The quantities in the order of [`Sweep::quantities`]; absent where there is none.
     pub values: Vec<Option<f64>>,

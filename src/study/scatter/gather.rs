@@ -236,7 +236,8 @@ fn under(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<Un
         load: asked.under,
         step: of(&is(Fate::Steps)),
         gives_way: of(&is(Fate::GivesWay)),
-        either: of(&|f| f > 0.0),
+        either: of(&|f| f == f64::from(Fate::Steps as u8) || f == f64::from(Fate::GivesWay as u8)),
+        not_reached: of(&is(Fate::NotReached)),
     })
 }
 

@@ -186,7 +186,8 @@ pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -
     }
     let mut row = layout.without(end, why);
     fill(&mut row.values, case, &solver, &tied, &push, layout);
-    row.values[layout.fate()] = fate(&push.curve, probe.under) as u8 as f64;
+    let lost = end == End::LostInPush;
+    row.values[layout.fate()] = fate(&push.curve, probe.under, lost) as u8 as f64;
     row
 }
 

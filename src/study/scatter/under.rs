@@ -10,12 +10,14 @@ pub enum Fate {
     Borne,
     /// The load is borne, but the step has passed its limit on the way.
     Steps,
-    /// The load is never reached.
+    /// The fragment is lost before the load is reached.
     GivesWay,
+    /// Held to the end of a push that ended before the load was reached: it says nothing of the load.
+    NotReached,
 }
 
-/// The fate of a push under a load.
-pub(super) fn fate(curve: &[PushPoint], load: f64) -> Fate {
+/// The fate of a push under a load; whether the fragment was lost in it.
+pub(super) fn fate(curve: &[PushPoint], load: f64, lost: bool) -> Fate {
     let mut stepped = false;
     let step = |k: usize| curve[k].measures.step.value;
     for (k, point) in curve.iter().enumerate() {
@@ -34,7 +36,11 @@ pub(super) fn fate(curve: &[PushPoint], load: f64) -> Fate {
         }
         stepped |= step(k).abs() > STEP_LIMIT;
     }
-    Fate::GivesWay
+    if lost {
+        Fate::GivesWay
+    } else {
+        Fate::NotReached
+    }
 }
 
 #[cfg(test)]
@@ -69,11 +75,12 @@ mod tests {
     fn the_step_counts_up_to_the_load() {
         // The step passes 2 mm at 15 N.
         let rising = curve(&[(0.0, 0.0), (10.0, 1.0), (20.0, 3.0)]);
-        assert_eq!(fate(&rising, 14.9), Fate::Borne);
-        assert_eq!(fate(&rising, 15.1), Fate::Steps);
-        assert_eq!(fate(&rising, 20.1), Fate::GivesWay);
+        assert_eq!(fate(&rising, 14.9, true), Fate::Borne);
+        assert_eq!(fate(&rising, 15.1, true), Fate::Steps);
+        assert_eq!(fate(&rising, 20.1, true), Fate::GivesWay);
+        assert_eq!(fate(&rising, 20.1, false), Fate::NotReached);
         let passing = curve(&[(0.0, 0.0), (10.0, -2.1), (20.0, 0.0)]);
-        assert_eq!(fate(&passing, 19.0), Fate::Steps);
-        assert_eq!(fate(&[], 1.0), Fate::GivesWay);
+        assert_eq!(fate(&passing, 19.0, false), Fate::Steps);
+        assert_eq!(fate(&[], 1.0, true), Fate::GivesWay);
     }
 }

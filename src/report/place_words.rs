@@ -324,7 +324,7 @@ fn paired(found: &Place, aim: &Aim) -> Option<String> {
         String::new()
     } else {
         format!(
-            " The fragment is lost in {} of the draws as given and in {} as found.",
+            " The fragment is lost, or has no certificate or no place on bone, in {} of the draws as given and in {} as found.",
             g.lost[0], g.lost[1]
         )
     };

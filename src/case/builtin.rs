@@ -38,6 +38,16 @@ pub(super) fn stem(path: &Path) -> String {
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
 }
 
+/// Whether an argument names a case: a path that exists, or a built-in name.
+pub fn is_case(argument: &str) -> bool {
+    Path::new(argument).exists() || CASES.iter().any(|b| b.0 == argument)
+}
+
+/// The known word nearest to a mistyped one, if any is near.
+pub fn near<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    nearest(word, known)
+}
+
 /// The source of a case by its argument, and the name that it has without a name in the file.
 ///
 /// # Errors
@@ -79,6 +89,11 @@ pub(super) fn resolve(
         }
         let names = || among.iter().map(|b| b.0);
         let hint = match nearest(argument, names()) {
+            // Where the words of a command stand in the wrong order, or the case was left out.
+            _ if among == CASES && CONSTRUCTS.iter().any(|b| b.0 == argument) => format!(
+                "this is a built-in construct, and the case comes first: CASE {argument}; cases built in: {}",
+                listed(names())
+            ),
             Some(near) => format!(
                 "did you mean the built-in `{near}`? built in: {}",
                 listed(names())

@@ -40,7 +40,7 @@ mod sunk;
 mod tying;
 mod words;
 
-pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source};
+pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
 pub use construct_file::ConstructFile;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;

@@ -2,7 +2,9 @@
 
 use super::layout::{Page, Set};
 use super::words::{event, num, percent, signed, start, tag};
-use crate::study::result::{Carrier, Estimate, Paired, Quantiles, Scatter, Scattered, Scattering};
+use crate::study::result::{
+    Carrier, Estimate, Paired, Quantiles, Scatter, Scattered, Scattering, counted,
+};
 
 /// Events, inputs of a ranking and samples gone astray that a page shows.
 const EVENTS: usize = 8;
@@ -84,9 +86,14 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
     page.heading(&construct.construct);
     let e = &construct.ends;
     page.paragraph(&format!(
-        "Of {} samples {} held to the end of the push, {} were tied but lost in it, {} not held when \
+        "Of {} {} held to the end of the push, {} were tied but lost in it, {} not held when \
          tied, {} not certified, {} impossible.",
-        found.done, e.held, e.lost_in_push, e.not_held, e.uncertified, e.impossible
+        counted(found.done, "sample"),
+        e.held,
+        e.lost_in_push,
+        e.not_held,
+        e.uncertified,
+        e.impossible
     ));
     let rows: Vec<Vec<String>> = construct.quantities.iter().filter_map(quantity).collect();
     let heads = [
@@ -198,9 +205,9 @@ fn ranks(page: &mut Page, construct: &Scattered) {
     for i in &construct.indices {
         page.paragraph("");
         page.paragraph(&format!(
-            "Sobol' indices of {}: {} base samples, {} left out because a run of theirs has no such value; variance {}.",
+            "Sobol' indices of {}: {}, {} left out because a run of theirs has no such value; variance {}.",
             i.quantity.label,
-            i.of,
+            counted(i.of as u64, "base sample"),
             i.left_out,
             num(i.variance, 2)
         ));

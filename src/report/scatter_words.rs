@@ -1,7 +1,7 @@
 //! The methods and the reading of studies of scatter and of sweeps, in sentences.
 
 use super::words::{joined, num, signed, start};
-use crate::study::result::{End, GridPoint, Sampler, Scatter, Sweep, Swept};
+use crate::study::result::{End, GridPoint, Sampler, Scatter, Sweep, Swept, counted};
 
 /// Fewest draws on which constructs are said to differ: of something that none of them shows, up to
 /// one in twenty may still be like that (the rule of three, 3/n at 95 %).
@@ -15,9 +15,13 @@ pub fn scatter_methods(found: &Scatter) -> String {
         Sampler::Random => "independent draws",
     };
     let done = if found.done < found.samples {
-        format!("{} of {} samples are done; ", found.done, found.samples)
+        format!(
+            "{} of {} done; ",
+            found.done,
+            counted(found.samples, "sample")
+        )
     } else {
-        format!("{} samples ", found.samples)
+        format!("{} ", counted(found.samples, "sample"))
     };
     let errors = if found.replicates > 1 {
         format!(
@@ -47,8 +51,9 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
     let mut list = Vec::new();
     if found.done < found.samples {
         list.push(format!(
-            "Interrupted: these are {} of {} samples.",
-            found.done, found.samples
+            "Interrupted: {} of {} done.",
+            found.done,
+            counted(found.samples, "sample")
         ));
     }
     for c in &found.constructs {
@@ -56,7 +61,8 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             let s = c.quantities.iter().find(|q| q.quantity.key == key);
             s.and_then(|s| s.quantiles.as_ref())
         };
-        if let (Some(one), Some(press)) = (of("load-1mm"), of("compression")) {
+        // One sample is no band.
+        if let (Some(one), Some(press), 2..) = (of("load-1mm"), of("compression"), found.done) {
             list.push(format!(
                 "{}: nine in ten of the {} samples that are tied press with {} to {} N, and nine in ten of the {} that get \
                  so far bear {} to {} N at 1 mm (median {} N); samples: {}.",
@@ -90,9 +96,9 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             .collect();
         if !astray.is_empty() {
             list.push(format!(
-                "{}: of {} samples {}.",
+                "{}: of {} {}.",
                 c.construct,
-                found.done,
+                counted(found.done, "sample"),
                 joined(&astray)
             ));
         }

@@ -5,8 +5,8 @@ use super::words::{num, start, tag};
 use crate::case::spread::{HINGE, HINGE_STATES, Known};
 use crate::study::result::{End, GridPoint, Sweep, SweepAxis};
 
-/// Quantities that a table of one input shows.
-const SHOWN: usize = 4;
+/// Quantities that a table of one input has room for beside each other.
+const BESIDE: usize = 4;
 /// Columns that a table of two inputs has room for.
 const ACROSS: usize = 10;
 
@@ -29,6 +29,11 @@ pub fn sweep_table(page: &mut Page, found: &Sweep) {
         [axis] => one(page, found, axis),
         [first, second] => two(page, found, first, second),
         _ => {}
+    }
+    let words = footer(found);
+    if !words.is_empty() {
+        page.paragraph("");
+        page.paragraph(&words);
     }
     if !found.reading.is_empty() {
         page.heading("Reading");
@@ -60,44 +65,86 @@ fn cell(found: &Sweep, point: Option<&GridPoint>, q: usize) -> String {
     };
     match (point.values[q], point.end) {
         (Some(value), _) => num(value, decimals),
-        (None, End::Held) => "-".to_owned(),
-        (None, End::LostInPush) => "lost".to_owned(),
-        (None, End::NotHeld) => "not held".to_owned(),
-        (None, End::Uncertified) => "uncert.".to_owned(),
-        (None, End::Impossible) => "imposs.".to_owned(),
+        (None, end) => absent(end).0.to_owned(),
     }
+}
+
+/// What stands where a point has no value, and what it means.
+fn absent(end: End) -> (&'static str, &'static str) {
+    match end {
+        End::Held => (
+            "-",
+            "held, without such a value: the push ends before it, say",
+        ),
+        End::LostInPush => ("lost", "tied, but lost in the push before this"),
+        End::NotHeld => ("not held", "not held when tied"),
+        End::Uncertified => ("uncert.", "not certified, so not reported"),
+        End::Impossible => ("imposs.", "no such fragment or construct"),
+    }
+}
+
+/// What the words and signs of the tables mean, of those that occur.
+fn footer(found: &Sweep) -> String {
+    let shown = 0..found.shown.min(found.quantities.len());
+    let points = || found.constructs.iter().flat_map(|c| &c.points);
+    let mut parts: Vec<String> = [
+        End::Held,
+        End::LostInPush,
+        End::NotHeld,
+        End::Uncertified,
+        End::Impossible,
+    ]
+    .into_iter()
+    .filter(|end| points().any(|p| p.end == *end && shown.clone().any(|q| p.values[q].is_none())))
+    .map(|end| {
+        let (word, meaning) = absent(end);
+        format!("{word}: {meaning}")
+    })
+    .collect();
+    let gap = shown
+        .clone()
+        .find(|q| found.quantities[*q].key == "lower-gap");
+    if gap.is_some_and(|q| points().any(|p| p.values[q].is_some_and(|v| v < 0.0))) {
+        parts.push("gap below zero: the lower end is pressed into the bed".to_owned());
+    }
+    parts.join("; ")
 }
 
 fn one(page: &mut Page, found: &Sweep, axis: &SweepAxis) {
     for construct in &found.constructs {
         page.heading(&construct.construct);
         let head = named(&axis.path, &axis.unit);
-        let names: Vec<String> = found
-            .quantities
-            .iter()
-            .take(SHOWN)
-            .map(|q| named(&q.label, &q.unit))
-            .collect();
-        let mut heads = vec![(head.as_str(), Set::Left)];
-        heads.extend(names.iter().map(|n| (n.as_str(), Set::Exact(14))));
-        let rows: Vec<Vec<String>> = axis
-            .values
-            .iter()
-            .enumerate()
-            .map(|(k, value)| {
-                let mut row = vec![at(axis, *value)];
-                row.extend((0..names.len()).map(|q| cell(found, construct.points.get(k), q)));
-                row
-            })
-            .collect();
-        page.grid(&heads, &rows);
+        let shown: Vec<usize> = (0..found.shown.min(found.quantities.len())).collect();
+        for (number, block) in shown.chunks(BESIDE).enumerate() {
+            if number > 0 {
+                page.paragraph("");
+            }
+            let names: Vec<String> = block
+                .iter()
+                .map(|q| named(&found.quantities[*q].label, &found.quantities[*q].unit))
+                .collect();
+            let mut heads = vec![(head.as_str(), Set::Left)];
+            heads.extend(names.iter().map(|n| (n.as_str(), Set::Exact(14))));
+            let rows: Vec<Vec<String>> = axis
+                .values
+                .iter()
+                .enumerate()
+                .map(|(k, value)| {
+                    let mut row = vec![at(axis, *value)];
+                    let cells = block.iter();
+                    row.extend(cells.map(|q| cell(found, construct.points.get(k), *q)));
+                    row
+                })
+                .collect();
+            page.grid(&heads, &rows);
+        }
     }
 }
 
 fn two(page: &mut Page, found: &Sweep, first: &SweepAxis, second: &SweepAxis) {
     let columns = second.values.len();
     for construct in &found.constructs {
-        for q in 0..2.min(found.quantities.len()) {
+        for q in 0..found.shown.min(found.quantities.len()) {
             let quantity = &found.quantities[q];
             page.heading(&format!(
                 "{}: {} ({}); across: {}",

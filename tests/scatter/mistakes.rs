@@ -180,14 +180,93 @@ fn wrong_numbers_on_the_command_line_are_told() {
         (["sweep", "--vary", "bed.friction=x,y"], "no number"),
         (["sweep", "--show", "colour"], "load-1mm"),
         (["sweep", "sise", "one-by-one"], "lower-end, size, tension"),
+        (
+            ["sweep", "sizes", "one-by-one"],
+            "no case or sweep `sizes`; did you mean `size`?",
+        ),
+        (
+            ["sweep", "one-by-one", "quarter"],
+            "this is a construct, and the case comes first",
+        ),
+        (
+            ["scatter", "one-by-one", "--quiet"],
+            "this is a built-in construct, and the case comes first: CASE one-by-one",
+        ),
+        (
+            ["sweep", "--vary", "fragment.width=15..30:3"],
+            "in percent as well, from 4 to 48 %: 15%..30%:3",
+        ),
+        (
+            ["sweep", "--vary", "bed.friction=-1..9:3"],
+            "cannot be -1 or 9; allowed: 0 to",
+        ),
     ] {
         let err = wrong(&room, &arguments);
         assert!(err.contains(words), "{arguments:?}: {words} in\n{err}");
     }
+    // Half of them are in range: the other end alone is named.
+    let err = wrong(&room, &["sweep", "--vary", "bed.friction=0.3,9"]);
+    assert!(err.contains("cannot be 9;"), "{err}");
     let both = ["sweep", "--vary", "bed.x=1,2", "--vary", "bed.friction=0,9"];
     let err = wrong(&room, &both);
     assert!(
         err.contains("bed.x") && err.contains("cannot be 9"),
         "{err}"
     );
+}
+
+/// A word that ends a path exactly is meant before any that only looks alike, and the list of all
+/// paths is named.
+#[test]
+fn an_unknown_path_is_answered_with_those_that_end_in_its_word() {
+    let room = Room::new();
+    for (path, first) in [
+        ("friction", "did you mean `bed.friction`"),
+        ("Width", "did you mean `fragment.width`"),
+        ("fragment.friction", "did you mean `bed.friction`"),
+    ] {
+        let vary = format!("{path}=0.3,0.4");
+        let err = wrong(&room, &["sweep", "--vary", &vary]);
+        for words in [
+            first,
+            "`rimhold scatter --inputs CASE CONSTRUCT` lists all",
+            "`*` stands for a whole name",
+        ] {
+            assert!(err.contains(words), "{path}: {words} in\n{err}");
+        }
+    }
+}
+
+#[test]
+fn few_base_samples_are_warned_of() {
+    let room = Room::new();
+    let ask = |base: &str| {
+        let output = room.output(&[
+            "scatter",
+            "quarter",
+            "one-by-one-bare",
+            "--samples",
+            "1",
+            "--cells",
+            "100",
+            "--steps",
+            "2",
+            "--indices",
+            base,
+        ]);
+        assert_eq!(output.status.code(), Some(0));
+        (
+            String::from_utf8(output.stdout).unwrap(),
+            String::from_utf8(output.stderr).unwrap(),
+        )
+    };
+    let (table, warned) = ask("1");
+    assert!(
+        warned.contains("warning: 1 base sample for the indices"),
+        "{warned}"
+    );
+    // One is one, not ones.
+    assert!(table.contains("Of 1 sample "), "{table}");
+    assert!(!table.contains("1 samples"), "{table}");
+    assert!(!ask("64").1.contains("warning"));
 }

@@ -210,6 +210,89 @@ fn a_point_of_a_sweep_is_the_case_with_that_number() {
     );
 }
 
+/// What is asked for is what is printed; words that stand for a missing value are explained where they
+/// occur, and only there.
+#[test]
+fn a_sweep_shows_what_was_asked_for_and_explains_its_words() {
+    let room = Room::new();
+    let one = |more: &[&str]| {
+        let mut ask = vec![
+            "sweep",
+            "quarter",
+            "one-by-one",
+            "--cells",
+            "100",
+            "--quiet",
+        ];
+        ask.extend(more);
+        room.run(&ask)
+    };
+    let plain = one(&["--vary", "bed.friction=0.5,0.6", "--show", "step"]);
+    assert!(plain.contains("articular step"), "{plain}");
+    for word in [
+        "load at",
+        "compression",
+        "lost:",
+        "not held:",
+        "imposs.",
+        "gap",
+    ] {
+        assert!(!plain.contains(word), "{word} in\n{plain}");
+    }
+    // Five at once, in two blocks; asked for twice is shown once.
+    let keys = ["step", "tilt", "load-1mm", "load-2mm", "peak-load", "step"];
+    let mut ask = vec!["--vary", "bed.friction=0.5,0.6"];
+    ask.extend(keys.iter().flat_map(|k| ["--show", k]));
+    let many = one(&ask);
+    assert_eq!(
+        many.matches("bed.friction\n").count() + many.matches("bed.friction ").count(),
+        3
+    );
+    // An anchor at the very end is no construct, and a bed of little friction does not hold.
+    let torn = one(&[
+        "--vary",
+        "anchor.medial.along=0%,100%",
+        "--vary",
+        "bed.friction=0.05,0.6",
+        "--show",
+        "load-2mm",
+    ]);
+    let flat = torn.split_whitespace().collect::<Vec<_>>().join(" ");
+    for meaning in [
+        "not held: not held when tied",
+        "imposs.: no such fragment or construct",
+    ] {
+        assert!(flat.contains(meaning), "{meaning}: {torn}");
+    }
+    assert!(
+        !flat.contains("lost:") && !flat.contains("uncert."),
+        "{torn}"
+    );
+    let gaps = room.run(&[
+        "sweep",
+        "lower-end",
+        "--cells",
+        "100",
+        "--steps",
+        "4",
+        "--quiet",
+    ]);
+    let flat = gaps.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("gap below zero: the lower end is pressed"),
+        "{gaps}"
+    );
+    let help = room.run(&["sweep", "--help"]);
+    let flat = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "15%..30%:3",
+        "rimhold scatter --inputs CASE CONSTRUCT",
+        "`*` stands for a whole name",
+    ] {
+        assert!(flat.contains(words), "{words} in\n{help}");
+    }
+}
+
 #[test]
 fn every_input_is_listed() {
     let room = Room::new();

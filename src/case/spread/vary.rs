@@ -124,18 +124,33 @@ impl Axis {
                 (true, Some(range)) => range,
                 (false, _) => target.allowed,
             };
-            let excess = |v: &f64| (low - v).max(v - high);
-            let farthest = varying
-                .values
-                .iter()
-                .max_by(|a, b| excess(a).total_cmp(&excess(b)));
-            if let Some(bad) = farthest.filter(|v| excess(v) > 0.0) {
-                return Err(format!(
-                    "`{}` cannot be {bad}; allowed: {low} to {high} {}",
-                    target.path,
-                    if varying.percent { "%" } else { target.unit }
-                ));
-            }
+            let fold =
+                |f: fn(f64, f64) -> f64, start| varying.values.iter().copied().fold(start, f);
+            let (least, most) = (
+                fold(f64::min, f64::INFINITY),
+                fold(f64::max, f64::NEG_INFINITY),
+            );
+            let outside = |v: f64| v < low || v > high;
+            let bad = match (outside(least), outside(most)) {
+                (true, true) if least < most => format!("{least} or {most}"),
+                (true, _) => format!("{least}"),
+                (_, true) => format!("{most}"),
+                _ => continue,
+            };
+            let unit = if varying.percent { "%" } else { target.unit };
+            let hint = match target.percent {
+                Some((low, high)) if !varying.percent => {
+                    format!(
+                        "\n  a range may be in percent as well, from {low} to {high} %: 15%..30%:3"
+                    )
+                }
+                _ => String::new(),
+            };
+            return Err(format!(
+                "`{}` cannot be {bad}; allowed: {}{hint}",
+                target.path,
+                format!("{low} to {high} {unit}").trim_end()
+            ));
         }
         Ok(Self {
             label: first.meaning.clone(),

@@ -96,7 +96,8 @@ pub struct Scatter {
     /// Load under which an articular step above 2 mm is counted, N
     #[arg(long, value_name = "N", default_value = "50", value_parser = load, allow_hyphen_values = true)]
     pub under: f64,
-    /// Also estimate Sobol' indices, from so many base samples (64 to 100000 make sense)
+    /// Also estimate Sobol' indices, from so many base samples (64 to 100000 make sense; fewer are
+    /// warned of)
     #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = count)]
     pub indices: Option<u64>,
     /// Show one sample again in full, by its number
@@ -144,11 +145,14 @@ pub struct Sweep {
     /// Constructs: files, or built-in names (after a ready-made sweep: its case, then constructs)
     #[arg(value_name = "CONSTRUCT")]
     pub constructs: Vec<String>,
-    /// An input by its dotted path, with a range and a number of values, or values: once or twice
+    /// An input by its dotted path, with a range and a number of values, or values: once or twice.
+    /// A place or width along the fragment may be in percent: fragment.width=15%..30%:3. `*` stands
+    /// for a whole name: limb.*.tension=20,40. All paths: rimhold scatter --inputs CASE CONSTRUCT
     #[arg(long, value_name = "PATH=LOW..HIGH:N", allow_hyphen_values = true)]
     pub vary: Vec<String>,
-    /// Quantity to show: compression, peak-pressure, contact, reserve, step, tilt, lower-gap,
-    /// lower-off, load-1mm, load-2mm, step-1mm, step-2mm, tilt-2mm, peak-load; may be given again
+    /// Quantity to show, and no other: compression, peak-pressure, contact, reserve, step, tilt, lower-gap,
+    /// lower-off, load-1mm, load-2mm, step-1mm, step-2mm, tilt-2mm, peak-load; may be given again.
+    /// CSV and JSON hold all of them, these first
     #[arg(long, value_name = "QUANTITY", value_parser = shown, hide_possible_values = true)]
     pub show: Vec<String>,
     /// File for the points, kept, so that an interrupted sweep can go on

@@ -14,7 +14,7 @@ use crate::cli::run::tell;
 use crate::cli::stop;
 use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, ScatterDocument};
 use crate::report::{scatter_csv, scatter_methods, scatter_reading, scatter_table};
-use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter, Start};
+use crate::study::result::{Correlated, End, InputUsed, Sampler, Scatter, Start, counted};
 use crate::study::scatter::{
     Asked, IndexDesign, Layout, Probe, RANKED, Row, Rows, gather, index_results, place_of, run,
 };
@@ -28,6 +28,8 @@ const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 const CHUNK: u64 = 128;
 /// Base samples of a chunk of the indices.
 const INDEX_CHUNK: u64 = 8;
+/// Base samples below which indices are warned of.
+const FEWEST_BASE: u64 = 64;
 /// Samples that correlations and moments of the inputs are checked on.
 const MOST_CHECKED: u64 = 20_000;
 
@@ -87,6 +89,12 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     samples(&job, typed.samples, &mut store, common.quiet).map_err(broken)?;
     let index = index_design(typed, &job);
     if let Some(index) = &index {
+        if index_base(typed) < FEWEST_BASE && !common.quiet {
+            note(&format!(
+                "warning: {} for the indices: their intervals will span most of the axis; from {FEWEST_BASE} on they begin to say something",
+                counted(index_base(typed), "base sample")
+            ));
+        }
         indices(&job, index, typed, &mut store, common.quiet).map_err(broken)?;
     }
     let mut found = report(typed, &job, &mut store).map_err(broken)?;

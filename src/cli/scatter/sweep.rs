@@ -4,6 +4,7 @@ use super::arguments::Sweep as Arguments;
 use super::run::{Job, refused, rows, texts_asked};
 use super::store::{Head, Store};
 use crate::case::spread::{Axis, Design, Subject, Varying};
+use crate::case::{CASES, CONSTRUCTS, is_case, near};
 use crate::chance::{Draws, Method};
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
@@ -167,11 +168,31 @@ fn named(typed: &Arguments) -> Result<Option<&'static Named>, Failure> {
     match (meant, typed.vary.is_empty()) {
         (Some(named), true) => Ok(Some(named)),
         (_, false) => Ok(None),
-        (None, true) => Err(Failure::Input(format!(
-            "nothing is varied\n  write --vary PATH=LOW..HIGH:NUMBER, or name a ready-made sweep: {}",
-            NAMED.map(|n| n.name).join(", ")
-        ))),
+        (None, true) => Err(Failure::Input(match typed.case.as_deref() {
+            Some(word) if !is_case(word) => unknown(word),
+            _ => format!(
+                "nothing is varied\n  write --vary PATH=LOW..HIGH:NUMBER, or name a ready-made sweep: {}",
+                NAMED.map(|n| n.name).join(", ")
+            ),
+        })),
     }
+}
+
+/// Neither a case nor a ready-made sweep.
+fn unknown(word: &str) -> String {
+    let sweeps = NAMED.map(|n| n.name);
+    let cases = CASES.iter().map(|c| c.0);
+    let hint = if CONSTRUCTS.iter().any(|c| c.0 == word) {
+        format!("; this is a construct, and the case comes first: CASE {word}")
+    } else {
+        near(word, sweeps.into_iter().chain(cases.clone()))
+            .map_or_else(String::new, |near| format!("; did you mean `{near}`?"))
+    };
+    format!(
+        "no case or sweep `{word}`{hint}\n  ready-made sweeps: {}; cases built in: {}",
+        sweeps.join(", "),
+        cases.collect::<Vec<_>>().join(", ")
+    )
 }
 
 fn axes(typed: &Arguments, named: Option<&Named>, subject: &Subject) -> Result<Vec<Axis>, Failure> {
@@ -260,7 +281,12 @@ fn found(
     named: Option<&Named>,
     store: &mut Store,
 ) -> std::io::Result<Sweep> {
-    let asked: Vec<&str> = typed.show.iter().map(String::as_str).collect();
+    let mut asked: Vec<&str> = Vec::new();
+    for key in &typed.show {
+        if !asked.contains(&key.as_str()) {
+            asked.push(key);
+        }
+    }
     let first: &[&str] = match named {
         _ if !asked.is_empty() => &asked,
         Some(named) => named.show,

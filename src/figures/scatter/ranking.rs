@@ -7,7 +7,7 @@ use crate::figures::csv::{Csv, field};
 use crate::figures::figure::Figure;
 use crate::figures::input;
 use crate::figures::theme::Theme;
-use crate::study::result::{Indices, Ranking, Scatter, Scattered};
+use crate::study::result::{Indices, Ranking, Scatter, Scattered, counted};
 
 /// What is drawn, in this order; the rest is in the table.
 const KEYS: [&str; 4] = ["load-1mm", "load-2mm", "compression", "step"];
@@ -73,9 +73,9 @@ fn correlation(found: &Scatter, ranking: &Ranking, most: usize) -> Panel {
         title: short(&ranking.quantity),
         rows: rows.collect(),
         note: format!(
-            "{} of {} samples{}",
+            "{} of {}{}",
             ranking.of,
-            found.done,
+            counted(found.done, "sample"),
             left_out(ranking.ranks.len().saturating_sub(most), rest)
         ),
     }
@@ -157,8 +157,11 @@ pub(super) fn indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
             canvas,
             csv.finish(),
             format!(
-                "What the doubt about {} is made of: Sobol' indices of each input, largest total first. Upper, full bar: first-order index, the share of the variance that goes when this input is known. Lower, hatched bar: total index, the share that stays when all others are known. Thin lines: bootstrap intervals of 95 %; a first-order index can come out below zero or above its total by chance, and an interval that runs beyond the axis is cut there. Inputs that are correlated stand as one; the limbs' tensions, like other inputs with a star in their path, are drawn independently and taken together. Case {}; {} base samples, of which those left out (below each panel) had a run without the quantity; spread: {}.",
-                construct.construct, found.case, found.index_base, found.spread
+                "What the doubt about {} is made of: Sobol' indices of each input, largest total first. Upper, full bar: first-order index, the share of the variance that goes when this input is known. Lower, hatched bar: total index, the share that stays when all others are known. Thin lines: bootstrap intervals of 95 %; a first-order index can come out below zero or above its total by chance, and an interval that runs beyond the axis is cut there. Inputs that are correlated stand as one; the limbs' tensions, like other inputs with a star in their path, are drawn independently and taken together. Case {}; {}, of which those left out (below each panel) had a run without the quantity; spread: {}.",
+                construct.construct,
+                found.case,
+                counted(found.index_base, "base sample"),
+                found.spread
             ),
             alt("total Sobol' index", construct, &panels),
         )
@@ -176,8 +179,8 @@ fn sobol(indices: &Indices, most: usize) -> Panel {
         title: short(&indices.quantity),
         rows: rows.collect(),
         note: format!(
-            "{} base samples, {} left out{}",
-            indices.of,
+            "{}, {} left out{}",
+            counted(indices.of as u64, "base sample"),
             indices.left_out,
             left_out(indices.indices.len().saturating_sub(most), rest)
         ),

@@ -1,7 +1,7 @@
 //! Numbers and sentences that the figures of scatter share.
 
 use crate::figures::axis::signed;
-use crate::study::result::{Ends, Quantity, Sampler, Scatter, Scattered, Scattering};
+use crate::study::result::{Ends, Quantity, Sampler, Scatter, Scattered, Scattering, counted};
 
 /// Decimals that a range of values deserves: two to three digits.
 pub(crate) fn decimals(range: f64) -> usize {
@@ -67,13 +67,14 @@ pub(super) fn drawn(found: &Scatter) -> String {
     let of = if found.done < found.samples {
         format!(
             "{} (of {} asked for; interrupted)",
-            found.done, found.samples
+            counted(found.done, "sample"),
+            found.samples
         )
     } else {
-        found.done.to_string()
+        counted(found.done, "sample")
     };
     format!(
-        "Case {}; {of} samples of the inputs from {sampler} (seed {}, spread: {}), every construct on the same draws.",
+        "Case {}; {of} of the inputs from {sampler} (seed {}, spread: {}), every construct on the same draws.",
         found.case, found.seed, found.spread
     )
 }

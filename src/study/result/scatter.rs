@@ -191,6 +191,11 @@ impl End {
     }
 }
 
+/// So many of a thing: "1 sample", "2 samples".
+pub(crate) fn counted(n: u64, one: &str) -> String {
+    format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+}
+
 /// A sample that did not end as held.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Astray {

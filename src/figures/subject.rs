@@ -74,6 +74,8 @@ pub(super) struct Panels {
     /// Rows of panels.
     pub rows: usize,
     names: Vec<Vec<String>>,
+    /// Room above the first row, mm.
+    top: f64,
     /// Height of the names, mm.
     pub head: f64,
 }
@@ -103,7 +105,13 @@ impl Panels {
             rows,
             head: set.capital() + 2.4 + (lines - 1) as f64 * set.leading(),
             names,
+            top: 0.0,
         }
+    }
+
+    /// The same with so much room above, mm.
+    pub fn below(self, top: f64) -> Self {
+        Self { top, ..self }
     }
 
     /// The rectangle of panel `k` under its name, when each takes `tall` mm.
@@ -111,15 +119,15 @@ impl Panels {
         let (row, column) = (k / self.columns, k % self.columns);
         Rect::new(
             column as f64 * (self.width + GUTTER),
-            row as f64 * (self.head + tall + GUTTER) + self.head,
+            self.top + row as f64 * (self.head + tall + GUTTER) + self.head,
             self.width,
             tall,
         )
     }
 
-    /// Height of all rows, mm.
+    /// Height of all rows and the room above, mm.
     pub fn height(&self, tall: f64) -> f64 {
-        self.rows as f64 * (self.head + tall + GUTTER) - GUTTER
+        self.top + self.rows as f64 * (self.head + tall + GUTTER) - GUTTER
     }
 
     /// Writes the letter and the name above panel `k`.

@@ -312,6 +312,154 @@ fn contours_are_labelled_and_limits_drawn_for_shifts_alone() {
     );
 }
 
+/// A map that is all but flat beside another has no contours; one that spans as little by itself, in a
+/// unit where that is much, has them.
+#[test]
+fn a_flat_map_has_no_contours() {
+    let over = || {
+        vec![
+            axis("bed.friction", "", &grid(9, 0.0, 8.0)),
+            axis("a.b", "N", &grid(5, 0.0, 4.0)),
+        ]
+    };
+    // Shifts: 3.0 to 4.6 mm, and 0.92 to 1.08 mm about the limit of 1 mm.
+    let map = |key: &str, flat: f64| {
+        let of = move |c: usize, x: f64, _: f64| {
+            let v = if c == 0 {
+                3.0 + 0.2 * x
+            } else {
+                1.0 + flat * (x - 4.2)
+            };
+            (End::Held, Some(v))
+        };
+        sweep_map(
+            &sweep(over(), &["steep", "flat"], &[key], of),
+            0,
+            &Theme::double(),
+        )
+    };
+    assert!(!says(&map("lower-off", 0.02), "1 mm"));
+    assert!(says(&map("lower-off", 0.05), "1 mm"));
+    // Percent: flat alone counts against the step of the contours, 0.5 here.
+    let alone = |slope: f64| {
+        let of = move |_: usize, x: f64, _: f64| (End::Held, Some(1.0 + slope * x));
+        let figure = sweep_map(
+            &sweep(over(), &["one"], &["reserve"], of),
+            0,
+            &Theme::single(),
+        );
+        contours(&figure)
+    };
+    assert!(alone(0.02) > 0);
+}
+
+/// Lines under a stroke of paper: the contours of a map.
+fn contours(figure: &Figure) -> usize {
+    let lines = figure.svg.lines();
+    lines
+        .filter(|l| l.starts_with("<polyline") && l.contains("stroke=\"#FFFFFF\""))
+        .count()
+}
+
+/// Points that are lost later are marked over the contours, and no label covers a mark.
+#[test]
+fn marks_of_points_lost_later_stand_over_contours_and_clear_of_labels() {
+    let found = sweep(
+        vec![
+            axis("limb.*.tension", "N", &grid(8, 10.0, 80.0)),
+            axis("bed.friction", "", &grid(7, 0.3, 0.9)),
+        ],
+        &["one-by-one"],
+        &["load-1mm"],
+        |_, x, y| {
+            let end = if x > 25.0 { End::LostInPush } else { End::Held };
+            (end, Some(40.0 + x * (0.5 + y)))
+        },
+    );
+    let figure = sweep_map(&found, 0, &Theme::single());
+    let last_contour = figure.svg.rfind("stroke=\"#FFFFFF\"").unwrap();
+    let number = |of: &str, key: &str| -> f64 {
+        let rest = of.split(&format!(" {key}=\"")).nth(1).unwrap();
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let mut marks = Vec::new();
+    for (at, _) in figure.svg.match_indices("<circle") {
+        let circle = figure.svg[at..].lines().next().unwrap();
+        assert!(at > last_contour, "a mark under a contour");
+        marks.push(["cx", "cy", "r"].map(|key| number(circle, key)));
+    }
+    assert!(marks.len() > 40);
+    let mut labels = 0;
+    for patch in figure
+        .svg
+        .lines()
+        .filter(|l| l.starts_with("<polygon") && l.contains("fill=\"#FFFFFF\""))
+    {
+        let points: Vec<[f64; 2]> = patch
+            .split(" points=\"")
+            .nth(1)
+            .unwrap()
+            .split('"')
+            .next()
+            .unwrap()
+            .split_whitespace()
+            .map(|p| {
+                let (x, y) = p.split_once(',').unwrap();
+                [x.parse().unwrap(), y.parse().unwrap()]
+            })
+            .collect();
+        // The sheet itself is no patch.
+        if points.iter().any(|p| p[0] <= 0.0) {
+            continue;
+        }
+        labels += 1;
+        let side =
+            |k: usize, f: fn(f64, f64) -> f64, from: f64| points.iter().map(|p| p[k]).fold(from, f);
+        let (lo, hi) = (
+            [0, 1].map(|k| side(k, f64::min, f64::INFINITY)),
+            [0, 1].map(|k| side(k, f64::max, 0.0)),
+        );
+        for [x, y, r] in &marks {
+            // The nearest point of the patch to the centre of the mark.
+            let near = [x.clamp(lo[0], hi[0]), y.clamp(lo[1], hi[1])];
+            assert!(
+                (near[0] - x).hypot(near[1] - y) >= *r,
+                "a label covers a mark"
+            );
+        }
+    }
+    assert!(labels >= 3, "{labels} labels");
+}
+
+/// Bars say whose they are and what a full and a hatched one mean.
+#[test]
+fn bars_have_a_heading_and_a_key() {
+    let found = study(&TWO, 300, true);
+    for theme in [Theme::single(), Theme::double()] {
+        for (figures, words) in [
+            (
+                scatter_ranking(&found, &theme),
+                vec!["coefficient: more of", "95 % interval"],
+            ),
+            (
+                scatter_indices(&found, &theme),
+                vec![
+                    "first: share that goes",
+                    "total: share that stays",
+                    "95 % interval",
+                ],
+            ),
+        ] {
+            for (figure, construct) in figures.iter().zip(TWO.map(|t| t.0)) {
+                assert!(says(figure, construct), "{construct}");
+                for words in &words {
+                    assert!(says(figure, words), "{construct}: {words}");
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn the_scale_of_maps_darkens_in_even_steps_also_in_grey() {
     use rimhold::figures::Colour;

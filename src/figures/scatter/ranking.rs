@@ -1,6 +1,6 @@
 //! Figures "scatter-ranking-…" and "scatter-indices-…": which inputs move the answers of a construct.
 
-use super::tornado::{Bars, Panel, Row, draw, most_rows};
+use super::tornado::{Bars, Panel, Row, Sign, draw, most_rows};
 use super::words::{self, short};
 use crate::figures::axis::Scale;
 use crate::figures::csv::{Csv, field};
@@ -25,6 +25,11 @@ pub(super) fn ranking(found: &Scatter, theme: &Theme) -> Vec<Figure> {
             theme,
             &panels,
             &Bars {
+                title: &construct.construct,
+                key: &[
+                    (Sign::Full, "coefficient: more of the input, more (+) or less (\u{2212}) of the quantity"),
+                    (Sign::Interval, "95 % interval"),
+                ],
                 scale: Scale::between(-1.0, 1.0, 4),
                 axis: "partial rank correlation",
                 heads: &[""],
@@ -123,6 +128,12 @@ pub(super) fn indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
             theme,
             &panels,
             &Bars {
+                title: &construct.construct,
+                key: &[
+                    (Sign::Full, "first: share that goes when the input is known"),
+                    (Sign::Hatched, "total: share that stays when all others are known"),
+                    (Sign::Interval, "95 % interval"),
+                ],
                 scale: Scale::load(lo, hi, 4),
                 axis: "share of the variance",
                 heads: &["first", "total"],

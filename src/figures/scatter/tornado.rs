@@ -3,10 +3,12 @@
 use crate::figures::axis::Scale;
 use crate::figures::canvas::{Align, Canvas, Stroke, Type, corners};
 use crate::figures::colour::Colour;
+use crate::figures::font::Face;
 use crate::figures::hatch::Hatch;
 use crate::figures::label::wrap;
 use crate::figures::rect::Rect;
 use crate::figures::subject::Panels;
+use crate::figures::sweep::mark::{ROW, places};
 use crate::figures::theme::Theme;
 
 /// Least width of a panel, mm.
@@ -42,8 +44,23 @@ pub(super) struct Panel {
     pub note: String,
 }
 
+/// What a sign of the key shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    /// A full bar.
+    Full,
+    /// A hatched bar.
+    Hatched,
+    /// The line of an interval.
+    Interval,
+}
+
 /// What all panels share.
 pub(super) struct Bars<'a> {
+    /// Whose bars they are: the heading of the figure.
+    pub title: &'a str,
+    /// What the bars and their lines mean.
+    pub key: &'a [(Sign, &'a str)],
     /// The scale of all panels.
     pub scale: Scale,
     /// Words under the axis.
@@ -61,7 +78,8 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
     let titles: Vec<&str> = panels.iter().map(|p| p.title.as_str()).collect();
-    let grid = Panels::titled(theme, &titles, theme.width, LEAST);
+    let top = heading(theme, bars, None);
+    let grid = Panels::titled(theme, &titles, theme.width, LEAST).below(top);
     let most = panels
         .iter()
         .map(|p| p.rows.len().min(most_rows(theme)))
@@ -95,6 +113,7 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         .fold(set.width("+0.00"), f64::max)
         + 1.6;
     let mut canvas = Canvas::new(theme.width, grid.height(tall).max(12.0));
+    heading(theme, bars, Some(&mut canvas));
     for (k, panel) in panels.iter().enumerate() {
         grid.title(&mut canvas, theme, k, tall);
         let area = grid.area(k, tall);
@@ -112,6 +131,54 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         }
     }
     canvas
+}
+
+impl Sign {
+    /// Draws it over a rectangle.
+    fn draw(self, canvas: &mut Canvas, theme: &Theme, colour: Colour, r: Rect) {
+        match self {
+            Self::Full => canvas.fill(r, colour.tint(0.3)),
+            Self::Hatched => {
+                canvas.fill(r, colour.tint(0.8));
+                let hair = Stroke::solid(colour, 0.4);
+                Hatch::Rising.draw(canvas, &corners(r), 0.8, hair);
+                canvas.outline(&corners(r), hair);
+            }
+            Self::Interval => {
+                let hair = Stroke::solid(theme.ink, theme.hair);
+                let y = r.y + 0.5 * r.h;
+                canvas.line([r.x, y], [r.right(), y], hair);
+                for x in [r.x, r.right()] {
+                    canvas.line([x, r.y], [x, r.bottom()], hair);
+                }
+            }
+        }
+    }
+}
+
+/// The heading and the key below it, drawn when there is a canvas; the room that they take, mm.
+fn heading(theme: &Theme, bars: &Bars<'_>, canvas: Option<&mut Canvas>) -> f64 {
+    let title = Type::new(theme.text, theme.ink).face(Face::Bold);
+    let small = Type::new(theme.small, theme.ink);
+    let lines = wrap(bars.title, title, theme.width - 1.2);
+    let under = 0.8 + lines.len() as f64 * title.leading();
+    let entries: Vec<String> = bars.key.iter().map(|k| k.1.to_owned()).collect();
+    let (places, key) = places(&entries, small, theme.width - 1.2);
+    if let Some(canvas) = canvas {
+        for (k, line) in lines.iter().enumerate() {
+            let base = 0.8 + title.capital() + k as f64 * title.leading();
+            canvas.text(line, [0.6, base], title);
+        }
+        for ((sign, words), p) in bars.key.iter().zip(places) {
+            let middle = under + p[1] + 0.5 * ROW;
+            let half = if *sign == Sign::Interval { 0.45 } else { 0.7 };
+            let r = Rect::new(0.6 + p[0], middle - half, 3.4, 2.0 * half);
+            sign.draw(canvas, theme, bars.colour, r);
+            let base = middle + 0.5 * small.capital();
+            canvas.text(words, [r.right() + 0.9, base], small);
+        }
+    }
+    under + key + 1.6
 }
 
 fn one(
@@ -158,26 +225,13 @@ fn one(
             let (from, to) = (across(v.min(0.0)), across(v.max(0.0)));
             let bar = Rect::new(from, y - 0.45 * thick, to - from, 0.9 * thick);
             if b == 0 {
-                canvas.fill(bar, bars.colour.tint(0.3));
+                Sign::Full.draw(canvas, theme, bars.colour, bar);
             } else if bar.w > 0.1 {
-                canvas.fill(bar, bars.colour.tint(0.8));
-                let hair = Stroke::solid(bars.colour, 0.4);
-                Hatch::Rising.draw(canvas, &corners(bar), 0.8, hair);
-                canvas.outline(&corners(bar), hair);
+                Sign::Hatched.draw(canvas, theme, bars.colour, bar);
             }
-            let ends = interval.map(across);
-            canvas.line(
-                [ends[0], y],
-                [ends[1], y],
-                Stroke::solid(theme.ink, theme.hair),
-            );
-            for x in ends {
-                canvas.line(
-                    [x, y - 0.45],
-                    [x, y + 0.45],
-                    Stroke::solid(theme.ink, theme.hair),
-                );
-            }
+            let [from, to] = interval.map(across);
+            let line = Rect::new(from, y - 0.45, to - from, 0.9);
+            Sign::Interval.draw(canvas, theme, bars.colour, line);
             let words = super::words::number(*v, 2);
             let plus = if bars.signed && *v > 0.0 && !words.chars().all(|c| "0.".contains(c)) {
                 "+"

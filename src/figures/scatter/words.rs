@@ -41,7 +41,7 @@ pub(crate) fn short(quantity: &Quantity) -> String {
         "reserve" => "friction reserve",
         "step" => "step as tied, proud +",
         "tilt" => "tilt as tied, up +",
-        "lower-gap" => "gap of the lower end",
+        "lower-gap" => "gap of the lower end, negative: pressed",
         "lower-off" => "lower end off its place",
         "step-1mm" => "step at 1 mm, proud +",
         "step-2mm" => "step at 2 mm, proud +",

@@ -71,8 +71,8 @@ impl Kind {
         }
     }
 
-    /// Draws it in a cell.
-    pub fn draw(self, canvas: &mut Canvas, theme: &Theme, cell: Rect) {
+    /// Draws it in a cell; gives what it covers of it.
+    pub fn draw(self, canvas: &mut Canvas, theme: &Theme, cell: Rect) -> Rect {
         let hatch = match self {
             Self::NotHeld => Hatch::Rising,
             Self::LostBefore => Hatch::Level,
@@ -83,11 +83,12 @@ impl Kind {
                 let middle = [cell.x + 0.5 * cell.w, cell.y + 0.5 * cell.h];
                 canvas.disc(middle, 0.55, theme.paper);
                 canvas.circle(middle, 0.55, Stroke::solid(theme.ink, 0.5));
-                return;
+                return Rect::new(middle[0], middle[1], 0.0, 0.0).grown(0.65);
             }
         };
         canvas.fill(cell, theme.paper);
         hatch.draw(canvas, &corners(cell), 1.1, Stroke::solid(theme.muted, 0.5));
+        cell
     }
 }
 

@@ -181,7 +181,7 @@ fn caption(found: &Sweep, quantity: &Quantity) -> String {
         .next()
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
     format!(
-        "{}{label}{} over {} and {}, one map a construct, on one scale of colours. A cell is one computed point; cells are of one size, whatever the distance of their values. Lines: contours, linear between points, scraps left out{}. Hatched cells have no value, for the reason in the key. {}",
+        "{}{label}{} over {} and {}, one map a construct, on one scale of colours. A cell is one computed point; cells are of one size, whatever the distance of their values. Lines: contours, linear between points, scraps left out, and none on a map that is all but flat{}. Hatched cells have no value, for the reason in the key. {}",
         found
             .question
             .as_ref()

@@ -14,6 +14,9 @@ use crate::study::result::{Quantity, SweepAxis, Swept};
 
 /// Shortest contour that is drawn, mm.
 const SCRAP: f64 = 4.5;
+/// Share of the step between contours, and mm of a shift, that a map must span to have contours.
+const FLAT: f64 = 0.2;
+const FLAT_MM: f64 = 0.2;
 /// Limits that are drawn when the quantity is a shift, mm.
 const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
 
@@ -50,7 +53,7 @@ impl Sheet {
         ]
     }
 
-    /// Fills the cells, and marks those that are not held to the end.
+    /// Fills the cells, and hatches those without a value.
     pub fn cells(
         &self,
         canvas: &mut Canvas,
@@ -59,7 +62,6 @@ impl Sheet {
         q: usize,
         scale: &Scale,
     ) {
-        let all_lost = all_lost(swept);
         for i in 0..self.columns {
             for j in 0..self.rows {
                 let point = swept.points.get(i * self.rows + j);
@@ -76,16 +78,29 @@ impl Sheet {
         for i in 0..self.columns {
             for j in 0..self.rows {
                 match Kind::of(swept.points.get(i * self.rows + j), q) {
-                    Some(Kind::LostLater) if all_lost => {}
-                    Some(kind) => kind.draw(canvas, theme, self.cell(i, j)),
-                    None => {}
+                    Some(Kind::LostLater) | None => {}
+                    Some(kind) => {
+                        kind.draw(canvas, theme, self.cell(i, j));
+                    }
                 }
             }
         }
         canvas.outline(&corners(self.area), Stroke::solid(theme.ink, theme.hair));
     }
 
-    /// Draws the contours with their numbers.
+    /// Cells whose points are lost later in the push; none where all are, which is said once above.
+    fn lost_later(&self, swept: &Swept, q: usize) -> Vec<Rect> {
+        if all_lost(swept) {
+            return Vec::new();
+        }
+        (0..self.columns * self.rows)
+            .filter(|p| Kind::of(swept.points.get(*p), q) == Some(Kind::LostLater))
+            .map(|p| self.cell(p / self.rows, p % self.rows))
+            .collect()
+    }
+
+    /// Draws the contours with their numbers, and over them the marks of points that are lost later. A
+    /// map that is all but flat has no contours: where one ran would be chance.
     pub fn contours(
         &self,
         canvas: &mut Canvas,
@@ -103,7 +118,10 @@ impl Sheet {
         };
         let shift = quantity.unit == "mm";
         let mut levels: Vec<(f64, bool)> = scale.ticks().into_iter().map(|t| (t, false)).collect();
-        if shift {
+        let range = range(nodes.values.iter().flatten());
+        if range < FLAT * scale.step || (shift && range < FLAT_MM) {
+            levels.clear();
+        } else if shift {
             levels.retain(|(t, _)| LIMITS.iter().all(|l| (l - t).abs() > 0.01 * scale.step));
             levels.extend(LIMITS.map(|l| (l, true)));
         }
@@ -135,6 +153,9 @@ impl Sheet {
                 theme.outline
             };
             canvas.path(line, Stroke::solid(theme.ink, width));
+        }
+        for cell in self.lost_later(swept, q) {
+            clear.boxes.push(Kind::LostLater.draw(canvas, theme, cell));
         }
         for (line, level, limit) in &drawn {
             let words = if *limit {
@@ -182,6 +203,14 @@ impl Sheet {
     }
 }
 
+/// How far apart the least and the largest of values are.
+fn range<'a>(values: impl Iterator<Item = &'a f64>) -> f64 {
+    let (lo, hi) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| {
+        (lo.min(*v), hi.max(*v))
+    });
+    hi - lo
+}
+
 /// Length of a line, mm.
 fn length(line: &[Point]) -> f64 {
     line.windows(2)
@@ -197,8 +226,9 @@ fn place(clear: &mut Clearance, line: &[Point], set: Type, words: &str) -> Optio
         .collect();
     let whole: f64 = lengths.iter().sum();
     let size = [set.width(words), set.capital()];
-    [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9]
-        .into_iter()
+    (0..=18)
+        // 0.5, 0.45, 0.55, … 0.05, 0.95.
+        .map(|k| 0.5 + 0.05 * f64::from((k + 1) / 2) * if k % 2 == 0 { 1.0 } else { -1.0 })
         .find_map(|share| {
             let mut left = share * whole;
             let k = lengths.iter().position(|l| {

@@ -17,7 +17,7 @@ const LEAST: f64 = 80.0;
 /// Most rows of a panel: fewer where words are large, or panels stand one under another.
 pub(super) fn most_rows(theme: &Theme) -> usize {
     match (theme.text > 8.0, theme.is_wide()) {
-        (true, _) => 8,
+        (true, _) => 7,
         (false, true) => 10,
         (false, false) => 7,
     }

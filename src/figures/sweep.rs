@@ -5,6 +5,7 @@ mod isoline;
 mod lines;
 mod map;
 pub(super) mod mark;
+mod panel;
 mod sheet;
 mod strip;
 mod words;

@@ -1,12 +1,14 @@
 //! A spread on a case and its constructs: what exactly is drawn, and what each draw sets.
 
 use super::super::problems::{Problem, Problems};
-use super::super::words::{nearest, said};
+use super::super::words::said;
 use super::super::{Tag, Warning};
-use super::known::{HINGE, HINGE_STATES, Known};
+use super::dimension::{Dimension, distribution, physical, words};
+use super::known::{HINGE, Known};
 use super::subject::Subject;
 use super::table::{Law, SpreadLine, SpreadTable, Usage};
-use crate::chance::{Copula, Distribution, Shape};
+use super::unknown::unknown;
+use crate::chance::Copula;
 
 /// Share of a distribution outside the physical range above which it is refused.
 const MOST_CUT: f64 = 0.5;
@@ -36,49 +38,6 @@ pub struct LineUsed {
     pub cut: f64,
     /// Its first dimension.
     pub dimension: usize,
-}
-
-/// One number that is drawn for each sample.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Dimension {
-    /// Path of what it sets (with `*` when shared).
-    pub path: String,
-    /// Index of its line.
-    pub line: usize,
-    /// Its distribution, cut to the physical range.
-    pub distribution: Distribution,
-    /// How it is used.
-    usage: Usage,
-    /// What it sets.
-    targets: Vec<Known>,
-}
-
-impl Dimension {
-    /// Whether it sets anything of a construct, or of the case.
-    pub fn concerns(&self, construct: usize) -> bool {
-        use super::Owner;
-        self.targets
-            .iter()
-            .flat_map(|t| &t.places)
-            .any(|p| p.0 == Owner::Case || p.0 == Owner::Construct(construct))
-    }
-
-    /// What a draw is in words, with what it makes of the value.
-    pub fn said(&self, value: f64) -> String {
-        let target = &self.targets[0];
-        if target.path == HINGE {
-            return HINGE_STATES
-                .get(value as usize)
-                .unwrap_or(&"none")
-                .to_string();
-        }
-        let unit = target.unit;
-        match self.usage {
-            Usage::Value => format!("{value:.4} {unit}"),
-            Usage::Factor => format!("{value:.4} times"),
-            Usage::Added => format!("{value:+.4} {unit}"),
-        }
-    }
 }
 
 /// What is drawn, and what each draw sets.
@@ -431,125 +390,4 @@ impl Design {
 fn stands(known: &Known, subject: &Subject) -> bool {
     let hinge = subject.case().tethers.iter().any(|t| t.name == "hinge");
     known.path != HINGE && (hinge || !known.path.starts_with("tether.hinge."))
-}
-
-fn distribution(line: &SpreadLine, target: &Known) -> Distribution {
-    let free = [f64::NEG_INFINITY, f64::INFINITY];
-    match &line.law {
-        Law::Given(shape, range) => Distribution::new(shape.clone(), range.unwrap_or(free)),
-        Law::Default if target.path == HINGE => Distribution::new(
-            Shape::Discrete {
-                values: vec![0.0, 1.0, 2.0],
-                weights: vec![1.0; 3],
-            },
-            free,
-        ),
-        Law::Default if target.path.ends_with("_error") => {
-            let widest = target.spread[2];
-            let shape = Shape::Normal {
-                mean: 0.0,
-                deviation: 0.5 * widest,
-            };
-            Distribution::new(shape, [-widest, widest])
-        }
-        Law::Default => {
-            let [low, usual, high] = target.spread;
-            let now = target.places.iter().map(|p| p.1).find(|v| v.is_finite());
-            // A value of the file outside the usual range widens it: it stays the most probable one.
-            let mode = now.unwrap_or(usual);
-            let (low, high) = (low.min(mode), high.max(mode));
-            // The strand and its like may have no width at all in the table.
-            let shape = if low < high {
-                Shape::Triangular { low, mode, high }
-            } else {
-                Shape::Discrete {
-                    values: vec![low],
-                    weights: vec![1.0],
-                }
-            };
-            Distribution::new(shape, free)
-        }
-    }
-}
-
-/// The range of draws for which every value stays physical.
-fn physical(targets: &[&Known], usage: Usage) -> [f64; 2] {
-    let mut range = [f64::NEG_INFINITY, f64::INFINITY];
-    for known in targets {
-        let (low, high) = known.allowed;
-        for (_, now) in &known.places {
-            let own = match usage {
-                Usage::Value => [low, high],
-                Usage::Added => [low - now, high - now],
-                Usage::Factor if *now > 0.0 => [low / now, high / now],
-                Usage::Factor => [f64::NEG_INFINITY, f64::INFINITY],
-            };
-            if own.iter().all(|v| !v.is_nan()) {
-                range = [range[0].max(own[0]), range[1].min(own[1])];
-            }
-        }
-    }
-    range
-}
-
-fn words(dimension: &Dimension) -> String {
-    match dimension.distribution.shape() {
-        Shape::Discrete { values, weights } if dimension.targets[0].path == HINGE => {
-            let total: f64 = weights.iter().sum();
-            let list: Vec<String> = values
-                .iter()
-                .zip(weights)
-                .map(|(v, w)| {
-                    let state = HINGE_STATES.get(*v as usize).unwrap_or(&"none");
-                    format!("{state} {:.0} %", 100.0 * w / total)
-                })
-                .collect();
-            list.join(", ")
-        }
-        _ => dimension.distribution.to_string(),
-    }
-}
-
-/// A path that stands for nothing, with the nearest known ones.
-fn unknown(line: &SpreadLine, known: &[Known]) -> Problem {
-    Problem::at(
-        line.span.clone(),
-        format!(
-            "`{}` is no input of this case and these constructs",
-            line.path
-        ),
-        "unknown path",
-    )
-    .hint(near(&line.path, known))
-}
-
-/// The known paths nearest to one that is not, those that end in the very word first, and where all
-/// of them are listed.
-pub(super) fn near(path: &str, known: &[Known]) -> String {
-    let last = |path: &str| path.rsplit('.').next().unwrap_or_default().to_lowercase();
-    let word = last(path);
-    let mut scored: Vec<(bool, f64, &str)> = known
-        .iter()
-        .map(|k| {
-            let same = word != "*" && last(&k.path) == word;
-            let alike = strsim::jaro_winkler(path, &k.path);
-            (same, alike, k.path.as_str())
-        })
-        .collect();
-    scored.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(b.2)));
-    let best: Vec<String> = scored
-        .iter()
-        .take(3)
-        .map(|s| format!("`{}`", s.2))
-        .collect();
-    let same = scored.first().is_some_and(|s| s.0);
-    let mistyped = same || nearest(path, known.iter().map(|k| k.path.as_str())).is_some();
-    let beginning = if mistyped {
-        format!("did you mean {}?", best.join(", "))
-    } else {
-        format!("known are for instance {};", best.join(", "))
-    };
-    format!(
-        "{beginning} `rimhold scatter --inputs CASE CONSTRUCT` lists all; `*` stands for a whole name"
-    )
 }

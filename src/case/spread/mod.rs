@@ -7,16 +7,22 @@
 //! are `anchor.NAME.along_error` and `anchor.NAME.across_error` (mm, in the anchor's own plane) and
 //! `tether.hinge` as a whole, which is `intact`, `weak` or `none`.
 
+mod construct_inputs;
 mod default;
 mod design;
+mod dimension;
 mod known;
+mod node;
 mod place_error;
+mod shape;
 mod subject;
 mod table;
+mod unknown;
 mod vary;
 
 pub use default::default_spread;
-pub use design::{Design, Dimension, LineUsed};
+pub use design::{Design, LineUsed};
+pub use dimension::Dimension;
 pub use known::{HINGE, HINGE_STATES, Known, Owner};
 pub(super) use place_error::shifted;
 pub use subject::{Reading, Subject};

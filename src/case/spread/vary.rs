@@ -1,8 +1,8 @@
 //! An input varied over a grid: `PATH=lo..hi:n`, or `PATH=a,b,c`.
 
-use super::design::near;
 use super::known::{HINGE, HINGE_STATES, Known};
 use super::subject::Subject;
+use super::unknown::near;
 
 /// Most values of an axis.
 const MOST: usize = 1000;

@@ -1,7 +1,9 @@
 //! A study of scatter for a report: few samples, kept in memory.
 
 use super::arguments::{SamplerChoice, Scatter as Arguments};
-use super::run::{Job, job, report, solved, spread_of};
+use super::found::found;
+use super::job::{Job, job, solved};
+use super::run::spread_of;
 use crate::case::Warning;
 use crate::case::spread::{Design, Subject};
 use crate::cli::arguments::{From, Way};
@@ -86,7 +88,7 @@ impl InMemory {
         let progress = Progress::long(self.typed.samples, 0, "samples", quiet);
         let mut kept = Kept(solved(&self.job, 0..self.typed.samples, &progress));
         drop(progress);
-        let mut found = report(&self.typed, &self.job, &mut kept)?;
+        let mut found = found(&self.typed, &self.job, &mut kept)?;
         found.reading = scatter_reading(&found);
         Ok(found)
     }

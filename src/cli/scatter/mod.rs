@@ -2,7 +2,14 @@
 //! and gone on with.
 
 pub(super) mod arguments;
+mod checksum;
+mod found;
+mod head;
+mod indices;
+mod job;
 mod memory;
+mod present;
+mod question;
 mod replay;
 mod run;
 mod store;

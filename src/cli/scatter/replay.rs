@@ -1,6 +1,6 @@
 //! One sample again, in full; and the list of inputs.
 
-use super::run::Job;
+use super::job::Job;
 use crate::case::spread::Subject;
 use crate::cli::arguments::{Common, Format, From};
 use crate::cli::failure::Failure;

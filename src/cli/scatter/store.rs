@@ -5,62 +5,18 @@
 //! then chunks: kind, number of the first sample, number of samples, length, checksum, payload. A chunk
 //! that is not whole or whose checksum is wrong ends the file; what stands behind it is done again.
 
+use super::checksum::checksum;
+use super::head::Head;
 use crate::study::result::End;
 use crate::study::scatter::{Ended, Layout, MOST_LISTED, RANKED, Row, Rows};
-use serde::{Deserialize, Serialize};
 use std::fs::{File, OpenOptions};
-use std::io::{self, BufRead, BufReader, Read, Seek, SeekFrom, Write};
+use std::io::{self, BufReader, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
-/// What the first line says it is.
-const MAGIC: &str = "rimhold samples, format 1";
-/// Longest first line, bytes.
-const LONGEST_HEAD: u64 = 1 << 20;
 /// Longest reason kept of a sample, bytes.
 const LONGEST_WHY: usize = 300;
 /// Numbers held in memory at once when columns are read.
 const HELD: usize = 4_000_000;
-
-/// The first line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct Head {
-    magic: String,
-    /// What was asked, by name.
-    asked: Vec<(String, String)>,
-}
-
-impl Head {
-    pub fn new(asked: Vec<(String, String)>) -> Self {
-        Self {
-            magic: MAGIC.to_owned(),
-            asked,
-        }
-    }
-
-    /// What differs from another question, in words.
-    fn differences(&self, other: &Self) -> Vec<String> {
-        let find = |head: &Self, name: &str| {
-            let found = head.asked.iter().find(|a| a.0 == name);
-            found.map_or_else(|| "none".to_owned(), |a| a.1.clone())
-        };
-        let mut names: Vec<&String> = self
-            .asked
-            .iter()
-            .chain(&other.asked)
-            .map(|a| &a.0)
-            .collect();
-        names.dedup();
-        let mut list: Vec<String> = Vec::new();
-        for name in names {
-            let (mine, theirs) = (find(self, name), find(other, name));
-            let words = format!("{name}: the file has {mine}, asked for is {theirs}");
-            if mine != theirs && !list.contains(&words) {
-                list.push(words);
-            }
-        }
-        list
-    }
-}
 
 /// What kind of chunk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -123,7 +79,7 @@ impl Store {
             Ok(file) => file,
             Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
                 let shown = path.display();
-                return Err(StoreError::Refused(match Self::head(path) {
+                return Err(StoreError::Refused(match Head::read(path) {
                     Ok(_) => format!(
                         "`{shown}` holds the samples of a run that was not finished\n  go on with it by --resume, remove it, or name another file by --store"
                     ),
@@ -147,22 +103,10 @@ impl Store {
         })
     }
 
-    fn head(path: &Path) -> io::Result<(Head, u64)> {
-        let mut line = String::new();
-        let read = BufReader::new(File::open(path)?)
-            .take(LONGEST_HEAD)
-            .read_line(&mut line)?;
-        let head: Head = serde_json::from_str(&line).map_err(io::Error::other)?;
-        if head.magic != MAGIC || !line.ends_with('\n') {
-            return Err(io::Error::other("another kind of file"));
-        }
-        Ok((head, read as u64))
-    }
-
     /// The file of a run that was interrupted, cut back to its whole chunks.
     pub fn resume(path: &Path, head: &Head, layouts: &[Layout]) -> Result<Self, StoreError> {
         let shown = path.display();
-        let (own, start) = match Self::head(path) {
+        let (own, start) = match Head::read(path) {
             Ok(found) => found,
             Err(e) if e.kind() == io::ErrorKind::NotFound => {
                 return Err(StoreError::Refused(format!(
@@ -417,11 +361,4 @@ fn decoded(code: u8) -> End {
         4 => End::Impossible,
         _ => End::Uncertified,
     }
-}
-
-/// FNV-1a in 64 bits (Fowler, Noll and Vo): against torn and damaged chunks, not against malice.
-pub(super) fn checksum(bytes: &[u8]) -> u64 {
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
-        (hash ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    })
 }

@@ -1,20 +1,22 @@
 //! The work of `rimhold sweep`.
 
 use super::arguments::Sweep as Arguments;
-use super::run::{Job, refused, rows, texts_asked};
-use super::store::{Head, Store};
+use super::head::Head;
+use super::job::{Job, rows};
+use super::present::present;
+use super::question::texts_asked;
+use super::run::refused;
+use super::store::Store;
 use crate::case::spread::{Axis, Design, Subject, Varying};
 use crate::case::{CASES, CONSTRUCTS, is_case, near};
 use crate::chance::{Draws, Method};
-use crate::cli::arguments::{Common, Format};
+use crate::cli::arguments::Common;
 use crate::cli::failure::Failure;
 use crate::cli::figures::write_sweep;
-use crate::cli::output::print;
 use crate::cli::progress::Progress;
 use crate::cli::run::tell;
 use crate::cli::stop;
-use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page, SweepDocument};
-use crate::report::{sweep_csv, sweep_reading, sweep_table};
+use crate::report::{SweepDocument, sweep_csv, sweep_reading, sweep_table};
 use crate::study::result::{GridPoint, Start, Sweep, SweepAxis, Swept};
 use crate::study::scatter::{
     Layout, NAMED, Named, Probe, QUANTITIES, Row, Rows, place_of, quantity,
@@ -134,7 +136,13 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
     let mut found = found(typed, &job, &axes, named, &mut store).map_err(broken)?;
     found.complete = store.done() == total;
     found.reading = sweep_reading(&found);
-    present(&job, &found, common)?;
+    present(
+        &job,
+        common,
+        |page| sweep_table(page, &found),
+        || sweep_csv(&found),
+        |case, constructs| SweepDocument::new(case, constructs, found.clone()),
+    )?;
     if let Some(folder) = common.figures.as_deref() {
         tell(&write_sweep(folder, &found)?, folder, common.quiet);
     }
@@ -356,29 +364,4 @@ fn found(
         complete: false,
         reading: Vec::new(),
     })
-}
-
-fn present(job: &Job, found: &Sweep, common: &Common) -> Result<(), Failure> {
-    match common.format {
-        Format::Table | Format::Markdown => {
-            let mut page = Page::new(common.colour.on_stdout());
-            sweep_table(&mut page, found);
-            page.caution(CAUTION);
-            print(&page.finish())
-        }
-        Format::Csv => print(&sweep_csv(found)),
-        Format::Json => {
-            let case = CaseSummary::new(job.subject.case());
-            let constructs = job
-                .subject
-                .constructs()
-                .map(|c| ConstructSummary::new(job.subject.case(), c))
-                .collect();
-            let document = SweepDocument::new(case, constructs, found.clone());
-            let mut text = serde_json::to_string_pretty(&document)
-                .map_err(|e| Failure::Other(format!("the JSON could not be made: {e}")))?;
-            text.push('\n');
-            print(&text)
-        }
-    }
 }

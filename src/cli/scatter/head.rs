@@ -1,0 +1,64 @@
+//! The first line of a file of samples: what was asked.
+
+use serde::{Deserialize, Serialize};
+use std::fs::File;
+use std::io::{self, BufRead, BufReader, Read};
+use std::path::Path;
+
+/// What the first line says it is.
+const MAGIC: &str = "rimhold samples, format 1";
+/// Longest first line, bytes.
+const LONGEST_HEAD: u64 = 1 << 20;
+/// The first line.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(super) struct Head {
+    magic: String,
+    /// What was asked, by name.
+    asked: Vec<(String, String)>,
+}
+
+impl Head {
+    pub fn new(asked: Vec<(String, String)>) -> Self {
+        Self {
+            magic: MAGIC.to_owned(),
+            asked,
+        }
+    }
+
+    /// The first line of a file, and its length, bytes.
+    pub fn read(path: &Path) -> io::Result<(Self, u64)> {
+        let mut line = String::new();
+        let read = BufReader::new(File::open(path)?)
+            .take(LONGEST_HEAD)
+            .read_line(&mut line)?;
+        let head: Self = serde_json::from_str(&line).map_err(io::Error::other)?;
+        if head.magic != MAGIC || !line.ends_with('\n') {
+            return Err(io::Error::other("another kind of file"));
+        }
+        Ok((head, read as u64))
+    }
+
+    /// What differs from another question, in words.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        let find = |head: &Self, name: &str| {
+            let found = head.asked.iter().find(|a| a.0 == name);
+            found.map_or_else(|| "none".to_owned(), |a| a.1.clone())
+        };
+        let mut names: Vec<&String> = self
+            .asked
+            .iter()
+            .chain(&other.asked)
+            .map(|a| &a.0)
+            .collect();
+        names.dedup();
+        let mut list: Vec<String> = Vec::new();
+        for name in names {
+            let (mine, theirs) = (find(self, name), find(other, name));
+            let words = format!("{name}: the file has {mine}, asked for is {theirs}");
+            if mine != theirs && !list.contains(&words) {
+                list.push(words);
+            }
+        }
+        list
+    }
+}

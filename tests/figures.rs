@@ -263,6 +263,17 @@ fn check_sheet(name: &str, figure: &Figure) {
     );
 }
 
+/// A figure without colour: every colour of it is a grey.
+fn check_grey(name: &str, figure: &Figure) {
+    check_words(name, figure, 5.5..=8.1);
+    check_sheet(name, figure);
+    for (at, _) in figure.svg.match_indices("\"#") {
+        let colour = &figure.svg[at + 2..at + 8];
+        let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
+        assert!(r == g && g == b, "{name}: #{colour}");
+    }
+}
+
 /// Long names, names of one long word, no pushes at all, no contact, a point far off the socket.
 fn hard() -> Vec<(String, Figure)> {
     let mut figures = Vec::new();

@@ -13,7 +13,6 @@ mod words;
 use super::figure::{Figure, name_apart};
 use super::style::Style;
 use super::theme::Theme;
-use crate::case::spread::HINGE;
 use crate::study::result::{Sweep, SweepAxis};
 
 /// Every figure of a sweep: one map for each quantity asked for when two inputs with a scale are
@@ -49,12 +48,7 @@ pub fn sweep_map(found: &Sweep, quantity: usize, theme: &Theme) -> Figure {
     map::map(found, quantity, theme)
 }
 
-/// Whether an input has states instead of a scale.
-fn has_states(axis: &SweepAxis) -> bool {
-    axis.path == HINGE
-}
-
 /// Whether a sweep is drawn as maps.
 fn is_map(found: &Sweep) -> bool {
-    found.axes.len() == 2 && !found.axes.iter().any(has_states)
+    found.axes.len() == 2 && !found.axes.iter().any(SweepAxis::has_states)
 }

@@ -4,7 +4,7 @@ use super::CAUTION;
 use super::csv::field;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::case::spread::Known;
-use crate::study::result::{Estimate, Quantiles, Scatter, Sweep};
+use crate::study::result::{Estimate, Quantiles, Scatter, Sweep, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -235,7 +235,8 @@ pub fn sweep_csv(found: &Sweep) -> String {
     for c in &found.constructs {
         for p in &c.points {
             let mut cells = vec![c.construct.clone()];
-            cells.extend(p.at.iter().map(f64::to_string));
+            let at = found.axes.iter().zip(&p.at);
+            cells.extend(at.map(|(axis, value)| axis.written(*value)));
             // Of the first that were lost it is known why.
             cells.push(if p.why.is_empty() {
                 p.end.words().to_owned()
@@ -251,14 +252,6 @@ pub fn sweep_csv(found: &Sweep) -> String {
         }
     }
     text
-}
-
-fn with_unit(name: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        name.to_owned()
-    } else {
-        format!("{name} ({unit})")
-    }
 }
 
 /// The inputs that can be varied, one a line.

@@ -2,8 +2,8 @@
 
 use super::layout::{Page, Set};
 use super::words::{num, start, tag};
-use crate::case::spread::{HINGE, HINGE_STATES, Known};
-use crate::study::result::{End, GridPoint, Sweep, SweepAxis};
+use crate::case::spread::Known;
+use crate::study::result::{End, GridPoint, Sweep, SweepAxis, with_unit};
 
 /// Quantities that a table of one input has room for beside each other.
 const BESIDE: usize = 4;
@@ -44,11 +44,8 @@ pub fn sweep_table(page: &mut Page, found: &Sweep) {
 }
 
 fn at(axis: &SweepAxis, value: f64) -> String {
-    if axis.path == HINGE {
-        return HINGE_STATES
-            .get(value as usize)
-            .unwrap_or(&"none")
-            .to_string();
+    if let Some(state) = axis.state(value) {
+        return state.to_owned();
     }
     let text = num(value, 3);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -113,7 +110,7 @@ fn footer(found: &Sweep) -> String {
 fn one(page: &mut Page, found: &Sweep, axis: &SweepAxis) {
     for construct in &found.constructs {
         page.heading(&construct.construct);
-        let head = named(&axis.path, &axis.unit);
+        let head = with_unit(&axis.path, &axis.unit);
         let shown: Vec<usize> = (0..found.shown.min(found.quantities.len())).collect();
         for (number, block) in shown.chunks(BESIDE).enumerate() {
             if number > 0 {
@@ -121,7 +118,7 @@ fn one(page: &mut Page, found: &Sweep, axis: &SweepAxis) {
             }
             let names: Vec<String> = block
                 .iter()
-                .map(|q| named(&found.quantities[*q].label, &found.quantities[*q].unit))
+                .map(|q| with_unit(&found.quantities[*q].label, &found.quantities[*q].unit))
                 .collect();
             let mut heads = vec![(head.as_str(), Set::Left)];
             heads.extend(names.iter().map(|n| (n.as_str(), Set::Exact(14))));
@@ -151,9 +148,9 @@ fn two(page: &mut Page, found: &Sweep, first: &SweepAxis, second: &SweepAxis) {
                 construct.construct,
                 quantity.label,
                 quantity.unit,
-                named(&second.path, &second.unit)
+                with_unit(&second.path, &second.unit)
             ));
-            let head = named(&first.path, &first.unit);
+            let head = with_unit(&first.path, &first.unit);
             let names: Vec<String> = second.values.iter().map(|v| at(second, *v)).collect();
             for block in (0..columns).collect::<Vec<_>>().chunks(ACROSS) {
                 let mut heads = vec![(head.as_str(), Set::Left)];
@@ -175,14 +172,6 @@ fn two(page: &mut Page, found: &Sweep, first: &SweepAxis, second: &SweepAxis) {
                 page.grid(&heads, &rows);
             }
         }
-    }
-}
-
-fn named(name: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        name.to_owned()
-    } else {
-        format!("{name} ({unit})")
     }
 }
 

@@ -1,7 +1,7 @@
 //! Figures of scatter and sweeps.
 
 use crate::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
-use crate::{check_sheet, check_words, tree};
+use crate::{check_grey, check_sheet, check_words, tree};
 use rimhold::figures::{
     Figure, Format, Style, Theme, WriteError, scatter_differences, scatter_fan, scatter_figures,
     scatter_indices, scatter_intervals, scatter_ranking, sweep_figures, sweep_lines, sweep_map,
@@ -525,13 +525,7 @@ fn slides_and_grey_hold_their_rules() {
         check_sheet(&name, &figure);
     }
     for (name, figure) in in_style(Style::Grey) {
-        check_words(&name, &figure, 5.5..=8.1);
-        check_sheet(&name, &figure);
-        for (at, _) in figure.svg.match_indices("\"#") {
-            let colour = &figure.svg[at + 2..at + 8];
-            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
-            assert!(r == g && g == b, "{name}: #{colour}");
-        }
+        check_grey(&name, &figure);
         assert!(tree(&figure.svg).size().width() > 0.0);
     }
 }

@@ -180,13 +180,7 @@ fn panel(
     }
     let y = area.bottom() + MARK;
     interval(canvas, theme, series, across, y, q);
-    let digits = decimals(q.high.value - q.low.value);
-    let words = format!(
-        "{} ({} to {})",
-        number(q.median.value, digits),
-        number(q.low.value, digits),
-        number(q.high.value, digits)
-    );
+    let words = words::median(q);
     let half = 0.5 * small.width(&words);
     let x = across(q.median.value).clamp(area.x + half, area.right() - half);
     canvas.text(&words, [x, y + 2.0 + small.capital()], small);

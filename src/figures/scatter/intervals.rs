@@ -159,13 +159,7 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
         };
         interval(canvas, theme, k, across, y, q);
         // Words above and below the mark, kept inside the panel.
-        let digits = decimals(q.high.value - q.low.value);
-        let values = format!(
-            "{} ({} to {})",
-            number(q.median.value, digits),
-            number(q.low.value, digits),
-            number(q.high.value, digits)
-        );
+        let values = words::median(q);
         let of = format!("{} of {} samples", q.of, found.done);
         for (text, words, base) in [(values, set, y - 1.7), (of, note, y + 1.7 + set.capital())] {
             let half = 0.5 * words.width(&text);
@@ -225,10 +219,9 @@ fn csv(found: &Scatter) -> String {
 
 fn caption(found: &Scatter) -> String {
     format!(
-        "What each construct does over all samples. Marker: median; bar: 25–75 %; line: 5–95 % of the samples that have the quantity, whose number stands below; above, the median and in brackets 5 to 95 %. Loads at 1 and 2 mm ({} push) are on one scale; a load is absent where the push does not get so far, so that loads at 2 mm are those of the stronger samples. Dashed lines: an articular step of 2 mm, proud (positive) or sunk. {} Ends: {}.",
+        "What each construct does over all samples. Marker: median; bar: 25–75 %; line: 5–95 % of the samples that have the quantity, whose number stands below; above, the median and in brackets 5 to 95 %. Loads at 1 and 2 mm ({} push) are on one scale; a load is absent where the push does not get so far, so that loads at 2 mm are those of the stronger samples. Dashed lines: an articular step of 2 mm, proud (positive) or sunk. {}",
         found.direction,
-        words::drawn(found),
-        words::ends(found)
+        words::drawn_and_ended(found)
     )
 }
 

@@ -1,7 +1,10 @@
 //! Numbers and sentences that the figures of scatter share.
 
 use crate::figures::axis::signed;
-use crate::study::result::{Ends, Quantity, Sampler, Scatter, Scattered, Scattering, counted};
+pub(crate) use crate::study::result::with_unit;
+use crate::study::result::{
+    Ends, Quantiles, Quantity, Sampler, Scatter, Scattered, Scattering, counted,
+};
 
 /// Decimals that a range of values deserves: two to three digits.
 pub(crate) fn decimals(range: f64) -> usize {
@@ -23,15 +26,6 @@ pub(crate) fn number(value: f64, decimals: usize) -> String {
     })
 }
 
-/// A unit in parentheses behind what is measured.
-pub(crate) fn with_unit(what: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        what.to_owned()
-    } else {
-        format!("{what} ({unit})")
-    }
-}
-
 /// A quantity in the few words that a panel has room for.
 pub(crate) fn short(quantity: &Quantity) -> String {
     let words = match quantity.key.as_str() {
@@ -50,6 +44,17 @@ pub(crate) fn short(quantity: &Quantity) -> String {
         _ => &quantity.label,
     };
     with_unit(words, &quantity.unit)
+}
+
+/// Median with 5 to 95 % in brackets, in the decimals that their range deserves.
+pub(super) fn median(of: &Quantiles) -> String {
+    let digits = decimals(of.high.value - of.low.value);
+    format!(
+        "{} ({} to {})",
+        number(of.median.value, digits),
+        number(of.low.value, digits),
+        number(of.high.value, digits)
+    )
 }
 
 /// A quantity of a construct.
@@ -94,8 +99,13 @@ pub(super) fn astray(ends: &Ends) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-/// The ends of every construct, for a caption.
-pub(super) fn ends(found: &Scatter) -> String {
+/// How the samples were drawn and how those of every construct ended, for a caption.
+pub(super) fn drawn_and_ended(found: &Scatter) -> String {
+    format!("{} Ends: {}.", drawn(found), ends(found))
+}
+
+/// The ends of every construct.
+fn ends(found: &Scatter) -> String {
     let list: Vec<String> = found
         .constructs
         .iter()

@@ -1,9 +1,9 @@
 //! Figure "sweep-…" of lines: quantities over one input.
 
+use super::mark;
 use super::panel::{Panel, panels, x_scale, y_scale, y_word};
 use super::strip::{self, Series};
 use super::words::{self, value};
-use super::{has_states, mark};
 use crate::figures::axis::{Plot, Scale};
 use crate::figures::canvas::{Align, Canvas, Stroke, Type};
 use crate::figures::figure::Figure;
@@ -25,7 +25,7 @@ const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
 /// Draws the figure.
 pub(super) fn lines(found: &Sweep, theme: &Theme) -> Figure {
     // The input along the axis: the one with a scale, when there is one.
-    let along = found.axes.iter().position(|a| !has_states(a)).unwrap_or(0);
+    let along = found.axes.iter().position(|a| !a.has_states()).unwrap_or(0);
     let x_axis = &found.axes[along];
     let panels = panels(found, along);
     let set = Type::new(theme.text, theme.ink);
@@ -184,7 +184,7 @@ fn one(canvas: &mut Canvas, theme: &Theme, plot: &Plot, panel: &Panel, unit: &st
 fn x_ticks(canvas: &mut Canvas, theme: &Theme, plot: &Plot, axis: &SweepAxis) {
     let set = Type::new(theme.text, theme.ink).align(Align::Centre);
     for tick in plot.x.ticks() {
-        let words = if has_states(axis) {
+        let words = if axis.has_states() {
             value(axis, tick)
         } else {
             plot.x.words(tick)

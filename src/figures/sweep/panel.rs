@@ -1,6 +1,5 @@
 //! The panels of a figure of lines: what stands in each, and its scales.
 
-use super::has_states;
 use super::strip::Series;
 use super::words::value;
 use crate::figures::axis::Scale;
@@ -78,7 +77,7 @@ pub(super) fn x_scale(axis: &SweepAxis) -> Scale {
         fold(f64::min, f64::INFINITY),
         fold(f64::max, f64::NEG_INFINITY),
     );
-    if has_states(axis) {
+    if axis.has_states() {
         return Scale {
             lo: lo - 0.4,
             hi: hi + 0.4,

@@ -1,7 +1,5 @@
 //! Numbers and sentences that the figures of sweeps share.
 
-use super::has_states;
-use crate::case::spread::HINGE_STATES;
 use crate::figures::csv::{Csv, field};
 use crate::figures::input;
 use crate::figures::scatter::words::{number, with_unit};
@@ -28,9 +26,8 @@ pub(super) fn axis(of: &SweepAxis) -> String {
 
 /// A value of an input.
 pub(super) fn value(of: &SweepAxis, v: f64) -> String {
-    if has_states(of) {
-        let state = HINGE_STATES.get(v as usize).unwrap_or(&"none");
-        return (*state).to_owned();
+    if let Some(state) = of.state(v) {
+        return state.to_owned();
     }
     let text = number(v, 3);
     if text.contains('.') {
@@ -117,13 +114,7 @@ pub(super) fn csv(found: &Sweep, quantities: &[usize]) -> String {
         for point in &construct.points {
             let mut row = vec![field(&construct.construct)];
             let at = found.axes.iter().zip(&point.at);
-            row.extend(at.map(|(axis, v)| {
-                if has_states(axis) {
-                    value(axis, *v)
-                } else {
-                    v.to_string()
-                }
-            }));
+            row.extend(at.map(|(axis, v)| axis.written(*v)));
             row.push(point.end.words().to_owned());
             let values = quantities.iter().map(|q| point.values[*q]);
             row.extend(values.map(|v| v.map_or(String::new(), |v| v.to_string())));

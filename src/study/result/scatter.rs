@@ -196,6 +196,15 @@ pub(crate) fn counted(n: u64, one: &str) -> String {
     format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }
 
+/// A unit in parentheses behind what is measured.
+pub(crate) fn with_unit(what: &str, unit: &str) -> String {
+    if unit.is_empty() {
+        what.to_owned()
+    } else {
+        format!("{what} ({unit})")
+    }
+}
+
 /// A sample that did not end as held.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Astray {

@@ -1,6 +1,7 @@
 //! What a sweep over a grid of inputs found.
 
 use super::{End, Quantity, Start};
+use crate::case::spread::{HINGE, HINGE_STATES};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -15,6 +16,25 @@ pub struct SweepAxis {
     pub unit: String,
     /// The values, in the order of the grid.
     pub values: Vec<f64>,
+}
+
+impl SweepAxis {
+    /// Whether it has states instead of a scale: the hinge as a whole.
+    pub fn has_states(&self) -> bool {
+        self.path == HINGE
+    }
+
+    /// The state that a value stands for, where it has states.
+    pub fn state(&self, value: f64) -> Option<&'static str> {
+        let state = || HINGE_STATES.get(value as usize).unwrap_or(&"none");
+        self.has_states().then(|| *state())
+    }
+
+    /// A value for machines: its state, or all its digits.
+    pub fn written(&self, value: f64) -> String {
+        self.state(value)
+            .map_or_else(|| value.to_string(), str::to_owned)
+    }
 }
 
 /// One point of the grid.

@@ -1,7 +1,9 @@
 //! The reading of a search for better places, in sentences.
 
 use super::words::{joined, num, percent, signed, start};
-use crate::study::result::{Aim, EndedBy, FreeVariable, Place, WanderMap, WayEnd, WayOut};
+use crate::study::result::{
+    Aim, DrawEnds, EndedBy, FreeVariable, Place, WanderMap, WayEnd, WayOut,
+};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
 const KEPT: f64 = 1e-6;
@@ -35,6 +37,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
     list.extend(step(found));
     list.push(held_by(found));
     list.push(starts(found, aim));
+    list.extend(left_out(found));
     list.extend(paired(found, aim));
     list.extend(forgiving(found));
     list.extend(front(found));
@@ -320,36 +323,74 @@ fn starts(found: &Place, aim: &Aim) -> String {
 fn paired(found: &Place, aim: &Aim) -> Option<String> {
     let g = found.gain.as_ref()?;
     let d = aim.decimals();
-    let lost = if g.lost == [0, 0] {
+    let [given, answer] = g.ends;
+    let lost = if [given.lost, answer.lost] == [0, 0] {
         String::new()
     } else {
         format!(
-            " The fragment is lost, or has no certificate or no place on bone, in {} of the draws as given and in {} as found.",
-            g.lost[0], g.lost[1]
+            " The fragment is lost in {} of the draws as given and in {} as found.",
+            given.lost, answer.lost
         )
     };
-    let fragile = if g.lost[1] > g.lost[0] && !found.robust {
+    let silent = silent(&g.ends);
+    let fragile = if answer.lost > given.lost && !found.robust {
         " The answer is more fragile than what was given: --robust seeks one that is not."
     } else {
         ""
     };
+    let unit = if aim.unit.is_empty() {
+        String::new()
+    } else {
+        format!("{} ", aim.unit)
+    };
+    let differs = match (g.median, g.low, g.high) {
+        (Some(median), Some(low), Some(high)) => format!(
+            "the answer differs by {} (median; 80 % of draws from {} to {}) {unit}",
+            signed(median, d),
+            signed(low, d),
+            signed(high, d)
+        ),
+        _ => "no draw has a difference to tell, ".to_owned(),
+    };
+    let better = g.better.map_or_else(
+        || "which is the better one is not known".to_owned(),
+        |b| format!("is the better one in {}", percent(b.value)),
+    );
     Some(format!(
-        "On {} fresh draws of placement error and tension, both designs under each: the answer differs by {} \
-         (median; 80 % of draws from {} to {}) {}and is the better one in {}; the value that nine of ten draws \
-         reach is {} as given and {} as found.{lost}{fragile}",
+        "On {} fresh draws of placement error and tension, both designs under each: {differs}and {better}; the value \
+         that nine of ten draws reach is {} as given and {} as found.{lost}{silent}{fragile}",
         g.draws,
-        signed(g.median, d),
-        signed(g.low, d),
-        signed(g.high, d),
-        if aim.unit.is_empty() {
-            String::new()
-        } else {
-            format!("{} ", aim.unit)
-        },
-        percent(g.better.value),
-        of_aim(aim, g.given),
-        of_aim(aim, g.found)
+        reached(aim, g.given, &given),
+        reached(aim, g.found, &answer)
     ))
+}
+
+/// What nine of ten draws reach, or why there is no such value.
+pub(super) fn reached(aim: &Aim, value: Option<f64>, ends: &DrawEnds) -> String {
+    match value {
+        Some(value) => of_aim(aim, value),
+        None if ends.suffice() => "none (lost in a tenth)".to_owned(),
+        None => "not known (fewer than nine in ten draws count)".to_owned(),
+    }
+}
+
+/// The draws that are left out as given and as found; nothing when there are none.
+pub(super) fn silent(ends: &[DrawEnds; 2]) -> String {
+    let [given, found] = ends;
+    if given.silent() + found.silent() == 0 {
+        return String::new();
+    }
+    format!(
+        " Left out are {} draws as given and {} as found without a certificate, {} and {} without a place on bone.",
+        given.uncertified, found.uncertified, given.impossible, found.impossible
+    )
+}
+
+/// The draws of a robust search that say nothing.
+fn left_out(found: &Place) -> Option<String> {
+    let ends = found.draw_ends.map(Option::unwrap_or_default);
+    let words = silent(&ends);
+    (!words.is_empty()).then(|| format!("In the {} draws of the search:{words}", found.draws))
 }
 
 /// The way on which least is needed to lose a tenth or to break a constraint.

@@ -59,7 +59,7 @@ fn the_search_is_that_of_place() {
     assert_eq!(gain["median"]["value"], place["gain"]["median"]);
     assert_eq!(
         gain["lost_found"]["value"].as_f64(),
-        place["gain"]["lost"][1].as_f64()
+        place["gain"]["ends"][1]["lost"].as_f64()
     );
 }
 

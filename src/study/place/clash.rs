@@ -18,6 +18,8 @@ pub(super) struct Seen {
     nearest: Option<Look>,
     /// Whether any look was lost in tying or pushing.
     lost: bool,
+    /// Whether of any look that was tied it is not known if it is held.
+    unknown: bool,
 }
 
 const BONE: usize = Rule::ALL.len();
@@ -29,6 +31,7 @@ impl Seen {
             rows: Vec::new(),
             nearest: None,
             lost: false,
+            unknown: false,
         }
     }
 
@@ -41,7 +44,8 @@ impl Seen {
         row[BONE] = !matches!(look.fate, Fate::Impossible(_));
         // What was not tied because its geometry is far off is not known to be held.
         row[HELD] = look.fate == Fate::Held;
-        self.lost |= matches!(look.fate, Fate::NotHeld(_) | Fate::Uncertified(_));
+        self.lost |= matches!(look.fate, Fate::NotHeld(_));
+        self.unknown |= matches!(look.fate, Fate::Uncertified(_) | Fate::Silent(_));
         self.rows.push(row);
         let nearer = |n: &Look| look.violation() < n.violation();
         if self.nearest.as_ref().is_none_or(nearer) {
@@ -73,11 +77,16 @@ impl Seen {
     /// What never holds, or which pair never holds together.
     pub fn told(&self, tried: usize) -> String {
         let holds = |k: usize| self.rows.iter().any(|r| r[k]);
-        let last = if self.lost { HELD } else { BONE };
+        let last = if self.lost || self.unknown { HELD } else { BONE };
         let never: Vec<usize> = (0..=last).filter(|k| !holds(*k)).collect();
         if never == [HELD] {
+            let how = match (self.lost, self.unknown) {
+                (true, true) => "is lost, or cannot be certified,",
+                (false, true) => "cannot be certified",
+                _ => "is lost",
+            };
             return format!(
-                "the construct is held nowhere in the box: the fragment is lost at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
+                "the construct is held nowhere in the box: the fragment {how} at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
             );
         }
         if !never.is_empty() {

@@ -55,7 +55,10 @@ pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>) -> (Pla
         why: match &look.fate {
             Fate::Held => String::new(),
             Fate::Far => "its geometry is not allowed".to_owned(),
-            Fate::Impossible(why) | Fate::NotHeld(why) | Fate::Uncertified(why) => why.clone(),
+            Fate::Impossible(why)
+            | Fate::NotHeld(why)
+            | Fate::Uncertified(why)
+            | Fate::Silent(why) => why.clone(),
         },
         anchors: Vec::new(),
         hold: None,

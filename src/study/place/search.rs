@@ -20,6 +20,7 @@ use crate::math::Vec3;
 use crate::seek::{Found, Judged, Plan, Stopped, Watch, seek};
 use rayon::prelude::*;
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Distance of the points of a wander map, mm.
 const GRID: f64 = 0.5;
@@ -97,7 +98,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     let question = Question::new(subject, &free, &objectives, ask.from, ask.effort).over(common);
     room(subject, &question, ask.from, &ask.plan).map_err(Refused::Asked)?;
     let given = question.look(None);
-    let (sought, seen) = sought(&question, &ask.plan, watch);
+    let (sought, seen, uncertified) = sought(&question, &ask.plan, watch);
     let best = sought.point().clone();
     if !best.judged.is_feasible() {
         if watch.ends() {
@@ -107,6 +108,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     }
     let full = Question::new(subject, &free, &objectives, ask.from, FULL);
     let (found, at) = settled(&full, &question, best.at.clone(), &ask.plan, watch);
+    let reached = question.look(Some(&at));
     let starts = starts(&question, &sought, ask.objective);
     let robust = ask.robust.is_some();
     let mut result = Place {
@@ -134,10 +136,11 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
         given: placement(&full, "given", None).0,
         on_search_bed: [
             given.values[0].filter(|_| given.fate == Fate::Held),
-            question.look(Some(&at)).values[0],
+            reached.values[0],
         ],
+        draw_ends: [given.draws, reached.draws],
         evaluations: sought.evaluations(),
-        uncertified: 0,
+        uncertified,
         disagreement: spread(&starts),
         disagreement_mm: starts.iter().map(|s| s.off).fold(0.0, f64::max),
         starts,
@@ -173,17 +176,21 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
             .filter_map(|anchor| wander(&question, &at, anchor, GRID))
             .collect();
     }
-    result.uncertified = question.uncertified();
     result.complete = !watch.ends();
     Ok(result)
 }
 
-/// Seeks, and remembers how constraints stood while nothing feasible was met.
-fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen) {
+/// Seeks, remembers how constraints stood while nothing feasible was met, and counts the designs
+/// without a certificate.
+fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen, usize) {
     let seen = Mutex::new(Seen::new());
+    let uncertified = AtomicUsize::new(0);
     let judge = |at: &[f64]| -> Judged {
         let look = question.look(Some(at));
         let judged = question.judged(&look, 0);
+        if matches!(look.fate, Fate::Uncertified(_)) {
+            uncertified.fetch_add(1, Ordering::Relaxed);
+        }
         if !judged.is_feasible()
             && let Ok(mut seen) = seen.lock()
         {
@@ -193,7 +200,8 @@ fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen) 
     };
     let first = question.given();
     let found = seek(&question.bounds(), Some(&first), &judge, plan, watch);
-    (found, seen.into_inner().unwrap_or_else(|_| Seen::new()))
+    let seen = seen.into_inner().unwrap_or_else(|_| Seen::new());
+    (found, seen, uncertified.into_inner())
 }
 
 /// The answer with the full bed. Where the finer bed shows a constraint violated, a last descent with

@@ -194,7 +194,7 @@ fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen, 
         if !judged.is_feasible()
             && let Ok(mut seen) = seen.lock()
         {
-            seen.add(look);
+            seen.add(at, look);
         }
         judged
     };

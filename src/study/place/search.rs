@@ -4,7 +4,7 @@ use super::super::result::{
     EndedBy, FreeVariable, Place, Placement, Progressed, SearchStart, Start,
 };
 use super::clash::{Seen, room};
-use super::design::{FULL, placement};
+use super::design::{FULL, made, placement};
 use super::draws::Common;
 use super::front::front;
 use super::gain::gain;
@@ -111,6 +111,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     let reached = question.look(Some(&at));
     let starts = starts(&question, &sought, ask.objective);
     let robust = ask.robust.is_some();
+    let by = made(&question);
     let mut result = Place {
         case: subject.case().name.clone(),
         construct: subject
@@ -133,7 +134,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
         ],
         steps: [ask.effort.steps, FULL.steps],
         variables: told(&all, &idle, &found, &free),
-        given: placement(&full, "given", None).0,
+        given: placement(&full, "given", None, by).0,
         on_search_bed: [
             given.values[0].filter(|_| given.fate == Fate::Held),
             reached.values[0],
@@ -166,8 +167,8 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
         let two = two.over(common);
         let full = Question::new(subject, &free, &both, ask.from, FULL);
         result.front = front(&two, &full, &at, &ask.plan, watch);
-        result.given = placement(&full, "given", None).0;
-        result.found = placement(&full, "found", Some(&at)).0;
+        result.given = placement(&full, "given", None, by).0;
+        result.found = placement(&full, "found", Some(&at), by).0;
     }
     if ask.wander && !watch.ends() {
         result.wander = question
@@ -214,7 +215,8 @@ fn settled(
     watch: &dyn Watch,
 ) -> (Placement, Vec<f64>) {
     let at = question.tried(&at);
-    let (found, look) = placement(full, "found", Some(&at));
+    let by = made(question);
+    let (found, look) = placement(full, "found", Some(&at), by);
     if look.violation() <= KEPT || watch.ends() {
         return (found, at);
     }
@@ -250,7 +252,7 @@ fn settled(
     };
     let found = seek(&bounds, Some(&at), &judge, &plan, watch);
     let at = question.tried(&found.point().at);
-    (placement(full, "found", Some(&at)).0, at)
+    (placement(full, "found", Some(&at), by).0, at)
 }
 
 fn starts(question: &Question, sought: &Found, objective: Objective) -> Vec<SearchStart> {

@@ -163,10 +163,13 @@ fn constraints(page: &mut Page, found: &Place) {
         ],
         &rows,
     );
+    let violation = match found.found.violation {
+        0.0 => "none".to_owned(),
+        v => format!("{v:.0e} of its limit"),
+    };
     page.paragraph(&format!(
-        "Largest violation: {:.0e} of its limit with the full bed. Where the objective pushes, limbs, anchors and bed \
-         keep their limits up to 1 mm. Active: under half a percent is left.",
-        found.found.violation
+        "Largest violation with the full bed: {violation}. Where the objective pushes, limbs, anchors and bed \
+         keep their limits up to 1 mm. Active: under half a percent is left."
     ));
 }
 

@@ -37,6 +37,10 @@ fn quantiles_are_those_of_a_plain_sort() {
     assert_eq!(quantile(&ten, 0.5), 5.5);
     assert!(quantile(&[], 0.5).is_nan());
     assert_eq!(quantile(&[3.0], 0.95), 3.0);
+    // At an order statistic the next one has weight 0, also when it is infinite; between them it counts.
+    let lost = [1.0, 2.0, f64::INFINITY];
+    assert_eq!(quantile(&lost, 0.5), 2.0);
+    assert_eq!(quantile(&lost, 0.75), f64::INFINITY);
 }
 
 #[test]

@@ -75,6 +75,8 @@ pub struct Gained {
     pub lost_given: Fact,
     /// The same as found.
     pub lost_found: Fact,
+    /// Draws that count for both.
+    pub pairs: Fact,
     /// Draws without a certificate as given.
     pub uncertified_given: Fact,
     /// The same as found.
@@ -122,6 +124,7 @@ impl Placing {
                 found: g.found.map(value),
                 lost_given: Fact::exact(g.ends[0].lost as f64, ""),
                 lost_found: Fact::exact(g.ends[1].lost as f64, ""),
+                pairs: Fact::exact(g.pairs as f64, ""),
                 uncertified_given: Fact::exact(g.ends[0].uncertified as f64, ""),
                 uncertified_found: Fact::exact(g.ends[1].uncertified as f64, ""),
                 impossible_given: Fact::exact(g.ends[0].impossible as f64, ""),
@@ -133,14 +136,7 @@ impl Placing {
 }
 
 fn ended(place: &Place) -> String {
-    let list: Vec<String> = [EndedBy::Settled, EndedBy::Budget, EndedBy::Interrupted]
-        .into_iter()
-        .filter_map(|by| {
-            let count = place.starts.iter().filter(|s| s.ended == by).count();
-            (count > 0).then(|| format!("{count} {}", why(by)))
-        })
-        .collect();
-    joined(&list)
+    joined(&EndedBy::counted(&place.starts, why))
 }
 
 fn why(by: EndedBy) -> &'static str {

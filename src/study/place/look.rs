@@ -71,7 +71,7 @@ impl Look {
             Fate::Impossible(_) => return plain("bone", "off the bone"),
             Fate::NotHeld(_) => return plain("held", "the fragment is not held"),
             Fate::Uncertified(_) => return plain("certificate", "a state is not certified"),
-            Fate::Silent(_) => return plain("draws", "too few draws say anything"),
+            Fate::Silent(_) => return plain("draws", "fewer than nine in ten draws count"),
             Fate::Held | Fate::Far => {}
         }
         let mut worst: Option<(Rule, &Value)> = None;

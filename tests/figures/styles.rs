@@ -1,6 +1,6 @@
 //! The styles beside print: slides and grey; and the PDFs.
 
-use crate::{check_sheet, check_words, compared, synthetic, tree};
+use crate::{check_grey, check_sheet, check_words, compared, synthetic, tree};
 use rimhold::figures::{Figure, Style, Theme, resistance};
 use rimhold::study::result::Push;
 
@@ -24,15 +24,7 @@ fn a_slide_is_sixteen_to_nine_with_large_words() {
 
 #[test]
 fn grey_figures_have_no_colour() {
-    for (name, figure) in compared::in_style(Style::Grey) {
-        check_words(&name, &figure, 5.5..=8.1);
-        check_sheet(&name, &figure);
-        for (at, _) in figure.svg.match_indices("\"#") {
-            let colour = &figure.svg[at + 2..at + 8];
-            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
-            assert!(r == g && g == b, "{name}: #{colour}");
-        }
-    }
+    check_grey(compared::in_style(Style::Grey));
 }
 
 #[test]

@@ -215,6 +215,11 @@ fn caption(found: &Place) -> String {
         let none = || "no known number".to_owned();
         let value = |v: Option<f64>| v.map_or_else(none, |v| words::value(aim, v));
         let [given, answer] = g.ends;
+        let of = if g.pairs < g.draws {
+            format!(" of the {} that count for both", g.pairs)
+        } else {
+            String::new()
+        };
         let silent = if given.silent() + answer.silent() == 0 {
             String::new()
         } else {
@@ -224,7 +229,7 @@ fn caption(found: &Place) -> String {
             )
         };
         format!(
-            " On {} fresh draws of placement error and tension, both designs under each, the answer is the better one in {} % and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found; the fragment is lost in {} and {} of them.{silent}",
+            " On {} fresh draws of placement error and tension, both designs under each, the answer is the better one in {} %{of} and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found; the fragment is lost in {} and {} of them.{silent}",
             g.draws,
             g.better
                 .map_or_else(none, |b| number(100.0 * b.value, 0)),

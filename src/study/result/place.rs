@@ -136,6 +136,31 @@ pub enum EndedBy {
     Interrupted,
 }
 
+impl EndedBy {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Settled, Self::Budget, Self::Interrupted];
+
+    /// What several starts did, in words.
+    pub fn told(self) -> &'static str {
+        match self {
+            Self::Settled => "settled",
+            Self::Budget => "spent their evaluations",
+            Self::Interrupted => "were interrupted",
+        }
+    }
+
+    /// How many starts ended so, each kind with its words, those of no start left out.
+    pub fn counted(starts: &[SearchStart], words: fn(Self) -> &'static str) -> Vec<String> {
+        Self::ALL
+            .into_iter()
+            .filter_map(|by| {
+                let count = starts.iter().filter(|s| s.ended == by).count();
+                (count > 0).then(|| format!("{count} {}", words(by)))
+            })
+            .collect()
+    }
+}
+
 /// One start of the search.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SearchStart {

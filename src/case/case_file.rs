@@ -1,17 +1,16 @@
 //! Reads a case: socket, fragment, bed, soft tissue, loads and the displaced pose.
 
 use super::document::{self, Node, Value};
+use super::forces::{read_loads, read_tethers};
 use super::parameters::row;
-use super::places::{At, Bone, clock, length_or_percent, locate, place, triple};
+use super::places::{clock, length_or_percent};
 use super::problems::{Problem, Problems, SourceText, Span};
-use super::reader::{Log, Section, number, word, wrong_type};
+use super::reader::{Log, Section};
 use super::settings::Settings;
 use super::spread::read_spread;
-use super::{
-    BedSpec, Case, Displacement, EnvelopeSpec, LoadSpec, Rest, Side, Tag, TetherSpec, builtin,
-};
-use crate::anatomy::{Along, Fragment, FragmentShape, Place, Socket, clock_angle};
-use crate::math::Vec3;
+use super::value::wrong_type;
+use super::{BedSpec, Case, Displacement, EnvelopeSpec, Rest, Side, Tag, builtin};
+use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
 
 /// Most tethers, and most loads.
@@ -265,135 +264,6 @@ fn read_envelope(root: &mut Section<'_>, log: &mut Log) -> Option<EnvelopeSpec> 
         turn_stiffness,
         rest: rest.unwrap_or(Rest::Start),
     })
-}
-
-/// The place under `key`, put on its bone once there is a fragment to put it on.
-fn located(
-    s: &mut Section<'_>,
-    key: &'static str,
-    bone: Bone,
-    fragment: Option<&Fragment>,
-    log: &mut Log,
-) -> Option<Vec3> {
-    let path = s.at(key);
-    let Some(entry) = s.get(key) else {
-        s.missing(key, "a place like { margin = { along = \"-95 %\" } }", log);
-        return None;
-    };
-    let place: At<Place> = place(&entry.node, &path, log)?;
-    locate(fragment?, &place, &path, bone, log)
-}
-
-fn read_tethers(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<TetherSpec> {
-    let mut tethers = Vec::new();
-    for (name, span, mut s) in root.named("tether", MOST, log) {
-        let fragment = located(&mut s, "fragment", Bone::Fragment, on, log);
-        let scapula = located(&mut s, "scapula", Bone::Scapula, on, log);
-        let stiffness = s.number_as("stiffness", row("tether.*.stiffness"), log);
-        let slack = s.number_as("slack", row("tether.*.slack"), log);
-        s.done(log);
-        let (Some(fragment), Some(scapula)) = (fragment, scapula) else {
-            continue;
-        };
-        // Shorter than this it has no direction to pull in.
-        if (fragment - scapula).norm() < 0.1 {
-            log.push(
-                Problem::at(
-                    span,
-                    format!("the ends of the tether `{name}` coincide"),
-                    format!("{:.3} mm apart", (fragment - scapula).norm()),
-                )
-                .hint("put the scapula end a few millimetres away from the fragment end"),
-            );
-        }
-        tethers.push(TetherSpec {
-            name,
-            fragment,
-            scapula,
-            stiffness,
-            slack,
-        });
-    }
-    tethers
-}
-
-fn read_loads(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<LoadSpec> {
-    let mut loads = Vec::new();
-    for (name, _, mut s) in root.named("load", MOST, log) {
-        let at = located(&mut s, "at", Bone::Fragment, on, log);
-        let force = read_force(&mut s, log);
-        let path = s.at("when");
-        if s.get("when").is_none() {
-            log.note(
-                &path,
-                "after tying",
-                "",
-                Tag::Assumed,
-                "the patient is relaxed meanwhile",
-            );
-        }
-        let during_tying = s.word("when", &SINCE, log).unwrap_or(false);
-        s.done(log);
-        if let (Some(at), Some(force)) = (at, force) {
-            loads.push(LoadSpec {
-                name,
-                at,
-                force,
-                during_tying,
-            });
-        }
-    }
-    loads
-}
-
-fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
-    let (path, direction_path) = (s.at("force"), s.at("direction"));
-    let direction = s.get("direction");
-    let Some(force) = s.get("force") else {
-        s.missing("force", &row("load.*.force").about(), log);
-        return None;
-    };
-    if let Value::List(_) = force.node.value {
-        if let Some(d) = direction {
-            log.push(
-                Problem::at(
-                    d.key_span.clone(),
-                    format!("`{direction_path}` has nothing to turn"),
-                    "the force already has a direction",
-                )
-                .hint("leave out `direction`, or give `force` as one number"),
-            );
-        }
-        return triple(&force.node, &path, row("load.*.force"), log).map(Vec3::from);
-    }
-    let size = number(&force.node, &path, row("load.*.force[magnitude]"), log);
-    let Some(direction) = direction else {
-        s.missing(
-            "direction",
-            "a word like \"anterior\" or three numbers [x, y, z]",
-            log,
-        );
-        return None;
-    };
-    let vector = match direction.node.value {
-        Value::List(_) => triple(&direction.node, &direction_path, row("point"), log)?,
-        _ => word(&direction.node, &direction_path, &DIRECTIONS, log)?,
-    };
-    let vector = Vec3::from(vector);
-    match vector.try_normalize(1e-9) {
-        Some(unit) => Some(unit * size?),
-        None => {
-            log.push(
-                Problem::at(
-                    direction.node.span.clone(),
-                    format!("`{direction_path}` has no length"),
-                    "no direction",
-                )
-                .hint("x anterior, y superior, z lateral"),
-            );
-            None
-        }
-    }
 }
 
 fn read_displaced(root: &mut Section<'_>, log: &mut Log) -> Displacement {

@@ -21,6 +21,7 @@ mod construct_file;
 mod document;
 mod document_text;
 mod fit;
+mod forces;
 mod look;
 mod model;
 mod new_case;
@@ -38,6 +39,7 @@ mod split;
 pub mod spread;
 mod sunk;
 mod tying;
+mod value;
 mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source};

@@ -3,7 +3,8 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, in_range, number, wrong_type};
+use super::reader::{Log, Section};
+use super::value::{in_range, number, wrong_type};
 use super::words::{quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;

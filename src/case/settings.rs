@@ -7,7 +7,8 @@ use super::document::Value;
 use super::parameters::{parameter, parameters, row};
 use super::places::At;
 use super::problems::Problem;
-use super::reader::{Log, Section, number, wrong_type};
+use super::reader::{Log, Section};
+use super::value::{number, wrong_type};
 use super::words::{listed, nearest, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -2,7 +2,8 @@
 
 use super::document::{Node, Value};
 use super::problems::{Problem, Span};
-use super::reader::{Log, Section, wrong_type};
+use super::reader::{Log, Section};
+use super::value::wrong_type;
 use super::words::{listed, nearest, quoted};
 use super::{StopRule, Tag};
 

@@ -1,9 +1,11 @@
 //! The command `report`: everything that a talk and a methods section need, in one folder.
 
+mod inputs;
 mod interrupt;
+mod pictures;
 mod verified;
 
-use super::arguments::{From, Report};
+use super::arguments::Report;
 use super::failure::Failure;
 use super::folder::{self, MANIFEST};
 use super::open::{Opened, check_start, open};
@@ -12,31 +14,23 @@ use super::place::search;
 use super::progress::Progress;
 use super::scatter::InMemory;
 use super::work::work;
-use crate::case::{case_source, construct_source};
-use crate::figures::Format;
 use crate::report::CAUTION;
 use crate::report::order_reading;
 use crate::report::paper::{
-    Found, Hashed, InputFile, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods,
-    missing, page, plates, sha256,
+    Found, Hashed, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods, missing,
+    page, plates, sha256,
 };
 use crate::study::result::{Orders, Start};
 use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
+use inputs::Inputs;
 use rayon::prelude::*;
 use std::path::Path;
 use std::time::Instant;
 
 /// Constructs of a report when none are given.
 const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
-/// Resolutions of the pictures, dots per inch.
-const DPI: [u32; 2] = [300, 600];
-/// Dots that are drawn at once: each takes some ten bytes while its picture is made.
-const AT_ONCE: f64 = 21e6;
 /// The commit that the program was built from, where the builder said so.
 const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
-
-/// Samples of the inputs when nothing is said, as the help has it.
-const SAMPLES: u64 = 128;
 
 /// Runs the studies and writes the report.
 pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
@@ -89,7 +83,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         again: &inputs.again,
     });
     let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
-    outputs.extend(figures(&drawn, wanted.svg_only, quiet)?);
+    outputs.extend(pictures::pictures(&drawn, wanted.svg_only, quiet)?);
     outputs.sort_by(|a, b| a.path.cmp(&b.path));
     outputs.push(manifest(&record, &inputs, &outputs, start)?);
     folder::write(&folder, &outputs)?;
@@ -98,127 +92,6 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         return Err(Failure::uncertified());
     }
     Ok(())
-}
-
-/// What was read, to be kept beside what came of it.
-struct Inputs {
-    case: InputFile,
-    constructs: Vec<InputFile>,
-    /// Where in the report each goes: the case, then the constructs.
-    paths: Vec<String>,
-    /// The user's own template and its name.
-    template: Option<(String, String)>,
-    again: String,
-}
-
-impl Inputs {
-    fn read(wanted: &Report, names: &[String], opened: &Opened) -> Result<Self, Failure> {
-        let files = |problems| Failure::Files(vec![problems]);
-        let (text, stem) = case_source(&wanted.case).map_err(files)?;
-        let case = InputFile {
-            name: opened.case.name.clone(),
-            stem,
-            text: text.text.to_string(),
-        };
-        let constructs: Vec<InputFile> = names
-            .iter()
-            .zip(&opened.constructs)
-            .map(|(argument, construct)| {
-                let (text, stem) = construct_source(argument).map_err(files)?;
-                Ok(InputFile {
-                    name: construct.name.clone(),
-                    stem,
-                    text: text.text.to_string(),
-                })
-            })
-            .collect::<Result<_, Failure>>()?;
-        let template = wanted
-            .template
-            .as_ref()
-            .map(|path| {
-                let name = path.display().to_string();
-                std::fs::read_to_string(path)
-                    .map(|text| (name.clone(), text))
-                    .map_err(|e| {
-                        Failure::Input(format!("{name}: the template could not be read: {e}"))
-                    })
-            })
-            .transpose()?;
-        let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];
-        for (k, file) in constructs.iter().enumerate() {
-            let twin = constructs[..k].iter().any(|c| c.stem == file.stem);
-            let room = if twin {
-                format!("{}/", k + 1)
-            } else {
-                String::new()
-            };
-            paths.push(format!("inputs/constructs/{room}{}.toml", file.stem));
-        }
-        let again = again(wanted, &paths);
-        Ok(Self {
-            case,
-            constructs,
-            paths,
-            template,
-            again,
-        })
-    }
-}
-
-/// The line that runs a report again from inside its folder.
-fn again(wanted: &Report, paths: &[String]) -> String {
-    let mut words = vec!["rimhold report".to_owned()];
-    words.extend(paths.iter().map(|p| quoted(p)));
-    if wanted.from == From::Displaced {
-        words.push("--from displaced".to_owned());
-    }
-    if wanted.way.direction.name != "inferior" {
-        words.push(format!(
-            "--direction={}",
-            quoted(&wanted.way.direction.name)
-        ));
-    }
-    if wanted.way.to != 2.0 {
-        words.push(format!("--to {}", wanted.way.to));
-    }
-    if wanted.way.guided {
-        words.push("--guided".to_owned());
-    }
-    match wanted.style {
-        super::arguments::Look::Print => {}
-        super::arguments::Look::Slide => words.push("--style slide".to_owned()),
-        super::arguments::Look::Grey => words.push("--style grey".to_owned()),
-    }
-    if wanted.svg_only {
-        words.push("--svg-only".to_owned());
-    }
-    if wanted.samples != SAMPLES {
-        words.push(format!("--samples {}", wanted.samples));
-    }
-    if wanted.seed != 1 {
-        words.push(format!("--seed {}", wanted.seed));
-    }
-    if wanted.no_suite {
-        words.push("--no-suite".to_owned());
-    }
-    if wanted.place {
-        words.push("--place".to_owned());
-    }
-    if wanted.template.is_some() {
-        words.push("--template inputs/template.md".to_owned());
-    }
-    words.push("--out ../again".to_owned());
-    words.join(" ")
-}
-
-/// A word for a POSIX shell.
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "/._-,+=".contains(c);
-    if word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }
 
 /// The study of scatter, ready to be run: mistakes in a spread are told before the work.
@@ -356,70 +229,6 @@ fn texts(
         outputs.push(output("inputs/template.md", text.clone()));
     }
     Ok(outputs)
-}
-
-/// How a figure is written: ending, and the form (none: PDF).
-type Form = (String, Option<Format>);
-
-/// Every figure in every form, a few at a time.
-fn figures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, Failure> {
-    let mut forms: Vec<Form> = vec![
-        (".svg".to_owned(), Some(Format::Svg)),
-        (".csv".to_owned(), Some(Format::Csv)),
-        (".txt".to_owned(), Some(Format::Txt)),
-    ];
-    if !svg_only {
-        forms.push((".pdf".to_owned(), None));
-        forms.extend(DPI.map(|dpi| (format!("-{dpi}dpi.png"), Some(Format::Png { dpi }))));
-    }
-    let jobs: Vec<(&Plate, &Form)> = forms
-        .iter()
-        .flat_map(|form| drawn.iter().map(move |plate| (plate, form)))
-        .collect();
-    let progress = Progress::of("drawing", jobs.len(), quiet);
-    let mut outputs = Vec::with_capacity(jobs.len());
-    for few in in_memory(&jobs) {
-        let done: Result<Vec<Output>, Failure> = few
-            .par_iter()
-            .map(|(plate, (ending, format))| {
-                let figure = &plate.figure;
-                let bytes = match format {
-                    Some(format) => figure.bytes(*format),
-                    None => figure.pdf(),
-                };
-                progress.step();
-                let bytes = bytes.map_err(|e| Failure::Other(format!("{}: {e}", figure.name)))?;
-                Ok(output(format!("figures/{}{ending}", figure.name), bytes))
-            })
-            .collect();
-        outputs.extend(done?);
-    }
-    Ok(outputs)
-}
-
-/// Cuts jobs, in their order, into runs whose pictures fit into memory together; a larger one stands
-/// alone.
-fn in_memory<'a, 'b>(jobs: &'a [(&'b Plate, &'b Form)]) -> Vec<&'a [(&'b Plate, &'b Form)]> {
-    let dots = |(plate, form): &(&Plate, &Form)| match form.1 {
-        Some(Format::Png { dpi }) => {
-            let per_mm = f64::from(dpi) / 25.4;
-            plate.figure.width_mm * plate.figure.height_mm * per_mm * per_mm
-        }
-        _ => 0.02 * AT_ONCE,
-    };
-    let mut runs = Vec::new();
-    let (mut start, mut sum) = (0, 0.0);
-    for (k, job) in jobs.iter().enumerate() {
-        if k > start && sum + dots(job) > AT_ONCE {
-            runs.push(&jobs[start..k]);
-            (start, sum) = (k, 0.0);
-        }
-        sum += dots(job);
-    }
-    if start < jobs.len() {
-        runs.push(&jobs[start..]);
-    }
-    runs
 }
 
 fn manifest(

@@ -3,6 +3,7 @@
 mod arrival;
 mod certified;
 mod compare;
+mod direction;
 mod events;
 mod lock;
 mod measure;
@@ -20,13 +21,14 @@ mod tie;
 mod watched;
 
 pub use compare::{ComparePlan, compare};
+pub use direction::Direction;
 pub use events::STEP_LIMIT;
 pub use lock::BedHold;
 pub use measure::measures;
 pub use order_choice::{Chosen, MOST_WHOLE, SAMPLE, SEED, bridge_first};
 pub use order_sweep::{FRICTIONS, HINGES, MULTIPLES, hinges, sweep_orders};
 pub use orders::{BAND, OrdersPlan, label, orders};
-pub use push::{Direction, MARKS, PushPlan, load_at, push, rose};
+pub use push::{MARKS, PushPlan, load_at, push, rose};
 pub use setup::{displaced_pose, rig, start_pose};
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie, tie_in_steps};

@@ -10,7 +10,7 @@ use super::push::{self, PushPlan};
 use super::result::{
     Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn,
 };
-use super::tie::{Tying, Walk};
+use super::tie::{Sequence, Tying};
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::mechanics::Rig;
 use rayon::prelude::*;
@@ -57,7 +57,7 @@ pub fn orders(
     let rig = super::rig(case, construct, plan.from);
     let own: Vec<usize> = (0..construct.ties.len()).collect();
     let ruled = ruled(construct, plan.stop);
-    let start = Walk::start(case, &ruled, &rig, plan.from);
+    let start = Sequence::start(case, &ruled, &rig, plan.from);
     let every: Vec<usize> = (0..chosen.orders.len()).collect();
     let tree = Tree {
         case,
@@ -80,7 +80,7 @@ pub fn orders(
         })
         .collect();
     let together = plan.together.then(|| {
-        let mut walk = start.clone();
+        let mut sequence = start.clone();
         // Screws follow: drilled while the limbs still pull, they would hold the fragment back.
         let limbs: Vec<usize> = (0..construct.limbs.len()).collect();
         let screws: Vec<usize> = (0..construct.screws.len()).collect();
@@ -90,7 +90,7 @@ pub fn orders(
             (Vec::new(), screws, StopRule::Tension),
         ] {
             if !(limbs.is_empty() && screws.is_empty()) {
-                walk.next(&TieSpec {
+                sequence.next(&TieSpec {
                     limbs,
                     screws,
                     stop,
@@ -98,7 +98,7 @@ pub fn orders(
                 });
             }
         }
-        let mut result = tree.finish(walk);
+        let mut result = tree.finish(sequence);
         result.order.clone_from(&own);
         result.together = true;
         result.label = "all together".to_owned();
@@ -139,13 +139,18 @@ struct Tree<'a> {
 }
 
 impl<'a> Tree<'a> {
-    /// Goes on from a walk with the orders (by their places) that share its first `depth` ties.
-    fn grow(&self, walk: &Walk<'a>, depth: usize, orders: &[usize]) -> Vec<(usize, OrderRun)> {
+    /// Goes on from a sequence with the orders (by their places) that share its first `depth` ties.
+    fn grow(
+        &self,
+        sequence: &Sequence<'a>,
+        depth: usize,
+        orders: &[usize],
+    ) -> Vec<(usize, OrderRun)> {
         if depth == self.construct.ties.len() {
             return orders
                 .iter()
                 .map(|k| {
-                    let result = self.finish(walk.clone());
+                    let result = self.finish(sequence.clone());
                     (self.done)();
                     (*k, result)
                 })
@@ -163,20 +168,20 @@ impl<'a> Tree<'a> {
         let grown: Vec<Vec<_>> = branches
             .par_iter()
             .map(|(tie, orders)| {
-                let mut walk = walk.clone();
-                walk.next(&self.construct.ties[*tie]);
-                self.grow(&walk, depth + 1, orders)
+                let mut sequence = sequence.clone();
+                sequence.next(&self.construct.ties[*tie]);
+                self.grow(&sequence, depth + 1, orders)
             })
             .collect();
         grown.into_iter().flatten().collect()
     }
 
-    fn finish(&self, walk: Walk<'_>) -> OrderRun {
+    fn finish(&self, sequence: Sequence<'_>) -> OrderRun {
         report(
             self.case,
             self.construct,
             self.rig,
-            walk.finish(),
+            sequence.finish(),
             self.push,
         )
     }

@@ -233,7 +233,8 @@ fn scatter_is_that_of_scatter() {
         assert_eq!(row[8]["value"].as_f64(), load["of"].as_f64());
         // And so does the answer.
         let said = format!(
-            "N ({:.0} to {:.0}) for {}",
+            "N ({:.0}; {:.0} to {:.0}) for {}",
+            load["median"]["value"].as_f64().unwrap(),
             load["low"]["value"].as_f64().unwrap(),
             load["high"]["value"].as_f64().unwrap(),
             one["construct"].as_str().unwrap()

@@ -5,7 +5,8 @@ use super::super::parameters::row;
 use super::super::path::unknown_anchor;
 use super::super::places::triple;
 use super::super::problems::{Problem, Span};
-use super::super::reader::{Log, Section, wrong_type};
+use super::super::reader::{Log, Section};
+use super::super::value::wrong_type;
 use super::super::words::nearest;
 
 /// Most cones of reach.

@@ -2,7 +2,8 @@
 
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problem, Problems, SourceText, Span};
-use super::super::reader::{Log, Section, wrong_type};
+use super::super::reader::{Log, Section};
+use super::super::value::wrong_type;
 use super::super::words::{listed, nearest, quoted};
 use super::known::HINGE_STATES;
 use crate::chance::{Shape, normal};

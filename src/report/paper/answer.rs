@@ -33,13 +33,12 @@ fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
         .iter()
         .find_map(|c| c.push.as_ref())
         .map_or_else(String::new, |p| pushed(&p.direction));
+    // In the order given, at every mark alike.
     let of = |k: usize| -> Vec<(f64, &str)> {
-        let mut loads: Vec<(f64, &str)> = compared
+        compared
             .iter()
             .filter_map(|c| Some((c.push.as_ref()?.load_at[k]?, c.hold.construct.as_str())))
-            .collect();
-        loads.sort_by(|a, b| b.0.total_cmp(&a.0));
-        loads
+            .collect()
     };
     // The farthest mark that some construct reaches, and the one before it.
     let marks: Vec<usize> = [1, 2, 0]
@@ -50,8 +49,13 @@ fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
     // Samples have the loads at 1 and 2 mm.
     let range = |k: usize, name: &str| {
         let key = [None, Some("load-1mm"), Some("load-2mm")][k]?;
-        let [low, high] = band(scatter?, name, key)?;
-        Some(format!(" ({} to {})", num(low, 0), num(high, 0)))
+        let [low, median, high] = band(scatter?, name, key)?;
+        Some(format!(
+            " ({}; {} to {})",
+            num(median, 0),
+            num(low, 0),
+            num(high, 0)
+        ))
     };
     let told: Vec<String> = marks
         .iter()
@@ -78,7 +82,8 @@ fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
     let samples = match scatter.filter(|_| any) {
         None => String::new(),
         Some(s) => format!(
-            "; in brackets, from 5 to 95 % of those of {} samples of the inputs that bear it so far",
+            "; in brackets, the median and from 5 to 95 % of those of {} samples of the inputs that bear it so far, \
+             which are the stronger ones",
             s.done
         ),
     };

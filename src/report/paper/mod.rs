@@ -18,6 +18,7 @@ mod parameters;
 mod placing;
 mod plates;
 mod points;
+mod question;
 mod record;
 mod sources;
 mod table;

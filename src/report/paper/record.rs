@@ -6,6 +6,7 @@ use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::placing::{self, Placing};
 use super::plates::Plate;
+use super::question::Question;
 use super::sources::{GRID_INDEX, SHANK_LAW, Source as Publication, used};
 use super::table::Table;
 use super::tying::{self, Tying};
@@ -13,7 +14,6 @@ use super::uncertainty::{self, Uncertainty};
 use super::verified::{self, Checked, Verified};
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::case::{Case, Construct};
-use crate::report::words::{self, start};
 use crate::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
 use schemars::JsonSchema;
@@ -91,23 +91,6 @@ pub struct Run<'a> {
     pub commit: &'a str,
     /// The one line that runs it again, from inside the report.
     pub again: &'a str,
-}
-
-/// What was asked of the run.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Question {
-    /// The whole question in a sentence.
-    pub sentence: String,
-    /// The same looked back upon, as a clause: "how … held …".
-    pub past: String,
-    /// Where tying started.
-    pub from: String,
-    /// Direction of the push as an adverb.
-    pub pushed: String,
-    /// How far it was pushed.
-    pub to: Fact,
-    /// Whether turning was free or forbidden.
-    pub turning: String,
 }
 
 /// A figure in the record.
@@ -279,7 +262,7 @@ impl Record {
                 commit: run.commit.to_owned(),
                 again: run.again.to_owned(),
             },
-            question: question(run, &case),
+            question: Question::new(run, &case),
             answer: answer::answer(run.found, run.scatter, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),
@@ -337,42 +320,6 @@ impl Record {
         let orders =
             orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
         whole.chain(own).chain(orders).collect()
-    }
-}
-
-fn question(run: &Run<'_>, case: &CaseSummary) -> Question {
-    let names: Vec<String> = run.constructs.iter().map(|c| c.name.clone()).collect();
-    let to = Fact::exact(run.to, "mm");
-    let pushed = words::pushed(run.direction);
-    Question {
-        sentence: format!(
-            "On the {} shoulder of the case {}, with a fragment of {} of the socket's width broken off \
-             at {}, how do {} hold it when they are tied from the {} position, and with what load \
-             do they resist when the fragment is pushed {pushed} by {}?",
-            case.side,
-            case.name,
-            words::percent(case.width_share),
-            case.middle,
-            words::joined(&names),
-            start(run.from),
-            to.with_unit()
-        ),
-        past: format!(
-            "how {} held a fragment of {} of the socket's width, broken off at {} of a {} shoulder \
-             (case {}), when tied from the {} position, and with what load they resisted when it \
-             was pushed {pushed} by {}",
-            words::joined(&names),
-            words::percent(case.width_share),
-            case.middle,
-            case.side,
-            case.name,
-            start(run.from),
-            to.with_unit()
-        ),
-        from: start(run.from).to_owned(),
-        pushed,
-        to,
-        turning: if run.guided { "forbidden" } else { "free" }.to_owned(),
     }
 }
 

@@ -91,11 +91,11 @@ impl Uncertainty {
     }
 }
 
-/// The load at a mark, 5 to 95 % of the samples that have it, and how many those are.
-pub(super) fn band(found: &Scatter, construct: &str, key: &str) -> Option<[f64; 2]> {
+/// A quantity of the samples that have it: 5 %, median and 95 %.
+pub(super) fn band(found: &Scatter, construct: &str, key: &str) -> Option<[f64; 3]> {
     let one = found.constructs.iter().find(|c| c.construct == construct)?;
     let q = quantiles(one, key)?;
-    Some([q.low.value, q.high.value])
+    Some([q.low.value, q.median.value, q.high.value])
 }
 
 fn quantiles<'a>(one: &'a Scattered, key: &str) -> Option<&'a Quantiles> {

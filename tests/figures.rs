@@ -18,7 +18,9 @@ mod synthetic;
 mod tie;
 
 use rimhold::case::Side;
-use rimhold::figures::{Figure, Format, Style, Theme, construct, resistance, who_resists};
+use rimhold::figures::{
+    Figure, Format, Style, Theme, WriteError, construct, resistance, who_resists,
+};
 use rimhold::study::result::Push;
 
 fn all() -> Vec<(String, Figure)> {
@@ -96,6 +98,42 @@ fn draw_all() {
             .write(&folder, &[Format::Svg, Format::Png { dpi: 300 }])
             .unwrap();
     }
+}
+
+/// Figures for slides have the shape of a page and words to be read from afar.
+fn check_slides(figures: Vec<(String, Figure)>) {
+    assert!(!figures.is_empty());
+    for (name, figure) in figures {
+        let shape = figure.width_mm / figure.height_mm;
+        assert!((shape - 16.0 / 9.0).abs() < 1e-9, "{name}");
+        // Common practice, no source: words on a slide ten inches wide from 8 pt up.
+        check_words(&name, &figure, 8.0..=30.0);
+        check_sheet(&name, &figure);
+    }
+}
+
+/// Grey figures have no colour, and are as legible as others.
+fn check_grey(figures: Vec<(String, Figure)>) {
+    assert!(!figures.is_empty());
+    for (name, figure) in figures {
+        check_words(&name, &figure, 5.5..=8.1);
+        check_sheet(&name, &figure);
+        for (at, _) in figure.svg.match_indices("\"#") {
+            let colour = &figure.svg[at + 2..at + 8];
+            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
+            assert!(r == g && g == b, "{name}: #{colour}");
+        }
+        assert!(tree(&figure.svg).size().width() > 0.0);
+    }
+}
+
+/// Figures are refused where a file that is not ours has one of their names, and nothing is written.
+fn check_foreign(figures: &[Figure], taken: &str) {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join(taken), "time,load\n").unwrap();
+    let error = Figure::write_all(figures, folder.path(), &Format::ALL).unwrap_err();
+    assert!(matches!(error, WriteError::Foreign { .. }), "{error}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
 
 /// Ink box of every text of an SVG, in its user units, with its size in pt.
@@ -261,17 +299,6 @@ fn check_sheet(name: &str, figure: &Figure) {
             && r.bottom() <= size.height() + 0.01,
         "{name}: {r:?} in {size:?}"
     );
-}
-
-/// A figure without colour: every colour of it is a grey.
-fn check_grey(name: &str, figure: &Figure) {
-    check_words(name, figure, 5.5..=8.1);
-    check_sheet(name, figure);
-    for (at, _) in figure.svg.match_indices("\"#") {
-        let colour = &figure.svg[at + 2..at + 8];
-        let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
-        assert!(r == g && g == b, "{name}: #{colour}");
-    }
 }
 
 /// Long names, names of one long word, no pushes at all, no contact, a point far off the socket.

@@ -402,17 +402,20 @@ fn anchor(node: &Node, at: &str, anchors: &[String], log: &mut Log) -> Option<us
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("anchors here: {}; or \"rim\"", listed(known())),
         };
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!(
-                    "`{at}` names the anchor `{}`, which is not defined",
-                    quoted(name)
-                ),
-                "unknown anchor",
-            )
-            .hint(hint),
-        );
+        log.push(unknown_anchor(node, at, name, hint));
     }
     found
+}
+
+/// An anchor's name that is none of the file's.
+pub(super) fn unknown_anchor(node: &Node, at: &str, name: &str, hint: String) -> Problem {
+    Problem::at(
+        node.span.clone(),
+        format!(
+            "`{at}` names the anchor `{}`, which is not defined",
+            quoted(name)
+        ),
+        "unknown anchor",
+    )
+    .hint(hint)
 }

@@ -74,6 +74,16 @@ impl Scale {
         (first..=last).map(|k| k as f64 * self.step).collect()
     }
 
+    /// Room left of an upright axis for its title and numbers, mm.
+    pub fn room(&self, set: &Type) -> f64 {
+        let numbers = self
+            .ticks()
+            .iter()
+            .map(|t| set.width(&self.words(*t)))
+            .fold(0.0, f64::max);
+        1.0 + set.capital() + 2.2 + numbers + 1.3
+    }
+
     /// A tick in words, with the decimals that its step needs.
     pub fn words(&self, tick: f64) -> String {
         let decimals = (0..6)

@@ -38,12 +38,7 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let (_, reach) = extent(pushes, |p| p.displacement);
     let y = Scale::load(lo, hi, 6);
     let x = Scale::exact(reach, if theme.is_wide() { 8 } else { 5 });
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let stack: f64 = ends.iter().map(|e| e.height).sum();
     let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(stack + 2.0);
     let plot = Plot {

@@ -38,12 +38,7 @@ pub fn who_resists(pushes: &[&Push], theme: &Theme) -> Figure {
         .fold(0.0, f64::max);
     let y = Scale::load(lo, hi, 5);
     let x = Scale::exact(reach, 5);
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let words = categories
         .iter()
         .map(|c| set.width(&format!("{} {}000 N", c.name, '\u{2212}')))

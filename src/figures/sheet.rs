@@ -161,12 +161,7 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
     });
     let reach = points().map(|p| p.displacement).fold(0.0, f64::max);
     let (x, y) = (Scale::exact(reach, 4), Scale::load(lo, hi, 5));
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let plot = Plot {
         area: Rect::new(area.x + left, area.y, area.w - left - 6.0, area.h),
         x,

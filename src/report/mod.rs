@@ -12,6 +12,8 @@ mod layout;
 mod order_csv;
 pub mod paper;
 mod place_file;
+mod place_moves;
+mod place_slips;
 mod place_table;
 mod place_words;
 mod push_table;

@@ -147,9 +147,30 @@ pub fn place_csv(found: &Place) -> String {
             ("low", g.low),
             ("high", g.high),
         ] {
-            line("gain", "paired", item, Some(value), &aim.unit, "");
+            line("gain", "paired", item, value, &aim.unit, "");
         }
-        line("gain", "paired", "better", Some(g.better.value), "", "");
+        let better = g.better.map(|b| b.value);
+        line("gain", "paired", "better", better, "", "");
+    }
+    let [given, answer] = found.draw_ends;
+    let fresh = found.gain.as_ref().map(|g| g.ends);
+    for (name, ends) in [
+        ("search given", given),
+        ("search found", answer),
+        ("fresh given", fresh.map(|e| e[0])),
+        ("fresh found", fresh.map(|e| e[1])),
+    ] {
+        let Some(ends) = ends else {
+            continue;
+        };
+        for (item, count) in [
+            ("held", ends.held),
+            ("lost", ends.lost),
+            ("uncertified", ends.uncertified),
+            ("impossible", ends.impossible),
+        ] {
+            line("draws", name, item, Some(count as f64), "", "");
+        }
     }
     for map in &found.wander {
         for w in &map.ways {

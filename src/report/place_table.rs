@@ -163,10 +163,13 @@ fn constraints(page: &mut Page, found: &Place) {
         ],
         &rows,
     );
+    let violation = match found.found.violation {
+        0.0 => "none".to_owned(),
+        v => format!("{v:.0e} of its limit"),
+    };
     page.paragraph(&format!(
-        "Largest violation: {:.0e} of its limit with the full bed. Where the objective pushes, limbs, anchors and bed \
-         keep their limits up to 1 mm. Active: under half a percent is left.",
-        found.found.violation
+        "Largest violation with the full bed: {violation}. Where the objective pushes, limbs, anchors and bed \
+         keep their limits up to 1 mm. Active: under half a percent is left."
     ));
 }
 
@@ -207,11 +210,49 @@ fn starts(page: &mut Page, found: &Place) {
         ],
         &rows,
     );
+    draws(page, found);
     page.paragraph(&format!(
         "Seed {}; {} evaluations, {} of them without a certificate, which count for nothing. Off: largest distance of \
          an anchor from where the best start has it.",
         found.seed, found.evaluations, found.uncertified
     ));
+}
+
+/// How draws of placement error and tension ended.
+fn draws(page: &mut Page, found: &Place) {
+    let [given, answer] = found.draw_ends;
+    let fresh = found.gain.as_ref().map(|g| g.ends);
+    let rows: Vec<Vec<String>> = [
+        ("of the search, given", given),
+        ("of the search, found", answer),
+        ("fresh, given", fresh.map(|e| e[0])),
+        ("fresh, found", fresh.map(|e| e[1])),
+    ]
+    .into_iter()
+    .filter_map(|(name, ends)| {
+        let e = ends?;
+        let mut row = vec![name.to_owned()];
+        row.extend([e.held, e.lost, e.uncertified, e.impossible].map(|n| n.to_string()));
+        Some(row)
+    })
+    .collect();
+    if rows.is_empty() {
+        return;
+    }
+    page.grid(
+        &[
+            ("draws", Set::Left),
+            ("held", Set::Right),
+            ("lost", Set::Right),
+            ("no certificate", Set::Right),
+            ("off the bone", Set::Right),
+        ],
+        &rows,
+    );
+    page.paragraph(
+        "A lost draw counts as the worst. One without a certificate, or with an anchor off the bone or a number out of \
+         its range, is left out; fewer than nine in ten that count give no percentile.",
+    );
 }
 
 fn wander(page: &mut Page, found: &Place) {

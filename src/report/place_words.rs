@@ -1,7 +1,9 @@
 //! The reading of a search for better places, in sentences.
 
+use super::place_moves::{medial, moved, step, swapped};
+use super::place_slips::{forgiving, left_out, paired};
 use super::words::{joined, num, percent, signed, start};
-use crate::study::result::{Aim, EndedBy, FreeVariable, Place, WanderMap, WayEnd, WayOut};
+use crate::study::result::{Aim, EndedBy, Place};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
 const KEPT: f64 = 1e-6;
@@ -35,6 +37,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
     list.extend(step(found));
     list.push(held_by(found));
     list.push(starts(found, aim));
+    list.extend(left_out(found));
     list.extend(paired(found, aim));
     list.extend(forgiving(found));
     list.extend(front(found));
@@ -89,146 +92,6 @@ fn gained(found: &Place, aim: &Aim) -> Option<String> {
     })
 }
 
-fn named(v: &FreeVariable) -> (String, String) {
-    let parts: Vec<&str> = v.path.split('.').collect();
-    match parts.as_slice() {
-        ["anchor", name, key] => ((*name).to_owned(), (*key).to_owned()),
-        ["limb", name, rest @ ..] => (
-            format!("limb {name}"),
-            if rest[0] == "tension" {
-                "tension".to_owned()
-            } else {
-                format!("crossing {}", rest.get(1).unwrap_or(&""))
-            },
-        ),
-        _ => (v.path.clone(), String::new()),
-    }
-}
-
-/// Each variable that moved by more than a tenth of a millimetre (or of a newton), in words.
-fn moved(found: &Place) -> Vec<String> {
-    found
-        .variables
-        .iter()
-        .filter(|v| (v.found - v.given).abs() >= 0.1)
-        .map(|v| {
-            let (name, key) = named(v);
-            let by = v.found - v.given;
-            let size = num(by.abs(), 1);
-            let up = by > 0.0;
-            let (up_word, down_word) = match key.as_str() {
-                "along" => ("superiorly", "inferiorly"),
-                "inset" => (
-                    "farther from the fracture line",
-                    "nearer to the fracture line",
-                ),
-                "beyond" | "deep" | "below" => ("medially", "laterally"),
-                "tension" => ("more tension", "less tension"),
-                key if key.starts_with("crossing") => {
-                    let word = if up { "superiorly" } else { "inferiorly" };
-                    return format!("{key} of {name} goes {size} mm {word}");
-                }
-                _ => ("up", "down"),
-            };
-            let word = if up { up_word } else { down_word };
-            match key.as_str() {
-                "tension" => format!("{name} gets {size} N {word}"),
-                "hours" => format!(
-                    "{name} goes {size} h {}",
-                    if up { "inferiorly" } else { "superiorly" }
-                ),
-                _ => format!("{name} goes {size} mm {word}"),
-            }
-        })
-        .collect()
-}
-
-/// Where the anchors medial to the fragment sit: common practice puts them below the middle.
-/// Anchors of one row that changed places along the fracture line: their names may then mislead.
-fn swapped(found: &Place) -> Option<String> {
-    let row = |v: &FreeVariable| -> Option<String> {
-        let (name, key) = named(v);
-        let prefix = format!("anchor.{name}.");
-        let other = |o: &FreeVariable| o.path.strip_prefix(&prefix).map(str::to_owned);
-        let mut others = found.variables.iter().filter_map(other);
-        (key == "along").then(|| others.find(|k| k != "along"))?
-    };
-    let mut list = Vec::new();
-    for (k, a) in found.variables.iter().enumerate() {
-        for b in &found.variables[k + 1..] {
-            let same = row(a).is_some() && row(a) == row(b);
-            if same && (a.given - b.given) * (a.found - b.found) < 0.0 {
-                let (upper, lower) = if a.found > b.found { (a, b) } else { (b, a) };
-                list.push(format!(
-                    "{} now lies above {}",
-                    named(upper).0,
-                    named(lower).0
-                ));
-            }
-        }
-    }
-    (!list.is_empty()).then(|| {
-        format!(
-            "Mind the names, which are those of the given construct: {}.",
-            joined(&list)
-        )
-    })
-}
-
-fn medial(found: &Place) -> Option<String> {
-    let along: Vec<&FreeVariable> = found
-        .variables
-        .iter()
-        .filter(|v| {
-            let (name, key) = named(v);
-            let prefix = format!("anchor.{name}.");
-            key == "along"
-                && found
-                    .variables
-                    .iter()
-                    .any(|o| [format!("{prefix}beyond"), format!("{prefix}deep")].contains(&o.path))
-        })
-        .collect();
-    if along.is_empty() {
-        return None;
-    }
-    let mean = along.iter().map(|v| v.found).sum::<f64>() / along.len() as f64;
-    let which = if along.len() == 1 {
-        "the medial anchor lies".to_owned()
-    } else {
-        format!("the {} medial anchors lie on average", along.len())
-    };
-    let side = if mean.abs() < 0.05 {
-        "at the middle of the fragment".to_owned()
-    } else if mean < 0.0 {
-        format!("{} mm below the middle of the fragment", num(-mean, 1))
-    } else {
-        format!("{} mm above the middle of the fragment", num(mean, 1))
-    };
-    Some(format!(
-        "In the answer {which} {side}; common practice (no source) puts medial anchors rather lower."
-    ))
-}
-
-/// What the objective does not ask for: the step that is left.
-fn step(found: &Place) -> Option<String> {
-    let of = |p: &crate::study::result::Placement| {
-        let tied = p.hold.as_ref()?.tied.as_ref()?;
-        Some(tied.measures.step.value)
-    };
-    let (given, answer) = (of(&found.given)?, of(&found.found)?);
-    Some(format!(
-        "As tied, the largest articular step is {} mm as given and {} mm as found (lateral positive){}.",
-        signed(given, 1),
-        signed(answer, 1),
-        if found.aims.iter().any(|a| a.key == "reduction") {
-            ""
-        } else {
-            "; the objective does not ask for it"
-        }
-    ))
-}
-
 fn held_by(found: &Place) -> String {
     let active: Vec<String> = found
         .found
@@ -270,16 +133,7 @@ fn held_by(found: &Place) -> String {
 }
 
 fn starts(found: &Place, aim: &Aim) -> String {
-    let count = |by: EndedBy| found.starts.iter().filter(|s| s.ended == by).count();
-    let ends: Vec<String> = [
-        (EndedBy::Settled, "settled"),
-        (EndedBy::Budget, "spent their evaluations"),
-        (EndedBy::Interrupted, "were interrupted"),
-    ]
-    .iter()
-    .filter(|(by, _)| count(*by) > 0)
-    .map(|(by, words)| format!("{} {words}", count(*by)))
-    .collect();
+    let ends = EndedBy::counted(&found.starts, EndedBy::told);
     if found.starts.len() == 1 {
         return format!(
             "One start ({}), {} evaluations.",
@@ -315,95 +169,6 @@ fn starts(found: &Place, aim: &Aim) -> String {
             "."
         }
     )
-}
-
-fn paired(found: &Place, aim: &Aim) -> Option<String> {
-    let g = found.gain.as_ref()?;
-    let d = aim.decimals();
-    let lost = if g.lost == [0, 0] {
-        String::new()
-    } else {
-        format!(
-            " The fragment is lost, or has no certificate or no place on bone, in {} of the draws as given and in {} as found.",
-            g.lost[0], g.lost[1]
-        )
-    };
-    let fragile = if g.lost[1] > g.lost[0] && !found.robust {
-        " The answer is more fragile than what was given: --robust seeks one that is not."
-    } else {
-        ""
-    };
-    Some(format!(
-        "On {} fresh draws of placement error and tension, both designs under each: the answer differs by {} \
-         (median; 80 % of draws from {} to {}) {}and is the better one in {}; the value that nine of ten draws \
-         reach is {} as given and {} as found.{lost}{fragile}",
-        g.draws,
-        signed(g.median, d),
-        signed(g.low, d),
-        signed(g.high, d),
-        if aim.unit.is_empty() {
-            String::new()
-        } else {
-            format!("{} ", aim.unit)
-        },
-        percent(g.better.value),
-        of_aim(aim, g.given),
-        of_aim(aim, g.found)
-    ))
-}
-
-/// The way on which least is needed to lose a tenth or to break a constraint.
-fn narrowest(map: &WanderMap) -> Option<&WayOut> {
-    let four = map.ways.iter().take(4);
-    four.filter(|w| w.end != WayEnd::Range)
-        .min_by(|a, b| a.distance.total_cmp(&b.distance))
-}
-
-/// Which anchor forgives least, and which most.
-fn forgiving(found: &Place) -> Option<String> {
-    let mut maps: Vec<&WanderMap> = found.wander.iter().collect();
-    maps.sort_by(|a, b| a.area_10.total_cmp(&b.area_10));
-    let (first, last) = (maps.first()?, maps.last()?);
-    let way = |map: &WanderMap| match narrowest(map) {
-        Some(w) => format!(
-            "{} mm {} {}",
-            num(w.distance, 1),
-            w.name,
-            match &w.end {
-                WayEnd::Constraint { label, .. } => format!("until {label} ends it"),
-                _ => "until a tenth is lost".to_owned(),
-            }
-        ),
-        None => "no way within its range".to_owned(),
-    };
-    let unit = |map: &WanderMap| {
-        if map.coordinates[1].is_empty() {
-            "mm"
-        } else {
-            "mm²"
-        }
-    };
-    if maps.len() == 1 {
-        return Some(format!(
-            "{} may wander over {} {} before a tenth is lost; its narrowest way is {}.",
-            first.anchor,
-            num(first.area_10, 1),
-            unit(first),
-            way(first)
-        ));
-    }
-    Some(format!(
-        "The anchor to set most carefully is {}: a tenth is lost outside {} {}, its narrowest way being {}. The most \
-         forgiving is {}: {} {}, narrowest {}. One anchor at a time, the others held.",
-        first.anchor,
-        num(first.area_10, 1),
-        unit(first),
-        way(first),
-        last.anchor,
-        num(last.area_10, 1),
-        unit(last),
-        way(last)
-    ))
 }
 
 fn front(found: &Place) -> Option<String> {

@@ -2,7 +2,7 @@
 
 use rimhold::chance::{
     Distribution, Draws, Method, Shape, mean, normal, partial_rank_correlation, quantile, ranks,
-    replicated, superiority, variance,
+    replicated, variance, win,
 };
 use statrs::statistics::{Data, OrderStatistics, RankTieBreaker};
 
@@ -37,6 +37,10 @@ fn quantiles_are_those_of_a_plain_sort() {
     assert_eq!(quantile(&ten, 0.5), 5.5);
     assert!(quantile(&[], 0.5).is_nan());
     assert_eq!(quantile(&[3.0], 0.95), 3.0);
+    // At an order statistic the next one has weight 0, also when it is infinite; between them it counts.
+    let lost = [1.0, 2.0, f64::INFINITY];
+    assert_eq!(quantile(&lost, 0.5), 2.0);
+    assert_eq!(quantile(&lost, 0.75), f64::INFINITY);
 }
 
 #[test]
@@ -66,14 +70,29 @@ fn superiority_is_the_exact_one_of_two_normals() {
         },
         [f64::NEG_INFINITY, f64::INFINITY],
     );
-    let differences: Vec<f64> = (0..n as usize)
-        .map(|k| y.quantile(u[1][k]) - x.quantile(u[0][k]))
+    let wins: Vec<f64> = (0..n as usize)
+        .filter_map(|k| win(Some(x.quantile(u[0][k])), Some(y.quantile(u[1][k]))))
         .collect();
+    assert_eq!(wins.len(), n as usize);
     let exact = normal::cdf(1.0 / 5f64.sqrt());
-    let p = superiority(&differences);
+    let p = mean(&wins);
     let error = (exact * (1.0 - exact) / n as f64).sqrt();
     assert!((p - exact).abs() < 4.0 * error, "{p} {exact}");
-    assert_eq!(superiority(&[0.0, 0.0, 1.0, -1.0]), 0.5);
+}
+
+/// Equal ones count half (Vargha and Delaney 2000, from memory); what is not held has less than
+/// anything that is, be it negative; two that are not held, and what is no number, say nothing.
+#[test]
+fn a_pair_is_won_by_more_or_by_being_held_and_halved_by_equals() {
+    let wins = [(1.0, 2.0), (2.0, 1.0), (1.0, 1.0), (0.0, -0.0)];
+    assert_eq!(
+        wins.map(|(a, b)| win(Some(a), Some(b)).unwrap()),
+        [1.0, 0.0, 0.5, 0.5]
+    );
+    assert_eq!(win(None, Some(-3.0)), Some(1.0));
+    assert_eq!(win(Some(-3.0), None), Some(0.0));
+    assert_eq!(win(None, None), None);
+    assert_eq!(win(Some(f64::NAN), Some(1.0)), None);
 }
 
 /// The standard error of a mean of independent draws is σ/√n, and that of a median of a normal

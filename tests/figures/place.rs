@@ -1,11 +1,11 @@
 //! Figures of a search for better places, drawn from a small search and from changed copies of it.
 
-use crate::{check_sheet, check_words, tree, words};
+use crate::{check_foreign, check_grey, check_slides, words};
 use rimhold::case::spread::Subject;
 use rimhold::case::{Case, Construct, Side};
 use rimhold::figures::{
-    Figure, Format, Style, Theme, WriteError, place_before_after, place_convergence, place_figures,
-    place_front, place_wander,
+    Figure, Style, Theme, place_before_after, place_convergence, place_figures, place_front,
+    place_wander,
 };
 use rimhold::seek::Plan;
 use rimhold::study::place::{Ask, Effort, Objective, place};
@@ -450,23 +450,8 @@ fn what_is_missing_is_said() {
 
 #[test]
 fn slides_and_grey_hold_their_rules() {
-    for (name, figure) in in_style(Style::Slide) {
-        let shape = figure.width_mm / figure.height_mm;
-        assert!((shape - 16.0 / 9.0).abs() < 1e-9, "{name}");
-        // Common practice, no source: words on a slide ten inches wide from 8 pt up.
-        check_words(&name, &figure, 8.0..=30.0);
-        check_sheet(&name, &figure);
-    }
-    for (name, figure) in in_style(Style::Grey) {
-        check_words(&name, &figure, 5.5..=8.1);
-        check_sheet(&name, &figure);
-        for (at, _) in figure.svg.match_indices("\"#") {
-            let colour = &figure.svg[at + 2..at + 8];
-            let [r, g, b] = [0, 2, 4].map(|k| &colour[k..k + 2]);
-            assert!(r == g && g == b, "{name}: #{colour}");
-        }
-        assert!(tree(&figure.svg).size().width() > 0.0);
-    }
+    check_slides(in_style(Style::Slide));
+    check_grey(in_style(Style::Grey));
 }
 
 #[test]
@@ -487,10 +472,5 @@ fn names_are_fit_for_files_and_foreign_ones_left_alone() {
             "place-convergence"
         ]
     );
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("place-wander.csv");
-    std::fs::write(&path, "time,load\n").unwrap();
-    let error = Figure::write_all(&figures, folder.path(), &Format::ALL).unwrap_err();
-    assert!(matches!(error, WriteError::Foreign { .. }), "{error}");
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    check_foreign(&figures, "place-wander.csv");
 }

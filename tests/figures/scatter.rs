@@ -1,10 +1,10 @@
 //! Figures of scatter and sweeps.
 
 use crate::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
-use crate::{check_grey, check_sheet, check_words, tree};
+use crate::{check_foreign, check_grey, check_slides};
 use rimhold::figures::{
-    Figure, Format, Style, Theme, WriteError, scatter_differences, scatter_fan, scatter_figures,
-    scatter_indices, scatter_intervals, scatter_ranking, sweep_figures, sweep_lines, sweep_map,
+    Figure, Style, Theme, scatter_differences, scatter_fan, scatter_figures, scatter_indices,
+    scatter_intervals, scatter_ranking, sweep_figures, sweep_lines, sweep_map,
 };
 use rimhold::study::result::{End, Scatter};
 use rimhold::study::scatter::{place_of, quantity};
@@ -515,19 +515,8 @@ fn series_of_scatter_differ_in_grey_and_in_markers() {
 
 #[test]
 fn slides_and_grey_hold_their_rules() {
-    for (name, figure) in in_style(Style::Slide) {
-        assert!(
-            (figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9,
-            "{name}"
-        );
-        // Common practice, no source: words on a slide ten inches wide from 8 pt up.
-        check_words(&name, &figure, 8.0..=30.0);
-        check_sheet(&name, &figure);
-    }
-    for (name, figure) in in_style(Style::Grey) {
-        check_grey(&name, &figure);
-        assert!(tree(&figure.svg).size().width() > 0.0);
-    }
+    check_slides(in_style(Style::Slide));
+    check_grey(in_style(Style::Grey));
 }
 
 #[test]
@@ -546,12 +535,7 @@ fn names_are_fit_for_files_and_foreign_ones_left_alone() {
             "scatter-indices-two-by-two-crossed",
         ]
     );
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("scatter-fan.csv");
-    std::fs::write(&path, "time,load\n").unwrap();
-    let error = Figure::write_all(&figures, folder.path(), &Format::ALL).unwrap_err();
-    assert!(matches!(error, WriteError::Foreign { .. }), "{error}");
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+    check_foreign(&figures, "scatter-fan.csv");
     // Two constructs of one name keep two files.
     let twins = scatter_figures(&study(&[("a", true), ("a", true)], 50, false), Style::Print);
     let mut names: Vec<String> = twins.into_iter().map(|f| f.name).collect();

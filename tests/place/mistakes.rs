@@ -2,9 +2,14 @@
 
 use crate::Room;
 
-/// What is said of a construct with a `[place]` table.
-fn wrong(room: &Room, case: &str, construct: &str, more: &str) -> String {
-    let path = room.with(construct, more);
+/// What is said of one-by-one on quarter with a `[place]` table.
+fn wrong(more: &str) -> String {
+    wrong_on(&Room::new(), "quarter", more)
+}
+
+/// The same on another case.
+fn wrong_on(room: &Room, case: &str, more: &str) -> String {
+    let path = room.with("one-by-one", more);
     told(
         room,
         &[
@@ -42,11 +47,7 @@ fn has(text: &str, parts: &[&str]) {
 
 #[test]
 fn all_mistakes_of_a_table_are_told_together() {
-    let room = Room::new();
     let text = wrong(
-        &room,
-        "quarter",
-        "one-by-one",
         r#"[place]
 free = [
     { path = "anchor.medial.alog" },
@@ -67,9 +68,6 @@ limits = { spacing = -1.0 }
         ],
     );
     let text = wrong(
-        &room,
-        "quarter",
-        "one-by-one",
         r#"[place]
 free = [
     { path = "anchor.medial.alog" },
@@ -98,7 +96,7 @@ free = [
 #[test]
 fn nothing_free_and_nothing_that_changes_anything() {
     let room = Room::new();
-    let text = wrong(&room, "quarter", "one-by-one", "[place]\nfree = []\n");
+    let text = wrong("[place]\nfree = []\n");
     has(&text, &["`place.free` has 0 lines", "nothing to search"]);
     // An anchor that no limb leads to, with room all round.
     let spare = r#"[anchor.spare]
@@ -106,7 +104,7 @@ at = { face = { along = 0.0, inset = 11.0 } }
 [place]
 free = [LINES{ path = "anchor.spare.along", low = -1.0, high = 1.0 }]
 "#;
-    let text = wrong(&room, "quarter", "one-by-one", &spare.replace("LINES", ""));
+    let text = wrong(&spare.replace("LINES", ""));
     has(
         &text,
         &["no free variable changes the objective or a constraint: anchor.spare.along"],
@@ -142,13 +140,8 @@ free = [LINES{ path = "anchor.spare.along", low = -1.0, high = 1.0 }]
 
 #[test]
 fn bounds_that_exclude_every_start() {
-    let room = Room::new();
-    let text = wrong(
-        &room,
-        "quarter",
-        "one-by-one",
-        "[place]\nfree = [{ path = \"anchor.lateral.along\", low = 14.0, high = 16.0 }]\n",
-    );
+    let text =
+        wrong("[place]\nfree = [{ path = \"anchor.lateral.along\", low = 14.0, high = 16.0 }]\n");
     has(
         &text,
         &[
@@ -161,12 +154,8 @@ fn bounds_that_exclude_every_start() {
 
 #[test]
 fn constraints_that_contradict_each_other_are_named() {
-    let room = Room::new();
     // Far from the post there is too little left to the rim.
     let text = wrong(
-        &room,
-        "quarter",
-        "one-by-one",
         r#"[anchor.post]
 at = { face = { along = "-5 %", inset = 8.0 } }
 [place]
@@ -192,7 +181,7 @@ fn a_construct_that_is_held_nowhere() {
         rimhold::case::builtin("quarter").unwrap()
     );
     let case = room.write("case.toml", &case);
-    let text = wrong(&room, &case, "one-by-one", "");
+    let text = wrong_on(&room, &case, "");
     has(&text, &["held nowhere in the box"]);
 }
 

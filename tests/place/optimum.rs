@@ -1,6 +1,7 @@
 //! The search on small cases with a second opinion.
 
 use crate::{EFFORT, Room, question, subject};
+use rimhold::math::Vec3;
 use rimhold::seek::Plan;
 use rimhold::study::place::{Ask, Objective, Rule, place};
 use rimhold::study::result::{Place, Start};
@@ -146,6 +147,57 @@ free = [{ path = "anchor.lateral.along", low = -8.0, high = 8.0 }]
     assert!(kept.active && kept.subject.contains("post"));
     let distance = kept.value.unwrap();
     assert!((4.0..4.0 + 2e-3).contains(&distance), "{distance}");
+    assert!(answer.found.values[0] < alone.found.values[0]);
+}
+
+/// A cone of reach that excludes where the anchor wants to be: it stops on the cone's edge and keeps it
+/// exactly. The lean is that between the line from the portal and the radius of the face's sphere, square
+/// to it (ρ = 30 mm about (0, 0, 30): geometry of the sphere), worked out here anew.
+#[test]
+fn an_optimum_on_the_edge_of_a_cone() {
+    const RHO: f64 = 30.0;
+    const HALF: f64 = 15.0;
+    let room = Room::new();
+    let free = r#"[place]
+limits = { spacing = 0.0 }
+free = [{ path = "anchor.lateral.along", low = -8.0, high = 8.0 }]
+"#;
+    let lateral = |answer: &Place| {
+        let mut all = answer.found.anchors.iter();
+        Vec3::from(all.find(|a| a.anchor == "lateral").unwrap().point)
+    };
+    let alone = found(&room, free, Objective::Evenness);
+    let wanted = lateral(&alone);
+    let centre = Vec3::new(0.0, 0.0, RHO);
+    assert!(((wanted - centre).norm() - RHO).abs() < 1e-9, "{wanted}");
+    // A portal 6 mm square off the face, 4 mm further along the fracture line.
+    let along = subject("quarter", "one-by-one").case().fragment.along;
+    let side = if alone.found.at[0] > 0.0 { -4.0 } else { 4.0 };
+    let mut foot = wanted + along * side;
+    foot.z = RHO - (RHO * RHO - foot.x * foot.x - foot.y * foot.y).sqrt();
+    let portal = foot + (centre - foot) * (6.0 / RHO);
+    let lean = |p: Vec3| (p - portal).angle(&(p - centre)).to_degrees();
+    assert!(lean(wanted) > 1.5 * HALF, "{}", lean(wanted));
+    let more = format!(
+        "{free}[place.reach.low]\nportal = [{}, {}, {}]\nhalf_angle = {HALF:.1}\n",
+        portal.x, portal.y, portal.z
+    );
+    let answer = found(&room, &more, Objective::Evenness);
+    let kept = &answer.found.kept[Rule::Reach as usize];
+    let at = lean(lateral(&answer));
+    println!(
+        "wanted {wanted}, found {:?}, lean {at}, {kept:?}",
+        answer.found.at
+    );
+    assert_eq!(answer.found.violation, 0.0);
+    assert!(kept.active && kept.subject == "lateral through low");
+    // Slopes of the face are taken over 1e-4 mm: the normal is good to 1e-8.
+    assert!((kept.value.unwrap() - at).abs() < 1e-6);
+    // Places are tried to a thousandth of a millimetre, on which the lean changes by under 0.01 degrees
+    // (one over 6 mm is 9.5 degrees a millimetre); two of them.
+    assert!((HALF - 0.02..=HALF).contains(&at), "{at}");
+    // On the side that is nearer to where it wanted to be.
+    assert!((lateral(&answer) - wanted).norm() < 4.0);
     assert!(answer.found.values[0] < alone.found.values[0]);
 }
 

@@ -129,11 +129,35 @@ fn nothing_is_overwritten_that_is_not_ours() {
     let output = room.output(&small("none/there.toml", &[]));
     assert_eq!(output.status.code(), Some(1));
     assert!(!room.has("none"));
-    // One of ours is replaced.
-    room.run(&small("ours.toml", &[]));
-    let first = room.read("ours.toml");
-    room.run(&small("ours.toml", &["--seed", "2"]));
-    assert_ne!(first, room.read("ours.toml"));
+}
+
+/// A plain and a robust answer stand side by side, each under a name of its own; one of ours is replaced,
+/// and said to be.
+#[test]
+fn answers_have_names_of_their_own_and_replace_only_their_like() {
+    let room = Room::new();
+    let run = |more: &[&str]| {
+        let mut all: Vec<&str> = SMALL[..SMALL.len() - 2].to_vec();
+        all.push("--no-wander");
+        all.extend(more);
+        let output = room.output(&all);
+        let err = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{err}");
+        err
+    };
+    let (plain, robust) = ("one-by-one-placed", "one-by-one-placed-robust");
+    let files = [plain, robust].map(|name| format!("{name}.toml"));
+    assert!(run(&[]).contains(&format!("wrote {}", files[0])));
+    let said = run(&["--robust", "10"]);
+    assert!(said.contains(&format!("wrote {}", files[1])), "{said}");
+    let first = room.read(&files[0]);
+    for (name, text) in [(plain, &first), (robust, &room.read(&files[1]))] {
+        assert!(text.contains(&format!("name = \"{name}\"")), "{text}");
+    }
+    let said = run(&["--seed", "2"]);
+    let words = format!("replaced an earlier answer in {}", files[0]);
+    assert!(said.contains(&words), "{said}");
+    assert_ne!(first, room.read(&files[0]));
 }
 
 #[cfg(unix)]

@@ -2,11 +2,12 @@
 
 use super::super::document::Value;
 use super::super::parameters::row;
+use super::super::path::unknown_anchor;
 use super::super::places::triple;
 use super::super::problems::{Problem, Span};
 use super::super::reader::{Log, Section};
 use super::super::value::wrong_type;
-use super::super::words::{nearest, quoted};
+use super::super::words::nearest;
 
 /// Most cones of reach.
 pub(in super::super) const MOST_CONES: usize = 12;
@@ -118,17 +119,7 @@ fn names(s: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<Vec<S
             Some(near) => format!("did you mean `{near}`?"),
             None => "name an anchor of this file".to_owned(),
         };
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!(
-                    "`{at}` names the anchor `{}`, which is not defined",
-                    quoted(name)
-                ),
-                "unknown anchor",
-            )
-            .hint(hint),
-        );
+        log.push(unknown_anchor(node, &at, name, hint));
     }
     Some(list)
 }

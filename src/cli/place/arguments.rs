@@ -107,8 +107,8 @@ pub struct Place {
     /// Recorded steps of a push during the search
     #[arg(long, value_name = "N", default_value = "5", value_parser = steps, allow_hyphen_values = true)]
     pub steps: usize,
-    /// File for the answer; CONSTRUCT-placed.toml here when not given. Only a file that this command
-    /// made is replaced
+    /// File for the answer; CONSTRUCT-placed.toml here when not given, CONSTRUCT-placed-robust.toml
+    /// with --robust. Only a file that this command made is replaced
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Leave out how far each anchor may wander

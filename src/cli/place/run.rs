@@ -17,7 +17,7 @@ use crate::report::{
     place_table, placed_file, variables_table,
 };
 use crate::seek::Plan;
-use crate::study::place::{Ask, Effort, Objective, Refused, place as seek_places};
+use crate::study::place::{Ask, Effort, Objective, PLACED, Refused, place as seek_places};
 use crate::study::result::Place;
 use std::path::{Path, PathBuf};
 
@@ -44,7 +44,7 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
         checked.map_err(|p| Failure::Files(vec![p]))?;
     }
     let path = out(typed, &subject);
-    writable(&path)?;
+    let replaces = writable(&path)?;
     stop::listen();
     let aim = ask.objective.aim();
     let found = {
@@ -57,10 +57,15 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     present(&subject, &found, common)?;
     if !common.quiet {
         note(&format!(
-            "wrote {0}; compare it: rimhold compare {1} {2} {0}",
+            "{3} {0}; compare it: rimhold compare {1} {2} {0}",
             path.display(),
             typed.case,
-            typed.construct
+            typed.construct,
+            if replaces {
+                "replaced an earlier answer in"
+            } else {
+                "wrote"
+            }
         ));
     }
     if let Some(folder) = common.figures.as_deref()
@@ -167,7 +172,8 @@ fn out(typed: &Arguments, subject: &Subject) -> PathBuf {
                 }
             })
             .collect();
-        PathBuf::from(format!("{}-placed.toml", safe.trim_start_matches('.')))
+        let by = PLACED[usize::from(typed.robust.is_some())];
+        PathBuf::from(format!("{}-{by}.toml", safe.trim_start_matches('.')))
     })
 }
 
@@ -184,8 +190,9 @@ fn folder(path: &Path) -> &Path {
     }
 }
 
-/// Refuses before the search what could not be written after it.
-fn writable(path: &Path) -> Result<(), Failure> {
+/// Refuses before the search what could not be written after it; whether an earlier file of ours is
+/// there.
+fn writable(path: &Path) -> Result<bool, Failure> {
     if path.file_name().is_none() {
         return Err(Failure::Input(format!(
             "{} is no name of a file",
@@ -198,13 +205,14 @@ fn writable(path: &Path) -> Result<(), Failure> {
             folder(path).display()
         )));
     }
-    if std::fs::symlink_metadata(path).is_ok() && !is_ours(path) {
+    let present = std::fs::symlink_metadata(path).is_ok();
+    if present && !is_ours(path) {
         return Err(Failure::Other(format!(
             "{} exists and was not made by this command; choose another name by --out, or move it away",
             path.display()
         )));
     }
-    Ok(())
+    Ok(present)
 }
 
 fn write(path: &Path, command: &str, found: &Place) -> Result<(), Failure> {

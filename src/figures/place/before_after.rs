@@ -212,17 +212,34 @@ fn csv(found: &Place) -> String {
 fn caption(found: &Place) -> String {
     let gain = found.gain.as_ref().map_or_else(String::new, |g| {
         let aim = &found.aims[0];
+        let none = || "no known number".to_owned();
+        let value = |v: Option<f64>| v.map_or_else(none, |v| words::value(aim, v));
+        let [given, answer] = g.ends;
+        let of = if g.pairs < g.draws {
+            format!(" of the {} that count for both", g.pairs)
+        } else {
+            String::new()
+        };
+        let silent = if given.silent() + answer.silent() == 0 {
+            String::new()
+        } else {
+            format!(
+                " Left out are {} and {} without a certificate, {} and {} with an anchor off the bone.",
+                given.uncertified, answer.uncertified, given.impossible, answer.impossible
+            )
+        };
         format!(
-            " On {} fresh draws of placement error and tension, both designs under each, the answer is the better one in {} % and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found; the fragment is lost in {} and {} of them.",
+            " On {} fresh draws of placement error and tension, both designs under each, the answer is the better one in {} %{of} and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found; the fragment is lost in {} and {} of them.{silent}",
             g.draws,
-            number(100.0 * g.better.value, 0),
-            words::value(aim, g.median),
-            words::value(aim, g.low),
-            words::value(aim, g.high),
-            words::value(aim, g.given),
-            words::value(aim, g.found),
-            g.lost[0],
-            g.lost[1]
+            g.better
+                .map_or_else(none, |b| number(100.0 * b.value, 0)),
+            value(g.median),
+            value(g.low),
+            value(g.high),
+            value(g.given),
+            value(g.found),
+            given.lost,
+            answer.lost
         )
     });
     format!(

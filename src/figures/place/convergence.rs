@@ -41,12 +41,7 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
     let x = Scale::exact(most as f64, 4);
     let ends: Vec<String> = (0..found.starts.len()).map(|k| end(found, k)).collect();
     let right = 6.2 + ends.iter().map(|w| small.width(w)).fold(0.0, f64::max);
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let notes = wrap(&note(found), small, theme.width - 2.0);
     let below = 2.6 + 2.0 * set.capital() + 2.4 + notes.len() as f64 * small.leading() + 0.8;
     let mut canvas = Canvas::new(theme.width, 3.0 + TALL + below);
@@ -197,16 +192,7 @@ fn end(found: &Place, k: usize) -> String {
 }
 
 fn note(found: &Place) -> String {
-    let count = |by: EndedBy| found.starts.iter().filter(|s| s.ended == by).count();
-    let ends: Vec<String> = [
-        (EndedBy::Settled, "settled"),
-        (EndedBy::Budget, "spent their evaluations"),
-        (EndedBy::Interrupted, "were interrupted"),
-    ]
-    .iter()
-    .filter(|(by, _)| count(*by) > 0)
-    .map(|(by, words)| format!("{} {words}", count(*by)))
-    .collect();
+    let ends = EndedBy::counted(&found.starts, EndedBy::told);
     let none: Vec<String> = (1..)
         .zip(&found.starts)
         .filter(|(_, s)| s.progress.is_empty())

@@ -185,12 +185,7 @@ fn plotted(
         }
     };
     let (x, y) = (scale(0), scale(1));
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let plot = Plot {
         area: Rect::new(left, 4.0, wide - left - 3.0, tall),
         x,

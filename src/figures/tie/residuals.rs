@@ -64,12 +64,7 @@ pub(super) fn residuals(
     // Both panels show millimetres of the same fragment: one scale.
     let y = Scale::load(0.0, most(panels[0].1).max(most(panels[1].1)), 6);
     let set = Type::new(theme.text, theme.ink);
-    let numbers = y
-        .ticks()
-        .iter()
-        .map(|t| set.width(&y.words(*t)))
-        .fold(0.0, f64::max);
-    let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
+    let left = y.room(&set);
     let (columns, gutter) = if theme.is_wide() { (2, 4.0) } else { (1, 0.0) };
     let column = (theme.width - gutter) / columns as f64;
     let head = 5.6;

@@ -59,22 +59,32 @@ pub struct Gained {
     pub draws: Fact,
     /// Seed of the draws.
     pub seed: Fact,
-    /// Median of the difference, found less given.
-    pub median: Fact,
+    /// Median of the difference, found less given; it and the next three absent where no draw tells.
+    pub median: Option<Fact>,
     /// Its 10th percentile.
-    pub low: Fact,
+    pub low: Option<Fact>,
     /// Its 90th percentile.
-    pub high: Fact,
+    pub high: Option<Fact>,
     /// Share of draws in which the answer is the better one.
-    pub better: Fact,
-    /// What nine of ten draws reach as given.
-    pub given: Fact,
+    pub better: Option<Fact>,
+    /// What nine of ten draws reach as given; absent where it is not known or there is none.
+    pub given: Option<Fact>,
     /// The same as found.
-    pub found: Fact,
+    pub found: Option<Fact>,
     /// Draws in which the fragment is lost as given.
     pub lost_given: Fact,
     /// The same as found.
     pub lost_found: Fact,
+    /// Draws that count for both.
+    pub pairs: Fact,
+    /// Draws without a certificate as given.
+    pub uncertified_given: Fact,
+    /// The same as found.
+    pub uncertified_found: Fact,
+    /// Draws with an anchor off the bone, or a number out of its range, as given.
+    pub impossible_given: Fact,
+    /// The same as found.
+    pub impossible_found: Fact,
 }
 
 impl Placing {
@@ -106,14 +116,19 @@ impl Placing {
             gain: place.gain.as_ref().map(|g| Gained {
                 draws: Fact::exact(g.draws as f64, ""),
                 seed: Fact::exact(g.seed as f64, ""),
-                median: change(g.median),
-                low: change(g.low),
-                high: change(g.high),
-                better: Fact::percent(g.better.value),
-                given: value(g.given),
-                found: value(g.found),
-                lost_given: Fact::exact(g.lost[0] as f64, ""),
-                lost_found: Fact::exact(g.lost[1] as f64, ""),
+                median: g.median.map(change),
+                low: g.low.map(change),
+                high: g.high.map(change),
+                better: g.better.map(|b| Fact::percent(b.value)),
+                given: g.given.map(value),
+                found: g.found.map(value),
+                lost_given: Fact::exact(g.ends[0].lost as f64, ""),
+                lost_found: Fact::exact(g.ends[1].lost as f64, ""),
+                pairs: Fact::exact(g.pairs as f64, ""),
+                uncertified_given: Fact::exact(g.ends[0].uncertified as f64, ""),
+                uncertified_found: Fact::exact(g.ends[1].uncertified as f64, ""),
+                impossible_given: Fact::exact(g.ends[0].impossible as f64, ""),
+                impossible_found: Fact::exact(g.ends[1].impossible as f64, ""),
             }),
             reading: place.reading.clone(),
         }
@@ -121,14 +136,7 @@ impl Placing {
 }
 
 fn ended(place: &Place) -> String {
-    let list: Vec<String> = [EndedBy::Settled, EndedBy::Budget, EndedBy::Interrupted]
-        .into_iter()
-        .filter_map(|by| {
-            let count = place.starts.iter().filter(|s| s.ended == by).count();
-            (count > 0).then(|| format!("{count} {}", why(by)))
-        })
-        .collect();
-    joined(&list)
+    joined(&EndedBy::counted(&place.starts, why))
 }
 
 fn why(by: EndedBy) -> &'static str {

@@ -7,6 +7,7 @@ use super::rule::Rule;
 use crate::chance::{Draws, Method};
 use crate::seek::{Judged, Plan, seek};
 use rayon::prelude::*;
+use std::cmp::Ordering;
 
 /// Points of the box that are tried before a search.
 const TRIED: u64 = 512;
@@ -15,9 +16,11 @@ const TRIED: u64 = 512;
 pub(super) struct Seen {
     /// Whether each rule held, in the order of [`Rule::ALL`], then on the bone, then held.
     rows: Vec<[bool; Rule::ALL.len() + 2]>,
-    nearest: Option<Look>,
+    nearest: Option<(Vec<f64>, Look)>,
     /// Whether any look was lost in tying or pushing.
     lost: bool,
+    /// Whether of any look that was tied it is not known if it is held.
+    unknown: bool,
 }
 
 const BONE: usize = Rule::ALL.len();
@@ -29,11 +32,12 @@ impl Seen {
             rows: Vec::new(),
             nearest: None,
             lost: false,
+            unknown: false,
         }
     }
 
     /// Takes a look into account.
-    pub fn add(&mut self, look: Look) {
+    pub fn add(&mut self, at: &[f64], look: Look) {
         let mut row = [true; HELD + 1];
         for (ok, value) in row.iter_mut().zip(&look.rules) {
             *ok = value.as_ref().is_none_or(|v| v.excess <= 0.0);
@@ -41,11 +45,18 @@ impl Seen {
         row[BONE] = !matches!(look.fate, Fate::Impossible(_));
         // What was not tied because its geometry is far off is not known to be held.
         row[HELD] = look.fate == Fate::Held;
-        self.lost |= matches!(look.fate, Fate::NotHeld(_) | Fate::Uncertified(_));
+        self.lost |= matches!(look.fate, Fate::NotHeld(_));
+        self.unknown |= matches!(look.fate, Fate::Uncertified(_) | Fate::Silent(_));
         self.rows.push(row);
-        let nearer = |n: &Look| look.violation() < n.violation();
+        // Starts run side by side: of equal misses the first by its point is the nearest, whichever
+        // arrives first.
+        let nearer = |(point, n): &(Vec<f64>, Look)| {
+            let by_point = || at.partial_cmp(point.as_slice());
+            let order = look.violation().total_cmp(&n.violation());
+            order.then_with(|| by_point().unwrap_or(Ordering::Equal)) == Ordering::Less
+        };
         if self.nearest.as_ref().is_none_or(nearer) {
-            self.nearest = Some(look);
+            self.nearest = Some((at.to_vec(), look));
         }
     }
 
@@ -55,7 +66,7 @@ impl Seen {
             HELD => "the fragment held".to_owned(),
             _ => {
                 let rule = Rule::ALL[k];
-                let nearest = self.nearest.as_ref().and_then(|n| n.rules[k].as_ref());
+                let nearest = self.nearest.as_ref().and_then(|n| n.1.rules[k].as_ref());
                 match nearest {
                     Some(v) => format!(
                         "{} ({}: {:.2} {} at the nearest miss)",
@@ -73,11 +84,20 @@ impl Seen {
     /// What never holds, or which pair never holds together.
     pub fn told(&self, tried: usize) -> String {
         let holds = |k: usize| self.rows.iter().any(|r| r[k]);
-        let last = if self.lost { HELD } else { BONE };
+        let last = if self.lost || self.unknown {
+            HELD
+        } else {
+            BONE
+        };
         let never: Vec<usize> = (0..=last).filter(|k| !holds(*k)).collect();
         if never == [HELD] {
+            let how = match (self.lost, self.unknown) {
+                (true, true) => "is lost, or cannot be certified,",
+                (false, true) => "cannot be certified",
+                _ => "is lost",
+            };
             return format!(
-                "the construct is held nowhere in the box: the fragment is lost at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
+                "the construct is held nowhere in the box: the fragment {how} at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
             );
         }
         if !never.is_empty() {
@@ -98,7 +118,7 @@ impl Seen {
                 }
             }
         }
-        let broken = self.nearest.as_ref().and_then(Look::broken);
+        let broken = self.nearest.as_ref().and_then(|n| n.1.broken());
         format!(
             "no point of the box keeps all constraints at once ({tried} tried); the nearest miss is at: {}\n  widen the ranges of the free variables, or change a limit",
             broken.map_or_else(|| "none".to_owned(), |b| b.1)
@@ -123,11 +143,13 @@ pub(super) fn room(
     let draws = Draws::replicated(Method::LatinHypercube, plan.seed, TRIED, bounds.len(), 1);
     let mut seen = Seen::new();
     let mut count = 0;
-    let looks: Vec<Look> = (0..=TRIED)
+    let looks: Vec<(Vec<f64>, Look)> = (0..=TRIED)
         .into_par_iter()
         .map(|k| {
             if k == 0 {
-                return geometry.look(Some(&geometry.given()));
+                let given = geometry.given();
+                let look = geometry.look(Some(&given));
+                return (given, look);
             }
             let mut point = vec![0.0; bounds.len()];
             draws.point(k - 1, &mut point);
@@ -136,15 +158,16 @@ pub(super) fn room(
                 .zip(&bounds)
                 .map(|(u, [low, high])| low + u * (high - low))
                 .collect();
-            geometry.look(Some(&at))
+            let look = geometry.look(Some(&at));
+            (at, look)
         })
         .collect();
-    for look in looks {
+    for (at, look) in looks {
         if look.violation() == 0.0 {
             return Ok(());
         }
         count += 1;
-        seen.add(look);
+        seen.add(&at, look);
     }
     // Chance may miss a small corner: look for it.
     let judge = |at: &[f64]| Judged {
@@ -156,7 +179,50 @@ pub(super) fn room(
     if point.judged.violation == 0.0 {
         return Ok(());
     }
-    seen.add(geometry.look(Some(&point.at)));
+    seen.add(&point.at, geometry.look(Some(&point.at)));
     count += found.evaluations();
     Err(seen.told(count))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::rule::Value;
+    use super::*;
+
+    fn miss(subject: &str, excess: f64) -> Look {
+        let mut rules = vec![None; Rule::ALL.len()];
+        rules[0] = Some(Value {
+            value: 1.0,
+            excess,
+            subject: subject.to_owned(),
+        });
+        Look {
+            fate: Fate::Far,
+            values: vec![None],
+            rules,
+            draws: None,
+        }
+    }
+
+    /// Starts run side by side, so looks arrive in any order: the words are the same.
+    #[test]
+    fn the_nearest_miss_is_the_same_in_any_order_of_arrival() {
+        let looks = [
+            ([2.0, 0.0], miss("far", 0.3)),
+            ([1.0, 5.0], miss("second", 0.2)),
+            ([1.0, 4.0], miss("first", 0.2)),
+        ];
+        let told = |order: [usize; 3]| {
+            let mut seen = Seen::new();
+            for k in order {
+                seen.add(&looks[k].0, looks[k].1.clone());
+            }
+            seen.told(3)
+        };
+        let words = told([0, 1, 2]);
+        assert!(words.contains("first"), "{words}");
+        for order in [[0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]] {
+            assert_eq!(told(order), words);
+        }
+    }
 }

@@ -16,6 +16,9 @@ pub(super) const FULL: Effort = Effort {
     steps: STEPS,
 };
 
+/// What names of answers get behind the construct's: plain, robust.
+pub const PLACED: [&str; 2] = ["placed", "placed-robust"];
+
 /// Longest name of a construct.
 const LONGEST: usize = 40;
 
@@ -26,15 +29,26 @@ pub(super) fn derived(name: &str, by: &str) -> String {
     format!("{}-{by}", kept.trim_end())
 }
 
-/// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`].
-pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>) -> (Placement, Look) {
+/// What the answer of a question is called after its construct's name.
+pub(super) fn made(by: &Question) -> &'static str {
+    if by.is_robust() { PLACED[1] } else { PLACED[0] }
+}
+
+/// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`]; `by`
+/// is what the construct's name gets behind it when it is another one.
+pub(super) fn placement(
+    full: &Question,
+    name: &str,
+    at: Option<&[f64]>,
+    by: &str,
+) -> (Placement, Look) {
     let tried = at.map(|at| full.tried(at));
     let look = full.look(at);
     let subject = full.set(tried.as_deref());
     let given = subject.constructs().next().map(|c| c.name.clone());
     let given = given.unwrap_or_default();
     let file = match at {
-        Some(_) => subject.construct_text(0, &derived(&given, "placed")),
+        Some(_) => subject.construct_text(0, &derived(&given, by)),
         None => subject.construct_text(0, &given),
     };
     let mut placement = Placement {
@@ -55,7 +69,10 @@ pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>) -> (Pla
         why: match &look.fate {
             Fate::Held => String::new(),
             Fate::Far => "its geometry is not allowed".to_owned(),
-            Fate::Impossible(why) | Fate::NotHeld(why) | Fate::Uncertified(why) => why.clone(),
+            Fate::Impossible(why)
+            | Fate::NotHeld(why)
+            | Fate::Uncertified(why)
+            | Fate::Silent(why) => why.clone(),
         },
         anchors: Vec::new(),
         hold: None,

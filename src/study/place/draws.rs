@@ -1,8 +1,14 @@
 //! Common draws of how anchors land and how hard limbs are pulled.
 
+use super::super::result::DrawEnds;
+use super::look::{Fate, Look};
+use super::objective::Objective;
 use crate::case::Problems;
 use crate::case::spread::{Design, Subject, default_spread};
-use crate::chance::{Draws, Method};
+use crate::chance::{Draws, Method, quantile};
+
+/// Share of draws that are worse than a robust value.
+const WORSE: f64 = 0.1;
 
 /// Lines of the built-in spread that a placement is put to: an anchor lands a millimetre off along the
 /// fracture line and half of one across (standard deviations, cut at twice that), a limb is pulled with
@@ -49,5 +55,106 @@ impl Common {
             draws,
             seed,
         })
+    }
+}
+
+/// How draws ended.
+pub(super) fn ends(draws: &[Look]) -> DrawEnds {
+    let mut ends = DrawEnds::default();
+    for draw in draws {
+        *match draw.fate {
+            Fate::Held => &mut ends.held,
+            Fate::NotHeld(_) => &mut ends.lost,
+            Fate::Uncertified(_) | Fate::Silent(_) => &mut ends.uncertified,
+            Fate::Far | Fate::Impossible(_) => &mut ends.impossible,
+        } += 1;
+    }
+    ends
+}
+
+/// What a draw is worth: of one that is lost the worst, of one that says nothing none.
+pub(super) fn worth(objective: Objective, draw: &Look, which: usize) -> Option<f64> {
+    match draw.fate {
+        Fate::Held => draw.values[which],
+        Fate::NotHeld(_) => Some(objective.of_lost()),
+        _ => None,
+    }
+}
+
+/// The value that a tenth of the draws that count are worse than; absent when too few count, or where
+/// it is infinite.
+pub(super) fn percentile(objective: Objective, draws: &[Look], which: usize) -> Option<f64> {
+    if !ends(draws).suffice() {
+        return None;
+    }
+    let mut values: Vec<f64> = draws
+        .iter()
+        .filter_map(|draw| worth(objective, draw, which))
+        .collect();
+    values.sort_by(f64::total_cmp);
+    let p = if objective.more_is_better() {
+        WORSE
+    } else {
+        1.0 - WORSE
+    };
+    Some(quantile(&values, p)).filter(|v| v.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn draw(fate: Fate, value: Option<f64>) -> Look {
+        Look {
+            fate,
+            values: vec![value],
+            rules: Vec::new(),
+            draws: None,
+        }
+    }
+
+    fn held(values: impl IntoIterator<Item = u32>) -> Vec<Look> {
+        values
+            .into_iter()
+            .map(|v| draw(Fate::Held, Some(f64::from(v))))
+            .collect()
+    }
+
+    fn with(mut draws: Vec<Look>, fate: &Fate, count: usize) -> Vec<Look> {
+        draws.extend((0..count).map(|_| draw(fate.clone(), None)));
+        draws
+    }
+
+    /// Definition 7 of Hyndman and Fan on 1 to 21: the tenth percentile is the third of them. Two
+    /// draws more that say nothing change nothing; a third is more than a tenth of all.
+    #[test]
+    fn draws_that_say_nothing_are_left_out_and_too_many_of_them_leave_no_value() {
+        let (off, doubtful) = (
+            Fate::Impossible(String::new()),
+            Fate::Uncertified(String::new()),
+        );
+        let all = with(with(held(1..=21), &off, 1), &doubtful, 1);
+        let count = ends(&all);
+        assert_eq!((count.held, count.lost), (21, 0));
+        assert_eq!((count.uncertified, count.impossible), (1, 1));
+        assert_eq!(percentile(Objective::Inferior, &all, 0), Some(3.0));
+        assert_eq!(percentile(Objective::Reduction, &all, 0), Some(19.0));
+        let more = with(all, &off, 1);
+        assert_eq!(percentile(Objective::Inferior, &more, 0), None);
+    }
+
+    /// A lost draw is worse than any that is held: with three of 21 lost the third is nothing at all;
+    /// where less is better, the nineteenth is infinite.
+    #[test]
+    fn lost_draws_count_as_the_worst() {
+        let lost = Fate::NotHeld(String::new());
+        let all = with(held(1..=18), &lost, 3);
+        assert_eq!(ends(&all).lost, 3);
+        assert_eq!(percentile(Objective::Inferior, &all, 0), Some(0.0));
+        assert_eq!(percentile(Objective::Reduction, &all, 0), None);
+        let fewer = with(held(1..=19), &lost, 2);
+        assert_eq!(percentile(Objective::Inferior, &fewer, 0), Some(1.0));
+        // Exactly at the last one that is held: an infinite neighbour of weight 0 counts for nothing.
+        assert_eq!(percentile(Objective::Reduction, &fewer, 0), Some(19.0));
     }
 }

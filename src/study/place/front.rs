@@ -6,7 +6,7 @@
 //! what none of them beats in both objectives.
 
 use super::super::result::{Front, FrontPoint};
-use super::design::placement;
+use super::design::{made, placement};
 use super::question::Question;
 use crate::seek::{Judged, Plan, seek};
 use rayon::prelude::*;
@@ -129,7 +129,7 @@ pub(super) fn front(
         designs: names
             .iter()
             .zip(chosen)
-            .map(|(name, k)| placement(full, name, Some(&front[k].at)).0)
+            .map(|(name, k)| placement(full, name, Some(&front[k].at), made(two)).0)
             .collect(),
         points: front
             .iter()

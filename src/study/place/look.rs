@@ -2,7 +2,7 @@
 //! stand.
 
 use super::super::push::{PushPlan, pushed_seen};
-use super::super::result::{Outcome, Push, Start};
+use super::super::result::{DrawEnds, Outcome, Push, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, measure, setup};
 use super::objective::{FAN, Objective};
@@ -25,6 +25,8 @@ pub enum Fate {
     NotHeld(String),
     /// A state could not be certified: where.
     Uncertified(String),
+    /// Held where nothing errs, but too few of its draws say anything: how many.
+    Silent(String),
 }
 
 /// What a look found.
@@ -36,6 +38,8 @@ pub struct Look {
     pub values: Vec<Option<f64>>,
     /// Constraints in the order of [`Rule::ALL`]; absent where one does not apply, or was not come to.
     pub rules: Vec<Option<Value>>,
+    /// How its draws ended, where some were made.
+    pub draws: Option<DrawEnds>,
 }
 
 impl Look {
@@ -44,6 +48,7 @@ impl Look {
             fate: Fate::Impossible(why),
             values: vec![None; objectives],
             rules: vec![None; Rule::ALL.len()],
+            draws: None,
         }
     }
 
@@ -54,7 +59,7 @@ impl Look {
         rules
             + match self.fate {
                 Fate::Held | Fate::Far => 0.0,
-                Fate::NotHeld(_) | Fate::Uncertified(_) => 1.0,
+                Fate::NotHeld(_) | Fate::Uncertified(_) | Fate::Silent(_) => 1.0,
                 Fate::Impossible(_) => 2.0,
             }
     }
@@ -66,6 +71,7 @@ impl Look {
             Fate::Impossible(_) => return plain("bone", "off the bone"),
             Fate::NotHeld(_) => return plain("held", "the fragment is not held"),
             Fate::Uncertified(_) => return plain("certificate", "a state is not certified"),
+            Fate::Silent(_) => return plain("draws", "fewer than nine in ten draws count"),
             Fate::Held | Fate::Far => {}
         }
         let mut worst: Option<(Rule, &Value)> = None;
@@ -113,6 +119,7 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
         fate: Fate::Far,
         values: vec![None; eye.objectives.len()],
         rules: vec![None; Rule::ALL.len()],
+        draws: None,
     };
     geometry(case, construct, eye, &mut look);
     if look.violation() > eye.far {

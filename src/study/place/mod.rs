@@ -17,6 +17,7 @@ mod rule;
 mod search;
 mod wander;
 
+pub use design::PLACED;
 pub use draws::Common;
 pub use look::{Fate, Look};
 pub use objective::{FAN, Objective};

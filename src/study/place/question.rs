@@ -1,23 +1,18 @@
 //! From values of the free variables to what they are worth.
 
 use super::super::result::Start;
-use super::draws::Common;
+use super::draws::{Common, ends, percentile};
 use super::look::{Eye, Fate, Look, look};
 use super::objective::Objective;
 use super::rule::{FAR, Rules};
 use crate::case::SAMPLES;
 use crate::case::place::{PlaceTable, Variable};
 use crate::case::spread::{Owner, Subject};
-use crate::chance::quantile;
 use crate::seek::Judged;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Fineness at which places (mm), hours and tensions (N) are tried and written: nobody drills finer,
 /// and a file then says exactly what was computed.
 const FINE: f64 = 1000.0;
-
-/// Share of draws that are worse than a robust value.
-pub(super) const WORSE: f64 = 0.1;
 
 /// How finely to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +36,6 @@ pub struct Question {
     from: Start,
     steps: usize,
     common: Option<Common>,
-    uncertified: AtomicUsize,
 }
 
 impl Question {
@@ -74,11 +68,12 @@ impl Question {
             from,
             steps: effort.steps,
             common: None,
-            uncertified: AtomicUsize::new(0),
         }
     }
 
-    /// The same, its objectives the 10th percentile (90th where less is better) over draws.
+    /// The same, its objectives the 10th percentile (90th where less is better) over those draws that
+    /// count: one that is lost is the worst, one without a certificate or off the bone is left out. A
+    /// design of which fewer than nine in ten draws count has no value.
     pub fn over(mut self, common: Option<Common>) -> Self {
         self.common = common;
         self
@@ -133,11 +128,6 @@ impl Question {
         )
     }
 
-    /// Looks that ended without a certificate so far.
-    pub fn uncertified(&self) -> usize {
-        self.uncertified.load(Ordering::Relaxed)
-    }
-
     /// A subject with the variables set; as in its files where `at` is absent.
     pub(super) fn set(&self, at: Option<&[f64]>) -> Subject {
         let mut subject = self.subject.clone();
@@ -153,23 +143,30 @@ impl Question {
         let at = at.as_deref();
         let mut nominal = self.once(&self.set(at), FAR);
         if let (Some(common), Fate::Held) = (&self.common, &nominal.fate) {
-            let each: Vec<Vec<f64>> = (0..common.draws.len())
+            let draws: Vec<Look> = (0..common.draws.len())
                 .map(|k| self.drawn(at, common, k))
                 .collect();
+            let ends = ends(&draws);
             for (k, objective) in self.objectives.iter().enumerate() {
-                let values: Vec<f64> = each.iter().map(|v| v[k]).collect();
-                let value = percentile(*objective, values);
-                nominal.values[k] = value.is_finite().then_some(value);
-                if !value.is_finite() {
-                    nominal.fate = Fate::NotHeld("not held in a tenth of the draws".to_owned());
-                }
+                nominal.values[k] = percentile(*objective, &draws, k);
             }
+            if !ends.suffice() {
+                nominal.fate = Fate::Silent(format!(
+                    "of {} draws {} have no certificate and {} no place on bone",
+                    ends.all(),
+                    ends.uncertified,
+                    ends.impossible
+                ));
+            } else if nominal.values.iter().any(Option::is_none) {
+                nominal.fate = Fate::NotHeld("not held in a tenth of the draws".to_owned());
+            }
+            nominal.draws = Some(ends);
         }
         nominal
     }
 
-    /// The objectives under one draw; those of a design that is lost where it is not held.
-    pub(super) fn drawn(&self, at: Option<&[f64]>, common: &Common, k: usize) -> Vec<f64> {
+    /// A look under one draw.
+    pub(super) fn drawn(&self, at: Option<&[f64]>, common: &Common, k: usize) -> Look {
         let mut subject = self.set(at);
         let present = |path: &str| {
             let k = self.variables.iter().position(|v| v.path() == path)?;
@@ -179,12 +176,7 @@ impl Question {
             .design
             .apply_over(&common.draws[k], &present, &mut subject);
         // Where an anchor lands nobody asks for its distance from others.
-        let look = self.once(&subject, f64::INFINITY);
-        self.objectives
-            .iter()
-            .zip(&look.values)
-            .map(|(objective, value)| value.unwrap_or_else(|| objective.of_lost()))
-            .collect()
+        self.once(&subject, f64::INFINITY)
     }
 
     fn once(&self, subject: &Subject, far: f64) -> Look {
@@ -207,11 +199,7 @@ impl Question {
             samples: SAMPLES,
             far,
         };
-        let look = look(&case, &construct, &eye);
-        if matches!(look.fate, Fate::Uncertified(_)) {
-            self.uncertified.fetch_add(1, Ordering::Relaxed);
-        }
-        look
+        look(&case, &construct, &eye)
     }
 
     /// What a look is worth to a search for its objective with this number.
@@ -221,16 +209,4 @@ impl Question {
             violation: look.violation(),
         }
     }
-}
-
-/// The value that a tenth of the draws are worse than.
-pub(super) fn percentile(objective: Objective, mut values: Vec<f64>) -> f64 {
-    values.sort_by(f64::total_cmp);
-    let p = if objective.more_is_better() {
-        WORSE
-    } else {
-        1.0 - WORSE
-    };
-    let value = quantile(&values, p);
-    if value.is_nan() { f64::INFINITY } else { value }
 }

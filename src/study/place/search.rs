@@ -4,7 +4,7 @@ use super::super::result::{
     EndedBy, FreeVariable, Place, Placement, Progressed, SearchStart, Start,
 };
 use super::clash::{Seen, room};
-use super::design::{FULL, placement};
+use super::design::{FULL, made, placement};
 use super::draws::Common;
 use super::front::front;
 use super::gain::gain;
@@ -20,6 +20,7 @@ use crate::math::Vec3;
 use crate::seek::{Found, Judged, Plan, Stopped, Watch, seek};
 use rayon::prelude::*;
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Distance of the points of a wander map, mm.
 const GRID: f64 = 0.5;
@@ -97,7 +98,7 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     let question = Question::new(subject, &free, &objectives, ask.from, ask.effort).over(common);
     room(subject, &question, ask.from, &ask.plan).map_err(Refused::Asked)?;
     let given = question.look(None);
-    let (sought, seen) = sought(&question, &ask.plan, watch);
+    let (sought, seen, uncertified) = sought(&question, &ask.plan, watch);
     let best = sought.point().clone();
     if !best.judged.is_feasible() {
         if watch.ends() {
@@ -107,8 +108,10 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
     }
     let full = Question::new(subject, &free, &objectives, ask.from, FULL);
     let (found, at) = settled(&full, &question, best.at.clone(), &ask.plan, watch);
+    let reached = question.look(Some(&at));
     let starts = starts(&question, &sought, ask.objective);
     let robust = ask.robust.is_some();
+    let by = made(&question);
     let mut result = Place {
         case: subject.case().name.clone(),
         construct: subject
@@ -131,13 +134,14 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
         ],
         steps: [ask.effort.steps, FULL.steps],
         variables: told(&all, &idle, &found, &free),
-        given: placement(&full, "given", None).0,
+        given: placement(&full, "given", None, by).0,
         on_search_bed: [
             given.values[0].filter(|_| given.fate == Fate::Held),
-            question.look(Some(&at)).values[0],
+            reached.values[0],
         ],
+        draw_ends: [given.draws, reached.draws],
         evaluations: sought.evaluations(),
-        uncertified: 0,
+        uncertified,
         disagreement: spread(&starts),
         disagreement_mm: starts.iter().map(|s| s.off).fold(0.0, f64::max),
         starts,
@@ -163,8 +167,8 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
         let two = two.over(common);
         let full = Question::new(subject, &free, &both, ask.from, FULL);
         result.front = front(&two, &full, &at, &ask.plan, watch);
-        result.given = placement(&full, "given", None).0;
-        result.found = placement(&full, "found", Some(&at)).0;
+        result.given = placement(&full, "given", None, by).0;
+        result.found = placement(&full, "found", Some(&at), by).0;
     }
     if ask.wander && !watch.ends() {
         result.wander = question
@@ -173,27 +177,32 @@ pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, R
             .filter_map(|anchor| wander(&question, &at, anchor, GRID))
             .collect();
     }
-    result.uncertified = question.uncertified();
     result.complete = !watch.ends();
     Ok(result)
 }
 
-/// Seeks, and remembers how constraints stood while nothing feasible was met.
-fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen) {
+/// Seeks, remembers how constraints stood while nothing feasible was met, and counts the designs
+/// without a certificate.
+fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen, usize) {
     let seen = Mutex::new(Seen::new());
+    let uncertified = AtomicUsize::new(0);
     let judge = |at: &[f64]| -> Judged {
         let look = question.look(Some(at));
         let judged = question.judged(&look, 0);
+        if matches!(look.fate, Fate::Uncertified(_)) {
+            uncertified.fetch_add(1, Ordering::Relaxed);
+        }
         if !judged.is_feasible()
             && let Ok(mut seen) = seen.lock()
         {
-            seen.add(look);
+            seen.add(at, look);
         }
         judged
     };
     let first = question.given();
     let found = seek(&question.bounds(), Some(&first), &judge, plan, watch);
-    (found, seen.into_inner().unwrap_or_else(|_| Seen::new()))
+    let seen = seen.into_inner().unwrap_or_else(|_| Seen::new());
+    (found, seen, uncertified.into_inner())
 }
 
 /// The answer with the full bed. Where the finer bed shows a constraint violated, a last descent with
@@ -206,7 +215,8 @@ fn settled(
     watch: &dyn Watch,
 ) -> (Placement, Vec<f64>) {
     let at = question.tried(&at);
-    let (found, look) = placement(full, "found", Some(&at));
+    let by = made(question);
+    let (found, look) = placement(full, "found", Some(&at), by);
     if look.violation() <= KEPT || watch.ends() {
         return (found, at);
     }
@@ -242,7 +252,7 @@ fn settled(
     };
     let found = seek(&bounds, Some(&at), &judge, &plan, watch);
     let at = question.tried(&found.point().at);
-    (placement(full, "found", Some(&at)).0, at)
+    (placement(full, "found", Some(&at), by).0, at)
 }
 
 fn starts(question: &Question, sought: &Found, objective: Objective) -> Vec<SearchStart> {

@@ -136,6 +136,31 @@ pub enum EndedBy {
     Interrupted,
 }
 
+impl EndedBy {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Settled, Self::Budget, Self::Interrupted];
+
+    /// What several starts did, in words.
+    pub fn told(self) -> &'static str {
+        match self {
+            Self::Settled => "settled",
+            Self::Budget => "spent their evaluations",
+            Self::Interrupted => "were interrupted",
+        }
+    }
+
+    /// How many starts ended so, each kind with its words, those of no start left out.
+    pub fn counted(starts: &[SearchStart], words: fn(Self) -> &'static str) -> Vec<String> {
+        Self::ALL
+            .into_iter()
+            .filter_map(|by| {
+                let count = starts.iter().filter(|s| s.ended == by).count();
+                (count > 0).then(|| format!("{count} {}", words(by)))
+            })
+            .collect()
+    }
+}
+
 /// One start of the search.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SearchStart {
@@ -157,6 +182,37 @@ pub struct SearchStart {
     pub progress: Vec<Progressed>,
 }
 
+/// How the draws of placement error and tension ended for a design.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DrawEnds {
+    /// The fragment is held.
+    pub held: u64,
+    /// The fragment is lost: it counts as the worst value.
+    pub lost: u64,
+    /// A state has no certificate: left out.
+    pub uncertified: u64,
+    /// An anchor lies off the bone, or a number out of its range: left out.
+    pub impossible: u64,
+}
+
+impl DrawEnds {
+    /// All draws.
+    pub fn all(&self) -> u64 {
+        self.held + self.lost + self.silent()
+    }
+
+    /// Draws that say nothing, and are left out.
+    pub fn silent(&self) -> u64 {
+        self.uncertified + self.impossible
+    }
+
+    /// Whether a tenth percentile can be told: at least nine in ten draws count. Were more left out,
+    /// what they hide could be all of the worst tenth.
+    pub fn suffice(&self) -> bool {
+        self.all() > 0 && 10 * self.silent() <= self.all()
+    }
+}
+
 /// Against the given construct on common draws of placement error and tension that the search did not
 /// see.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -165,20 +221,24 @@ pub struct PairedGain {
     pub draws: u64,
     /// Seed of the draws.
     pub seed: u64,
-    /// 10th percentile of the objective of the given construct (90th where less is better).
-    pub given: f64,
+    /// 10th percentile of the objective of the given construct (90th where less is better), over its
+    /// draws that count; absent when fewer than nine in ten do, or a tenth is lost where less is better.
+    pub given: Option<f64>,
     /// The same of the answer.
-    pub found: f64,
-    /// Median difference, answer less given.
-    pub median: f64,
+    pub found: Option<f64>,
+    /// Median difference, answer less given, over draws that count for both; absent when there is none.
+    pub median: Option<f64>,
     /// 10th percentile of the difference.
-    pub low: f64,
+    pub low: Option<f64>,
     /// 90th percentile of the difference.
-    pub high: f64,
-    /// How often the answer is the better one.
-    pub better: Estimate,
-    /// Draws in which the given construct, and the answer, were not held.
-    pub lost: [u64; 2],
+    pub high: Option<f64>,
+    /// How often the answer is the better one, of the draws that count for both and in which one of the two is held;
+    /// equal ones count half. Absent when there are none.
+    pub better: Option<Estimate>,
+    /// Draws that count for both.
+    pub pairs: u64,
+    /// How the draws ended for the given construct, and for the answer.
+    pub ends: [DrawEnds; 2],
 }
 
 /// What ends a way out of the answer.
@@ -306,6 +366,8 @@ pub struct Place {
     pub found: Placement,
     /// Value of the objective at given and found on the bed of the search.
     pub on_search_bed: [Option<f64>; 2],
+    /// How the draws of a robust search ended at given and found; absent where no draws were made.
+    pub draw_ends: [Option<DrawEnds>; 2],
     /// The starts.
     pub starts: Vec<SearchStart>,
     /// Evaluations of the search.

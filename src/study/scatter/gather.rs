@@ -357,17 +357,11 @@ fn pair(
             if !counts(ends[0][s]) || !counts(ends[second][s]) {
                 return f64::NAN;
             }
-            match (a[s].is_nan(), b[s].is_nan()) {
-                (false, false) => {
-                    0.5 + 0.5
-                        * (b[s] - a[s])
-                            .partial_cmp(&0.0)
-                            .map_or(0.0, |o| o as i8 as f64)
-                }
-                (true, false) if gains => 1.0,
-                (false, true) if gains => 0.0,
-                _ => f64::NAN,
+            let [first, second] = [a[s], b[s]].map(|v| (!v.is_nan()).then_some(v));
+            if !gains && (first.is_none() || second.is_none()) {
+                return f64::NAN;
             }
+            chance::win(first, second).unwrap_or(f64::NAN)
         })
         .collect();
     let of = wins.iter().filter(|w| !w.is_nan()).count();

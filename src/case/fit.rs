@@ -1,7 +1,8 @@
 //! Puts a construct on a case: places become points on its bone, classes become values.
 
 use super::construct_file::{ConstructFile, default_fixing};
-use super::path::{RawKind, RawLimb, RawStop, coincide};
+use super::limb_stop::{RawKind, RawStop};
+use super::path::{RawLimb, coincide};
 use super::places::{At, Bone, locate};
 use super::problems::{Problem, Problems};
 use super::reader::Log;

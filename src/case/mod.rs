@@ -22,6 +22,7 @@ mod document;
 mod document_text;
 mod fit;
 mod forces;
+mod limb_stop;
 mod look;
 mod model;
 mod new_case;

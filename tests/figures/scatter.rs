@@ -351,6 +351,21 @@ fn a_flat_map_has_no_contours() {
         contours(&figure)
     };
     assert!(alone(0.02) > 0);
+    // Beside a map of 10 to 90 %, one that crosses 50 % has a contour there, but not within half a
+    // percent of it everywhere.
+    let beside = |slope: f64| {
+        let of = move |c: usize, x: f64, _: f64| {
+            let v = if c == 0 {
+                10.0 + 10.0 * x
+            } else {
+                50.0 + slope * (x - 4.2)
+            };
+            (End::Held, Some(v))
+        };
+        let found = sweep(over(), &["steep", "flat"], &["reserve"], of);
+        contours(&sweep_map(&found, 0, &Theme::double()))
+    };
+    assert_eq!(beside(1.0), beside(0.05) + 1);
 }
 
 /// Lines under a stroke of paper: the contours of a map.

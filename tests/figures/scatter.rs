@@ -351,14 +351,14 @@ fn a_flat_map_has_no_contours() {
         contours(&figure)
     };
     assert!(alone(0.02) > 0);
-    // Beside a map of 10 to 90 %, one that crosses 50 % has a contour there, but not within half a
+    // Beside a map of 10 to 90 %, one that crosses 60 % has a contour there, but not within half a
     // percent of it everywhere.
     let beside = |slope: f64| {
         let of = move |c: usize, x: f64, _: f64| {
             let v = if c == 0 {
                 10.0 + 10.0 * x
             } else {
-                50.0 + slope * (x - 4.2)
+                60.0 + slope * (x - 4.2)
             };
             (End::Held, Some(v))
         };

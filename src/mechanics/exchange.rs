@@ -53,8 +53,9 @@ pub(super) fn sweep(
         let tension = |length: f64, rest: f64| (rigidity * (length - rest) / rest).max(0.0);
         let (ta, tb) = (tension(lengths[a], own_a), tension(lengths[b], own_b));
         let bound = bounds[j].exp();
-        crossed[j] = if tb > ta * bound || ta > tb * bound {
-            let ratio = if tb > ta * bound { bound } else { 1.0 / bound };
+        let forward = tb > ta * bound;
+        crossed[j] = if forward || ta > tb * bound {
+            let ratio = if forward { bound } else { 1.0 / bound };
             let material = own_a + own_b;
             let span = lengths[a] + lengths[b];
             let rest_a = if material >= span {
@@ -63,7 +64,13 @@ pub(super) fn sweep(
                 let pair = [(lengths[a], 1.0), (lengths[b], ratio)];
                 lengths[a] / (1.0 + chain_tension(rigidity, material, pair.into_iter()) / rigidity)
             };
-            own_a - rest_a
+            // Hardly past its bound a turn lets less cross than rounding leaves of it: which way is
+            // told by the bound, or the turn would be taken to slip the wrong way.
+            if forward {
+                (own_a - rest_a).max(f64::MIN_POSITIVE)
+            } else {
+                (own_a - rest_a).min(-f64::MIN_POSITIVE)
+            }
         } else {
             0.0
         };

@@ -4,8 +4,11 @@
 //! apart, anchor) whose angles stay right when the fragment moves along its long side, so that
 //! every bound is exactly μπ/2.
 
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::{Rng, SeedableRng};
+
 use crate::rigging::{all_pass, carry, material, near, tie_at};
-use rimhold::mechanics::{Controls, Passage, Pose, Solver, Strand};
+use rimhold::mechanics::{Controls, Passage, Pose, Solver, Strand, Strands};
 use rimhold::verify::closed_form::{
     self,
     strand::{EA, FRICTION, ROUNDING, corner, ratio, rectangle, shared},
@@ -124,4 +127,66 @@ fn closed_strand_with_a_locked_vertex_is_two_strands() {
     let now = material(&state, 0);
     near(now[0] + now[1], half, 1e-14 * 8.0);
     near(now[2] + now[3], held[2] + held[3], 1e-14 * 8.0);
+}
+
+/// Strands with turns that stand at their bounds to the last digit beside others that slip: what
+/// crosses the former is lost in the rounding of lengths, and its sign with it. Every ratio is kept
+/// (Euler–Eytelwein), material is conserved, and where some crosses it runs to the tighter side.
+#[test]
+fn hardly_past_its_bound_a_turn_slips_the_right_way() {
+    let mut random = ChaCha8Rng::seed_from_u64(4);
+    let mut draw = |low: f64, high: f64| {
+        low + (high - low) * (random.next_u64() >> 11) as f64 / (1u64 << 53) as f64
+    };
+    for closed in [false, true] {
+        for round in 0..4000 {
+            let n = draw(if closed { 3.0 } else { 2.0 }, 6.0) as usize;
+            let turns = if closed { n } else { n - 1 };
+            let lengths: Vec<f64> = (0..n).map(|_| draw(2.0, 14.0)).collect();
+            let bounds: Vec<f64> = (0..turns).map(|_| draw(0.05, 1.2)).collect();
+            let mut tensions = vec![draw(1.0, 40.0)];
+            for bound in &bounds[..n - 1] {
+                let sign = [-1.0, 0.3, 1.0][draw(0.0, 3.0) as usize];
+                let past = [0.0, 1e-16, 10.0_f64.powf(draw(-16.0, -1.0))][draw(0.0, 3.0) as usize];
+                let last = tensions[tensions.len() - 1];
+                tensions.push(last * (sign * bound).exp() * (1.0 + sign * past));
+            }
+            if closed {
+                // The last turn closes the ring well inside its bound.
+                let close = (tensions[n - 1] / tensions[0]).ln().abs();
+                if close > 0.9 * bounds[n - 1] {
+                    continue;
+                }
+            }
+            let rigidity = [700.0, 2000.0][round % 2];
+            let held: Vec<f64> = lengths
+                .iter()
+                .zip(&tensions)
+                .map(|(l, t)| l * rigidity / (rigidity + t))
+                .collect();
+            let mut strands = Strands::default();
+            strands.tied(rigidity, &lengths, &bounds, &held, closed);
+            let found = &strands.tension[..n];
+            for j in 0..turns {
+                let (a, b) = (found[j], found[(j + 1) % n]);
+                // The certificate's limit of a capstan ratio.
+                assert!(
+                    a.max(b) <= a.min(b) * bounds[j].exp() * (1.0 + 1e-9),
+                    "{round}, closed {closed}: turn {j} of {found:?}, {bounds:?}"
+                );
+            }
+            let sum = |list: &[f64]| list.iter().sum::<f64>();
+            // A few roundings of each of at most five lengths.
+            near(sum(&strands.rest[..n]), sum(&held), 1e-13);
+            let mut crossed = 0.0;
+            for j in 0..if closed { 0 } else { turns } {
+                crossed += held[j] - strands.rest[j];
+                // What rounding makes of a sum of five lengths.
+                if crossed.abs() > 1e-13 {
+                    let bound = (bounds[j] * f64::signum(crossed)).exp();
+                    near(found[j + 1] / found[j] / bound, 1.0, 1e-9);
+                }
+            }
+        }
+    }
 }

@@ -191,7 +191,7 @@ pub(super) fn summary(found: &Verification) -> String {
     }
 }
 
-/// A predicted band: median and where 90 % of the draws lie.
+/// A predicted band: median and where 90 % of the draws that give a value lie.
 pub(super) fn band(band: &Option<Band>) -> String {
     band.as_ref().map_or_else(
         || "not held in any draw".to_owned(),
@@ -203,6 +203,14 @@ pub(super) fn band(band: &Option<Band>) -> String {
                 significant(b.high, 3)
             )
         },
+    )
+}
+
+/// How many draws gave a value, of how many.
+pub(super) fn drawn(band: &Option<Band>) -> String {
+    band.map_or_else(
+        || "0".to_owned(),
+        |b| format!("{} of {}", b.draws, b.draws + b.without),
     )
 }
 
@@ -233,8 +241,9 @@ pub(super) fn verdict(comparison: &Comparison) -> &'static str {
 }
 
 /// What the verdicts mean.
-pub(super) const VERDICTS: &str = "Predicted: median, and the band that holds 90 % of the draws. Verdict: inside (the band \
-     lies in the published range), overlaps (both have something in common; where only a mean was published, \
+pub(super) const VERDICTS: &str = "Predicted: median, and the band that holds 90 % of the draws that give a value. How many do \
+     stands beside: a fragment that is not held, or is lost before, gives none, and with those counted as bearing \
+     nothing the bands of loads would reach lower. Verdict: inside (the band lies in the published range), overlaps (both have something in common; where only a mean was published, \
      the band holds it), outside. A wide band overlaps easily: an overlap is no validation.";
 
 /// What the design is.
@@ -282,9 +291,16 @@ pub(super) fn range(fact: &Fact) -> String {
             w.draws
         )
     };
+    let whole = |answer: &str| match fact.without {
+        0 => format!("{answer} over the whole spread"),
+        none => format!(
+            "{answer} in every draw that answers; {none} of {} do not",
+            fact.yes + fact.no + none
+        ),
+    };
     match (&fact.always, &fact.never) {
-        _ if fact.no == 0 && fact.yes > 0 => "yes over the whole spread".to_owned(),
-        _ if fact.yes == 0 && fact.no > 0 => "no over the whole spread".to_owned(),
+        _ if fact.no == 0 && fact.yes > 0 => whole("yes"),
+        _ if fact.yes == 0 && fact.no > 0 => whole("no"),
         (None, None) => "no end of one input's spread decides it beyond chance".to_owned(),
         (Some(a), None) => format!("always yes with {}", at(a)),
         (None, Some(n)) => format!("always no with {}", at(n)),

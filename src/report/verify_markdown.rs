@@ -3,8 +3,8 @@
 
 use super::CAUTION;
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_category, by_law, design, expected, grouped, ok, or_dash,
-    order, published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok,
+    or_dash, order, published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use crate::verify::published::Predictions;
 use crate::verify::{Category, Verification};
@@ -126,8 +126,7 @@ pub fn published_markdown(found: &Predictions) -> String {
                     c.published
                         .as_ref()
                         .map_or_else(String::new, |p| p.range_is.clone()),
-                    c.predicted
-                        .map_or_else(|| "0".to_owned(), |b| b.draws.to_string()),
+                    drawn(&c.predicted),
                     verdict(c).to_owned(),
                 ]
             })

@@ -1,8 +1,8 @@
 //! A verification, and predictions beside publications, as tables for reading.
 
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_category, by_law, design, expected, grouped, ok, or_dash,
-    order, published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok,
+    or_dash, order, published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use super::layout::{Page, Set};
 use crate::verify::published::Predictions;
@@ -123,8 +123,7 @@ pub fn published_table(page: &mut Page, found: &Predictions) {
                     band(&c.predicted),
                     or_dash(c.predicted.and_then(|b| b.at_defaults), 3),
                     published(&c.published),
-                    c.predicted
-                        .map_or_else(|| "0".to_owned(), |b| b.draws.to_string()),
+                    drawn(&c.predicted),
                     verdict(c).to_owned(),
                 ]
             })

@@ -80,7 +80,7 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
 
 /// How the inferior end of the fracture line lies: its gap along n (positive open) and its distance
 /// from its reduced place, mm.
-pub(super) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
+pub(crate) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
     let material = line_point(fragment, -fragment.half_chord);
     let off = pose.place(&fragment.centroid, &material) - material;
     [off.dot(&fragment.normal), off.norm()]

@@ -24,6 +24,7 @@ pub use compare::{ComparePlan, compare};
 pub use direction::Direction;
 pub use events::STEP_LIMIT;
 pub use lock::BedHold;
+pub(crate) use measure::lower_end;
 pub use measure::measures;
 pub use order_choice::{Chosen, MOST_WHOLE, SAMPLE, SEED, bridge_first};
 pub use order_sweep::{FRICTIONS, HINGES, MULTIPLES, hinges, sweep_orders};

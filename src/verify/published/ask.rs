@@ -148,8 +148,8 @@ pub const QUESTIONS: [Question; 9] = [
     },
     Question {
         fact: "with a weak inferior hinge a high medial anchor does not close the lower end",
-        asked: "one-by-one without loops from the displaced position, hinge of 5 N/mm with 2 mm of slack: the \
-                inferior end stands open more with the medial anchor at +30 % of the half chord than at -30 %",
+        asked: "one-by-one without loops from the displaced position, hinge of 5 N/mm with 2 mm of slack: with the \
+                medial anchor at +30 % of the half chord the inferior end gapes, and more than at -30 %",
         answer: high_anchor_opens,
     },
     Question {
@@ -265,13 +265,17 @@ slack = 2.0
 
 fn high_anchor_opens(draw: &Draw) -> Option<bool> {
     let case = draw.case(25.0, WEAK_HINGE).ok()?;
-    let yaw = |to: &str| {
+    let gap = |to: &str| {
         let changes = [(MEDIAL, to)];
         let tried = tried(draw, &case, "one-by-one-bare", Start::Displaced, &changes)?;
-        Some(tried.state()?.measures.yaw)
+        let (_, _, tied) = tried.tied()?;
+        Some(study::lower_end(&case.fragment, tied.state.pose())[0])
     };
-    // A negative yaw opens the inferior end; without a comparison there is no answer.
-    Some(yaw(HIGH)? < yaw(LOW)?)
+    // What is not held is not closed either.
+    match (gap(HIGH), gap(LOW)) {
+        (None, None) => None,
+        (high, low) => Some(high.is_none_or(|h| h > 0.0 && low.is_some_and(|l| h > l))),
+    }
 }
 
 fn more_tension(draw: &Draw) -> Option<bool> {

@@ -6,11 +6,11 @@ use serde::Serialize;
 /// What the model predicts over the draws.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
-    /// Below it lie 5 % of the draws.
+    /// Below it lie 5 % of the draws that gave a value.
     pub low: f64,
     /// Median.
     pub median: f64,
-    /// Below it lie 95 % of the draws.
+    /// Below it lie 95 % of the draws that gave a value.
     pub high: f64,
     /// With every input at its default; absent where the model gives none.
     pub at_defaults: Option<f64>,

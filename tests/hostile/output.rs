@@ -68,6 +68,7 @@ fn standard_output_that_is_full_is_told() {
         vec!["tie", "quarter", "one-by-one"],
         vec!["scatter", "--samples", "40"],
         vec!["sweep", "lower-end"],
+        PLACE.split(' ').collect(),
         vec!["verify", "quarter", "one-by-one"],
         vec!["schema"],
         vec!["man"],
@@ -102,6 +103,7 @@ fn a_reader_that_goes_ends_every_command_quietly() {
         "tie quarter one-by-one",
         "scatter --samples 40 --quiet",
         "sweep lower-end --quiet",
+        PLACE,
         "verify quarter one-by-one --quiet",
         "schema construct",
         "man",
@@ -131,6 +133,9 @@ fn a_reader_that_goes_ends_every_command_quietly() {
     assert_eq!(end.code, Some(0));
     row("both outputs closed", "`hold >&- 2>&-`", "exit 0", &[&end]);
 }
+
+/// A short search for places.
+const PLACE: &str = "place quarter one-by-one --starts 1 --evaluations 40 --no-wander --quiet";
 
 /// Runs a script as root of a user namespace of its own, where it may mount a small disk on `disk`.
 /// None where the system does not allow that.
@@ -175,6 +180,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                 .to_owned(),
             "report",
         ),
+        (format!("{PLACE} --out case.toml"), "place"),
         ("man plots --quiet".to_owned(), "man"),
         (format!("{new} --out case.toml --quiet"), "new"),
     ] {
@@ -218,7 +224,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     assert!(told > 8 && went > 4, "told {told}, went {went}");
     row(
         &format!("a full disk: 4 kB to 32 MB ({} runs)", told + went),
-        "`compare`, `hold`, `tie`, `report`, `man`, `new` on a small tmpfs",
+        "`compare`, `hold`, `tie`, `report`, `place`, `man`, `new` on a small tmpfs",
         &format!("{told} times exit 1, one message, nothing written; {went} times all written"),
         &ends.iter().collect::<Vec<_>>(),
     );
@@ -233,6 +239,7 @@ fn where_nothing_may_be_written_nothing_is() {
         "tie quarter one-by-one --quiet --figures plots".to_owned(),
         "report quarter one-by-one --svg-only --no-suite --samples 0 --quiet --out plots"
             .to_owned(),
+        format!("{PLACE} --out case.toml"),
         "man --quiet pages".to_owned(),
         format!("{new} --quiet --out case.toml"),
     ] {
@@ -250,7 +257,7 @@ fn where_nothing_may_be_written_nothing_is() {
     }
     row(
         "a disk that may only be read",
-        "`compare`, `tie`, `report`, `man`, `new`",
+        "`compare`, `tie`, `report`, `place`, `man`, `new`",
         "exit 1, one message",
         &ends.iter().collect::<Vec<_>>(),
     );
@@ -290,7 +297,7 @@ fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
     );
     row(
         "a limit on the size of files",
-        "`ulimit -f`, `compare`, `tie`, `report`",
+        "`ulimit -f`; `compare`, `tie`, `report`",
         "exit 1, one message, nothing written",
         &ends.iter().collect::<Vec<_>>(),
     );

@@ -239,8 +239,28 @@ fn tying_from_inferior_to_superior_leaves_less_than_other_orders() {
         print_counts(name, &count);
     }
     print_counts("all three", &total);
-    let cases: usize = total[0][0].iter().sum();
-    assert_eq!(cases, 63);
+    // The README tells these counts. Where sums are rounded otherwise, a case that hardly stands or
+    // lies within a digit of the band may fall on the other side: one in 63 is let pass.
+    let rows = [
+        "| step, against superior-first (its reverse) |",
+        "| inferior shift, against superior-first |",
+        "| step, against bridge-first |",
+        "| inferior shift, against bridge-first |",
+        "| step, against both loops first and the bridge last |",
+        "| inferior shift, against the same |",
+    ];
+    let readme = include_str!("../README.md");
+    for (row, count) in rows.iter().zip(total.as_flattened()) {
+        let line = readme.lines().find(|line| line.starts_with(row));
+        let told: Vec<usize> = line
+            .unwrap_or_else(|| panic!("{row} is not in the README"))
+            .split('|')
+            .filter_map(|cell| cell.trim().parse().ok())
+            .collect();
+        assert_eq!(told.iter().sum::<usize>(), 63, "{row}");
+        let near = told.iter().zip(count).all(|(a, b)| a.abs_diff(*b) <= 1);
+        assert!(near, "{row} the README tells {told:?}, found {count:?}");
+    }
 }
 
 fn print_counts(name: &str, count: &[[[usize; 3]; 2]; 3]) {

@@ -56,6 +56,9 @@ pub struct Solver<'a> {
     rig: &'a Rig,
     /// Tolerances and limits.
     pub settings: Settings,
+    /// Where the study starts: the fragment counts as lost when it is far from here and from its
+    /// reduced place.
+    pub home: super::Pose,
     pub(super) system: System,
     controls: Controls,
     saved: Configuration,
@@ -83,6 +86,7 @@ impl<'a> Solver<'a> {
         Self {
             rig,
             settings: Settings::default(),
+            home: super::Pose::default(),
             system: System::new(rig),
             controls: rig.idle(),
             origin: saved.clone(),
@@ -231,8 +235,11 @@ impl<'a> Solver<'a> {
     }
 
     fn is_lost(&self, state: &State) -> bool {
-        let pose = state.pose();
-        pose.shift.norm() > self.settings.lost_shift || pose.turn.angle() > self.settings.lost_turn
+        [super::Pose::default(), self.home].iter().all(|from| {
+            let twist = state.pose().twist_from(from);
+            upper(&twist).norm() > self.settings.lost_shift
+                || lower(&twist).norm() > self.settings.lost_turn
+        })
     }
 
     /// Newton's method on the trial configuration in `state`, with the committed memory there. A step

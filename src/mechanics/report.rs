@@ -16,6 +16,9 @@ pub struct LimbReport {
     pub axial: Vec<f64>,
     /// Length of each segment, mm.
     pub lengths: Vec<f64>,
+    /// Least rest material beyond a segment's length, mm: negative, by the largest stretch, until the
+    /// whole strand is slack. Infinite for a loose limb.
+    pub slack: f64,
     /// Turning angle at each turn, rad.
     pub angles: Vec<f64>,
     /// Places of the path's vertices, mm.
@@ -53,6 +56,12 @@ impl Solver<'_> {
             self.system.limbs[k].assemble(limb, &rig.seat);
             &self.system.limbs[k]
         };
+        let slack = match state.strands[k] {
+            Strand::Loose => f64::INFINITY,
+            _ => (work.strands.rest[..n].iter().zip(&work.lengths[..n]))
+                .map(|(rest, length)| rest - length)
+                .fold(f64::INFINITY, f64::min),
+        };
         let centre = rig.reference + state.pose().shift;
         let mut wrench = Vec6::zeros();
         for (v, vertex) in limb.path.iter().enumerate() {
@@ -65,6 +74,7 @@ impl Solver<'_> {
             tensions: work.strands.tension[..n].to_vec(),
             axial: work.axial[..n].to_vec(),
             lengths: work.lengths[..n].to_vec(),
+            slack,
             angles: work.angles[..limb.turns()].to_vec(),
             forces: work.force[..places.len()].to_vec(),
             places,

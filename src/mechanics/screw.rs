@@ -62,6 +62,8 @@ pub enum Setting {
 pub struct ScrewReport {
     /// Pull of the head, N; zero when its preload is lost.
     pub axial: f64,
+    /// How far the head is from losing its preload, mm; negative once it is off its seat.
+    pub stretch: f64,
     /// The head's force on the fragment, N.
     pub press: Vec3,
     /// The shank's force on the fragment, across its axis, N.
@@ -81,6 +83,7 @@ struct Load {
     hole: Vec3,
     direction: Vec3,
     axial: f64,
+    stretch: f64,
     /// Derivative of `axial` by the outward travel, N/mm.
     slope: f64,
     shift: Vec3,
@@ -125,9 +128,9 @@ impl Screw {
         feed: f64,
     ) -> Option<Load> {
         let k = &self.stiffness;
-        let (drilled, axial, slope) = match setting {
+        let (drilled, stretch, slope) = match setting {
             Setting::Absent => return None,
-            Setting::Tightened { drilled } => (drilled, tighten, 0.0),
+            Setting::Tightened { drilled } => (drilled, tighten / k.axial, 0.0),
             Setting::Locked {
                 drilled,
                 rest,
@@ -135,12 +138,14 @@ impl Screw {
             } => {
                 let stretch = self.travel(pose, reference, drilled) - rest - feed * more;
                 // A head that just touches counts as pressing, as a cell of the bed does.
-                if stretch >= 0.0 {
-                    (drilled, k.axial * stretch, k.axial)
-                } else {
-                    (drilled, 0.0, 0.0)
-                }
+                let slope = if stretch >= 0.0 { k.axial } else { 0.0 };
+                (drilled, stretch, slope)
             }
+        };
+        let axial = match setting {
+            Setting::Tightened { .. } => tighten,
+            _ if stretch >= 0.0 => k.axial * stretch,
+            _ => 0.0,
         };
         let axis = drilled.turn * self.axis;
         let across = |v: Vec3| v - axis * axis.dot(&v);
@@ -154,6 +159,7 @@ impl Screw {
             hole,
             direction,
             axial,
+            stretch,
             slope,
             shift,
             tilt,
@@ -221,6 +227,7 @@ impl Screw {
         let seat = drilled.place(reference, &self.head);
         ScrewReport {
             axial: load.axial,
+            stretch: load.stretch,
             press,
             bearing: load.force,
             wrench: stack(&(press + load.force), &moment),

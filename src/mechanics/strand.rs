@@ -38,6 +38,8 @@ pub struct Strands {
     pub by_length: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
     /// `∂T_i/∂b_j`, N.
     pub by_bound: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
+    /// Whether tensions and material contradict nothing: every bound kept, nothing run against its pull.
+    pub settled: bool,
     turns: [Turn; MOST_SEGMENTS],
     last_turns: usize,
 }
@@ -50,6 +52,7 @@ impl Default for Strands {
             rest: [0.0; MOST_SEGMENTS],
             by_length: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
             by_bound: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
+            settled: true,
             turns: [Turn::Stick; MOST_SEGMENTS],
             last_turns: 0,
         }
@@ -74,6 +77,7 @@ impl Strands {
 
     fn reset(&mut self, count: usize) {
         self.count = count;
+        self.settled = true;
         for i in 0..count {
             self.tension[i] = 0.0;
             self.by_length[i][..count].fill(0.0);
@@ -127,7 +131,8 @@ impl Strands {
             self.last_turns = turns;
         }
         self.solve_chains(rigidity, lengths, bounds, held, turns);
-        if !self.is_consistent(rigidity, bounds, held, turns) {
+        self.settled = self.is_consistent(rigidity, bounds, held, turns);
+        if !self.settled {
             let mut crossed = [0.0; MOST_SEGMENTS];
             for _ in 0..200 {
                 for _ in 0..3 {
@@ -138,7 +143,8 @@ impl Strands {
                 }
                 self.adopt_pattern(turns, bounds, &crossed);
                 self.solve_chains(rigidity, lengths, bounds, held, turns);
-                if self.is_consistent(rigidity, bounds, held, turns) {
+                self.settled = self.is_consistent(rigidity, bounds, held, turns);
+                if self.settled {
                     break;
                 }
             }
@@ -241,6 +247,10 @@ impl Strands {
         let mut crossed = 0.0;
         (0..turns).all(|k| {
             let j = (first + k) % turns;
+            // Nothing passes from the last segment of an open strand to its first.
+            if j == 0 && turns < n {
+                crossed = 0.0;
+            }
             let (a, b) = (self.tension[j], self.tension[(j + 1) % n]);
             match self.turns[j] {
                 Turn::Stick => {

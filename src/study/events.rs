@@ -16,8 +16,17 @@ pub(super) struct Signs {
     pub anchors: Vec<f64>,
     /// Largest pressure of each screw's shank on bone, MPa.
     pub bearing: Vec<f64>,
-    /// Whether a segment of each limb is shorter than the seat length.
-    pub seated: Vec<bool>,
+    /// By how much the shortest segment of each limb is shorter than the seat length, mm.
+    pub seated: Vec<f64>,
+    /// How much material each limb has to spare, mm; negative while it is stretched.
+    pub slack: Vec<f64>,
+    /// How far each screw's head is off its seat, mm; negative while it presses.
+    pub loose: Vec<f64>,
+}
+
+/// Whether all cells that touch slide.
+pub(super) fn slides(point: &PushPoint) -> bool {
+    point.contact > 0.0 && point.sliding > 1.0 - 1e-9
 }
 
 /// How a quantity is read off a state.
@@ -69,13 +78,7 @@ impl Events {
             gauge(
                 EventKind::LimbSlack,
                 &limb.name,
-                Box::new(move |p, _| {
-                    if p.tensions[k] > 0.0 {
-                        -p.tensions[k]
-                    } else {
-                        1e-12
-                    }
-                }),
+                Box::new(move |_, s| s.slack[k]),
             );
             let limit = limb.knot_limit;
             gauge(
@@ -93,7 +96,7 @@ impl Events {
             gauge(
                 EventKind::BiteSeated,
                 &limb.name,
-                Box::new(move |_, s| if s.seated[k] { 1e-12 } else { -1e-12 }),
+                Box::new(move |_, s| s.seated[k]),
             );
         }
         for (k, anchor) in construct.anchors.iter().enumerate() {
@@ -110,11 +113,7 @@ impl Events {
             gauge(
                 EventKind::ScrewLoose,
                 &screw.name,
-                Box::new(
-                    move |p, _| {
-                        if p.heads[k] > 0.0 { -p.heads[k] } else { 1e-12 }
-                    },
-                ),
+                Box::new(move |_, s| s.loose[k]),
             );
             gauge(
                 EventKind::AboveBearing,
@@ -125,13 +124,7 @@ impl Events {
         gauge(
             EventKind::BedSliding,
             "",
-            Box::new(|p, _| {
-                if p.contact > 0.0 {
-                    p.sliding - (1.0 - 1e-9)
-                } else {
-                    -1.0
-                }
-            }),
+            Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }),
         );
         gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
         gauge(
@@ -175,6 +168,14 @@ impl Events {
             });
         }
         self.jumps = jumps;
+    }
+
+    /// The event that the whole contact slides, if it is among those found so far. Nothing tells from
+    /// a state how far it is from that, so within a step it has to be searched for.
+    pub fn sliding(&mut self) -> Option<&mut Event> {
+        self.events
+            .iter_mut()
+            .find(|e| e.kind == EventKind::BedSliding)
     }
 
     /// The events, in the order of their displacement.

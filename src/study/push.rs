@@ -2,7 +2,7 @@
 
 use super::Direction;
 use super::arrival::{arrived, note_jumps, refusal};
-use super::events::{Events, Signs};
+use super::events::{Events, Signs, slides};
 use super::measure;
 use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
 use super::tie::Tied;
@@ -48,6 +48,7 @@ const PROBE: f64 = 1e-5;
 /// Pushes a tied fragment and reports.
 pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Push {
     let mut solver = Solver::new(rig);
+    solver.home = *tied.state.pose();
     let stiffness = tangent_stiffness(case, &mut solver, tied, plan);
     Push {
         stiffness,
@@ -101,6 +102,7 @@ pub(super) fn pushed_seen(
     record.curve.push(first);
     for k in 1..=plan.steps {
         let distance = plan.to * k as f64 / plan.steps as f64;
+        let before = events.sliding().is_none().then(|| walk.clone());
         let gone = walk.go(case, solver, distance, k > 1, &mut record.jumps);
         if let Err(outcome) = gone {
             record.outcome = outcome;
@@ -113,6 +115,11 @@ pub(super) fn pushed_seen(
         }
         seen(&next, &signs);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
+        if let (Some(before), Some(event)) = (before, events.sliding()) {
+            let (at, load) = before.first_sliding(case, construct, solver, &next);
+            event.displacement = at;
+            event.load = load;
+        }
         record.curve.push(next);
     }
     record.events = events.found();
@@ -177,7 +184,12 @@ fn tangent_stiffness(
     Some(walk.state.configuration.load / PROBE)
 }
 
+/// Halvings of a step within which the whole contact begins to slide: to a micrometre of a step of
+/// 0.05 mm.
+const HALVINGS: usize = 6;
+
 /// A push under way.
+#[derive(Clone)]
 struct Walk {
     state: State,
     controls: Controls,
@@ -232,6 +244,37 @@ impl Walk {
         Ok(())
     }
 
+    /// Displacement (mm) and load (N) at which the whole contact first slides, on the way from here to
+    /// `end`, where it does. Copies go there, so that the push itself is not touched.
+    fn first_sliding(
+        mut self,
+        case: &Case,
+        construct: &Construct,
+        solver: &Solver<'_>,
+        end: &PushPoint,
+    ) -> (f64, f64) {
+        let mut found = (end.displacement, end.load);
+        let (here, _) = self.look(case, construct, &mut solver.clone());
+        let mut low = here.displacement;
+        for _ in 0..HALVINGS {
+            let (mut tried, mut solver) = (self.clone(), solver.clone());
+            let middle = 0.5 * (low + found.0);
+            if tried
+                .go(case, &mut solver, middle, false, &mut Vec::new())
+                .is_err()
+            {
+                break;
+            }
+            let (point, _) = tried.look(case, construct, &mut solver);
+            if slides(&point) {
+                found = (point.displacement, point.load);
+            } else {
+                (self, low) = (tried, middle);
+            }
+        }
+        found
+    }
+
     /// The state as a point of the curve, with what the event watch needs.
     fn look(
         &self,
@@ -252,9 +295,9 @@ impl Walk {
             shares.push(share(upper(&report.wrench)));
             tensions.push(report.tensions.iter().copied().fold(0.0, f64::max));
             signs.knots.push(report.at_tie_end());
-            signs.seated.push(
-                report.lengths.iter().copied().fold(f64::INFINITY, f64::min) < case.seat_length,
-            );
+            let shortest = report.lengths.iter().copied().fold(f64::INFINITY, f64::min);
+            signs.seated.push(case.seat_length - shortest);
+            signs.slack.push(report.slack);
         }
         let mut heads = Vec::new();
         for k in 0..construct.screws.len() {
@@ -262,6 +305,7 @@ impl Walk {
             shares.push(share(upper(&report.wrench)));
             heads.push(report.axial);
             signs.bearing.push(report.pressure);
+            signs.loose.push(-report.stretch);
         }
         signs.anchors = solver
             .anchor_pulls(&reports)

@@ -111,10 +111,11 @@ impl<'a> Sequence<'a> {
     /// Lays the fragment where tying starts.
     pub fn start(case: &'a Case, construct: &'a Construct, rig: &'a Rig, from: Start) -> Self {
         let mut solver = Solver::new(rig);
+        solver.home = setup::start_pose(case, from);
         let mut run = Run {
             case,
             construct,
-            state: rig.laid(setup::start_pose(case, from)),
+            state: rig.laid(solver.home),
             controls: rig.idle(),
             before: Measures::default(),
             ties: Vec::new(),

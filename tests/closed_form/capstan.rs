@@ -135,9 +135,7 @@ fn closed_strand_with_a_locked_vertex_is_two_strands() {
 #[test]
 fn hardly_past_its_bound_a_turn_slips_the_right_way() {
     let mut random = ChaCha8Rng::seed_from_u64(4);
-    let mut draw = |low: f64, high: f64| {
-        low + (high - low) * (random.next_u64() >> 11) as f64 / (1u64 << 53) as f64
-    };
+    let mut draw = uniform(&mut random);
     for closed in [false, true] {
         for round in 0..4000 {
             let n = draw(if closed { 3.0 } else { 2.0 }, 6.0) as usize;
@@ -164,29 +162,81 @@ fn hardly_past_its_bound_a_turn_slips_the_right_way() {
                 .zip(&tensions)
                 .map(|(l, t)| l * rigidity / (rigidity + t))
                 .collect();
-            let mut strands = Strands::default();
-            strands.tied(rigidity, &lengths, &bounds, &held, closed);
-            let found = &strands.tension[..n];
-            for j in 0..turns {
-                let (a, b) = (found[j], found[(j + 1) % n]);
-                // The certificate's limit of a capstan ratio.
-                assert!(
-                    a.max(b) <= a.min(b) * bounds[j].exp() * (1.0 + 1e-9),
-                    "{round}, closed {closed}: turn {j} of {found:?}, {bounds:?}"
-                );
-            }
-            let sum = |list: &[f64]| list.iter().sum::<f64>();
-            // A few roundings of each of at most five lengths.
-            near(sum(&strands.rest[..n]), sum(&held), 1e-13);
-            let mut crossed = 0.0;
-            for j in 0..if closed { 0 } else { turns } {
-                crossed += held[j] - strands.rest[j];
-                // What rounding makes of a sum of five lengths.
-                if crossed.abs() > 1e-13 {
-                    let bound = (bounds[j] * f64::signum(crossed)).exp();
-                    near(found[j + 1] / found[j] / bound, 1.0, 1e-9);
-                }
-            }
+            let what = format!("{round}, closed {closed}");
+            keeps_the_law(rigidity, &lengths, &bounds, &held, closed, &what);
+        }
+    }
+}
+
+/// Strands of any tensions over turns of any bound, locked ones among them: several turns may slip,
+/// either way, with others between them that stick.
+#[test]
+fn material_runs_nowhere_against_its_pull() {
+    let mut random = ChaCha8Rng::seed_from_u64(5);
+    let mut draw = uniform(&mut random);
+    for round in 0..20_000 {
+        let closed = draw(0.0, 1.0) < 0.3;
+        let n = draw(3.0, 7.0) as usize;
+        let turns = if closed { n } else { n - 1 };
+        let lengths: Vec<f64> = (0..n).map(|_| draw(2.0, 14.0)).collect();
+        let bounds: Vec<f64> = (0..turns)
+            .map(|_| match draw(0.0, 1.0) {
+                share if share < 0.15 => f64::INFINITY,
+                _ => draw(0.02, 0.6),
+            })
+            .collect();
+        let held: Vec<f64> = lengths
+            .iter()
+            .map(|l| l * 2000.0 / (2000.0 + draw(2.0, 60.0)))
+            .collect();
+        let what = format!("{round}, closed {closed}");
+        keeps_the_law(2000.0, &lengths, &bounds, &held, closed, &what);
+    }
+}
+
+/// Numbers evenly between two.
+fn uniform(random: &mut ChaCha8Rng) -> impl FnMut(f64, f64) -> f64 + '_ {
+    |low, high| low + (high - low) * (random.next_u64() >> 11) as f64 / (1u64 << 53) as f64
+}
+
+/// Every ratio within its bound, material conserved, and on an open strand what crosses a turn runs to
+/// the tighter side, at its bound: the conditions of the convex program, which has one answer.
+fn keeps_the_law(
+    rigidity: f64,
+    lengths: &[f64],
+    bounds: &[f64],
+    held: &[f64],
+    closed: bool,
+    what: &str,
+) {
+    let (n, turns) = (lengths.len(), bounds.len());
+    let mut strands = Strands::default();
+    strands.tied(rigidity, lengths, bounds, held, closed);
+    assert!(strands.settled, "{what}");
+    let found = &strands.tension[..n];
+    for j in 0..turns {
+        let (a, b) = (found[j], found[(j + 1) % n]);
+        // The certificate's limit of a capstan ratio.
+        assert!(
+            bounds[j].is_infinite() || a.max(b) <= a.min(b) * bounds[j].exp() * (1.0 + 1e-9),
+            "{what}: turn {j} of {found:?}, {bounds:?}"
+        );
+    }
+    let sum = |list: &[f64]| list.iter().sum::<f64>();
+    // A few roundings of each of at most six lengths.
+    near(sum(&strands.rest[..n]), sum(held), 1e-13);
+    let mut crossed = 0.0;
+    for j in 0..if closed { 0 } else { turns } {
+        crossed += held[j] - strands.rest[j];
+        // What rounding makes of a sum of six lengths.
+        if crossed.abs() > 1e-13 {
+            assert!(
+                bounds[j].is_finite(),
+                "{what}: {crossed} over a locked turn"
+            );
+            let bound = (bounds[j] * f64::signum(crossed)).exp();
+            let ratio = found[j + 1] / found[j] / bound;
+            assert!((ratio - 1.0).abs() <= 1e-9, "{what}: turn {j}, {ratio}");
         }
     }
 }

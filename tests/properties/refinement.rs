@@ -2,7 +2,8 @@
 //! so large, stand beside the quantities in the program's own verification.
 
 use rimhold::case::{Case, ConstructFile};
-use rimhold::study::result::Start;
+use rimhold::study::result::{Event, EventKind, Start};
+use rimhold::study::{self, PushPlan};
 use rimhold::verify::refinement::{Subject, cells, pull_steps, push_steps};
 use rimhold::verify::{Found, Series};
 
@@ -62,4 +63,52 @@ fn steps_of_a_push() {
 #[test]
 fn steps_of_a_pull() {
     within_tolerance(pull_steps);
+}
+
+/// Where things first happen is found within the recorded steps, not at their ends: eight times as
+/// many steps move it by at most a fifth of a step of 0.05 mm. A stretch is taken to be linear within
+/// a step, and whether a cell slides is judged by its slip at the step's start.
+#[test]
+fn first_events_lie_between_the_recorded_steps() {
+    let case = Case::open("quarter").expect("a built-in case");
+    let mut compared = Vec::new();
+    for name in ["one-by-one", "mattress", "linked-pair", "single-row"] {
+        let construct = ConstructFile::open(name)
+            .and_then(|file| file.fit(&case))
+            .expect("a built-in construct");
+        let rig = study::rig(&case, &construct, Start::Reduced);
+        let (_, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
+        let tied = tied.expect("held");
+        let events = |steps| {
+            let plan = PushPlan {
+                to: 1.0,
+                steps,
+                ..PushPlan::default()
+            };
+            study::push(&case, &construct, &rig, &tied, &plan).events
+        };
+        let (coarse, fine) = (events(20), events(160));
+        // Contact and peak pressure go in leaps of whole cells: no sharper than those.
+        let sharp = [
+            EventKind::LimbSlack,
+            EventKind::BiteSeated,
+            EventKind::BedSliding,
+        ];
+        for event in (coarse.iter()).filter(|e| e.displacement > 0.0 && sharp.contains(&e.kind)) {
+            let same = |e: &&Event| e.kind == event.kind && e.subject == event.subject;
+            let Some(other) = fine.iter().find(same) else {
+                panic!("{name}: {event:?} is not in {fine:?}");
+            };
+            let off = event.displacement - other.displacement;
+            println!(
+                "{name}: {:?} at {:.4} mm, {off:+.4}",
+                event.kind, event.displacement
+            );
+            assert!(off.abs() <= 0.01, "{name}: {event:?}, {other:?}");
+            compared.push(event.kind);
+        }
+    }
+    for kind in [EventKind::LimbSlack, EventKind::BedSliding] {
+        assert!(compared.contains(&kind), "{compared:?}");
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::verdict::{self, Verdict};
 use rimhold::case::{CASES, CONSTRUCTS, Case, ConstructFile};
-use rimhold::study::result::Start;
+use rimhold::study::{self, result::Start};
 
 #[test]
 fn every_shipped_construct_ties_and_pushes_on_every_shipped_case() {
@@ -24,4 +24,20 @@ fn every_shipped_construct_ties_and_pushes_on_every_shipped_case() {
         }
     }
     assert!(failed.is_empty(), "{failed:#?}");
+}
+
+/// A fragment that starts far turned is not lost by lying there.
+#[test]
+fn where_tying_starts_is_not_where_the_fragment_is_lost() {
+    let mut case = Case::open("quarter").expect("a built-in case");
+    let construct = ConstructFile::open("single-row")
+        .and_then(|file| file.fit(&case))
+        .expect("a built-in construct");
+    (case.displaced.inferior, case.displaced.out_of_bed) = (0.0, 1.5);
+    for spin in [30.0, 45.0] {
+        case.displaced.spin = spin;
+        let rig = study::rig(&case, &construct, Start::Displaced);
+        let (hold, _) = study::tie(&case, &construct, &rig, Start::Displaced);
+        assert!(!hold.ties.is_empty(), "spin {spin}: {:?}", hold.outcome);
+    }
 }

@@ -35,8 +35,6 @@ pub struct Tally {
     pub friction_excess: f64,
     /// Largest tension beyond its capstan bound, relative to that tension (or to 1 N).
     pub capstan_excess: f64,
-    /// Largest shift left in a tangent, N/mm; always zero.
-    pub shift: f64,
 }
 
 impl Tally {
@@ -91,7 +89,6 @@ impl Tally {
             (&mut self.gap_share, other.gap_share),
             (&mut self.friction_excess, other.friction_excess),
             (&mut self.capstan_excess, other.capstan_excess),
-            (&mut self.shift, other.shift),
         ] {
             *value = value.max(more);
         }
@@ -121,7 +118,6 @@ impl Tally {
             least_head: c.least_head,
             friction_excess: c.friction_excess,
             capstan_excess: c.capstan_excess,
-            shift: c.shift.abs(),
         });
     }
 

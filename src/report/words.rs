@@ -120,7 +120,7 @@ pub(super) fn event_clause(e: &Event) -> String {
         EventKind::AboveBearing => {
             format!("the shank of {s} presses on bone above its crush strength")
         }
-        EventKind::BiteSeated => format!("the bite of {s} sits on bone"),
+        EventKind::BiteSeated => format!("{s} is drawn short and sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
         EventKind::AboveCrush => {

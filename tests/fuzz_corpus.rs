@@ -74,6 +74,12 @@ fn kept_inputs_are_tied() {
     assert!(tied > 20, "only {tied} can be tied");
 }
 
+#[test]
+fn kept_inputs_are_searched_for_places() {
+    let searched = replay("place", inputs::place);
+    assert!(searched > 10, "only {searched} can be searched");
+}
+
 /// A few changes of each kept input by the fuzzer's own mutator: what it does is tried here too.
 #[test]
 fn changed_inputs_are_read_or_refused() {

@@ -1,8 +1,11 @@
 //! What the fuzzer and the replay of its corpus do with an input. Whatever the bytes are, reading
 //! ends in a value or in a report that can be shown; and what can be read can be tied.
 
-use rimhold::case::{Case, Construct, ConstructFile, Problems};
+use rimhold::case::spread::Subject;
+use rimhold::case::{Case, Construct, ConstructFile, Problems, place::variables};
 use rimhold::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
+use rimhold::seek::Plan;
+use rimhold::study::place::{Ask, Effort, Objective, Refused, place as seek};
 use rimhold::study::{self, result::Start};
 
 /// Between the case and the construct of an input of [`hold`].
@@ -53,6 +56,67 @@ pub fn hold(bytes: &[u8]) -> bool {
         }
     }
     true
+}
+
+/// Bytes → construct with a `[place]` table → on the default case → a search of a few looks. Whether
+/// there was something to search.
+pub fn place(bytes: &[u8]) -> bool {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return false;
+    };
+    // Only files can be opened as something to search.
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("fuzz.toml");
+    std::fs::write(&path, text).expect("a file in it");
+    let subject = match Subject::open("quarter", &[path.display().to_string()]) {
+        Ok(subject) => subject,
+        Err(wrong) => {
+            wrong.iter().for_each(refused);
+            return false;
+        }
+    };
+    let free = variables(&subject);
+    if let Err(problems) = &free {
+        refused(problems);
+    }
+    let ask = Ask {
+        objective: Objective::Inferior,
+        against: None,
+        robust: None,
+        from: Start::Reduced,
+        effort: Effort {
+            cells: Some(120),
+            steps: 2,
+        },
+        plan: Plan {
+            starts: 1,
+            particles: 2,
+            rounds: 1,
+            evaluations: 6,
+            ..Plan::default()
+        },
+        wander: false,
+    };
+    match seek(&subject, &ask, &()) {
+        Ok(found) => {
+            let free = free.expect("searched without anything free");
+            assert_eq!(found.variables.len(), free.len());
+            for variable in &found.variables {
+                assert!(variable.low <= variable.found && variable.found <= variable.high);
+            }
+            assert!(!found.found.violation.is_nan());
+            true
+        }
+        Err(Refused::Files(problems)) => {
+            refused(&problems);
+            false
+        }
+        Err(Refused::Asked(message)) => {
+            assert!(!message.is_empty());
+            false
+        }
+        Err(Refused::Ended) => panic!("nobody asked it to end"),
+    }
 }
 
 fn pair(bytes: &[u8]) -> Option<(Case, Construct)> {

@@ -18,15 +18,13 @@ fn a_robust_value_is_one_that_nine_of_ten_draws_reach() {
     for seed in [1, 7] {
         let common = Common::new(&subject, COUNT, seed).unwrap();
         let robust = question(&subject, Objective::Inferior).over(Some(common.clone()));
-        let path = "anchor.lateral.along";
-        let mut variables = plain.variables.iter();
-        let axis = variables.position(|v| v.path() == path).unwrap();
-        // From where the construct has it to the end of the face.
-        let high = plain.variables[axis].high;
-        let mut at = plain.given();
-        while at[axis] < high {
+        // Each variable alone, from one end of its range to the other.
+        let ways = (0..plain.variables.len()).flat_map(|axis| (0..=8).map(move |k| (axis, k)));
+        for (axis, k) in ways {
+            let mut at = plain.given();
+            let (low, high) = (plain.variables[axis].low, plain.variables[axis].high);
+            at[axis] = low + (high - low) * f64::from(k) / 8.0;
             let here = plain.tried(&at);
-            at[axis] += 0.5;
             let look = robust.look(Some(&here));
             let (Some(ends), Some(value)) = (look.draws, look.values[0]) else {
                 continue;

@@ -30,7 +30,6 @@ fn errors(page: &mut Page, found: &Place) {
                 e.distribution.clone(),
                 unit.to_owned(),
                 tag(e.tag).to_owned(),
-                e.source.clone(),
             ]
         })
         .collect();
@@ -40,7 +39,6 @@ fn errors(page: &mut Page, found: &Place) {
             ("distribution", Set::Left),
             ("unit", Set::Left),
             ("backing", Set::Left),
-            ("source", Set::Fill),
         ],
         &rows,
     );

@@ -73,6 +73,8 @@ fn a_robust_search_is_the_same_twice() {
     assert!(low <= difference && difference <= high && low < high);
     let [low, high] = gain.better_interval.unwrap();
     assert!(low < gain.better.unwrap().value && low < high);
+    assert_eq!((answer.cells, answer.steps), ([220, 600], [5, 20]));
+    assert_eq!((gain.cells, gain.steps), (600, 20));
     // Two beds for the same draws: 220 cells and 600 differ by a few per cent (README, resolution).
     let coarse = gain.found_on_search_bed.unwrap();
     assert!(

@@ -158,18 +158,27 @@ fn pair(found: &Place, placement: &Placement) -> [Option<f64>; 2] {
     [0, 1].map(|k| values.get(k).copied().flatten())
 }
 
-/// The title of an axis: which percentile, and where tying starts.
-fn title(found: &Place, k: usize) -> String {
+/// The title of an axis: which percentile, and where tying starts; the start is left to the other axis
+/// and the caption where there is no room for it.
+fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
     let aim = &found.aims[k];
     let from = match found.from {
         Start::Reduced => "reduced",
         Start::Displaced => "displaced",
     };
-    let axis = words::axis_of(aim, &format!(", tied from {from}"));
-    if found.robust {
-        format!("{} percentile: {}", aim.percentile(), words::lower(&axis))
+    let told = |more: &str| {
+        let axis = words::axis_of(aim, more);
+        if found.robust {
+            format!("{} percentile: {}", aim.percentile(), words::lower(&axis))
+        } else {
+            axis
+        }
+    };
+    let whole = told(&format!(", tied from {from}"));
+    if set.width(&whole) <= room {
+        whole
     } else {
-        axis
+        told("")
     }
 }
 
@@ -219,7 +228,8 @@ fn plotted(
         x,
         y,
     };
-    let titles = [0, 1].map(|k| title(found, k));
+    let room = [plot.area.w + 6.0, tall + 3.0];
+    let titles = [0, 1].map(|k| title(found, k, &set, room[k]));
     plot.axes(
         canvas,
         theme,

@@ -34,6 +34,7 @@ pub struct Question {
     pub(super) rules: Rules,
     moved: Vec<String>,
     from: Start,
+    cells: usize,
     steps: usize,
     common: Option<Common>,
 }
@@ -48,7 +49,8 @@ impl Question {
         effort: Effort,
     ) -> Self {
         let mut subject = subject.clone();
-        if let Some(cells) = effort.cells {
+        let cells = effort.cells.unwrap_or(subject.case().bed.cells);
+        if effort.cells.is_some() {
             subject.set_cells(cells);
         }
         let table: Option<&PlaceTable> = subject.files().next().and_then(|f| f.place.as_ref());
@@ -66,6 +68,7 @@ impl Question {
             rules,
             moved,
             from: Objective::start(objectives, from),
+            cells,
             steps: effort.steps,
             common: None,
         }
@@ -115,7 +118,7 @@ impl Question {
 
     /// Bed cells aimed at.
     pub(super) fn cells(&self) -> usize {
-        self.subject.case().bed.cells
+        self.cells
     }
 
     /// Recorded steps of a push to 1 mm.

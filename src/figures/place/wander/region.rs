@@ -232,7 +232,10 @@ mod tests {
             line.to_owned()
         };
         let lateral = place_of("lateral");
-        let text = text.replace(&lateral, "at = { clock = \"4:00\", inset = 5.0 }");
+        let text = text.replace(
+            &lateral,
+            "at = { clock = { hours = \"4:00\", inset = 9.0 } }",
+        );
         let free = "\n[place]\nlimits = { spacing = 0.0 }\nfree = [{ path = \"anchor.lateral.hours\", low = 3.95, high = 4.04 }]\n";
         std::fs::write(&path, text + free).unwrap();
         let subject = Subject::open("quarter", &[path.to_str().unwrap().to_owned()]).unwrap();
@@ -263,8 +266,8 @@ mod tests {
             // Roundings of a division.
             assert!((way.distance - end).abs() < 1e-9, "{way:?} {low} {high}");
         }
-        // Arc of 0.09 h on a circle 5 mm inside the rim's of 13 mm: (13 - 5) 0.09 π/6.
-        let arc = 8.0 * 0.09 * std::f64::consts::FRAC_PI_6;
+        // Arc of 0.09 h on a circle 9 mm inside the rim's of 13 mm: (13 - 9) 0.09 π/6.
+        let arc = 4.0 * 0.09 * std::f64::consts::FRAC_PI_6;
         assert!((high - low - arc).abs() < 1e-9, "{low} {high} {arc}");
     }
 }

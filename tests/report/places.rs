@@ -122,11 +122,11 @@ fn a_robust_search_and_a_front_are_told_too() {
     let text = TRACED.text("methods.md");
     let said = section(&text, "Places of the anchors");
     for words in [
-        "The objective was the 10th percentile, over 10 common draws",
+        "The objective was the tenth percentile, over 10 common draws",
         "tied from the displaced position",
         "weighed against another, the articular step left",
         "anchor.*.along_error",
-        "95 % interval after Wilson",
+        "ninety-five per cent interval after Wilson",
     ] {
         assert!(said.contains(words), "{words}");
     }

@@ -66,7 +66,7 @@ pub struct Placing {
 pub struct Robust {
     /// Its common draws.
     pub draws: Fact,
-    /// Which percentile was sought: 10th or 90th.
+    /// Which percentile was sought, in a word.
     pub percentile: String,
     /// The percentile as given, on the full bed; absent where there is none.
     pub given: Option<Fact>,
@@ -177,7 +177,12 @@ impl Placing {
             ),
             robust: place.robust.then(|| Robust {
                 draws: Fact::exact(place.draws as f64, ""),
-                percentile: aim.percentile().to_owned(),
+                percentile: if aim.more_is_better {
+                    "tenth"
+                } else {
+                    "ninetieth"
+                }
+                .to_owned(),
                 given: place.given.over_draws.first().copied().flatten().map(value),
                 found: place.found.over_draws.first().copied().flatten().map(value),
                 on_search_bed: place.on_search_bed[1].map(value),

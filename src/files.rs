@@ -90,6 +90,15 @@ pub fn write_all(
     )
 }
 
+/// Whether a folder takes a file: one is made there and goes again. Asked before long work, so that a
+/// refusal costs nothing.
+///
+/// # Errors
+/// The refusal of the file system.
+pub fn takes_files(folder: &Path) -> io::Result<()> {
+    room(folder).map(|_| ())
+}
+
 /// Makes a folder, unless it is there, and does work in it. When the work fails, the folders that were
 /// made for it go again.
 pub(crate) fn in_folder<T, E>(

@@ -5,12 +5,16 @@
 mod bed;
 #[path = "place/driver.rs"]
 mod driver;
+#[path = "place/files.rs"]
+mod files;
 #[path = "place/mistakes.rs"]
 mod mistakes;
 #[path = "place/optimum.rs"]
 mod optimum;
 #[path = "place/outside.rs"]
 mod outside;
+#[path = "place/robust.rs"]
+mod robust;
 mod room;
 #[path = "place/tolerance.rs"]
 mod tolerance;

@@ -174,8 +174,24 @@ static PLACED: LazyLock<Made> = LazyLock::new(|| {
     ])
 });
 
+static TRACED: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&[
+        "quarter",
+        "one-by-one",
+        "--samples",
+        "0",
+        "--no-suite",
+        "--place",
+        "--robust",
+        "10",
+        "--against",
+        "reduction",
+        "--svg-only",
+    ])
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 6] {
+fn all() -> [(&'static str, &'static Made); 7] {
     [
         ("three", &*THREE),
         ("one", &*ONE),
@@ -183,5 +199,6 @@ fn all() -> [(&'static str, &'static Made); 6] {
         ("lost", &*LOST),
         ("names", &*NAMES),
         ("placed", &*PLACED),
+        ("traced", &*TRACED),
     ]
 }

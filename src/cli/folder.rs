@@ -1,7 +1,7 @@
 //! A folder written whole or not at all, and never over what is not ours.
 
 use super::failure::Failure;
-use crate::files::{EARLIER, go_on, in_folder, room, sweep, writing};
+use crate::files::{EARLIER, go_on, in_folder, room, sweep, takes_files, writing};
 use crate::report::paper::{Output, sha256};
 use std::collections::BTreeMap;
 use std::fs;
@@ -18,6 +18,15 @@ const BESIDE: &str = "rimhold-report";
 
 /// Where a report goes: looked at before the work, so that a refusal costs nothing.
 pub(super) fn place(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
+    let folder = chosen(out, beside)?;
+    // Where it is to stand may have to be made too.
+    let mut above = parent_of(&folder).ancestors();
+    let here = above.find(|p| p.is_dir()).unwrap_or(Path::new("."));
+    takes_files(here).map_err(|e| Failure::Other(format!("{}: {e}", here.display())))?;
+    Ok(folder)
+}
+
+fn chosen(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
     // What a killed run has left there, before the work and not only after it.
     sweep(parent_of(out));
     let Some(why) = foreign(out)? else {

@@ -18,6 +18,7 @@ mod refusal;
 mod report;
 mod run;
 mod scatter;
+mod shell;
 mod size_limit;
 mod stop;
 mod tie;

@@ -48,7 +48,11 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     interrupt::listen();
     // First: it may find that nothing can be sought.
     let place = match names.last().filter(|_| wanted.place) {
-        Some(last) => Some(search(&wanted.case, last, wanted.from, wanted.seed, quiet)?),
+        Some(last) => {
+            let how = (wanted.robust, wanted.against);
+            let found = search(&wanted.case, last, wanted.from, wanted.seed, how, quiet)?;
+            Some(found)
+        }
         None => None,
     };
     let found = solve(wanted, &opened, quiet);

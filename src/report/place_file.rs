@@ -2,9 +2,10 @@
 
 use super::CAUTION;
 use super::csv::field;
+use super::paper::sha256;
 use super::place_words::of_aim;
 use super::summary::{CaseSummary, ConstructSummary};
-use crate::study::result::{Place, Placement, WayEnd};
+use crate::study::result::{EndedBy, Place, Placement, WayEnd};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -49,28 +50,68 @@ pub fn place_schema() -> serde_json::Value {
     schema.to_value()
 }
 
-/// The answer as a construct file that says what made it. `ours` is its first line, by which the
-/// program knows it again.
-pub fn placed_file(ours: &str, command: &str, found: &Place) -> String {
+/// First words of a file that `rimhold place` made.
+const OURS: &str = "# Made by `rimhold place`";
+/// What its second line starts with.
+const HASH: &str =
+    "# SHA-256 of all other lines, by which the program knows that nobody changed them: ";
+
+/// What a text is to `rimhold place`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// An answer, as it was written.
+    Ours,
+    /// An answer that was changed since, or was written before answers had a hash.
+    Changed,
+    /// Another file.
+    Foreign,
+}
+
+/// What a text is: only an answer as it was written may be replaced.
+pub fn known_answer(text: &str) -> Known {
+    if !text.starts_with(OURS) {
+        return Known::Foreign;
+    }
+    let mut lines = text.splitn(3, '\n');
+    let parts = (lines.next(), lines.next(), lines.next());
+    match parts {
+        (Some(first), Some(second), Some(rest)) => match second.strip_prefix(HASH) {
+            Some(told) if told == hash(first, rest) => Known::Ours,
+            _ => Known::Changed,
+        },
+        _ => Known::Changed,
+    }
+}
+
+fn hash(first: &str, rest: &str) -> String {
+    sha256(format!("{first}\n{rest}").as_bytes())
+}
+
+/// The answer as a construct file that says what made it, and by which the program knows it again.
+pub fn placed_file(command: &str, found: &Place) -> String {
     let aim = &found.aims[0];
     let value =
         |p: &Placement| p.values[0].map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
     let plain = |text: &str| text.replace(|c: char| c.is_control(), " ");
     let sought = if found.robust {
         format!(
-            "10th percentile over {} draws of {}",
-            found.draws, aim.label
+            "{} percentile over {} draws of {}",
+            aim.percentile(),
+            found.draws,
+            aim.label
         )
     } else {
         aim.label.clone()
     };
-    format!(
-        "{ours}: places sought in a model, from the construct {}.\n\
-         # Command: {}\n\
+    let first = format!(
+        "{OURS}: places sought in a model, from the construct {}.",
+        plain(&found.construct)
+    );
+    let rest = format!(
+        "# Command: {}\n\
          # Seed: {}. Objective: {sought}.\n\
          # With the full bed{}: {} here, {} as given.\n\
          # {}CAUTION: {CAUTION}\n\n{}",
-        plain(&found.construct),
         plain(command),
         found.seed,
         if found.robust { ", without errors" } else { "" },
@@ -78,13 +119,20 @@ pub fn placed_file(ours: &str, command: &str, found: &Place) -> String {
         value(&found.given),
         if let Some(fault) = super::place_words::fault(found) {
             format!("{}\n# ", plain(&fault))
-        } else if found.complete {
-            String::new()
-        } else {
+        } else if is_cut(found) {
             "Interrupted: the best so far.\n# ".to_owned()
+        } else {
+            String::new()
         },
         found.found.file
-    )
+    );
+    format!("{first}\n{HASH}{}\n{rest}", hash(&first, &rest))
+}
+
+/// Whether an end was asked for before the search was through.
+fn is_cut(found: &Place) -> bool {
+    let mut starts = found.starts.iter();
+    starts.any(|s| s.ended == EndedBy::Interrupted)
 }
 
 /// Lines of `kind,name,item,value,unit,note`.
@@ -108,6 +156,9 @@ pub fn place_csv(found: &Place) -> String {
         for (aim, value) in found.aims.iter().zip(&p.values) {
             line("objective", &p.name, &aim.key, *value, &aim.unit, &p.why);
         }
+        for (aim, value) in found.aims.iter().zip(&p.over_draws) {
+            line("percentile", &p.name, &aim.key, *value, &aim.unit, "");
+        }
         for k in &p.kept {
             let note = if k.active { "active" } else { "" };
             line("constraint", &p.name, &k.key, k.value, &k.unit, &k.subject);
@@ -129,6 +180,9 @@ pub fn place_csv(found: &Place) -> String {
             line("variable", &v.path, item, Some(value), &v.unit, note);
         }
     }
+    for e in &found.errors {
+        line("error", &e.path, &e.distribution, None, &e.unit, &e.source);
+    }
     let aim = &found.aims[0];
     for (k, s) in found.starts.iter().enumerate() {
         let name = format!("start {}", k + 1);
@@ -143,6 +197,10 @@ pub fn place_csv(found: &Place) -> String {
         for (item, value) in [
             ("given", g.given),
             ("found", g.found),
+            ("found on search bed", g.found_on_search_bed),
+            ("difference", g.difference),
+            ("difference low 95", g.difference_interval.map(|i| i[0])),
+            ("difference high 95", g.difference_interval.map(|i| i[1])),
             ("median", g.median),
             ("low", g.low),
             ("high", g.high),
@@ -151,12 +209,18 @@ pub fn place_csv(found: &Place) -> String {
         }
         let better = g.better.map(|b| b.value);
         line("gain", "paired", "better", better, "", "");
+        for (k, item) in ["better low 95", "better high 95"].into_iter().enumerate() {
+            let end = g.better_interval.map(|i| i[k]);
+            line("gain", "paired", item, end, "", "");
+        }
     }
     let [given, answer] = found.draw_ends;
     let fresh = found.gain.as_ref().map(|g| g.ends);
     for (name, ends) in [
         ("search given", given),
         ("search found", answer),
+        ("full bed given", found.given.draws),
+        ("full bed found", found.found.draws),
         ("fresh given", fresh.map(|e| e[0])),
         ("fresh found", fresh.map(|e| e[1])),
     ] {
@@ -168,6 +232,7 @@ pub fn place_csv(found: &Place) -> String {
             ("lost", ends.lost),
             ("uncertified", ends.uncertified),
             ("impossible", ends.impossible),
+            ("beyond a limit", ends.beyond),
         ] {
             line("draws", name, item, Some(count as f64), "", "");
         }

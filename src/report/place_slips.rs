@@ -3,22 +3,13 @@
 
 use super::place_words::of_aim;
 use super::words::{num, percent, signed};
-use crate::study::result::{Aim, DrawEnds, Place, WanderMap, WayEnd, WayOut};
+use crate::study::result::{Aim, DrawEnds, Place, Placement, WanderMap, WayEnd, WayOut};
 
 /// Both designs on fresh draws.
 pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
     let g = found.gain.as_ref()?;
     let d = aim.decimals();
     let [given, answer] = g.ends;
-    let lost = if [given.lost, answer.lost] == [0, 0] {
-        String::new()
-    } else {
-        format!(
-            " The fragment is lost in {} of the draws as given and in {} as found.",
-            given.lost, answer.lost
-        )
-    };
-    let silent = silent(&g.ends);
     let fragile =
         if (answer.lost + answer.impossible) > (given.lost + given.impossible) && !found.robust {
             " The answer is more fragile than what was given: --robust seeks one that is not."
@@ -44,16 +35,42 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
     } else {
         String::new()
     };
-    let better = g.better.map_or_else(
-        || "which is the better one is not known".to_owned(),
-        |b| format!("is the better one in {}{of}", percent(b.value)),
-    );
+    let better = match (g.better, g.better_interval) {
+        (Some(b), Some([low, high])) => format!(
+            "is the better one in {}{of} (95 % interval {} to {})",
+            percent(b.value),
+            percent(low),
+            percent(high)
+        ),
+        _ => "which is the better one is not known".to_owned(),
+    };
+    let by = match (g.difference, g.difference_interval) {
+        (Some(by), Some([low, high])) => format!(
+            ", {} {unit}(95 % interval {} to {})",
+            signed(by, d),
+            signed(low, d),
+            signed(high, d)
+        ),
+        _ => String::new(),
+    };
+    let coarse = g.found_on_search_bed.map_or_else(String::new, |v| {
+        format!(
+            " On the bed of the search (about {} cells, {} steps) that of the answer is {}.",
+            found.cells[0],
+            found.steps[0],
+            of_aim(aim, v)
+        )
+    });
     Some(format!(
-        "On {} fresh draws of placement error and tension, both designs under each: {differs}and {better}; the value \
-         that nine of ten draws reach is {} as given and {} as found.{lost}{silent}{fragile}",
+        "On {} fresh draws of placement error and tension, both designs under each on the full bed (about {} cells, {} \
+         steps): {differs}and {better}; the value that nine of ten draws reach is {} as given and {} as \
+         found{by}.{coarse}{}{fragile}",
         g.draws,
+        g.cells,
+        g.steps,
         reached(aim, g.given, &given),
-        reached(aim, g.found, &answer)
+        reached(aim, g.found, &answer),
+        counted(&g.ends)
     ))
 }
 
@@ -61,28 +78,59 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
 fn reached(aim: &Aim, value: Option<f64>, ends: &DrawEnds) -> String {
     match value {
         Some(value) => of_aim(aim, value),
-        None if ends.suffice() => "none (lost in a tenth)".to_owned(),
-        None => "not known (fewer than nine in ten draws count)".to_owned(),
+        None if ends.suffice() => "none (lost or off the bone in a tenth)".to_owned(),
+        None => "not known (fewer than nine in ten draws are certified)".to_owned(),
     }
 }
 
-/// The draws that are left out as given and as found; nothing when there are none.
-fn silent(ends: &[DrawEnds; 2]) -> String {
+/// The draws that count as the worst, are left out, or pass a limit; nothing when there are none.
+fn counted(ends: &[DrawEnds; 2]) -> String {
     let [given, found] = ends;
-    if given.silent() + found.silent() == 0 {
-        return String::new();
+    let mut text = String::new();
+    if given.lost + found.lost + given.impossible + found.impossible > 0 {
+        text.push_str(&format!(
+            " The fragment is lost in {} of them as given and {} as found, an anchor misses its bone in {} and {}: all \
+             of these count as the worst.",
+            given.lost, found.lost, given.impossible, found.impossible
+        ));
     }
-    format!(
-        " Left out are {} draws as given and {} as found without a certificate, {} and {} without a place on bone.",
-        given.uncertified, found.uncertified, given.impossible, found.impossible
-    )
+    if given.uncertified + found.uncertified > 0 {
+        text.push_str(&format!(
+            " Left out are {} draws as given and {} as found without a certificate.",
+            given.uncertified, found.uncertified
+        ));
+    }
+    if given.beyond + found.beyond > 0 {
+        text.push_str(&format!(
+            " In {} and {} of those held a knot, strand, anchor or the bed passes its limit on the way; nothing breaks in \
+             this model, so their values are too good.",
+            given.beyond, found.beyond
+        ));
+    }
+    text
 }
 
-/// The draws of a robust search that say nothing.
-pub(super) fn left_out(found: &Place) -> Option<String> {
-    let ends = found.draw_ends.map(Option::unwrap_or_default);
-    let words = silent(&ends);
-    (!words.is_empty()).then(|| format!("In the {} draws of the search:{words}", found.draws))
+/// How the draws of a robust search ended on the full bed, and what nine of ten then reach.
+pub(super) fn over_draws(found: &Place, aim: &Aim) -> Option<String> {
+    let [given, answer] = [found.given.draws?, found.found.draws?];
+    let value = |p: &Placement, ends: &DrawEnds| {
+        reached(aim, p.over_draws.first().copied().flatten(), ends)
+    };
+    let coarse = match found.on_search_bed {
+        [given, Some(answer)] => format!(
+            " (on the bed of the search {} and {})",
+            given.map_or_else(|| "none".to_owned(), |v| of_aim(aim, v)),
+            of_aim(aim, answer)
+        ),
+        _ => String::new(),
+    };
+    Some(format!(
+        "Of the {} draws of the search nine in ten reach {} as given and {} as found on the full bed{coarse}.{}",
+        found.draws,
+        value(&found.given, &given),
+        value(&found.found, &answer),
+        counted(&[given, answer])
+    ))
 }
 
 /// The way on which least is needed to lose a tenth or to break a constraint.

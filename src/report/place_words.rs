@@ -1,9 +1,9 @@
 //! The reading of a search for better places, in sentences.
 
 use super::place_moves::{medial, moved, step, swapped};
-use super::place_slips::{forgiving, left_out, paired};
+use super::place_slips::{forgiving, over_draws, paired};
 use super::words::{joined, num, percent, signed, start};
-use crate::study::result::{Aim, EndedBy, Place};
+use crate::study::result::{Aim, EndedBy, Place, Placement};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
 const KEPT: f64 = 1e-6;
@@ -15,6 +15,15 @@ pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
         text
     } else {
         format!("{text} {}", aim.unit)
+    }
+}
+
+/// The values of a design as the search has them: percentiles where it is robust.
+pub(super) fn valued<'a>(found: &Place, design: &'a Placement) -> &'a [Option<f64>] {
+    if found.robust {
+        &design.over_draws
+    } else {
+        &design.values
     }
 }
 
@@ -37,10 +46,11 @@ pub fn place_reading(found: &Place) -> Vec<String> {
     list.extend(step(found));
     list.push(held_by(found));
     list.push(starts(found, aim));
-    list.extend(left_out(found));
+    list.extend(over_draws(found, aim));
     list.extend(paired(found, aim));
     list.extend(forgiving(found));
     list.extend(front(found));
+    list.extend(unfinished(found));
     list
 }
 
@@ -132,7 +142,41 @@ fn held_by(found: &Place) -> String {
     }
 }
 
+/// What an end that was asked for left out.
+pub(super) fn unfinished(found: &Place) -> Option<String> {
+    (!found.unfinished.is_empty()).then(|| {
+        format!(
+            "Interrupted: {} {} not finished.",
+            joined(&found.unfinished),
+            if found.unfinished.len() == 1 {
+                "was"
+            } else {
+                "were"
+            }
+        )
+    })
+}
+
+/// The starts, and whether more might be found.
 fn starts(found: &Place, aim: &Aim) -> String {
+    let spent = found.starts.iter().filter(|s| s.ended == EndedBy::Budget);
+    let more = match spent.count() {
+        0 => String::new(),
+        n => format!(
+            " With their {} evaluations spent {}: this is the best found, and more evaluations may find better \
+             (--evaluations).",
+            found.budget,
+            match n {
+                n if n == found.starts.len() => "the search had not settled".to_owned(),
+                1 => "one start had not settled".to_owned(),
+                n => format!("{n} starts had not settled"),
+            }
+        ),
+    };
+    format!("{}{more}", agreed(found, aim))
+}
+
+fn agreed(found: &Place, aim: &Aim) -> String {
     let ends = EndedBy::counted(&found.starts, EndedBy::told);
     if found.starts.len() == 1 {
         return format!(
@@ -176,22 +220,34 @@ fn front(found: &Place) -> Option<String> {
     let [a, b] = found.aims.as_slice() else {
         return None;
     };
-    let pair = |values: &[Option<f64>]| match values {
+    let pair = |p: &Placement| match valued(found, p) {
         [Some(x), Some(y)] => format!("{} and {}", of_aim(a, *x), of_aim(b, *y)),
+        _ if found.robust => "without a value".to_owned(),
         _ => "not held".to_owned(),
     };
     let designs: Vec<String> = front
         .designs
         .iter()
-        .map(|d| format!("{}: {}", d.name, pair(&d.values)))
+        .map(|d| format!("{}: {}", d.name, pair(d)))
         .collect();
     Some(format!(
-        "Both at once ({}, {}), {} designs of which none beats another in both: {}. The given construct ({}) is {}.",
+        "Both at once ({}, {}; {}both tied from the {} position), {} designs of which none beats another in both: {}. The given construct ({}) is {}.",
         a.label,
         b.label,
+        if found.robust {
+            format!(
+                "{} and {} percentile over {} draws, on the full bed, ",
+                a.percentile(),
+                b.percentile(),
+                found.draws
+            )
+        } else {
+            String::new()
+        },
+        start(found.from),
         front.points.len(),
         designs.join("; "),
-        pair(&found.given.values),
+        pair(&found.given),
         if front.given_is_beaten {
             "beaten in both by some of them"
         } else {

@@ -36,6 +36,12 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// Worth nothing: what was not judged to its end.
+    pub const NONE: Self = Self {
+        cost: f64::NAN,
+        violation: f64::INFINITY,
+    };
+
     /// Whether it can be an answer.
     pub fn is_feasible(&self) -> bool {
         self.violation == 0.0 && self.cost.is_finite()
@@ -90,6 +96,9 @@ pub trait Watch: Sync {
     /// A point was judged.
     fn judged(&self, _point: &[f64], _judged: &Judged) {}
 
+    /// A piece of work beside the search was done.
+    fn worked(&self) {}
+
     /// Whether to end now with what there is.
     fn ends(&self) -> bool {
         false
@@ -98,6 +107,24 @@ pub trait Watch: Sync {
 
 /// Nobody.
 impl Watch for () {}
+
+/// The same onlooker at work beside the search: told of it and asked for its end, but not of its costs,
+/// which are not those of the search.
+pub struct Beside<'a>(pub &'a dyn Watch);
+
+impl Watch for Beside<'_> {
+    fn judged(&self, _: &[f64], _: &Judged) {
+        self.0.worked();
+    }
+
+    fn worked(&self) {
+        self.0.worked();
+    }
+
+    fn ends(&self) -> bool {
+        self.0.ends()
+    }
+}
 
 /// What came out.
 #[derive(Debug, Clone, PartialEq)]

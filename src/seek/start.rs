@@ -83,11 +83,8 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
     };
     let (at, judged) = ledger.best().unwrap_or_else(|| {
         // Ended before anything was judged.
-        let none = Judged {
-            cost: f64::NAN,
-            violation: f64::INFINITY,
-        };
-        (first.unwrap_or_else(|| vec![0.5; bounds.len()]), none)
+        let middle = || vec![0.5; bounds.len()];
+        (first.unwrap_or_else(middle), Judged::NONE)
     });
     Start {
         best: Point {

@@ -214,6 +214,44 @@ fn tables_hold_the_numbers_of_the_search() {
     assert_eq!(table.iter().filter(|r| r[3] == "full").count(), 4);
 }
 
+/// On a robust front every number is a percentile, beside the plot as in it, and the axes say so.
+#[test]
+fn a_robust_front_shows_percentiles_alone() {
+    let Study { case, found, .. } = study();
+    let mut robust = found.clone();
+    (robust.robust, robust.draws) = (true, 32);
+    let front = robust.front.as_mut().unwrap();
+    let designs = std::iter::once(&mut robust.given).chain(&mut front.designs);
+    for (k, design) in designs.enumerate() {
+        design.over_draws = vec![Some(50.5 + k as f64), Some(0.25 + 0.1 * k as f64)];
+    }
+    robust.given.over_draws[1] = None;
+    let figure = place_front(case, &robust, &Theme::double()).unwrap();
+    for k in 1..4 {
+        let load = format!("{:.1} N at 1 mm inferiorly", 50.5 + k as f64);
+        assert!(says(&figure, &load), "{load}");
+    }
+    assert!(says(&figure, "no 10th percentile"));
+    for design in &found.front.as_ref().unwrap().designs {
+        let nominal = format!("{:.1} N at 1 mm", design.values[0].unwrap());
+        assert!(!says(&figure, &nominal), "{nominal}");
+    }
+    assert!(says(
+        &figure,
+        "10th percentile: load at 1 mm inferiorly, tied from reduced (N)"
+    ));
+    assert!(
+        figure
+            .caption
+            .contains("10th percentile over 32 common draws")
+    );
+    let plain = place_front(case, found, &Theme::double()).unwrap();
+    assert!(says(
+        &plain,
+        "Load at 1 mm inferiorly, tied from reduced (N)"
+    ));
+}
+
 #[test]
 fn both_designs_bear_their_value_and_every_anchor_its_name() {
     let Study {

@@ -48,7 +48,7 @@ fn the_end_of_a_bent_valley() {
 }
 
 /// Rastrigin (1974, from memory): about a hundred local minima in the box, the least, 0, at the origin.
-/// Every start tells the same.
+/// Every start gets there by itself.
 #[test]
 fn the_deepest_of_many_pits() {
     let rastrigin = |x: &[f64]| {
@@ -58,6 +58,11 @@ fn the_deepest_of_many_pits() {
     let bounds = [[-5.12, 4.0], [-4.0, 5.12]];
     let found = seek(&bounds, None, &rastrigin, &SHARP, &());
     at(&found, &[0.0, 0.0], 1e-5);
+    assert_eq!(found.starts.len(), 4);
+    for start in &found.starts {
+        let off = start.best.at.iter().map(|x| x.abs()).fold(0.0, f64::max);
+        assert!(off < 1e-5, "{start:?}");
+    }
 }
 
 /// A parabola whose summit lies outside the box: the least value is on its face, at x = 0, and the other

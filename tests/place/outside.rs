@@ -19,7 +19,7 @@ const SMALL: [&str; 13] = [
     "--out",
 ];
 
-fn small<'a>(out: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+pub fn small<'a>(out: &'a str, more: &[&'a str]) -> Vec<&'a str> {
     let mut all = SMALL.to_vec();
     all.push(out);
     all.extend(more);
@@ -158,43 +158,4 @@ fn answers_have_names_of_their_own_and_replace_only_their_like() {
     let words = format!("replaced an earlier answer in {}", files[0]);
     assert!(said.contains(&words), "{said}");
     assert_ne!(first, room.read(&files[0]));
-}
-
-#[cfg(unix)]
-#[test]
-fn an_interrupted_search_keeps_the_best_so_far() {
-    let room = Room::new();
-    let child = room
-        .command(&[
-            "place",
-            "quarter",
-            "one-by-one",
-            "--evaluations",
-            "1000000",
-            "--starts",
-            "64",
-            "--cells",
-            "4000",
-            "--out",
-            "best.toml",
-            "--quiet",
-        ])
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
-    // Long past the start, far from the end: each start takes longer than that.
-    std::thread::sleep(std::time::Duration::from_secs(5));
-    let sent = std::process::Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status()
-        .unwrap();
-    assert!(sent.success());
-    let output = child.wait_with_output().unwrap();
-    let err = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(130), "{err}");
-    assert!(err.contains("best so far"), "{err}");
-    let text = room.read("best.toml");
-    assert!(text.contains("Interrupted: the best so far"), "{text}");
-    room.run(&["check", "quarter", "best.toml"]);
 }

@@ -1,6 +1,6 @@
 //! A search for better places in a report is that of `rimhold place`, asked by itself.
 
-use crate::{PLACED, THREE, program};
+use crate::{PLACED, THREE, TRACED, program};
 use serde_json::Value;
 
 /// Rows of a table of the record, found by its name.
@@ -88,6 +88,59 @@ fn page_methods_and_manifest_speak_of_it() {
     assert!(page.contains("Better places were sought for the anchors of one-by-one"));
     assert_eq!(PLACED.json("manifest.json")["seeds"]["places"], 1);
     assert!(PLACED.text("rerun.sh").contains(" --place"));
+}
+
+/// A robust search against another objective: what `rimhold place` has of it stands in page, methods,
+/// tables, figures and the line that runs it again.
+#[test]
+fn a_robust_search_and_a_front_are_told_too() {
+    let room = tempfile::tempdir().unwrap();
+    let typed = "place quarter one-by-one --robust 10 --against reduction --format json --quiet";
+    let typed: Vec<&str> = typed.split(' ').collect();
+    let end = program(room.path(), &typed);
+    assert!(end.status.success());
+    let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
+    let place = &alone["place"];
+    let record = TRACED.json("results.json");
+    assert_eq!(record["place"], *place);
+    let told = rows(&record, "place-front");
+    let given = std::iter::once(&place["given"]);
+    let designs: Vec<&Value> = given
+        .chain(place["front"]["designs"].as_array().unwrap())
+        .collect();
+    assert_eq!(told.len(), designs.len());
+    for (row, design) in told.iter().zip(designs) {
+        for (cell, k) in [(1, 0), (3, 1)] {
+            assert_eq!(
+                row[cell]["value"].as_f64(),
+                design["over_draws"][k].as_f64()
+            );
+        }
+    }
+    let errors = rows(&record, "place-errors");
+    assert_eq!(errors.len(), place["errors"].as_array().unwrap().len());
+    let text = TRACED.text("methods.md");
+    let said = section(&text, "Places of the anchors");
+    for words in [
+        "The objective was the tenth percentile, over 10 common draws",
+        "tied from the displaced position",
+        "weighed against another, the articular step left",
+        "anchor.*.along_error",
+        "ninety-five per cent interval after Wilson",
+    ] {
+        assert!(said.contains(words), "{words}");
+    }
+    for figure in ["place-front-robust", "place-wander-robust"] {
+        let path = format!("figures/{figure}.svg");
+        assert!(TRACED.text(&path).contains("<svg"), "{path}");
+    }
+    let again = TRACED.text("rerun.sh");
+    assert!(
+        again.contains(" --place --robust 10 --against reduction "),
+        "{again}"
+    );
+    let wrong = program(room.path(), &["report", "--robust", "10"]);
+    assert_eq!(wrong.status.code(), Some(2));
 }
 
 #[test]

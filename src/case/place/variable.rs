@@ -3,12 +3,15 @@
 use super::super::problems::{Problem, Problems};
 use super::super::spread::{Known, Subject};
 use super::super::words::said;
-use super::super::{Construct, Stop};
+use super::super::{Construct, Stop, Tag};
 use super::table::FreeLine;
 use crate::anatomy::{Along, Fragment};
 
 /// Coordinates of a place that can be free.
 const COORDINATES: [&str; 6] = ["along", "inset", "below", "beyond", "deep", "hours"];
+
+/// How far a clock position is free to either side when nothing is said, hours (assumed).
+const HOURS: f64 = 1.5;
 
 /// A free variable.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +24,10 @@ pub struct Variable {
     pub high: f64,
     /// Its value in the construct's file.
     pub given: f64,
+    /// How its range is backed.
+    pub tag: Tag,
+    /// Where the range comes from.
+    pub source: String,
 }
 
 impl Variable {
@@ -62,13 +69,21 @@ fn usual(known: Known, fragment: &Fragment) -> Variable {
     let given = known.places[0].1;
     let [low, _, high] = known.spread;
     let key = known.path.rsplit('.').next().unwrap_or_default();
-    let (low, high) = match key {
-        "along" => (-fragment.half_chord, fragment.half_chord),
-        // An hour and a half to either side: beyond it a place is another one.
-        "hours" => (given - 1.5, given + 1.5),
-        _ => (low, high),
+    let ((low, high), tag, source) = match key {
+        "along" => {
+            let half = fragment.half_chord;
+            ((-half, half), Tag::Derived, "the fragment's whole chord")
+        }
+        "hours" => (
+            (given - HOURS, given + HOURS),
+            Tag::Assumed,
+            "an hour and a half to either side: beyond it a place is another one",
+        ),
+        _ => ((low, high), known.tag, known.source),
     };
     Variable {
+        tag,
+        source: source.to_owned(),
         low: low.min(given).max(known.allowed.0),
         high: high.max(given).min(known.allowed.1),
         given,
@@ -212,9 +227,19 @@ fn bounded(variable: &Variable, line: &FreeLine, on: &Fragment) -> Result<Variab
             ),
         ));
     }
+    let (tag, source) = match (line.low, line.high) {
+        (None, None) => (variable.tag, variable.source.clone()),
+        (Some(_), Some(_)) => (Tag::Given, "[place] free".to_owned()),
+        _ => (
+            Tag::Given,
+            format!("one end by [place] free; the other: {}", variable.source),
+        ),
+    };
     Ok(Variable {
         low: from,
         high: to,
+        tag,
+        source,
         ..variable.clone()
     })
 }

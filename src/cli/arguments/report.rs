@@ -1,5 +1,6 @@
 //! What `rimhold report` takes.
 
+use super::super::place::arguments::{Aim, draws};
 use super::{From, Way, example};
 use crate::figures::Style;
 use clap::{Args, ValueEnum};
@@ -46,6 +47,13 @@ pub struct Report {
     /// `rimhold place` does); takes some seconds
     #[arg(long)]
     pub place: bool,
+    /// With --place: seek the 10th percentile over so many common draws of placement error and tension,
+    /// as `rimhold place --robust` does; takes minutes
+    #[arg(long, value_name = "DRAWS", num_args = 0..=1, default_missing_value = "32", value_parser = draws, requires = "place")]
+    pub robust: Option<u64>,
+    /// With --place: also trace what can be had of this objective at the same time
+    #[arg(long, value_name = "OBJECTIVE", requires = "place")]
+    pub against: Option<Aim>,
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     pub template: Option<PathBuf>,

@@ -20,7 +20,7 @@ pub enum Aim {
 
 impl Aim {
     /// The same for a study.
-    pub(super) fn objective(self) -> Objective {
+    pub(in crate::cli) fn objective(self) -> Objective {
         match self {
             Self::Inferior => Objective::Inferior,
             Self::Worst => Objective::Worst,
@@ -37,7 +37,8 @@ fn between(text: &str, low: u64, high: u64) -> Result<u64, String> {
     }
 }
 
-fn draws(text: &str) -> Result<u64, String> {
+/// Draws of a robust search.
+pub(in crate::cli) fn draws(text: &str) -> Result<u64, String> {
     between(text, 10, 10_000)
 }
 
@@ -70,7 +71,8 @@ fn steps(text: &str) -> Result<usize, String> {
      [place.reach.anterior]\n    \
      portal = [45.0, -10.0, 30.0]\n    \
      half_angle = 40.0\n  \
-     The answer is written as a construct, which `rimhold compare` takes. Ctrl-C keeps the best so far."
+     The answer is written as a construct, which `rimhold compare` takes. Ctrl-C keeps the best so far.\n  \
+     Draws, front and maps come after it; of these it keeps what is whole."
 ))]
 pub struct Place {
     /// Case: a file, or a built-in name
@@ -98,7 +100,7 @@ pub struct Place {
     /// Seed: the same one gives the same answer
     #[arg(long, value_name = "SEED", default_value = "1")]
     pub seed: u64,
-    /// Where tying starts; `reduction` always starts displaced
+    /// Where tying starts; displaced whenever an objective is `reduction`, for both objectives
     #[arg(long, value_name = "POSE", default_value = "reduced")]
     pub from: From,
     /// Bed cells aimed at during the search; the answer is looked at again with the case's own
@@ -108,7 +110,7 @@ pub struct Place {
     #[arg(long, value_name = "N", default_value = "5", value_parser = steps, allow_hyphen_values = true)]
     pub steps: usize,
     /// File for the answer; CONSTRUCT-placed.toml here when not given, CONSTRUCT-placed-robust.toml
-    /// with --robust. Only a file that this command made is replaced
+    /// with --robust. Only a file that this command made, and nobody changed, is replaced
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     /// Leave out how far each anchor may wander

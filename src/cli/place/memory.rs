@@ -15,7 +15,8 @@ const CELLS: usize = 220;
 const STEPS: usize = 5;
 const STARTS: usize = 4;
 
-/// Seeks the places of a construct that bear the most at 1 mm inferiorly.
+/// Seeks the places of a construct that bear the most at 1 mm inferiorly, over draws and against another
+/// objective where asked.
 ///
 /// # Errors
 /// Files with mistakes, or a construct without a free variable or an answer.
@@ -24,14 +25,15 @@ pub(in super::super) fn search(
     construct: &str,
     from: From,
     seed: u64,
+    (robust, against): (Option<u64>, Option<Aim>),
     quiet: bool,
 ) -> Result<Place, Failure> {
     let typed = Arguments {
         case: case.to_owned(),
         construct: construct.to_owned(),
         objective: Aim::Inferior,
-        against: None,
-        robust: None,
+        against,
+        robust,
         starts: STARTS,
         evaluations: None,
         seed,
@@ -44,7 +46,7 @@ pub(in super::super) fn search(
     };
     let names = [construct.to_owned()];
     let subject = Subject::open(case, &names).map_err(Failure::Files)?;
-    let ask = ask(&typed)?;
+    let ask = ask(&typed, &subject)?;
     let aim = ask.objective.aim();
     let looker = Looker::new(aim.more_is_better, &aim.unit, quiet);
     let mut found = seek_places(&subject, &ask, &looker).map_err(refusal)?;

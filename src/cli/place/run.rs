@@ -6,23 +6,21 @@ use super::super::figures::write_place;
 use super::super::make::refused;
 use super::super::output::{json, note, print};
 use super::super::run::tell;
+use super::super::shell::quoted;
 use super::super::stop;
 use super::arguments::Place as Arguments;
 use super::watch::Looker;
 use crate::case::place::free_variables;
 use crate::case::spread::Subject;
-use crate::files::write_all;
+use crate::files::{takes_files, write_all};
 use crate::report::{
-    CAUTION, CaseSummary, ConstructSummary, Page, PlaceDocument, place_csv, place_reading,
-    place_table, placed_file, variables_table,
+    CAUTION, CaseSummary, ConstructSummary, Known, Page, PlaceDocument, known_answer, place_csv,
+    place_reading, place_table, placed_file, variables_table,
 };
 use crate::seek::Plan;
-use crate::study::place::{Ask, Effort, Objective, PLACED, Refused, place as seek_places};
-use crate::study::result::Place;
+use crate::study::place::{Ask, Effort, PLACED, Refused, place_telling as seek_places};
+use crate::study::result::{Place, Start};
 use std::path::{Path, PathBuf};
-
-/// First line of a file that this command made: such a one it may replace.
-const OURS: &str = "# Made by `rimhold place`";
 
 /// Evaluations of a start when none are given: plain, robust.
 const EVALUATIONS: [usize; 2] = [1800, 360];
@@ -36,31 +34,30 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     if typed.variables {
         return list(&subject, common);
     }
-    let ask = ask(typed)?;
-    let displaced = [Some(ask.objective), ask.against].contains(&Some(Objective::Reduction))
-        || typed.from.start() == crate::study::result::Start::Displaced;
-    if displaced {
-        let checked = subject.case().check_displaced(&typed.case);
-        checked.map_err(|p| Failure::Files(vec![p]))?;
-    }
+    let ask = ask(typed, &subject)?;
     let path = out(typed, &subject);
     let replaces = writable(&path)?;
     stop::listen();
     let aim = ask.objective.aim();
+    let again = command(typed);
     let found = {
         let looker = Looker::new(aim.more_is_better, &aim.unit, common.quiet);
-        seek_places(&subject, &ask, &looker)
+        // At once, so that nothing that comes after can lose it; what is refused now is told at the end.
+        seek_places(&subject, &ask, &looker, &mut |answer| {
+            let _ = write(&path, &again, answer);
+        })
     };
     let mut found = found.map_err(refusal)?;
     found.reading = place_reading(&found);
-    write(&path, &command(typed), &found)?;
+    let written = write(&path, &again, &found);
     present(&subject, &found, common)?;
+    written?;
     if !common.quiet {
         note(&format!(
             "{3} {0}; compare it: rimhold compare {1} {2} {0}",
-            path.display(),
-            typed.case,
-            typed.construct,
+            quoted(&path.display().to_string()),
+            quoted(&typed.case),
+            quoted(&typed.construct),
             if replaces {
                 "replaced an earlier answer in"
             } else {
@@ -78,9 +75,10 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
         Ok(())
     } else {
         Err(Failure::Interrupted(format!(
-            "interrupted after {} evaluations: the best so far stands above and in {}",
+            "interrupted after {} evaluations of the search: the best so far stands above and in {}; not finished: {}",
             found.evaluations,
-            path.display()
+            path.display(),
+            found.unfinished.join(", ")
         )))
     }
 }
@@ -97,7 +95,7 @@ pub(super) fn refusal(refused: Refused) -> Failure {
     }
 }
 
-pub(super) fn ask(typed: &Arguments) -> Result<Ask, Failure> {
+pub(super) fn ask(typed: &Arguments, subject: &Subject) -> Result<Ask, Failure> {
     let objective = typed.objective.objective();
     let against = typed.against.map(super::arguments::Aim::objective);
     if against == Some(objective) {
@@ -110,7 +108,7 @@ pub(super) fn ask(typed: &Arguments) -> Result<Ask, Failure> {
     let (particles, rounds) = SWARM[kind];
     // A small budget is shared out the same way.
     let rounds = rounds.min((evaluations / 3 / particles).max(1));
-    Ok(Ask {
+    let ask = Ask {
         objective,
         against,
         robust: typed.robust,
@@ -128,7 +126,12 @@ pub(super) fn ask(typed: &Arguments) -> Result<Ask, Failure> {
             ..Plan::default()
         },
         wander: !typed.no_wander,
-    })
+    };
+    if ask.start() == Start::Displaced {
+        let checked = subject.case().check_displaced(&typed.case);
+        checked.map_err(|p| Failure::Files(vec![p]))?;
+    }
+    Ok(ask)
 }
 
 /// The command as it could be typed again, without its file.
@@ -136,8 +139,8 @@ fn command(typed: &Arguments) -> String {
     let word = |aim: super::arguments::Aim| aim.objective().key();
     let mut text = format!(
         "rimhold place {} {} --objective {}",
-        typed.case,
-        typed.construct,
+        quoted(&typed.case),
+        quoted(&typed.construct),
         word(typed.objective)
     );
     if let Some(against) = typed.against {
@@ -151,7 +154,7 @@ fn command(typed: &Arguments) -> String {
         text.push_str(&format!(" --evaluations {n}"));
     }
     text.push_str(&format!(" --cells {} --steps {}", typed.cells, typed.steps));
-    if typed.from.start() == crate::study::result::Start::Displaced {
+    if typed.from.start() == Start::Displaced {
         text.push_str(" --from displaced");
     }
     text
@@ -177,10 +180,18 @@ fn out(typed: &Arguments, subject: &Subject) -> PathBuf {
     })
 }
 
-/// Whether a file is one that this command made.
+/// Whether a file is one that this command made and nobody changed.
 fn is_ours(path: &Path) -> bool {
-    std::fs::symlink_metadata(path).is_ok_and(|m| m.is_file())
-        && std::fs::read_to_string(path).is_ok_and(|text| text.starts_with(OURS))
+    known(path) == Known::Ours
+}
+
+/// What stands in a place. A link is never followed.
+fn known(path: &Path) -> Known {
+    let is_file = std::fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
+    match std::fs::read_to_string(path) {
+        Ok(text) if is_file => known_answer(&text),
+        _ => Known::Foreign,
+    }
 }
 
 fn folder(path: &Path) -> &Path {
@@ -199,19 +210,32 @@ fn writable(path: &Path) -> Result<bool, Failure> {
             path.display()
         )));
     }
-    if !folder(path).is_dir() {
+    let folder = folder(path);
+    if !folder.is_dir() {
         return Err(Failure::Other(format!(
             "there is no folder {}",
-            folder(path).display()
+            folder.display()
         )));
     }
-    let present = std::fs::symlink_metadata(path).is_ok();
-    if present && !is_ours(path) {
+    let told = |path: &Path, e: &std::io::Error| Failure::Other(format!("{}: {e}", path.display()));
+    let present = match std::fs::symlink_metadata(path) {
+        Ok(_) => true,
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => false,
+        Err(e) => return Err(told(path, &e)),
+    };
+    let known = known(path);
+    if present && known != Known::Ours {
+        let why = if known == Known::Changed {
+            "holds an answer of this command that was changed since, or was written by an earlier version"
+        } else {
+            "exists and was not made by this command"
+        };
         return Err(Failure::Other(format!(
-            "{} exists and was not made by this command; choose another name by --out, or move it away",
+            "{} {why}, so it is left alone\n  choose another name by --out, or move it away",
             path.display()
         )));
     }
+    takes_files(folder).map_err(|e| told(folder, &e))?;
     Ok(present)
 }
 
@@ -219,7 +243,7 @@ fn write(path: &Path, command: &str, found: &Place) -> Result<(), Failure> {
     let Some(name) = path.file_name() else {
         return Ok(());
     };
-    let text = placed_file(OURS, command, found);
+    let text = placed_file(command, found);
     write_all(folder(path), &[(name.into(), text.into_bytes())], is_ours)
         .map(|_| ())
         .map_err(|e| refused(&e))

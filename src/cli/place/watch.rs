@@ -16,7 +16,7 @@ pub(super) struct Looker {
 impl Looker {
     pub fn new(more_is_better: bool, unit: &str, quiet: bool) -> Self {
         Self {
-            progress: Progress::open("evaluations", quiet),
+            progress: Progress::open("designs looked at", quiet),
             more_is_better,
             unit: unit.to_owned(),
             best: Mutex::new(None),
@@ -43,6 +43,10 @@ impl Watch for Looker {
             self.progress
                 .say(format!("best so far {value:.3} {}", self.unit));
         }
+    }
+
+    fn worked(&self) {
+        self.progress.step();
     }
 
     fn ends(&self) -> bool {

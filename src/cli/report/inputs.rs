@@ -3,6 +3,7 @@
 use super::super::arguments::{From, Look, Report};
 use super::super::failure::Failure;
 use super::super::open::Opened;
+use super::super::shell::quoted;
 use crate::case::{case_source, construct_source};
 use crate::report::paper::InputFile;
 
@@ -113,20 +114,13 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     }
     if wanted.place {
         words.push("--place".to_owned());
+        words.extend(wanted.robust.map(|draws| format!("--robust {draws}")));
+        let against = wanted.against.map(|aim| aim.objective().key());
+        words.extend(against.map(|key| format!("--against {key}")));
     }
     if wanted.template.is_some() {
         words.push("--template inputs/template.md".to_owned());
     }
     words.push("--out ../again".to_owned());
     words.join(" ")
-}
-
-/// A word for a POSIX shell.
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "/._-,+=".contains(c);
-    if word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }

@@ -220,26 +220,40 @@ fn caption(found: &Place) -> String {
         } else {
             String::new()
         };
-        let silent = if given.silent() + answer.silent() == 0 {
+        let interval = |v: Option<[f64; 2]>, words: &dyn Fn(f64) -> String| {
+            v.map_or_else(String::new, |[low, high]| {
+                format!(" (95 % interval {} to {})", words(low), words(high))
+            })
+        };
+        let left = if given.uncertified + answer.uncertified == 0 {
             String::new()
         } else {
             format!(
-                " Left out are {} and {} without a certificate, {} and {} with an anchor off the bone.",
-                given.uncertified, answer.uncertified, given.impossible, answer.impossible
+                " Left out are {} and {} without a certificate.",
+                given.uncertified, answer.uncertified
             )
         };
+        let share = |v: f64| number(100.0 * v, 0);
+        let by = g.difference.map_or_else(String::new, |d| {
+            let told = |v: f64| words::value(aim, v);
+            format!(", a difference of {}{}", told(d), interval(g.difference_interval, &told))
+        });
         format!(
-            " On {} fresh draws of placement error and tension, both designs under each, the answer is the better one in {} %{of} and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found; the fragment is lost in {} and {} of them.{silent}",
+            " On {} fresh draws of placement error and tension, both designs under each on the full bed, the answer is the better one in {} %{}{of} and differs by {} (median; 80 % of draws {} to {}); nine of ten draws reach {} as given and {} as found{by}; the fragment is lost in {} and {} of them, an anchor misses its bone in {} and {}, which counts as the worst, and a load passes a limit in {} and {} of those held.{left}",
             g.draws,
-            g.better
-                .map_or_else(none, |b| number(100.0 * b.value, 0)),
+            g.better.map_or_else(none, |b| share(b.value)),
+            interval(g.better_interval, &|v| format!("{} %", share(v))),
             value(g.median),
             value(g.low),
             value(g.high),
             value(g.given),
             value(g.found),
             given.lost,
-            answer.lost
+            answer.lost,
+            given.impossible,
+            answer.impossible,
+            given.beyond,
+            answer.beyond
         )
     });
     format!(

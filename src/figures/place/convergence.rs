@@ -142,22 +142,11 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
 fn axis(found: &Place) -> String {
     let axis = words::axis(&found.aims[0]);
     if found.robust {
-        let percentile = if found.aims[0].more_is_better {
-            "10th"
-        } else {
-            "90th"
-        };
+        let percentile = found.aims[0].percentile();
         format!("{percentile} percentile of it: {axis}")
     } else {
-        format!("Best so far: {}", lower(&axis))
+        format!("Best so far: {}", words::lower(&axis))
     }
-}
-
-fn lower(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
 /// Best value after so many evaluations.
@@ -207,9 +196,14 @@ fn note(found: &Place) -> String {
         )
     };
     format!(
-        "Open marks: the swarm ends, simplices begin. Of {} starts {}.{none}",
+        "Open marks: the swarm ends, simplices begin. Of {} starts {}{}.{none}",
         found.starts.len(),
-        ends.join(", ")
+        ends.join(", "),
+        if found.starts.iter().any(|s| s.ended == EndedBy::Budget) {
+            format!(" ({} each) and had not settled", found.budget)
+        } else {
+            String::new()
+        }
     )
 }
 

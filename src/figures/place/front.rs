@@ -1,5 +1,7 @@
 //! Figure "place-front": what can be had of two objectives at once, and three designs on it.
 
+mod told;
+
 use super::ground::{Extent, Ground, Seen};
 use super::{small, words};
 use crate::case::Case;
@@ -7,15 +9,13 @@ use crate::figures::axis::{Plot, Scale};
 use crate::figures::canvas::{Canvas, Stroke, Type};
 use crate::figures::construct::bone;
 use crate::figures::construct::view::arrow;
-use crate::figures::csv::{Csv, field};
 use crate::figures::figure::Figure;
 use crate::figures::font::Face;
 use crate::figures::label::{Clearance, wrap};
 use crate::figures::marker::marker;
 use crate::figures::rect::{Point, Rect};
-use crate::figures::scatter::words::number;
 use crate::figures::theme::Theme;
-use crate::study::result::{Front, Place, Placement, TiedState};
+use crate::study::result::{Front, Place, Placement, Start, TiedState};
 
 /// Height of the plot, mm.
 const TALL: f64 = 56.0;
@@ -117,9 +117,9 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
     Figure::new(
         &words::name(found, "front"),
         canvas,
-        csv(found, front),
-        caption(found),
-        alt(found, front),
+        told::csv(found, front),
+        told::caption(found),
+        told::alt(found, front),
     )
 }
 
@@ -134,15 +134,52 @@ fn extent(case: &Case, shown: &[Shown<'_>]) -> Extent {
     Extent::about(fragment.chain(points), MARGIN)
 }
 
-/// Both values of a design on the full bed.
+/// Both values of a design on the full bed, of the kind that the front has.
 fn head(found: &Place, shown: &Shown<'_>, set: Type, width: f64) -> Vec<String> {
     let values: Vec<String> = found
         .aims
         .iter()
-        .zip(&shown.placement.values)
-        .map(|(aim, v)| words::told(aim, *v))
+        .zip(pair(found, shown.placement))
+        .map(|(aim, v)| match v {
+            None if found.robust => format!("no {} percentile", aim.percentile()),
+            v => words::told(aim, v),
+        })
         .collect();
     values.iter().flat_map(|v| wrap(v, set, width)).collect()
+}
+
+/// Both values of a design on the full bed: percentiles over the draws of a robust search.
+fn pair(found: &Place, placement: &Placement) -> [Option<f64>; 2] {
+    let values = if found.robust {
+        &placement.over_draws
+    } else {
+        &placement.values
+    };
+    [0, 1].map(|k| values.get(k).copied().flatten())
+}
+
+/// The title of an axis: which percentile, and where tying starts; the start is left to the other axis
+/// and the caption where there is no room for it.
+fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
+    let aim = &found.aims[k];
+    let from = match found.from {
+        Start::Reduced => "reduced",
+        Start::Displaced => "displaced",
+    };
+    let told = |more: &str| {
+        let axis = words::axis_of(aim, more);
+        if found.robust {
+            format!("{} percentile: {}", aim.percentile(), words::lower(&axis))
+        } else {
+            axis
+        }
+    };
+    let whole = told(&format!(", tied from {from}"));
+    if set.width(&whole) <= room {
+        whole
+    } else {
+        told("")
+    }
 }
 
 /// The place of a design on the front: that of the point with its places.
@@ -191,7 +228,8 @@ fn plotted(
         x,
         y,
     };
-    let titles = [0, 1].map(|k| words::axis(&found.aims[k]));
+    let room = [plot.area.w + 6.0, tall + 3.0];
+    let titles = [0, 1].map(|k| title(found, k, &set, room[k]));
     plot.axes(
         canvas,
         theme,
@@ -288,79 +326,4 @@ fn plotted(
         arrow(canvas, theme, from, to);
         canvas.text("better", [word.x, word.bottom()], small);
     }
-}
-
-fn csv(found: &Place, front: &Front) -> String {
-    let mut header = vec!["design".to_owned()];
-    for aim in &found.aims {
-        header.push(match aim.unit.as_str() {
-            "" => aim.key.clone(),
-            unit => format!("{}_{unit}", aim.key),
-        });
-    }
-    header.push("bed".to_owned());
-    header.extend(
-        found
-            .variables
-            .iter()
-            .filter(|v| !v.idle)
-            .map(|v| field(&v.path)),
-    );
-    let header: Vec<&str> = header.iter().map(String::as_str).collect();
-    let mut csv = Csv::new(&header);
-    let row = |name: &str, values: [Option<f64>; 2], bed: &str, at: &[f64]| {
-        let mut row = vec![field(name)];
-        row.extend(values.map(|v| v.map_or_else(String::new, |v| v.to_string())));
-        row.push(bed.to_owned());
-        row.extend(at.iter().map(f64::to_string));
-        row
-    };
-    let pair = |p: &Placement| [0, 1].map(|k| p.values.get(k).copied().flatten());
-    for point in &front.points {
-        csv.row(row("front", point.values.map(Some), "search", &point.at));
-    }
-    if let Some(given) = front.given {
-        csv.row(row("given", given.map(Some), "search", &found.given.at));
-    }
-    csv.row(row("given", pair(&found.given), "full", &found.given.at));
-    for design in &front.designs {
-        csv.row(row(&design.name, pair(design), "full", &design.at));
-    }
-    csv.finish()
-}
-
-fn caption(found: &Place) -> String {
-    format!(
-        "What can be had of two objectives at once: {} and {}. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it.",
-        found.aims[0].label,
-        found.aims[1].label,
-        found.case,
-        found.construct,
-        found.cells[0],
-        found.cells[1]
-    )
-}
-
-fn alt(found: &Place, front: &Front) -> String {
-    let of = |p: &Placement| -> String {
-        let values = found.aims.iter().zip(&p.values);
-        let values: Vec<String> = values.map(|(aim, v)| words::told(aim, *v)).collect();
-        values.join(" and ")
-    };
-    let designs: Vec<String> = front
-        .designs
-        .iter()
-        .map(|d| format!("{}: {}", d.name, of(d)))
-        .collect();
-    format!(
-        "A front of {} designs between two objectives, with the given construct ({}), which is {}. {}.",
-        number(front.points.len() as f64, 0),
-        of(&found.given),
-        if front.given_is_beaten {
-            "beaten in both by some of them"
-        } else {
-            "not beaten in both by any of them"
-        },
-        designs.join("; ")
-    )
 }

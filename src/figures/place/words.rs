@@ -30,6 +30,19 @@ pub(super) fn told(aim: &Aim, v: Option<f64>) -> String {
 
 /// An objective as the title of an axis.
 pub(super) fn axis(aim: &Aim) -> String {
+    axis_of(aim, "")
+}
+
+/// A title that starts in the middle of a line.
+pub(super) fn lower(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
+}
+
+/// The same with more words before the unit.
+pub(super) fn axis_of(aim: &Aim, more: &str) -> String {
     let label = match aim.key.as_str() {
         "evenness" => "share of the bed as if even",
         "reduction" => "articular step left",
@@ -40,7 +53,7 @@ pub(super) fn axis(aim: &Aim) -> String {
     let label: String = chars
         .next()
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
-    with_unit(&label, &aim.unit)
+    with_unit(&format!("{label}{more}"), &aim.unit)
 }
 
 /// Name of a figure: that of a robust search says so.
@@ -57,11 +70,7 @@ pub(super) fn sought(found: &Place) -> String {
     let what = if found.robust {
         format!(
             "{} percentile of {} under placement error and the spread of tension ({} common draws)",
-            if found.aims[0].more_is_better {
-                "the 10th"
-            } else {
-                "the 90th"
-            },
+            format_args!("the {}", found.aims[0].percentile()),
             found.aims[0].label,
             found.draws
         )

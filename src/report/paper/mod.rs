@@ -16,6 +16,7 @@ mod manifest;
 mod one_construct;
 mod parameters;
 mod placing;
+mod placing_tables;
 mod plates;
 mod points;
 mod question;

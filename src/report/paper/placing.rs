@@ -1,9 +1,8 @@
 //! What a report tells of a search for better places.
 
 use super::fact::Fact;
-use super::table::Table;
 use crate::report::words::{self, joined};
-use crate::study::result::{EndedBy, Place, WayEnd};
+use crate::study::result::{EndedBy, Place};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -40,6 +39,16 @@ pub struct Placing {
     pub steps: Fact,
     /// Bed cells aimed at in given and found.
     pub full_cells: Fact,
+    /// Recorded steps of the push in them.
+    pub full_steps: Fact,
+    /// Most evaluations of each start.
+    pub budget: Fact,
+    /// Starts that spent them, and had not settled.
+    pub unsettled: Fact,
+    /// What a robust search adds; absent when none was made.
+    pub robust: Option<Robust>,
+    /// The front against another objective; absent when none was traced.
+    pub front: Option<Traced>,
     /// Why the starts ended, in words.
     pub ended: String,
     /// Largest difference of their answers.
@@ -52,6 +61,36 @@ pub struct Placing {
     pub reading: Vec<String>,
 }
 
+/// A search over draws.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Robust {
+    /// Its common draws.
+    pub draws: Fact,
+    /// Which percentile was sought, in a word.
+    pub percentile: String,
+    /// The percentile as given, on the full bed; absent where there is none.
+    pub given: Option<Fact>,
+    /// The same as found.
+    pub found: Option<Fact>,
+    /// As found on the bed of the search.
+    pub on_search_bed: Option<Fact>,
+}
+
+/// A front of two objectives.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Traced {
+    /// The other objective.
+    pub objective: String,
+    /// What it is made of.
+    pub about: String,
+    /// Designs of which none is better in both.
+    pub points: Fact,
+    /// Evaluations.
+    pub evaluations: Fact,
+    /// Whether the given construct is beaten in both.
+    pub given_is_beaten: bool,
+}
+
 /// The paired gain.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Gained {
@@ -59,6 +98,10 @@ pub struct Gained {
     pub draws: Fact,
     /// Seed of the draws.
     pub seed: Fact,
+    /// Bed cells aimed at under these draws.
+    pub cells: Fact,
+    /// Recorded steps of the push.
+    pub steps: Fact,
     /// Median of the difference, found less given; it and the next three absent where no draw tells.
     pub median: Option<Fact>,
     /// Its 10th percentile.
@@ -67,6 +110,14 @@ pub struct Gained {
     pub high: Option<Fact>,
     /// Share of draws in which the answer is the better one.
     pub better: Option<Fact>,
+    /// Its 95 % interval.
+    pub better_interval: Option<[Fact; 2]>,
+    /// Difference of the tenth percentiles.
+    pub difference: Option<Fact>,
+    /// Its 95 % interval.
+    pub difference_interval: Option<[Fact; 2]>,
+    /// What nine of ten draws reach as found, on the bed of the search.
+    pub found_on_search_bed: Option<Fact>,
     /// What nine of ten draws reach as given; absent where it is not known or there is none.
     pub given: Option<Fact>,
     /// The same as found.
@@ -85,6 +136,10 @@ pub struct Gained {
     pub impossible_given: Fact,
     /// The same as found.
     pub impossible_found: Fact,
+    /// Draws in which a load passes a limit, of those held as given.
+    pub beyond_given: Fact,
+    /// The same as found.
+    pub beyond_found: Fact,
 }
 
 impl Placing {
@@ -110,16 +165,55 @@ impl Placing {
             cells: Fact::count(place.cells[0], ""),
             steps: Fact::count(place.steps[0], ""),
             full_cells: Fact::count(place.cells[1], ""),
+            full_steps: Fact::count(place.steps[1], ""),
+            budget: Fact::count(place.budget, ""),
+            unsettled: Fact::count(
+                place
+                    .starts
+                    .iter()
+                    .filter(|s| s.ended == EndedBy::Budget)
+                    .count(),
+                "",
+            ),
+            robust: place.robust.then(|| Robust {
+                draws: Fact::exact(place.draws as f64, ""),
+                percentile: if aim.more_is_better {
+                    "tenth"
+                } else {
+                    "ninetieth"
+                }
+                .to_owned(),
+                given: place.given.over_draws.first().copied().flatten().map(value),
+                found: place.found.over_draws.first().copied().flatten().map(value),
+                on_search_bed: place.on_search_bed[1].map(value),
+            }),
+            front: place
+                .front
+                .as_ref()
+                .zip(place.aims.get(1))
+                .map(|(front, aim)| Traced {
+                    objective: aim.label.clone(),
+                    about: aim.about.clone(),
+                    points: Fact::count(front.points.len(), ""),
+                    evaluations: Fact::count(front.evaluations, ""),
+                    given_is_beaten: front.given_is_beaten,
+                }),
             ended: ended(place),
             disagreement: value(place.disagreement),
             apart: Fact::new(place.disagreement_mm, 1, "mm"),
             gain: place.gain.as_ref().map(|g| Gained {
                 draws: Fact::exact(g.draws as f64, ""),
                 seed: Fact::exact(g.seed as f64, ""),
+                cells: Fact::count(g.cells, ""),
+                steps: Fact::count(g.steps, ""),
                 median: g.median.map(change),
                 low: g.low.map(change),
                 high: g.high.map(change),
                 better: g.better.map(|b| Fact::percent(b.value)),
+                better_interval: g.better_interval.map(|i| i.map(Fact::percent)),
+                difference: g.difference.map(change),
+                difference_interval: g.difference_interval.map(|i| i.map(change)),
+                found_on_search_bed: g.found_on_search_bed.map(value),
                 given: g.given.map(value),
                 found: g.found.map(value),
                 lost_given: Fact::exact(g.ends[0].lost as f64, ""),
@@ -129,6 +223,8 @@ impl Placing {
                 uncertified_found: Fact::exact(g.ends[1].uncertified as f64, ""),
                 impossible_given: Fact::exact(g.ends[0].impossible as f64, ""),
                 impossible_found: Fact::exact(g.ends[1].impossible as f64, ""),
+                beyond_given: Fact::exact(g.ends[0].beyond as f64, ""),
+                beyond_found: Fact::exact(g.ends[1].beyond as f64, ""),
             }),
             reading: place.reading.clone(),
         }
@@ -139,169 +235,10 @@ fn ended(place: &Place) -> String {
     joined(&EndedBy::counted(&place.starts, why))
 }
 
-fn why(by: EndedBy) -> &'static str {
+pub(super) fn why(by: EndedBy) -> &'static str {
     match by {
         EndedBy::Settled => "because simplices down to the least size gained no more",
         EndedBy::Budget => "because the evaluations were spent",
         EndedBy::Interrupted => "because an end was asked for",
-    }
-}
-
-/// The tables of a search.
-pub(super) fn tables(place: &Place) -> Vec<Table> {
-    let mut all = vec![variables(place), constraints(place), starts(place)];
-    all.extend((!place.wander.is_empty()).then(|| wander(place)));
-    all
-}
-
-fn variables(place: &Place) -> Table {
-    let mut table = Table::new(
-        "place-variables",
-        &format!("Free variables of {} and their bounds", place.construct),
-        &[
-            "variable", "unit", "low", "high", "given", "found", "change", "remark",
-        ],
-    );
-    for v in &place.variables {
-        let fact = |x: f64| Fact::new(x, 2, &v.unit);
-        let remark = match (v.idle, v.at_end) {
-            (true, _) => "changes nothing",
-            (_, true) => "at an end of its range",
-            _ => "–",
-        };
-        table.row([
-            v.path.as_str().into(),
-            if v.unit.is_empty() { "–" } else { &v.unit }.into(),
-            fact(v.low).into(),
-            fact(v.high).into(),
-            fact(v.given).into(),
-            fact(v.found).into(),
-            Fact::signed(v.found - v.given, 2, &v.unit).into(),
-            remark.into(),
-        ]);
-    }
-    table
-}
-
-fn constraints(place: &Place) -> Table {
-    let mut table = Table::new(
-        "place-constraints",
-        "Constraints on the places, and how the answer keeps them",
-        &[
-            "constraint",
-            "limit",
-            "value",
-            "left",
-            "unit",
-            "nearest",
-            "active",
-            "backing",
-            "source",
-        ],
-    );
-    for k in &place.found.kept {
-        let fact = |x: f64| Fact::new(x, 2, &k.unit);
-        table.row([
-            format!(
-                "{}, at {}",
-                k.label,
-                if k.at_least { "least" } else { "most" }
-            )
-            .into(),
-            fact(k.limit).into(),
-            k.value.map(fact).into(),
-            k.slack.map(fact).into(),
-            if k.unit.is_empty() { "–" } else { &k.unit }.into(),
-            if k.subject.is_empty() {
-                "–"
-            } else {
-                &k.subject
-            }
-            .into(),
-            if k.active { "yes" } else { "no" }.into(),
-            words::tag(k.tag).into(),
-            k.source.as_str().into(),
-        ]);
-    }
-    table
-}
-
-fn starts(place: &Place) -> Table {
-    let aim = &place.aims[0];
-    let mut table = Table::new(
-        "place-starts",
-        "The starts of the search",
-        &[
-            "start",
-            "answer",
-            "unit",
-            "evaluations",
-            "of them in the swarm",
-            "simplices",
-            "ended",
-            "farthest anchor from the best (mm)",
-        ],
-    );
-    for (k, s) in place.starts.iter().enumerate() {
-        table.row([
-            Fact::count(k + 1, "").into(),
-            s.value
-                .map(|v| Fact::new(v, aim.decimals(), &aim.unit))
-                .into(),
-            if aim.unit.is_empty() {
-                "–"
-            } else {
-                &aim.unit
-            }
-            .into(),
-            Fact::count(s.evaluations, "").into(),
-            Fact::count(s.in_swarm, "").into(),
-            Fact::count(s.restarts, "").into(),
-            why(s.ended).into(),
-            Fact::new(s.off, 1, "mm").into(),
-        ]);
-    }
-    table
-}
-
-fn wander(place: &Place) -> Table {
-    let mut table = Table::new(
-        "place-wander",
-        "How far each anchor may wander until a tenth is lost, the others held",
-        &[
-            "anchor",
-            "way",
-            "distance (mm)",
-            "ended by",
-            "area within a tenth",
-            "area within a quarter",
-            "unit of area",
-        ],
-    );
-    for map in &place.wander {
-        let line = map.coordinates[1].is_empty();
-        let unit = if line { "mm" } else { "mm²" };
-        let count = if line { 2 } else { 4 };
-        let area = |a: f64| Fact::new(a, 1, unit);
-        for way in map.ways.iter().take(count) {
-            table.row([
-                map.anchor.as_str().into(),
-                way.name.as_str().into(),
-                Fact::new(way.distance, 1, "mm").into(),
-                by(&way.end).into(),
-                area(map.area_10).into(),
-                area(map.area_25).into(),
-                unit.into(),
-            ]);
-        }
-    }
-    table
-}
-
-fn by(end: &WayEnd) -> String {
-    match end {
-        WayEnd::Lost => "a tenth is lost".to_owned(),
-        WayEnd::Constraint { label, .. } => format!("constraint: {label}"),
-        WayEnd::Range => "its range".to_owned(),
     }
 }

@@ -3,8 +3,8 @@
 use crate::case::{Case, Construct};
 use crate::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart,
-    place_before_after, place_convergence, place_wander, pressure_maps, resistance, rose,
-    scatter_differences, scatter_fan, scatter_intervals, scatter_ranking, stiffness_ellipses,
+    place_before_after, place_convergence, place_front, place_wander, pressure_maps, resistance,
+    rose, scatter_differences, scatter_fan, scatter_intervals, scatter_ranking, stiffness_ellipses,
     tie_residuals, tie_strip, tie_strips, who_resists,
 };
 use crate::study::result::{Place, Push, Scatter};
@@ -151,6 +151,9 @@ pub fn plates(
         }));
         jobs.push(several("How far each anchor may wander", move || {
             place_wander(case, place, double).into_iter().collect()
+        }));
+        jobs.push(several("Two objectives at once", move || {
+            place_front(case, place, double).into_iter().collect()
         }));
         jobs.push(job("How the search for places went", move || {
             place_convergence(place, single)

@@ -4,7 +4,7 @@ use super::assumptions::{ASSUMPTIONS, Assumption};
 use super::fact::Fact;
 use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
-use super::placing::{self, Placing};
+use super::placing::Placing;
 use super::plates::Plate;
 use super::question::Question;
 use super::sources::{GRID_INDEX, SHANK_LAW, Source as Publication, used};
@@ -214,7 +214,11 @@ impl Record {
         all.push(refined);
         all.extend(verified::tables(run.verified, &case.name));
         all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
-        all.extend(run.place.into_iter().flat_map(placing::tables));
+        all.extend(
+            run.place
+                .into_iter()
+                .flat_map(super::placing_tables::tables),
+        );
         let tying: Vec<Tying> = run
             .constructs
             .iter()

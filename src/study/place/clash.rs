@@ -5,7 +5,7 @@ use super::look::{Fate, Look};
 use super::question::{Effort, Question};
 use super::rule::Rule;
 use crate::chance::{Draws, Method};
-use crate::seek::{Judged, Plan, seek};
+use crate::seek::{Beside, Judged, Plan, Watch, seek};
 use rayon::prelude::*;
 use std::cmp::Ordering;
 
@@ -126,12 +126,14 @@ impl Seen {
     }
 }
 
-/// Whether the box has a point that geometry allows; otherwise why not.
+/// Whether the box has a point that geometry allows; otherwise why not. When an end is asked for, nothing
+/// is said.
 pub(super) fn room(
     subject: &crate::case::spread::Subject,
     question: &Question,
     from: Start,
     plan: &Plan,
+    watch: &dyn Watch,
 ) -> Result<(), String> {
     let effort = Effort {
         cells: None,
@@ -145,7 +147,9 @@ pub(super) fn room(
     let mut count = 0;
     let looks: Vec<(Vec<f64>, Look)> = (0..=TRIED)
         .into_par_iter()
+        .filter(|_| !watch.ends())
         .map(|k| {
+            watch.worked();
             if k == 0 {
                 let given = geometry.given();
                 let look = geometry.look(Some(&given));
@@ -174,7 +178,10 @@ pub(super) fn room(
         cost: 0.0,
         violation: geometry.look(Some(at)).violation(),
     };
-    let found = seek(&bounds, None, &judge, plan, &());
+    let found = seek(&bounds, None, &judge, plan, &Beside(watch));
+    if watch.ends() {
+        return Ok(());
+    }
     let point = found.point();
     if point.judged.violation == 0.0 {
         return Ok(());
@@ -193,12 +200,14 @@ mod tests {
         let mut rules = vec![None; Rule::ALL.len()];
         rules[0] = Some(Value {
             value: 1.0,
+            limit: 1.0,
             excess,
             subject: subject.to_owned(),
         });
         Look {
             fate: Fate::Far,
             values: vec![None],
+            nominal: None,
             rules,
             draws: None,
         }

@@ -2,10 +2,11 @@
 
 use super::super::result::{Placed, Placement, Tally};
 use super::super::{PushPlan, push, rig, tie};
-use super::look::{Fate, Look};
+use super::look::Fate;
 use super::question::{Effort, Question};
 use super::rule::Rule;
 use crate::case::spread::Subject;
+use crate::seek::Watch;
 
 /// Steps to 1 mm, as `compare` and `push` record them.
 pub(super) const STEPS: usize = 20;
@@ -34,16 +35,20 @@ pub(super) fn made(by: &Question) -> &'static str {
     if by.is_robust() { PLACED[1] } else { PLACED[0] }
 }
 
-/// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`]; `by`
-/// is what the construct's name gets behind it when it is another one.
+/// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`], over
+/// the draws of a robust search; when an end is asked for, those are left out. `by` is what the
+/// construct's name gets behind it when it is another one.
 pub(super) fn placement(
     full: &Question,
     name: &str,
     at: Option<&[f64]>,
     by: &str,
-) -> (Placement, Look) {
+    watch: &dyn Watch,
+) -> Placement {
     let tried = at.map(|at| full.tried(at));
-    let look = full.look(at);
+    let over = full.looked(at, watch);
+    let drawn = over.as_ref().is_some_and(|look| look.nominal.is_some());
+    let look = over.unwrap_or_else(|| full.nominal(at));
     let subject = full.set(tried.as_deref());
     let given = subject.constructs().next().map(|c| c.name.clone());
     let given = given.unwrap_or_default();
@@ -54,7 +59,13 @@ pub(super) fn placement(
     let mut placement = Placement {
         name: name.to_owned(),
         at: tried.unwrap_or_else(|| full.given()),
-        values: look.values.clone(),
+        values: look.nominal.clone().unwrap_or_else(|| look.values.clone()),
+        over_draws: if drawn {
+            look.values.clone()
+        } else {
+            Vec::new()
+        },
+        draws: look.draws,
         kept: Rule::ALL
             .iter()
             .zip(&look.rules)
@@ -67,6 +78,8 @@ pub(super) fn placement(
             .map(|v| v.excess)
             .fold(0.0, f64::max),
         why: match &look.fate {
+            // Over draws it may have no percentile, and is held all the same.
+            _ if look.nominal.is_some() => String::new(),
             Fate::Held => String::new(),
             Fate::Far => "its geometry is not allowed".to_owned(),
             Fate::Impossible(why)
@@ -80,7 +93,7 @@ pub(super) fn placement(
         file,
     };
     tied(&mut placement, full, &subject);
-    (placement, look)
+    placement
 }
 
 /// Where the anchors sit, how it is tied, and what the certificates say.
@@ -105,8 +118,14 @@ fn tied(placement: &mut Placement, full: &Question, subject: &Subject) {
     let (mut hold, tied) = tie(&case, &construct, &rig, from);
     hold.clear_if_doubtful();
     placement.tally = Tally::of_hold(&hold);
-    if let Some(tied) = tied.filter(|_| full.pushes()) {
+    let Some(tied) = tied else {
+        placement.hold = Some(hold);
+        return;
+    };
+    let objectives = full.objectives.iter();
+    for (direction, _) in objectives.flat_map(|o| o.pushes(&case.fragment)) {
         let plan = PushPlan {
+            direction,
             to: 1.0,
             steps: STEPS,
             ..PushPlan::default()

@@ -1,6 +1,6 @@
 //! Common draws of how anchors land and how hard limbs are pulled.
 
-use super::super::result::DrawEnds;
+use super::super::result::{DrawEnds, DrawnInput};
 use super::look::{Fate, Look};
 use super::objective::Objective;
 use crate::case::Problems;
@@ -56,6 +56,21 @@ impl Common {
             seed,
         })
     }
+
+    /// What is drawn, and how.
+    pub(super) fn inputs(&self) -> Vec<DrawnInput> {
+        let lines = self.design.lines.iter();
+        lines
+            .map(|line| DrawnInput {
+                path: line.path.clone(),
+                distribution: line.words.clone(),
+                usage: line.usage.word().to_owned(),
+                unit: line.unit.clone(),
+                tag: line.tag,
+                source: line.source.clone(),
+            })
+            .collect()
+    }
 }
 
 /// How draws ended.
@@ -68,17 +83,33 @@ pub(super) fn ends(draws: &[Look]) -> DrawEnds {
             Fate::Uncertified(_) | Fate::Silent(_) => &mut ends.uncertified,
             Fate::Far | Fate::Impossible(_) => &mut ends.impossible,
         } += 1;
+        ends.beyond += u64::from(draw.fate == Fate::Held && draw.is_beyond());
     }
     ends
 }
 
-/// What a draw is worth: of one that is lost the worst, of one that says nothing none.
+/// What a draw is worth: of one in which the fragment is lost or an anchor misses its bone the worst, of
+/// one without a certificate nothing. Were missing the bone left out, a search would rather miss it than
+/// lose the fragment.
 pub(super) fn worth(objective: Objective, draw: &Look, which: usize) -> Option<f64> {
     match draw.fate {
         Fate::Held => draw.values[which],
-        Fate::NotHeld(_) => Some(objective.of_lost()),
-        _ => None,
+        Fate::NotHeld(_) | Fate::Impossible(_) | Fate::Far => Some(objective.of_lost()),
+        Fate::Uncertified(_) | Fate::Silent(_) => None,
     }
+}
+
+/// The value that a tenth of some are worse than; infinite where that is.
+pub(super) fn tenth(objective: Objective, values: &mut [f64]) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let p = if objective.more_is_better() {
+        WORSE
+    } else {
+        1.0 - WORSE
+    };
+    let value = quantile(values, p);
+    // Between two that are infinite.
+    if value.is_nan() { f64::INFINITY } else { value }
 }
 
 /// The value that a tenth of the draws that count are worse than; absent when too few count, or where
@@ -91,24 +122,20 @@ pub(super) fn percentile(objective: Objective, draws: &[Look], which: usize) -> 
         .iter()
         .filter_map(|draw| worth(objective, draw, which))
         .collect();
-    values.sort_by(f64::total_cmp);
-    let p = if objective.more_is_better() {
-        WORSE
-    } else {
-        1.0 - WORSE
-    };
-    Some(quantile(&values, p)).filter(|v| v.is_finite())
+    Some(tenth(objective, &mut values)).filter(|v| v.is_finite())
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::rule::{Rule, Value};
     use super::*;
 
     fn draw(fate: Fate, value: Option<f64>) -> Look {
         Look {
             fate,
             values: vec![value],
-            rules: Vec::new(),
+            nominal: None,
+            rules: vec![None; Rule::ALL.len()],
             draws: None,
         }
     }
@@ -126,21 +153,64 @@ mod tests {
     }
 
     /// Definition 7 of Hyndman and Fan on 1 to 21: the tenth percentile is the third of them. Two
-    /// draws more that say nothing change nothing; a third is more than a tenth of all.
+    /// draws more without a certificate change nothing; a third is more than a tenth of all.
     #[test]
-    fn draws_that_say_nothing_are_left_out_and_too_many_of_them_leave_no_value() {
-        let (off, doubtful) = (
-            Fate::Impossible(String::new()),
-            Fate::Uncertified(String::new()),
-        );
-        let all = with(with(held(1..=21), &off, 1), &doubtful, 1);
+    fn draws_without_a_certificate_are_left_out_and_too_many_of_them_leave_no_value() {
+        let doubtful = Fate::Uncertified(String::new());
+        let all = with(held(1..=21), &doubtful, 2);
         let count = ends(&all);
         assert_eq!((count.held, count.lost), (21, 0));
-        assert_eq!((count.uncertified, count.impossible), (1, 1));
+        assert_eq!((count.uncertified, count.impossible), (2, 0));
         assert_eq!(percentile(Objective::Inferior, &all, 0), Some(3.0));
         assert_eq!(percentile(Objective::Reduction, &all, 0), Some(19.0));
-        let more = with(all, &off, 1);
+        let more = with(all, &doubtful, 1);
         assert_eq!(percentile(Objective::Inferior, &more, 0), None);
+    }
+
+    /// Missing the bone is no better than losing the fragment, whichever way is better.
+    #[test]
+    fn a_draw_off_the_bone_counts_as_a_lost_one() {
+        let fates = [
+            Fate::Impossible(String::new()),
+            Fate::NotHeld(String::new()),
+        ];
+        for objective in [Objective::Inferior, Objective::Reduction] {
+            for count in 0..=4 {
+                let [off, lost] = fates
+                    .each_ref()
+                    .map(|fate| percentile(objective, &with(held(1..=20), fate, count), 0));
+                assert_eq!(off, lost, "{objective:?} {count}");
+            }
+        }
+        // Hyndman and Fan's 7 on 0, 0, 1 … 20: at 2.1, a tenth of the way from 1 to 2.
+        let two = with(held(1..=20), &fates[0], 2);
+        let value = percentile(Objective::Inferior, &two, 0).unwrap();
+        // A rounding of 2.1.
+        assert!((value - 1.1).abs() < 1e-12, "{value}");
+        assert_eq!(ends(&two).impossible, 2);
+    }
+
+    /// A draw beyond what a knot or the bed bears is held, has its value, and is counted; a lost one is
+    /// counted as lost alone, and an anchor too near another is no load.
+    #[test]
+    fn draws_beyond_a_limit_of_load_are_counted() {
+        let beyond = |rule: Rule, fate: Fate| {
+            let mut draw = draw(fate, Some(5.0));
+            draw.rules[rule as usize] = Some(Value {
+                value: 2.0,
+                limit: 1.0,
+                excess: 1.0,
+                subject: String::new(),
+            });
+            draw
+        };
+        let mut all = held(1..=3);
+        all.push(beyond(Rule::Tension, Fate::Held));
+        all.push(beyond(Rule::Pressure, Fate::Held));
+        all.push(beyond(Rule::Spacing, Fate::Held));
+        all.push(beyond(Rule::Holding, Fate::NotHeld(String::new())));
+        let count = ends(&all);
+        assert_eq!((count.held, count.lost, count.beyond), (6, 1, 2));
     }
 
     /// A lost draw is worse than any that is held: with three of 21 lost the third is nothing at all;

@@ -5,10 +5,10 @@
 //! through the same driver. Every feasible design that was looked at on the way counts: the front is
 //! what none of them beats in both objectives.
 
-use super::super::result::{Front, FrontPoint};
+use super::super::result::{Front, FrontPoint, Placement};
 use super::design::{made, placement};
 use super::question::Question;
-use crate::seek::{Judged, Plan, seek};
+use crate::seek::{Beside, Judged, Plan, Stopped, Watch, seek};
 use rayon::prelude::*;
 use std::sync::Mutex;
 
@@ -28,17 +28,35 @@ struct Seen {
     costs: [f64; 2],
 }
 
+/// What came of a search between.
+struct Sought {
+    seen: Vec<Seen>,
+    evaluations: usize,
+    /// Whether an end was asked for.
+    cut: bool,
+}
+
+impl Sought {
+    fn join(&mut self, more: Self) {
+        self.seen.extend(more.seen);
+        self.evaluations += more.evaluations;
+        self.cut |= more.cut;
+    }
+}
+
 /// Seeks with a cost made of both, and keeps every feasible design looked at.
 fn sought(
     two: &Question,
     first: Option<&[f64]>,
     plan: &Plan,
-    watch: &dyn crate::seek::Watch,
+    watch: &dyn Watch,
     cost: &(dyn Fn([f64; 2]) -> f64 + Sync),
-) -> (Vec<Seen>, usize) {
+) -> Sought {
     let kept = Mutex::new(Vec::new());
     let judge = |at: &[f64]| {
-        let look = two.look(Some(at));
+        let Some(look) = two.looked(Some(at), watch) else {
+            return Judged::NONE;
+        };
         let pair = [two.judged(&look, 0), two.judged(&look, 1)];
         let costs = pair.map(|j| j.cost);
         if pair.iter().all(Judged::is_feasible)
@@ -58,36 +76,41 @@ fn sought(
             violation: pair[0].violation,
         }
     };
-    let found = seek(&two.bounds(), first, &judge, plan, watch);
-    (kept.into_inner().unwrap_or_default(), found.evaluations())
+    let found = seek(&two.bounds(), first, &judge, plan, &Beside(watch));
+    Sought {
+        seen: kept.into_inner().unwrap_or_default(),
+        evaluations: found.evaluations(),
+        cut: found.starts.iter().any(|s| s.stopped == Stopped::Asked),
+    }
 }
 
 /// The front; absent when no design is feasible in both. `best` is the answer for the first objective.
+/// Also whether an end was asked for on the way.
 pub(super) fn front(
     two: &Question,
     full: &Question,
     best: &[f64],
     plan: &Plan,
-    watch: &dyn crate::seek::Watch,
-) -> Option<Front> {
+    watch: &dyn Watch,
+) -> (Option<Front>, bool) {
     let near = Plan {
         starts: 1,
         particles: 0,
         evaluations: plan.evaluations / PART,
         ..*plan
     };
-    let (mut all, mut evaluations) = sought(two, Some(best), &near, watch, &|c| c[0]);
+    let mut whole = sought(two, Some(best), &near, watch, &|c| c[0]);
     let other = Plan {
         starts: plan.starts.div_ceil(2),
         ..*plan
     };
-    let (more, count) = sought(two, Some(best), &other, watch, &|c| c[1]);
-    all.extend(more);
-    evaluations += count;
-    let ends = non_dominated(all.clone());
-    let (low, high) = extent(&ends)?;
+    whole.join(sought(two, Some(best), &other, watch, &|c| c[1]));
+    let ends = non_dominated(whole.seen.clone());
+    let Some((low, high)) = extent(&ends) else {
+        return (None, whole.cut);
+    };
     let size = [0, 1].map(|k| (high[k] - low[k]).max(1e-12));
-    let rows: Vec<(Vec<Seen>, usize)> = (1..=WEIGHTS)
+    let rows: Vec<Sought> = (1..=WEIGHTS)
         .into_par_iter()
         .map(|k| {
             let weight = k as f64 / (WEIGHTS + 1) as f64;
@@ -103,11 +126,10 @@ pub(super) fn front(
             sought(two, from.as_deref(), &near, watch, &distance)
         })
         .collect();
-    for (more, count) in rows {
-        all.extend(more);
-        evaluations += count;
+    for more in rows {
+        whole.join(more);
     }
-    let front = thinned(non_dominated(all));
+    let front = thinned(non_dominated(whole.seen));
     let value = |s: &Seen| [0, 1].map(|k| two.objectives[k].cost(s.costs[k]));
     let given = two.look(None);
     let given = match given.values.as_slice() {
@@ -125,11 +147,11 @@ pub(super) fn front(
         format!("best {}", aims[1]),
     ];
     let chosen = [0, knee(&front), front.len() - 1];
-    Some(Front {
+    let found = Front {
         designs: names
             .iter()
             .zip(chosen)
-            .map(|(name, k)| placement(full, name, Some(&front[k].at), made(two)).0)
+            .map(|(name, k)| placement(full, name, Some(&front[k].at), made(two), watch))
             .collect(),
         points: front
             .iter()
@@ -140,8 +162,12 @@ pub(super) fn front(
             .collect(),
         given,
         given_is_beaten: beaten,
-        evaluations,
-    })
+        evaluations: whole.evaluations,
+    };
+    // Also where only the draws of its designs were left out.
+    let drawn = |p: &Placement| !two.is_robust() || !p.over_draws.is_empty() || !p.why.is_empty();
+    let cut = whole.cut || !found.designs.iter().all(drawn);
+    (Some(found), cut)
 }
 
 /// Those that none beats in both, best of the first objective first. Designs are put in an order of

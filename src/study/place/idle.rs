@@ -2,6 +2,7 @@
 
 use super::look::{Fate, Look};
 use super::question::Question;
+use crate::seek::Watch;
 use rayon::prelude::*;
 
 /// How far each is moved, as a share of its range.
@@ -10,8 +11,8 @@ const MOVED: f64 = 0.05;
 const NOTHING: f64 = 1e-9;
 
 /// Whether each variable changes nothing when it alone is moved from where the construct has it: no
-/// objective, and no violation of a constraint.
-pub(super) fn idle(question: &Question, given: &Look) -> Vec<bool> {
+/// objective, and no violation of a constraint. When an end is asked for, nothing is said of the rest.
+pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watch) -> Vec<bool> {
     let at = question.given();
     if given.fate != Fate::Held {
         // Of a design without numbers nothing can be said to change nothing.
@@ -25,7 +26,14 @@ pub(super) fn idle(question: &Question, given: &Look) -> Vec<bool> {
             [step, -step].into_iter().all(|step| {
                 let mut moved = at.clone();
                 moved[k] = (moved[k] + step).clamp(v.low, v.high);
-                moved[k] == at[k] || same(given, &question.look(Some(&moved)))
+                if moved[k] == at[k] {
+                    return true;
+                }
+                if watch.ends() {
+                    return false;
+                }
+                watch.worked();
+                same(given, &question.look(Some(&moved)))
             })
         })
         .collect()

@@ -5,7 +5,7 @@ use super::super::push::{PushPlan, pushed_seen};
 use super::super::result::{DrawEnds, Outcome, Push, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, measure, setup};
-use super::objective::{FAN, Objective};
+use super::objective::Objective;
 use super::rule::{Rule, Rules, Value};
 use crate::anatomy::{Fragment, Place};
 use crate::case::{Case, Construct, depths};
@@ -25,7 +25,7 @@ pub enum Fate {
     NotHeld(String),
     /// A state could not be certified: where.
     Uncertified(String),
-    /// Held where nothing errs, but too few of its draws say anything: how many.
+    /// Held where nothing errs, but too few of its draws are certified: how many.
     Silent(String),
 }
 
@@ -34,8 +34,10 @@ pub enum Fate {
 pub struct Look {
     /// How it ended.
     pub fate: Fate,
-    /// Objectives in the order asked for; absent where not held.
+    /// Objectives in the order asked for; absent where not held. Of a look over draws their percentiles.
     pub values: Vec<Option<f64>>,
+    /// The objectives where nothing errs, where `values` are percentiles.
+    pub nominal: Option<Vec<Option<f64>>>,
     /// Constraints in the order of [`Rule::ALL`]; absent where one does not apply, or was not come to.
     pub rules: Vec<Option<Value>>,
     /// How its draws ended, where some were made.
@@ -47,6 +49,7 @@ impl Look {
         Self {
             fate: Fate::Impossible(why),
             values: vec![None; objectives],
+            nominal: None,
             rules: vec![None; Rule::ALL.len()],
             draws: None,
         }
@@ -71,7 +74,7 @@ impl Look {
             Fate::Impossible(_) => return plain("bone", "off the bone"),
             Fate::NotHeld(_) => return plain("held", "the fragment is not held"),
             Fate::Uncertified(_) => return plain("certificate", "a state is not certified"),
-            Fate::Silent(_) => return plain("draws", "fewer than nine in ten draws count"),
+            Fate::Silent(_) => return plain("draws", "fewer than nine in ten draws are certified"),
             Fate::Held | Fate::Far => {}
         }
         let mut worst: Option<(Rule, &Value)> = None;
@@ -90,6 +93,14 @@ impl Look {
         })
     }
 
+    /// Whether a load passes what a knot, strand, anchor or the bed can bear.
+    pub(super) fn is_beyond(&self) -> bool {
+        [Rule::Tension, Rule::Holding, Rule::Pressure]
+            .into_iter()
+            .filter_map(|rule| self.rules[rule as usize].as_ref())
+            .any(|value| value.excess > 0.0)
+    }
+
     fn put(&mut self, rule: Rule, value: Value) {
         let slot = &mut self.rules[rule as usize];
         if slot.as_ref().is_none_or(|s| value.excess > s.excess) {
@@ -104,6 +115,7 @@ pub(super) struct Eye<'a> {
     pub rules: &'a Rules,
     /// Names of anchors that are free.
     pub moved: &'a [String],
+    /// Where tying starts.
     pub from: Start,
     /// Recorded steps to 1 mm.
     pub steps: usize,
@@ -118,6 +130,7 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
     let mut look = Look {
         fate: Fate::Far,
         values: vec![None; eye.objectives.len()],
+        nominal: None,
         rules: vec![None; Rule::ALL.len()],
         draws: None,
     };
@@ -125,30 +138,27 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
     if look.violation() > eye.far {
         return look;
     }
-    for start in [Start::Reduced, Start::Displaced] {
-        let here: Vec<usize> = (0..eye.objectives.len())
-            .filter(|k| eye.objectives[*k].start(eye.from) == start)
-            .collect();
-        if here.is_empty() {
-            continue;
-        }
-        let rig = setup::rig(case, construct, start);
-        let tied = tied_only(case, construct, &rig, start);
-        let done = tied.and_then(|(tied, mut solver)| {
-            as_tied(case, construct, &tied, &mut solver, eye, &mut look);
-            for k in here {
-                let value = value(case, construct, &rig, &tied, &mut solver, eye, k, &mut look)?;
-                look.values[k] = Some(value);
-            }
-            Ok(())
-        });
-        if let Err(outcome) = done {
-            look.fate = fate(&outcome);
-            look.values.fill(None);
-            return look;
-        }
+    if eye.objectives.is_empty() {
+        look.fate = Fate::Held;
+        return look;
     }
-    look.fate = Fate::Held;
+    let rig = setup::rig(case, construct, eye.from);
+    let tied = tied_only(case, construct, &rig, eye.from);
+    let done = tied.and_then(|(tied, mut solver)| {
+        as_tied(case, construct, &tied, &mut solver, eye, &mut look);
+        for k in 0..eye.objectives.len() {
+            let value = value(case, construct, &rig, &tied, &mut solver, eye, k, &mut look)?;
+            look.values[k] = Some(value);
+        }
+        Ok(())
+    });
+    look.fate = match done {
+        Ok(()) => Fate::Held,
+        Err(outcome) => {
+            look.values.fill(None);
+            fate(&outcome)
+        }
+    };
     look
 }
 
@@ -352,14 +362,10 @@ fn value(
         }
     };
     Ok(match eye.objectives[k] {
-        Objective::Inferior => load(Direction::default())?,
-        Objective::Worst => {
+        pushing @ (Objective::Inferior | Objective::Worst) => {
             let mut least = f64::INFINITY;
-            for (angle, weight) in FAN {
-                let (sin, cos) = angle.to_radians().sin_cos();
-                let vector = -case.fragment.along * cos + case.fragment.down * sin;
-                let name = format!("{angle}°");
-                least = least.min(load(Direction { name, vector })? / weight);
+            for (direction, weight) in pushing.pushes(&case.fragment) {
+                least = least.min(load(direction)? / weight);
             }
             least
         }

@@ -1,6 +1,8 @@
 //! What a design is good for.
 
+use super::super::Direction;
 use super::super::result::{Aim, Start};
+use crate::anatomy::Fragment;
 
 /// Directions of the fan in the bed plane: degrees from inferior (along the chord) toward medial, with
 /// the weight of each (assumed: fragments migrate inferiorly and medially). A load counts as divided
@@ -69,11 +71,29 @@ impl Objective {
         }
     }
 
-    /// Where tying starts for it, when a user asks for `from`.
-    pub(super) fn start(self, from: Start) -> Start {
+    /// Where tying starts for objectives that are asked for together, when a user asks for `from`: what
+    /// reduces starts displaced, and so does whatever is weighed against it, as one repair has one tying.
+    pub fn start(together: &[Self], from: Start) -> Start {
+        if together.contains(&Self::Reduction) {
+            Start::Displaced
+        } else {
+            from
+        }
+    }
+
+    /// The pushes that it is made of, each with its weight; none where it does not push.
+    pub(super) fn pushes(self, on: &Fragment) -> Vec<(Direction, f64)> {
         match self {
-            Self::Reduction => Start::Displaced,
-            _ => from,
+            Self::Inferior => vec![(Direction::default(), 1.0)],
+            Self::Worst => FAN
+                .map(|(angle, weight)| {
+                    let (sin, cos) = angle.to_radians().sin_cos();
+                    let vector = -on.along * cos + on.down * sin;
+                    let name = format!("{angle}°");
+                    (Direction { name, vector }, weight)
+                })
+                .into(),
+            Self::Evenness | Self::Reduction => Vec::new(),
         }
     }
 

@@ -8,7 +8,7 @@ use super::rule::{FAR, Rules};
 use crate::case::SAMPLES;
 use crate::case::place::{PlaceTable, Variable};
 use crate::case::spread::{Owner, Subject};
-use crate::seek::Judged;
+use crate::seek::{Judged, Watch};
 
 /// Fineness at which places (mm), hours and tensions (N) are tried and written: nobody drills finer,
 /// and a file then says exactly what was computed.
@@ -34,6 +34,7 @@ pub struct Question {
     pub(super) rules: Rules,
     moved: Vec<String>,
     from: Start,
+    cells: usize,
     steps: usize,
     common: Option<Common>,
 }
@@ -48,7 +49,8 @@ impl Question {
         effort: Effort,
     ) -> Self {
         let mut subject = subject.clone();
-        if let Some(cells) = effort.cells {
+        let cells = effort.cells.unwrap_or(subject.case().bed.cells);
+        if effort.cells.is_some() {
             subject.set_cells(cells);
         }
         let table: Option<&PlaceTable> = subject.files().next().and_then(|f| f.place.as_ref());
@@ -65,15 +67,16 @@ impl Question {
             objectives: objectives.to_vec(),
             rules,
             moved,
-            from,
+            from: Objective::start(objectives, from),
+            cells,
             steps: effort.steps,
             common: None,
         }
     }
 
-    /// The same, its objectives the 10th percentile (90th where less is better) over those draws that
-    /// count: one that is lost is the worst, one without a certificate or off the bone is left out. A
-    /// design of which fewer than nine in ten draws count has no value.
+    /// The same, its objectives the 10th percentile (90th where less is better) over draws: one in which
+    /// the fragment is lost or an anchor misses its bone counts as the worst, one without a certificate
+    /// is left out. A design of which fewer than nine in ten draws are certified has no value.
     pub fn over(mut self, common: Option<Common>) -> Self {
         self.common = common;
         self
@@ -103,11 +106,9 @@ impl Question {
             .collect()
     }
 
-    /// Where tying starts for the first objective.
+    /// Where tying starts.
     pub(super) fn start(&self) -> Start {
-        self.objectives
-            .first()
-            .map_or(self.from, |o| o.start(self.from))
+        self.from
     }
 
     /// Whether its objectives are percentiles over draws.
@@ -115,17 +116,19 @@ impl Question {
         self.common.is_some()
     }
 
+    /// Bed cells aimed at.
+    pub(super) fn cells(&self) -> usize {
+        self.cells
+    }
+
+    /// Recorded steps of a push to 1 mm.
+    pub(super) fn steps(&self) -> usize {
+        self.steps
+    }
+
     /// Radius of the socket's circle, mm.
     pub(super) fn radius(&self) -> f64 {
         self.subject.case().fragment.socket.radius
-    }
-
-    /// Whether the first objective pushes.
-    pub(super) fn pushes(&self) -> bool {
-        matches!(
-            self.objectives.first(),
-            Some(Objective::Inferior | Objective::Worst)
-        )
     }
 
     /// A subject with the variables set; as in its files where `at` is absent.
@@ -139,34 +142,47 @@ impl Question {
 
     /// Looks at a design, or at the construct as it is.
     pub fn look(&self, at: Option<&[f64]>) -> Look {
+        self.looked(at, &())
+            .unwrap_or_else(|| Look::impossible(self.objectives.len(), String::new()))
+    }
+
+    /// The same, draws left out.
+    pub(super) fn nominal(&self, at: Option<&[f64]>) -> Look {
+        let at = at.map(|at| self.tried(at));
+        self.once(&self.set(at.as_deref()), FAR)
+    }
+
+    /// The same, unless an end is asked for between its draws.
+    pub(super) fn looked(&self, at: Option<&[f64]>, watch: &dyn Watch) -> Option<Look> {
         let at = at.map(|at| self.tried(at));
         let at = at.as_deref();
-        let mut nominal = self.once(&self.set(at), FAR);
+        let mut nominal = self.nominal(at);
         if let (Some(common), Fate::Held) = (&self.common, &nominal.fate) {
-            let draws: Vec<Look> = (0..common.draws.len())
-                .map(|k| self.drawn(at, common, k))
-                .collect();
+            let draws = (0..common.draws.len())
+                .map(|k| (!watch.ends()).then(|| self.drawn(at, common, k)))
+                .collect::<Option<Vec<Look>>>()?;
             let ends = ends(&draws);
+            nominal.nominal = Some(nominal.values.clone());
             for (k, objective) in self.objectives.iter().enumerate() {
                 nominal.values[k] = percentile(*objective, &draws, k);
             }
             if !ends.suffice() {
                 nominal.fate = Fate::Silent(format!(
-                    "of {} draws {} have no certificate and {} no place on bone",
+                    "of {} draws {} have no certificate",
                     ends.all(),
-                    ends.uncertified,
-                    ends.impossible
+                    ends.uncertified
                 ));
             } else if nominal.values.iter().any(Option::is_none) {
-                nominal.fate = Fate::NotHeld("not held in a tenth of the draws".to_owned());
+                let why = "lost or off the bone in a tenth of the draws";
+                nominal.fate = Fate::NotHeld(why.to_owned());
             }
             nominal.draws = Some(ends);
         }
-        nominal
+        Some(nominal)
     }
 
     /// A look under one draw.
-    pub(super) fn drawn(&self, at: Option<&[f64]>, common: &Common, k: usize) -> Look {
+    pub fn drawn(&self, at: Option<&[f64]>, common: &Common, k: usize) -> Look {
         let mut subject = self.set(at);
         let present = |path: &str| {
             let k = self.variables.iter().position(|v| v.path() == path)?;

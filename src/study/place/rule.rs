@@ -98,6 +98,8 @@ impl Rule {
 pub struct Value {
     /// The value, in the unit of the rule.
     pub value: f64,
+    /// The limit that it was held against: cones of reach have one each.
+    pub limit: f64,
     /// By how much it is beyond its limit, as a share of it; negative inside.
     pub excess: f64,
     /// Whom it concerns.
@@ -152,7 +154,10 @@ impl Rules {
                 case.bed.crush_strength,
                 "bed.crush_strength",
             ),
-            Rule::Cone => backed("bed.friction", case.bed.friction.atan().to_degrees()),
+            Rule::Cone => {
+                let (friction, tag, source) = backed("bed.friction", case.bed.friction);
+                (friction.atan().to_degrees(), tag, source)
+            }
         });
         Self {
             limits: limits.into(),
@@ -179,6 +184,7 @@ impl Rules {
         };
         Value {
             value,
+            limit,
             excess: over / if limit > 0.0 { limit } else { 1.0 },
             subject,
         }
@@ -187,10 +193,13 @@ impl Rules {
     /// A rule at a design, as a record.
     pub fn kept(&self, rule: Rule, value: Option<&Value>) -> Kept {
         let (limit, tag, source) = &self.limits[rule as usize];
-        // Cones may differ: the limit is the one that the value was held against.
-        let limit = match (rule, value) {
-            (Rule::Reach, Some(v)) => v.value / (1.0 + v.excess),
-            _ => *limit,
+        let limit = value.map_or(*limit, |v| v.limit);
+        let left = |v: &Value| {
+            if rule.is_least() {
+                v.value - limit
+            } else {
+                limit - v.value
+            }
         };
         Kept {
             key: rule.key().to_owned(),
@@ -200,7 +209,7 @@ impl Rules {
             at_least: rule.is_least(),
             unit: rule.unit().to_owned(),
             subject: value.map_or_else(String::new, |v| v.subject.clone()),
-            slack: value.map(|v| -v.excess * if limit > 0.0 { limit } else { 1.0 }),
+            slack: value.map(left),
             active: value.is_some_and(|v| v.excess.abs() < ACTIVE),
             violation: value.map_or(0.0, |v| v.excess.max(0.0)),
             tag: *tag,
@@ -212,9 +221,47 @@ impl Rules {
 /// A limit that is the case's, backed as its default is unless the file gives another number.
 fn backed(path: &str, value: f64) -> (f64, Tag, String) {
     match parameter(path) {
-        Some(p) if p.default.is_none_or(|d| d == value) || path == "bed.friction" => {
-            (value, p.tag, p.source.to_owned())
-        }
+        Some(p) if p.default.is_none_or(|d| d == value) => (value, p.tag, p.source.to_owned()),
         _ => (value, Tag::Given, "the case".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::spread::Subject;
+
+    fn case() -> Case {
+        let names = ["one-by-one".to_owned()];
+        Subject::open("quarter", &names).unwrap().case().clone()
+    }
+
+    /// An instrument that meets the bone exactly square leans by nothing: its limit is still a number.
+    #[test]
+    fn a_limit_stands_beside_a_value_of_zero() {
+        let rules = Rules::new(&case(), None);
+        let square = rules.against(Rule::Reach, 0.0, 40.0, "lateral through low".to_owned());
+        let kept = rules.kept(Rule::Reach, Some(&square));
+        assert_eq!((kept.limit, kept.slack), (40.0, Some(40.0)));
+        // A limit of nothing, too: no share of it can be told.
+        let none = rules.against(Rule::Reach, 3.0, 0.0, String::new());
+        let kept = rules.kept(Rule::Reach, Some(&none));
+        assert_eq!(
+            (kept.limit, kept.slack, kept.violation),
+            (0.0, Some(-3.0), 3.0)
+        );
+    }
+
+    /// The friction cone is backed as the default's friction is, unless the case has another one.
+    #[test]
+    fn a_cone_of_another_friction_is_given() {
+        let tag = |case: &Case| Rules::new(case, None).kept(Rule::Cone, None).tag;
+        let mut case = case();
+        assert_eq!(tag(&case), parameter("bed.friction").unwrap().tag);
+        case.bed.friction = 0.35;
+        assert_eq!(tag(&case), Tag::Given);
+        let limit = Rules::new(&case, None).limit(Rule::Cone);
+        // tan of the limit is the friction, to roundings.
+        assert!((limit.to_radians().tan() - 0.35).abs() < 1e-12);
     }
 }

@@ -9,6 +9,7 @@ use super::super::result::{WanderMap, Wandered, WayEnd, WayOut};
 use super::look::Look;
 use super::question::Question;
 use crate::anatomy::Place;
+use crate::seek::Watch;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -18,9 +19,14 @@ const QUARTER: f64 = 0.25;
 /// Length to which a way out is bisected, mm: the fineness of places, twice.
 const SHARP: f64 = 0.002;
 
+/// An end was asked for before a map was whole: one that is not tells less room than there is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ended;
+
 /// The plane of an anchor: its free coordinates.
 struct Plane<'a> {
     question: &'a Question,
+    watch: &'a dyn Watch,
     at: &'a [f64],
     best: f64,
     /// Index of each variable, and its units per mm superior or away.
@@ -42,8 +48,17 @@ impl Plane<'_> {
         Some(at)
     }
 
-    fn look(&self, offset: [f64; 2]) -> Option<Look> {
-        self.moved(offset).map(|at| self.question.look(Some(&at)))
+    /// A look at an offset; absent beyond a range.
+    fn look(&self, offset: [f64; 2]) -> Result<Option<Look>, Ended> {
+        let Some(at) = self.moved(offset) else {
+            return Ok(None);
+        };
+        if self.watch.ends() {
+            return Err(Ended);
+        }
+        let look = self.question.looked(Some(&at), self.watch);
+        self.watch.worked();
+        look.map(Some).ok_or(Ended)
     }
 
     /// Share lost at a look; absent when infeasible.
@@ -79,10 +94,21 @@ impl Plane<'_> {
 
 /// The map of one anchor round the answer; absent when none of its coordinates is free, or the answer
 /// is not feasible on the bed of the question.
-pub fn wander(question: &Question, at: &[f64], anchor: &str, step: f64) -> Option<WanderMap> {
+///
+/// # Errors
+/// An end that was asked for before the map was whole.
+pub fn wander(
+    question: &Question,
+    at: &[f64],
+    anchor: &str,
+    step: f64,
+    watch: &dyn Watch,
+) -> Result<Option<WanderMap>, Ended> {
     let at = question.tried(at);
-    let best = question.look(Some(&at));
-    let best = best.values[0].filter(|_| best.violation() == 0.0)?;
+    let best = question.looked(Some(&at), watch).ok_or(Ended)?;
+    let Some(best) = best.values[0].filter(|_| best.violation() == 0.0) else {
+        return Ok(None);
+    };
     let mut axes = Vec::new();
     let mut coordinates = [String::new(), String::new()];
     for (k, variable) in question.variables.iter().enumerate() {
@@ -100,17 +126,19 @@ pub fn wander(question: &Question, at: &[f64], anchor: &str, step: f64) -> Optio
         coordinates.swap(0, 1);
     }
     if axes.is_empty() {
-        return None;
+        return Ok(None);
     }
     let centre = [0, 1].map(|k| axes.get(k).map_or(0.0, |(v, _)| at[*v]));
+    let units_per_mm = [0, 1].map(|k| axes.get(k).map_or(1.0, |a| a.1));
     let plane = Plane {
         question,
+        watch,
         at: &at,
         best,
         axes,
     };
-    let looked = flood(&plane, step);
-    let ways = ways(&plane, &coordinates, &looked, step);
+    let looked = flood(&plane, step)?;
+    let ways = ways(&plane, &coordinates, &looked, step)?;
     let grid: Vec<Wandered> = looked
         .iter()
         .map(|(cell, look)| {
@@ -136,17 +164,18 @@ pub fn wander(question: &Question, at: &[f64], anchor: &str, step: f64) -> Optio
             .filter(|g| g.loss.is_some_and(|l| l <= share))
             .count() as f64
     };
-    Some(WanderMap {
+    Ok(Some(WanderMap {
         anchor: anchor.to_owned(),
         coordinates,
         centre,
+        units_per_mm,
         step,
         best,
         area_10: area(TENTH),
         area_25: area(QUARTER),
         grid,
         ways,
-    })
+    }))
 }
 
 /// Units of a coordinate of an anchor per mm: superior for the one along, away for the other.
@@ -172,15 +201,15 @@ fn per_mm(question: &Question, at: &[f64], anchor: &str, key: &str) -> f64 {
 }
 
 /// Looks at the grid from the answer outward, generation by generation.
-fn flood(plane: &Plane<'_>, step: f64) -> BTreeMap<[i32; 2], Look> {
+fn flood(plane: &Plane<'_>, step: f64) -> Result<BTreeMap<[i32; 2], Look>, Ended> {
     let mut looked: BTreeMap<[i32; 2], Look> = BTreeMap::new();
     let mut next = vec![[0, 0]];
     let across = if plane.axes.len() == 2 { 1 } else { 0 };
     while !next.is_empty() {
-        let looks: Vec<Option<Look>> = next
+        let looks = next
             .par_iter()
             .map(|cell| plane.look(cell.map(|c| f64::from(c) * step)))
-            .collect();
+            .collect::<Result<Vec<Option<Look>>, Ended>>()?;
         let mut frontier: Vec<[i32; 2]> = Vec::new();
         for (cell, look) in next.into_iter().zip(looks) {
             let Some(look) = look else {
@@ -202,7 +231,7 @@ fn flood(plane: &Plane<'_>, step: f64) -> BTreeMap<[i32; 2], Look> {
         frontier.retain(|c| plane.moved(c.map(|c| f64::from(c) * step)).is_some());
         next = frontier;
     }
-    looked
+    Ok(looked)
 }
 
 fn ways(
@@ -210,7 +239,7 @@ fn ways(
     coordinates: &[String; 2],
     looked: &BTreeMap<[i32; 2], Look>,
     step: f64,
-) -> Vec<WayOut> {
+) -> Result<Vec<WayOut>, Ended> {
     let cells: &[[i32; 2]] = if plane.axes.len() == 2 {
         &[
             [1, 0],
@@ -238,7 +267,7 @@ fn way(
     looked: &BTreeMap<[i32; 2], Look>,
     step: f64,
     cell: [i32; 2],
-) -> WayOut {
+) -> Result<WayOut, Ended> {
     let length = f64::from(cell[0]).hypot(f64::from(cell[1]));
     let direction = cell.map(|c| f64::from(c) / length);
     let offset = |s: f64| direction.map(|d| d * s);
@@ -249,13 +278,16 @@ fn way(
     for k in 1.. {
         let s = f64::from(k) * step * length;
         let (s, look) = if s < room {
-            let known = looked.get(&cell.map(|c| c * k)).cloned();
-            match known.or_else(|| plane.look(offset(s))) {
+            let known = match looked.get(&cell.map(|c| c * k)) {
+                Some(look) => Some(look.clone()),
+                None => plane.look(offset(s))?,
+            };
+            match known {
                 Some(look) => (s, look),
                 None => break,
             }
         } else {
-            match plane.look(offset(room)) {
+            match plane.look(offset(room))? {
                 Some(look) if room > 0.0 => (room, look),
                 _ => break,
             }
@@ -274,7 +306,7 @@ fn way(
         Some((mut high, mut beyond)) => {
             while high - low.0 > SHARP {
                 let middle = 0.5 * (low.0 + high);
-                let Some(look) = plane.look(offset(middle)) else {
+                let Some(look) = plane.look(offset(middle))? else {
                     break;
                 };
                 if inside(&look) {
@@ -289,13 +321,13 @@ fn way(
             }
         }
     };
-    WayOut {
+    Ok(WayOut {
         name: name(coordinates, cell),
         direction,
         distance: low.0,
         end,
         value: low.1,
-    }
+    })
 }
 
 /// A way in words.

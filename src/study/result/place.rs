@@ -1,6 +1,12 @@
 //! What a search for better places found.
 
-use super::{Estimate, Hold, Start, Tally};
+mod draws;
+mod wander;
+
+pub use draws::{DrawEnds, DrawnInput, PairedGain};
+pub use wander::{WanderMap, Wandered, WayEnd, WayOut};
+
+use super::{Hold, Start, Tally};
 use crate::case::Tag;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -21,6 +27,11 @@ pub struct Aim {
 }
 
 impl Aim {
+    /// The percentile that a robust search seeks of it: what nine of ten draws reach.
+    pub fn percentile(&self) -> &'static str {
+        if self.more_is_better { "10th" } else { "90th" }
+    }
+
     /// Decimals with which its values are told.
     pub fn decimals(&self) -> usize {
         match self.unit.as_str() {
@@ -50,6 +61,10 @@ pub struct FreeVariable {
     pub at_end: bool,
     /// Whether nothing changes with it: it was left where it is.
     pub idle: bool,
+    /// How its range is backed.
+    pub tag: Tag,
+    /// Where the range comes from.
+    pub source: String,
 }
 
 /// A constraint at a design.
@@ -97,8 +112,14 @@ pub struct Placement {
     pub name: String,
     /// Values of the free variables, in their order.
     pub at: Vec<f64>,
-    /// Values of the objectives, in the order of [`Place::aims`]; absent where not held.
+    /// Values of the objectives, in the order of [`Place::aims`], where nothing errs; absent where not
+    /// held.
     pub values: Vec<Option<f64>>,
+    /// The same as a robust search values them, over its draws, on the full bed: 10th percentiles (90th
+    /// where less is better); absent where there is none. Empty where no draws were made.
+    pub over_draws: Vec<Option<f64>>,
+    /// How those draws ended.
+    pub draws: Option<DrawEnds>,
     /// The constraints.
     pub kept: Vec<Kept>,
     /// Largest violation, as a share of its limit.
@@ -182,142 +203,13 @@ pub struct SearchStart {
     pub progress: Vec<Progressed>,
 }
 
-/// How the draws of placement error and tension ended for a design.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct DrawEnds {
-    /// The fragment is held.
-    pub held: u64,
-    /// The fragment is lost: it counts as the worst value.
-    pub lost: u64,
-    /// A state has no certificate: left out.
-    pub uncertified: u64,
-    /// An anchor lies off the bone, or a number out of its range: left out.
-    pub impossible: u64,
-}
-
-impl DrawEnds {
-    /// All draws.
-    pub fn all(&self) -> u64 {
-        self.held + self.lost + self.silent()
-    }
-
-    /// Draws that say nothing, and are left out.
-    pub fn silent(&self) -> u64 {
-        self.uncertified + self.impossible
-    }
-
-    /// Whether a tenth percentile can be told: at least nine in ten draws count. Were more left out,
-    /// what they hide could be all of the worst tenth.
-    pub fn suffice(&self) -> bool {
-        self.all() > 0 && 10 * self.silent() <= self.all()
-    }
-}
-
-/// Against the given construct on common draws of placement error and tension that the search did not
-/// see.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PairedGain {
-    /// Draws.
-    pub draws: u64,
-    /// Seed of the draws.
-    pub seed: u64,
-    /// 10th percentile of the objective of the given construct (90th where less is better), over its
-    /// draws that count; absent when fewer than nine in ten do, or a tenth is lost where less is better.
-    pub given: Option<f64>,
-    /// The same of the answer.
-    pub found: Option<f64>,
-    /// Median difference, answer less given, over draws that count for both; absent when there is none.
-    pub median: Option<f64>,
-    /// 10th percentile of the difference.
-    pub low: Option<f64>,
-    /// 90th percentile of the difference.
-    pub high: Option<f64>,
-    /// How often the answer is the better one, of the draws that count for both and in which one of the two is held;
-    /// equal ones count half. Absent when there are none.
-    pub better: Option<Estimate>,
-    /// Draws that count for both.
-    pub pairs: u64,
-    /// How the draws ended for the given construct, and for the answer.
-    pub ends: [DrawEnds; 2],
-}
-
-/// What ends a way out of the answer.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "snake_case", tag = "by")]
-pub enum WayEnd {
-    /// A tenth of the objective is lost there.
-    Lost,
-    /// A constraint is violated beyond it.
-    Constraint {
-        /// Its key.
-        key: String,
-        /// In words, with what it concerns.
-        label: String,
-    },
-    /// The range of the variable ends there.
-    Range,
-}
-
-/// A way out of the answer in an anchor's own plane.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct WayOut {
-    /// Its name: `superior`, `medial`, `superior and medial`, and so on.
-    pub name: String,
-    /// Direction in the plane: along and second coordinate, of unit length.
-    pub direction: [f64; 2],
-    /// How far, mm.
-    pub distance: f64,
-    /// What ends it.
-    pub end: WayEnd,
-    /// Objective there.
-    pub value: f64,
-}
-
-/// A point of a wander map.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Wandered {
-    /// Offset from the answer in the anchor's plane: along and second coordinate, mm.
-    pub offset: [f64; 2],
-    /// The anchor's point, mm.
-    pub point: Option<[f64; 3]>,
-    /// Objective; absent when infeasible.
-    pub value: Option<f64>,
-    /// Share of the best that is lost; absent when infeasible.
-    pub loss: Option<f64>,
-    /// The constraint that makes it infeasible.
-    pub broken: Option<String>,
-}
-
-/// How far one anchor may wander, the others held.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct WanderMap {
-    /// Anchor.
-    pub anchor: String,
-    /// Keys of the two coordinates; the second is empty for a place on a line.
-    pub coordinates: [String; 2],
-    /// Where the answer has them.
-    pub centre: [f64; 2],
-    /// Distance of grid points, mm.
-    pub step: f64,
-    /// Objective at the answer, on the bed of the search.
-    pub best: f64,
-    /// Points of the grid: those within 25 % of the best that hang together with the answer, and
-    /// those next to them.
-    pub grid: Vec<Wandered>,
-    /// Area in which no more than 10 % is lost, mm², counted in grid points.
-    pub area_10: f64,
-    /// The same for 25 %.
-    pub area_25: f64,
-    /// The four ways out (two on a line), then the four between them.
-    pub ways: Vec<WayOut>,
-}
-
 /// A design of a front.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FrontPoint {
     /// Values of the free variables.
     pub at: Vec<f64>,
-    /// Both objectives on the bed of the search.
+    /// Both objectives as the search values them (percentiles over draws where it is a robust one), on
+    /// its bed.
     pub values: [f64; 2],
 }
 
@@ -327,7 +219,7 @@ pub struct Front {
     /// Designs of which none is better in both, best of the first objective first; on the bed of the
     /// search.
     pub points: Vec<FrontPoint>,
-    /// The given construct on that bed; absent when it is not held.
+    /// The given construct on that bed, valued the same way; absent when it is not held.
     pub given: Option<[f64; 2]>,
     /// Whether some design of the front is better than the given one in both.
     pub given_is_beaten: bool,
@@ -338,6 +230,8 @@ pub struct Front {
 }
 
 /// A search for better places.
+///
+/// Each part that was asked for is there or named in [`Place::unfinished`].
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Place {
     /// Name of the case.
@@ -366,26 +260,33 @@ pub struct Place {
     pub found: Placement,
     /// Value of the objective at given and found on the bed of the search.
     pub on_search_bed: [Option<f64>; 2],
-    /// How the draws of a robust search ended at given and found; absent where no draws were made.
+    /// How the draws of a robust search ended at given and found on its bed; absent where no draws were
+    /// made.
     pub draw_ends: [Option<DrawEnds>; 2],
     /// The starts.
     pub starts: Vec<SearchStart>,
     /// Evaluations of the search.
     pub evaluations: usize,
+    /// Most evaluations of each start.
+    pub budget: usize,
     /// Evaluations that could not be certified; they count for nothing.
     pub uncertified: usize,
     /// Largest difference of the starts' answers, in the unit of the objective.
     pub disagreement: f64,
     /// Largest distance of an anchor between the starts' answers, mm.
     pub disagreement_mm: f64,
+    /// What the draws of placement error and tension vary, and how.
+    pub errors: Vec<DrawnInput>,
     /// Against the given construct, paired; absent when interrupted.
     pub gain: Option<PairedGain>,
     /// How far each anchor may wander; empty when not asked for.
     pub wander: Vec<WanderMap>,
     /// Both objectives at once, when two were asked for.
     pub front: Option<Front>,
-    /// Whether the search ran to its end.
+    /// Whether all that was asked for is there, and the search ran to its end.
     pub complete: bool,
+    /// What is not, in words, when an end was asked for.
+    pub unfinished: Vec<String>,
     /// Remarks: variables that change nothing, and the like.
     pub remarks: Vec<String>,
     /// Plain sentences made of the numbers above.

@@ -7,7 +7,7 @@ use crate::figures::colour::Colour;
 use crate::figures::hatch::Hatch;
 use crate::figures::rect::{Point, Rect};
 use crate::figures::theme::Theme;
-use crate::study::result::{Place, WanderMap, Wandered};
+use crate::study::result::{FreeVariable, Place, WanderMap, Wandered};
 use std::collections::BTreeMap;
 
 /// What a point of a map is.
@@ -99,7 +99,7 @@ impl Region {
         let second = slope([0, 0], 1)
             .or_else(|| nearest(1))
             .unwrap_or(square_to(first));
-        let reach = [0, 1].map(|k| range(ground, found, map, k));
+        let reach = [0, 1].map(|k| range(&found.variables, map, k));
         let squares = map
             .grid
             .iter()
@@ -197,20 +197,77 @@ impl Region {
 }
 
 /// How far a coordinate may go from the answer, mm; a place on a line gets some width.
-fn range(ground: &Ground<'_>, found: &Place, map: &WanderMap, k: usize) -> [f64; 2] {
+fn range(variables: &[FreeVariable], map: &WanderMap, k: usize) -> [f64; 2] {
     let key = &map.coordinates[k];
     if key.is_empty() {
         return [-0.25, 0.25];
     }
     let path = format!("anchor.{}.{key}", map.anchor);
-    let Some(v) = found.variables.iter().find(|v| v.path == path) else {
+    let Some(v) = variables.iter().find(|v| v.path == path) else {
         return [f64::NEG_INFINITY, f64::INFINITY];
     };
-    let ends = [v.low - map.centre[k], v.high - map.centre[k]];
-    if key == "hours" {
-        // Hours run from superior to anterior, offsets to superior.
-        let per_hour = ground.case.fragment.socket.radius * std::f64::consts::FRAC_PI_6;
-        return [-ends[1] * per_hour, -ends[0] * per_hour];
+    let ends = [v.low, v.high].map(|end| (end - map.centre[k]) / map.units_per_mm[k]);
+    [ends[0].min(ends[1]), ends[0].max(ends[1])]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::place::variables;
+    use crate::case::spread::Subject;
+    use crate::seek::Plan;
+    use crate::study::place::{Ask, Effort, Objective, place};
+    use crate::study::result::{Start, WayEnd};
+
+    /// An anchor at a clock position, well inside the face: its hours are millimetres on its own arc,
+    /// not on the rim. Where the study finds that a range ends a way, the drawing ends it too.
+    #[test]
+    fn a_range_of_hours_ends_where_the_study_ends_it() {
+        let room = tempfile::tempdir().unwrap();
+        let path = room.path().join("clock.toml");
+        let text = crate::case::builtin("one-by-one").unwrap();
+        let place_of = |name: &str| {
+            let at = text.find(&format!("[anchor.{name}]")).unwrap();
+            let line = text[at..].lines().find(|l| l.starts_with("at = ")).unwrap();
+            line.to_owned()
+        };
+        let lateral = place_of("lateral");
+        let text = text.replace(
+            &lateral,
+            "at = { clock = { hours = \"4:00\", inset = 9.0 } }",
+        );
+        let free = "\n[place]\nlimits = { spacing = 0.0 }\nfree = [{ path = \"anchor.lateral.hours\", low = 3.95, high = 4.04 }]\n";
+        std::fs::write(&path, text + free).unwrap();
+        let subject = Subject::open("quarter", &[path.to_str().unwrap().to_owned()]).unwrap();
+        assert_eq!(variables(&subject).unwrap().len(), 1);
+        let ask = Ask {
+            objective: Objective::Evenness,
+            against: None,
+            robust: None,
+            from: Start::Reduced,
+            effort: Effort {
+                cells: Some(100),
+                steps: 1,
+            },
+            plan: Plan {
+                starts: 1,
+                particles: 0,
+                evaluations: 20,
+                ..Plan::default()
+            },
+            wander: true,
+        };
+        let found = place(&subject, &ask, &()).unwrap();
+        let map = &found.wander[0];
+        let [low, high] = range(&found.variables, map, 0);
+        for way in &map.ways {
+            assert_eq!(way.end, WayEnd::Range, "{way:?}");
+            let end = if way.direction[0] > 0.0 { high } else { -low };
+            // Roundings of a division.
+            assert!((way.distance - end).abs() < 1e-9, "{way:?} {low} {high}");
+        }
+        // Arc of 0.09 h on a circle 9 mm inside the rim's of 13 mm: (13 - 9) 0.09 π/6.
+        let arc = 4.0 * 0.09 * std::f64::consts::FRAC_PI_6;
+        assert!((high - low - arc).abs() < 1e-9, "{low} {high} {arc}");
     }
-    ends
 }

@@ -113,7 +113,7 @@ fn a_sample_can_be_shown_again() {
     );
     let table = room.run(&again);
     assert!(
-        table.contains("Sample 0: what was drawn") && table.contains("bed.friction"),
+        table.contains("Sample 0: what was drawn with seed 5") && table.contains("bed.friction"),
         "{table}"
     );
 }

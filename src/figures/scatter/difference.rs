@@ -21,18 +21,26 @@ const MARK: f64 = 3.0;
 /// The percentiles between which the axis runs.
 const SHOWN: [usize; 2] = [1, 99];
 
-/// Draws one figure for each construct that is compared with the first.
+/// Most figures of pairs; where there are more pairs, those with the first construct are drawn.
+const MOST: usize = 6;
+
+/// Draws one figure for each pair of constructs, first those with the first construct.
 pub(super) fn differences(found: &Scatter, theme: &Theme) -> Vec<Figure> {
-    let mut seconds: Vec<&str> = Vec::new();
+    let mut names: Vec<[&str; 2]> = Vec::new();
     for pair in &found.pairs {
-        if !seconds.contains(&pair.second.as_str()) {
-            seconds.push(&pair.second);
+        let both = [pair.first.as_str(), pair.second.as_str()];
+        if !names.contains(&both) {
+            names.push(both);
         }
     }
-    seconds
+    if let (true, Some([first, _])) = (names.len() > MOST, names.first().copied()) {
+        names.retain(|both| both[0] == first);
+    }
+    names
         .iter()
-        .map(|second| {
-            let pairs: Vec<&Paired> = found.pairs.iter().filter(|p| p.second == *second).collect();
+        .map(|[first, second]| {
+            let own = |p: &&Paired| p.first == *first && p.second == *second;
+            let pairs: Vec<&Paired> = found.pairs.iter().filter(own).collect();
             // The colour of the second construct is that which it has in the other figures.
             let places = found.constructs.iter();
             let series = places.take_while(|c| c.construct != *second).count();
@@ -86,8 +94,12 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
             }
         }
     });
+    let name = match found.constructs.first() {
+        Some(c) if c.construct != *first => format!("scatter-difference-{second}-from-{first}"),
+        _ => format!("scatter-difference-{second}"),
+    };
     Figure::new(
-        &format!("scatter-difference-{second}"),
+        &name,
         canvas,
         csv(pairs),
         caption(found, first, second),
@@ -100,10 +112,12 @@ fn superiority(pair: &Paired) -> String {
     pair.superiority.map_or_else(
         || "more: cannot be said".to_owned(),
         |s| {
-            let error = s.error.map_or_else(
-                || "error not known".to_owned(),
-                |e| format!("s.e. {:.1}", 100.0 * e),
-            );
+            let error = match (s.error, s.bound) {
+                (Some(e), _) => format!("s.e. {:.1}", 100.0 * e),
+                (None, Some(b)) if s.value > 0.5 => format!("above {:.1}", 100.0 * b),
+                (None, Some(b)) => format!("below {:.1}", 100.0 * b),
+                (None, None) => "error not known".to_owned(),
+            };
             format!(
                 "more on {:.1} % ({error}) of {} draws",
                 100.0 * s.value,
@@ -261,7 +275,12 @@ fn csv(pairs: &[&Paired]) -> String {
 
 fn caption(found: &Scatter, first: &str, second: &str) -> String {
     format!(
-        "{second} minus {first} on the same draws: a histogram of the differences over the draws where both have the quantity, each panel on a scale of its own that leaves out one in a hundred at either end (what lies beyond the axis is counted there). Dark: 25–75 % of the draws; medium: 5–95 %. Below it marker, bar and line for median, 25–75 % and 5–95 %, with the numbers. Upright line: no difference. \"More on\": probability of superiority, with its Monte Carlo standard error in percent: the share of draws on which {second} has more than {first}; of what one wants more of, a construct that is held has more than one that is not, and draws where neither is held are left out. {}",
+        "{second} minus {first} on the same draws: a histogram of the differences over the draws where both have the quantity, each panel on a scale of its own that leaves out one in a hundred at either end (what lies beyond the axis is counted there). Dark: 25–75 % of the draws; medium: 5–95 %. Below it marker, bar and line for median, 25–75 % and 5–95 %, with the numbers. Upright line: no difference. \"More on\": probability of superiority, with its Monte Carlo standard error in percent, or, where all draws agree, its exact bound at 95 %: the share of draws on which {second} has more than {first}; of what one wants more of, a construct that is held has more than one that is not, and draws where neither is held are left out. {}{}",
+        if found.constructs.len() * (found.constructs.len() - 1) / 2 > MOST {
+            "Pairs without the first construct stand in the tables. "
+        } else {
+            ""
+        },
         words::drawn(found)
     )
 }

@@ -14,6 +14,8 @@ mod places;
 mod screws;
 #[path = "report/studies.rs"]
 mod studies;
+#[path = "report/swept.rs"]
+mod swept;
 #[path = "report/whole.rs"]
 mod whole;
 
@@ -174,8 +176,31 @@ static PLACED: LazyLock<Made> = LazyLock::new(|| {
     ])
 });
 
+/// Sobol' indices and every ready-made sweep beside the rest.
+static SWEPT: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&[
+        "quarter",
+        "one-by-one",
+        "two-by-two-crossed",
+        "--samples",
+        "20",
+        "--indices",
+        "24",
+        "--sweep",
+        "size",
+        "--sweep",
+        "lower-end",
+        "--sweep",
+        "size",
+        "--sweep",
+        "tension",
+        "--no-suite",
+        "--svg-only",
+    ])
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 6] {
+fn all() -> [(&'static str, &'static Made); 7] {
     [
         ("three", &*THREE),
         ("one", &*ONE),
@@ -183,5 +208,6 @@ fn all() -> [(&'static str, &'static Made); 6] {
         ("lost", &*LOST),
         ("names", &*NAMES),
         ("placed", &*PLACED),
+        ("swept", &*SWEPT),
     ]
 }

@@ -67,7 +67,9 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
         .collect();
     let lines = words.iter().map(Vec::len).max().unwrap_or(1) as f64;
     let top = heading.len() as f64 * set.leading() + 1.5;
-    let over = lines * small.leading() + 1.4;
+    // What lies beyond the axis is told in a row of its own, clear of the bars.
+    let out = pairs.iter().any(|p| outside(p) != [0, 0]);
+    let over = (lines + f64::from(out)) * small.leading() + 1.8;
     let under = MARK + 2.4 + small.leading() + 1.4 + 1.4 + set.capital() + 1.2;
     let tall = over + TALL + under;
     let mut canvas = Canvas::new(theme.width, top + panels.height(tall));
@@ -185,7 +187,7 @@ fn panel(
         [area.right(), area.bottom()],
         Stroke::solid(theme.faint, theme.hair),
     );
-    beyond(canvas, theme, &scale, area, h);
+    beyond(canvas, theme, area, outside(pair));
     canvas.line([area.x, line], [area.right(), line], axis);
     for tick in scale.ticks() {
         let x = across(tick);
@@ -200,9 +202,12 @@ fn panel(
     canvas.text(&words, [x, y + 2.0 + small.capital()], small);
 }
 
-/// How many samples lie beyond the axis, at its ends.
-fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &Histogram) {
-    let small = Type::new(theme.small, theme.muted);
+/// How many samples lie beyond the axis, at its lower and its upper end.
+fn outside(pair: &Paired) -> [u64; 2] {
+    let Some(h) = &pair.histogram else {
+        return [0, 0];
+    };
+    let scale = scale(pair);
     let middle = |bin: usize| h.from + (bin as f64 + 0.5) * h.width;
     let count = |out: &dyn Fn(f64) -> bool| -> u64 {
         let bins = h.counts.iter().enumerate();
@@ -210,17 +215,21 @@ fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &His
             .map(|(_, c)| c)
             .sum()
     };
-    let low = count(&|v| v < scale.lo);
-    let high = count(&|v| v > scale.hi);
-    let base = area.y + small.capital();
+    [count(&|v| v < scale.lo), count(&|v| v > scale.hi)]
+}
+
+/// Says so, above the ends of the axis.
+fn beyond(canvas: &mut Canvas, theme: &Theme, area: Rect, [low, high]: [u64; 2]) {
+    let small = Type::new(theme.small, theme.muted);
+    let base = area.y - 1.2;
     if low > 0 {
         let words = format!("‹ {low} beyond");
-        canvas.text_on_patch(&words, [area.x - 3.4, base], small, theme.paper);
+        canvas.text(&words, [area.x - 3.4, base], small);
     }
     if high > 0 {
-        let right = small.align(Align::Right);
         let words = format!("{high} beyond ›");
-        canvas.text_on_patch(&words, [area.right() + 3.4, base], right, theme.paper);
+        let at = [area.right() + 3.4, base];
+        canvas.text(&words, at, small.align(Align::Right));
     }
 }
 

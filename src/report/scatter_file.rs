@@ -9,13 +9,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Versions of the shapes; they change when a field changes its meaning or goes.
-const SCATTER: &str = "rimhold-scatter/1";
+const SCATTER: &str = "rimhold-scatter/2";
 const SWEEP: &str = "rimhold-sweep/1";
 
 /// The document of a study of scatter.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ScatterDocument {
-    /// `rimhold-scatter/1`.
+    /// `rimhold-scatter/2`.
     pub schema: String,
     /// Version of the program.
     pub version: String,

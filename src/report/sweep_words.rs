@@ -24,10 +24,13 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
             .iter()
             .for_each(|c| lower_end(found, c, &mut list)),
         Some("size") => size(found, &mut list),
-        Some("tension") => found
-            .constructs
-            .iter()
-            .for_each(|c| tension(found, c, &mut list)),
+        Some("tension") => {
+            found
+                .constructs
+                .iter()
+                .for_each(|c| tension(found, c, &mut list));
+            list.push("That less than 5 % for 10 N no longer pays is our choice: assumed.".into());
+        }
         _ => {}
     }
     for c in &found.constructs {
@@ -171,6 +174,9 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
             widths(&|p| p.end == End::Held)
         ));
     }
+    list.push(format!(
+        "The borders of {ENOUGH} N and {STEP_LIMIT} mm are our choice: assumed."
+    ));
     let [first, second, ..] = found.constructs.as_slice() else {
         return;
     };

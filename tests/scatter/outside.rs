@@ -27,7 +27,7 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
         .map(|e| e.to_string())
         .collect();
     assert!(errors.is_empty(), "{errors:?}");
-    assert_eq!(json["schema"], "rimhold-scatter/1");
+    assert_eq!(json["schema"], "rimhold-scatter/2");
     assert!(
         json["caution"]
             .as_str()

@@ -22,7 +22,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// Version of the record's shape; it changes when a field changes its meaning or goes.
-const SCHEMA: &str = "rimhold-report/1";
+const SCHEMA: &str = "rimhold-report/2";
 
 /// A file that was read, as it was.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -137,7 +137,7 @@ pub struct Program {
 /// degrees.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Record {
-    /// `rimhold-report/1`.
+    /// `rimhold-report/2`.
     pub schema: String,
     /// What this is and is not.
     pub caution: String,

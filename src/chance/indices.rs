@@ -33,6 +33,9 @@ pub struct SobolIndex {
     pub total_interval: [f64; 2],
 }
 
+/// First and total of each input.
+type Pairs = Vec<(f64, f64)>;
+
 /// Redraws of the bootstrap: enough that the ends of a 95 % interval scatter by a few per cent of it.
 pub const REDRAWS: u64 = 500;
 
@@ -66,7 +69,7 @@ pub fn sobol_indices(
         // A redraw that does not vary says nothing.
         Some(estimate(runs, chosen, mean, inputs).map(|found| found.1))
     };
-    let found: Option<Vec<Option<Vec<(f64, f64)>>>> = (0..REDRAWS)
+    let found: Option<Vec<Option<Pairs>>> = (0..REDRAWS)
         .into_par_iter()
         .map_init(|| all.clone(), redraw)
         .collect();
@@ -95,12 +98,7 @@ pub fn sobol_indices(
 }
 
 /// Variance, and (first, total) of each input, over chosen base samples.
-fn estimate(
-    runs: &[BaseRun],
-    chosen: &[usize],
-    mean: f64,
-    inputs: usize,
-) -> Option<(f64, Vec<(f64, f64)>)> {
+fn estimate(runs: &[BaseRun], chosen: &[usize], mean: f64, inputs: usize) -> Option<(f64, Pairs)> {
     let n = chosen.len() as f64;
     let (mut sum, mut squares) = (0.0, 0.0);
     let mut terms = vec![(0.0, 0.0); inputs];

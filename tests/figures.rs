@@ -4,6 +4,8 @@
 mod compared;
 #[path = "figures/orders.rs"]
 mod orders;
+#[path = "figures/pairs.rs"]
+mod pairs;
 #[path = "figures/place.rs"]
 mod place;
 #[path = "figures/scatter.rs"]

@@ -14,6 +14,8 @@ mod places;
 mod screws;
 #[path = "report/studies.rs"]
 mod studies;
+#[path = "report/swept.rs"]
+mod swept;
 #[path = "report/whole.rs"]
 mod whole;
 
@@ -190,8 +192,31 @@ static TRACED: LazyLock<Made> = LazyLock::new(|| {
     ])
 });
 
+/// Sobol' indices and every ready-made sweep beside the rest.
+static SWEPT: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&[
+        "quarter",
+        "one-by-one",
+        "two-by-two-crossed",
+        "--samples",
+        "20",
+        "--indices",
+        "24",
+        "--sweep",
+        "size",
+        "--sweep",
+        "lower-end",
+        "--sweep",
+        "size",
+        "--sweep",
+        "tension",
+        "--no-suite",
+        "--svg-only",
+    ])
+});
+
 /// Every report that the texts are checked in.
-fn all() -> [(&'static str, &'static Made); 7] {
+fn all() -> [(&'static str, &'static Made); 8] {
     [
         ("three", &*THREE),
         ("one", &*ONE),
@@ -200,5 +225,6 @@ fn all() -> [(&'static str, &'static Made); 7] {
         ("names", &*NAMES),
         ("placed", &*PLACED),
         ("traced", &*TRACED),
+        ("swept", &*SWEPT),
     ]
 }

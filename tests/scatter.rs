@@ -9,6 +9,8 @@ mod mistakes;
 #[path = "scatter/outside.rs"]
 mod outside;
 mod room;
+#[path = "scatter/told.rs"]
+mod told;
 
 use room::Room;
 

@@ -56,6 +56,14 @@ pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> 
     Replicated { value, error }
 }
 
+/// The bound at 95 %, one-sided, on a share that was seen in none, or in `all`, of `n` independent draws:
+/// `1 − 0.05^(1/n)` above, or `0.05^(1/n)` below (Clopper and Pearson, Biometrika 1934;26:404, from
+/// memory, whose quantile of the beta distribution is closed there). Some 3/n: the rule of three.
+pub fn exact_bound(all: bool, n: usize) -> f64 {
+    let root = 0.05f64.ln() / n as f64;
+    if all { root.exp() } else { -root.exp_m1() }
+}
+
 /// Whether the second of a pair on one draw has more than the first: 1, equal ones ½, otherwise 0. `None`
 /// stands for what is not held: what is held has more; of two that are not held nothing is said. The
 /// mean over draws is the probability of superiority (McGraw and Wong, Psychol Bull 1992;111:361, from

@@ -7,6 +7,7 @@
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
+use rayon::prelude::*;
 
 /// The answers of one base sample.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,13 +33,21 @@ pub struct SobolIndex {
     pub total_interval: [f64; 2],
 }
 
+/// First and total of each input.
+type Pairs = Vec<(f64, f64)>;
+
 /// Redraws of the bootstrap: enough that the ends of a 95 % interval scatter by a few per cent of it.
-const REDRAWS: usize = 500;
+pub const REDRAWS: u64 = 500;
 
 /// The variance of the answer and the indices of each input, with intervals by a bootstrap over base
-/// samples (percentiles 2.5 and 97.5). `None` with fewer than eight base samples or when the answer
-/// does not vary.
-pub fn sobol_indices(runs: &[BaseRun], seed: u64) -> Option<(f64, Vec<SobolIndex>)> {
+/// samples (percentiles 2.5 and 97.5). Each redraw has a stream of its own, so that digits do not
+/// depend on the number of threads; before each `go_on` is asked. `None` with fewer than eight base
+/// samples, when the answer does not vary, and when `go_on` said no.
+pub fn sobol_indices(
+    runs: &[BaseRun],
+    seed: u64,
+    go_on: &(dyn Fn() -> bool + Sync),
+) -> Option<(f64, Vec<SobolIndex>)> {
     if runs.len() < 8 {
         return None;
     }
@@ -47,18 +56,27 @@ pub fn sobol_indices(runs: &[BaseRun], seed: u64) -> Option<(f64, Vec<SobolIndex
     // Taking the mean off changes no index and makes the first-order estimate far steadier.
     let mean = runs.iter().map(|r| r.a + r.b).sum::<f64>() / (2 * runs.len()) as f64;
     let (variance, point) = estimate(runs, &all, mean, inputs)?;
-    let mut rng = ChaCha8Rng::seed_from_u64(seed);
-    let mut redrawn: Vec<Vec<(f64, f64)>> = vec![Vec::with_capacity(REDRAWS); inputs];
-    let mut chosen = all;
-    for _ in 0..REDRAWS {
-        for k in &mut chosen {
+    let redraw = |chosen: &mut Vec<usize>, number: u64| {
+        if !go_on() {
+            return None;
+        }
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        rng.set_stream(number);
+        for k in chosen.iter_mut() {
             // The bias of the remainder is below n/2⁶⁴.
             *k = (rng.next_u64() % runs.len() as u64) as usize;
         }
-        if let Some((_, indices)) = estimate(runs, &chosen, mean, inputs) {
-            for (list, index) in redrawn.iter_mut().zip(indices) {
-                list.push(index);
-            }
+        // A redraw that does not vary says nothing.
+        Some(estimate(runs, chosen, mean, inputs).map(|found| found.1))
+    };
+    let found: Option<Vec<Option<Pairs>>> = (0..REDRAWS)
+        .into_par_iter()
+        .map_init(|| all.clone(), redraw)
+        .collect();
+    let mut redrawn: Vec<Vec<(f64, f64)>> = vec![Vec::new(); inputs];
+    for indices in found?.into_iter().flatten() {
+        for (list, index) in redrawn.iter_mut().zip(indices) {
+            list.push(index);
         }
     }
     let interval = |list: &[(f64, f64)], which: fn(&(f64, f64)) -> f64| {
@@ -80,12 +98,7 @@ pub fn sobol_indices(runs: &[BaseRun], seed: u64) -> Option<(f64, Vec<SobolIndex
 }
 
 /// Variance, and (first, total) of each input, over chosen base samples.
-fn estimate(
-    runs: &[BaseRun],
-    chosen: &[usize],
-    mean: f64,
-    inputs: usize,
-) -> Option<(f64, Vec<(f64, f64)>)> {
+fn estimate(runs: &[BaseRun], chosen: &[usize], mean: f64, inputs: usize) -> Option<(f64, Pairs)> {
     let n = chosen.len() as f64;
     let (mut sum, mut squares) = (0.0, 0.0);
     let mut terms = vec![(0.0, 0.0); inputs];

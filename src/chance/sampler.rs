@@ -65,8 +65,9 @@ impl Draws {
         }
     }
 
-    /// Replicates for so many samples: 16 where each still has 16 samples, fewer below, so that the
-    /// standard errors are themselves known to a fifth or so.
+    /// Replicates for so many samples: 16 where each still has 16 samples, fewer below. A standard error
+    /// from r of them is itself known to 1/√(2(r − 1)): with 256 samples and more to 18 %, from 64 on
+    /// to 27 %, from 16 on to 41 %; below 16 samples there is none.
     pub fn usual(samples: u64) -> u64 {
         match samples {
             256.. => 16,

@@ -1,8 +1,9 @@
 //! The command line: arguments, messages, progress and files; all sense is elsewhere.
 //!
 //! Exit codes: 0 done, also when the finding is that a fragment is not held; 2 something that was
-//! typed or read is wrong; 1 anything else, such as a folder that cannot be written. A reader that
-//! closes its pipe ends the program quietly.
+//! typed or read is wrong; 1 anything else, such as a folder that cannot be written; 130 interrupted,
+//! by Ctrl-C or in an interrupted run whose complete part was written. A reader that closes its pipe
+//! ends the program quietly.
 
 mod arguments;
 mod colour;

@@ -3,6 +3,7 @@
 mod inputs;
 mod interrupt;
 mod pictures;
+mod sweeps;
 mod verified;
 
 use super::arguments::Report;
@@ -44,6 +45,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
     let scatter = scatter(wanted, &names, quiet)?;
+    let sweeps = sweeps::ready(wanted, &names, quiet)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
     interrupt::listen();
     // First: it may find that nothing can be sought.
@@ -61,11 +63,13 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         .map(|study| study.run(quiet))
         .transpose()
         .map_err(|e| Failure::Other(format!("the samples could not be kept: {e}")))?;
+    let sweeps = sweeps::run(&sweeps, quiet)?;
     let drawn = plates(
         &opened.case,
         &opened.constructs,
         &found,
         scatter.as_ref(),
+        &sweeps,
         place.as_ref(),
         wanted.style.style(),
     );
@@ -75,6 +79,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
         found: &found,
         verified: &verified,
         scatter: scatter.as_ref(),
+        sweeps: &sweeps,
         place: place.as_ref(),
         case_file: &inputs.case,
         construct_files: &inputs.constructs,
@@ -101,7 +106,12 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
 /// The study of scatter, ready to be run: mistakes in a spread are told before the work.
 fn scatter(wanted: &Report, names: &[String], quiet: bool) -> Result<Option<InMemory>, Failure> {
     if wanted.samples == 0 {
-        return Ok(None);
+        return match wanted.indices {
+            None => Ok(None),
+            Some(_) => Err(Failure::Input(
+                "--indices needs samples\n  leave out --samples 0, or --indices".to_owned(),
+            )),
+        };
     }
     let study = InMemory::new(
         &wanted.case,
@@ -110,6 +120,7 @@ fn scatter(wanted: &Report, names: &[String], quiet: bool) -> Result<Option<InMe
         &wanted.way,
         wanted.samples,
         wanted.seed,
+        wanted.indices,
     )?;
     if !quiet {
         for warning in study.warnings() {

@@ -7,8 +7,8 @@ use super::output::{json, note, print};
 use super::work::work;
 use super::{arguments, figures, make, place, report, scatter, verify};
 use crate::report::{
-    Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, Versus, case_csv,
-    case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
+    Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, SampleShown, Versus,
+    case_csv, case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
 use crate::study::ComparePlan;
 use crate::study::result::Compared;
@@ -37,7 +37,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             );
             let opened = open(&check.case, &check.constructs)?;
             let asked = asked("check", None, None);
-            present(&opened, Vec::new(), &asked, common)
+            present(&opened, Vec::new(), &asked, None, common)
         }
         Command::Hold(hold) => {
             let opened = open(&hold.pair.case, std::slice::from_ref(&hold.pair.construct))?;
@@ -178,6 +178,7 @@ fn study(
         opened,
         results,
         &asked(command, Some(from), pushing),
+        None,
         common,
     )?;
     if let (Some(written), Some(folder)) = (written, &folder) {
@@ -221,6 +222,7 @@ pub(super) fn present_compared(
     results: Vec<Compared>,
     from: From,
     probe: &Probe,
+    sample: SampleShown,
     common: &Common,
 ) -> Result<(), Failure> {
     let asked = Asked {
@@ -234,7 +236,7 @@ pub(super) fn present_compared(
         stop: None,
         split: None,
     };
-    present(opened, results, &asked, common)
+    present(opened, results, &asked, Some(sample), common)
 }
 
 /// Prints what was understood and found.
@@ -242,6 +244,7 @@ fn present(
     opened: &Opened,
     results: Vec<Compared>,
     asked: &Asked,
+    sample: Option<SampleShown>,
     common: &Common,
 ) -> Result<(), Failure> {
     let case = CaseSummary::new(&opened.case);
@@ -263,7 +266,7 @@ fn present(
             print(&match (asked.command.as_str(), results.first()) {
                 ("check", _) | (_, None) => case_csv(&case, &constructs),
                 ("push", Some(Compared { push: Some(p), .. })) => curve_csv(p),
-                _ => result_csv(&results),
+                _ => result_csv(&results, sample.as_ref()),
             })
         }
         Format::Json => {
@@ -282,6 +285,7 @@ fn present(
                 })
                 .collect();
             let mut document = Document::new(asked.clone(), case, described);
+            document.sample = sample;
             document.reading = reading;
             document.versus_first = versus;
             json(&document)

@@ -59,6 +59,7 @@ pub use shares::who_resists;
 pub use sheet::comparison_sheet;
 pub use style::Style;
 pub use subject::Subject;
+pub(crate) use sweep::sweep_drawn;
 pub use sweep::{sweep_figures, sweep_lines, sweep_map};
 pub use theme::Theme;
 pub use tie::{

@@ -42,8 +42,9 @@ pub fn scatter_intervals(found: &Scatter, theme: &Theme) -> Figure {
     intervals::intervals(found, theme)
 }
 
-/// The distribution of the difference to the first construct on the same draws, one figure for each
-/// other construct, one panel for each quantity compared, with the probability of superiority.
+/// The distribution of the difference between two constructs on the same draws, one figure for each
+/// pair (of many pairs those with the first construct), one panel for each quantity compared, with
+/// the probability of superiority.
 pub fn scatter_differences(found: &Scatter, theme: &Theme) -> Vec<Figure> {
     difference::differences(found, theme)
 }

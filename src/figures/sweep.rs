@@ -18,6 +18,13 @@ use crate::study::result::{Sweep, SweepAxis};
 /// Every figure of a sweep: one map for each quantity asked for when two inputs with a scale are
 /// varied, otherwise one figure of lines with a panel for each.
 pub fn sweep_figures(found: &Sweep, style: Style) -> Vec<Figure> {
+    let mut figures = sweep_drawn(found, style);
+    name_apart(figures.iter_mut());
+    figures.into_iter().map(|f| style.finish(f)).collect()
+}
+
+/// The same before the sheet of the style is put round them.
+pub(crate) fn sweep_drawn(found: &Sweep, style: Style) -> Vec<Figure> {
     // One panel needs one column alone.
     let panels = found.constructs.len() * if is_map(found) { 1 } else { found.shown };
     let theme = if panels > 1 {
@@ -25,15 +32,13 @@ pub fn sweep_figures(found: &Sweep, style: Style) -> Vec<Figure> {
     } else {
         style.single()
     };
-    let mut figures: Vec<Figure> = if is_map(found) {
+    if is_map(found) {
         (0..found.shown)
             .map(|q| sweep_map(found, q, &theme))
             .collect()
     } else {
         vec![sweep_lines(found, &theme)]
-    };
-    name_apart(figures.iter_mut());
-    figures.into_iter().map(|f| style.finish(f)).collect()
+    }
 }
 
 /// Lines of each quantity asked for over the input that has a scale: one line a construct, or, when

@@ -1,5 +1,6 @@
 //! Tidy CSV: one value a line, or one state of a push a line (RFC 4180).
 
+use super::json::SampleShown;
 use super::shares::by_group;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::study::MARKS;
@@ -87,9 +88,19 @@ pub fn case_csv(case: &CaseSummary, constructs: &[ConstructSummary]) -> String {
     lines.0
 }
 
-/// Tied states and what pushes came to, in the order of the constructs.
-pub fn result_csv(results: &[Compared]) -> String {
+/// Tied states and what pushes came to, in the order of the constructs; before them the sample that
+/// they belong to, if they do. Its lines have no construct.
+pub fn result_csv(results: &[Compared], sample: Option<&SampleShown>) -> String {
     let mut lines = Lines::new();
+    if let Some(sample) = sample {
+        lines.put("", "sample", "1", &sample.number.to_string());
+        lines.put("", "samples", "1", &sample.samples.to_string());
+        lines.put("", "seed", "1", &sample.seed.to_string());
+        for d in &sample.drawn {
+            let quantity = format!("drawn {} ({})", d.path, d.usage);
+            lines.number("", &quantity, &d.unit, d.value);
+        }
+    }
     for result in results {
         let name = &result.hold.construct;
         lines.put(name, "tying outcome", "", outcome(&result.hold.outcome));

@@ -3,7 +3,7 @@
 use super::CAUTION;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::study::MARKS;
-use crate::study::result::{Compared, OrderSweep, Orders, Start};
+use crate::study::result::{Compared, OrderSweep, Orders, Sampler, Start};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -31,6 +31,38 @@ pub struct Asked {
     pub stop: Option<String>,
     /// How ties of several limbs were taken apart: by `anchor` or by `limb`.
     pub split: Option<String>,
+}
+
+/// The sample of a study of scatter that a document shows again.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SampleShown {
+    /// Its number.
+    pub number: u64,
+    /// Of how many samples.
+    pub samples: u64,
+    /// Seed.
+    pub seed: u64,
+    /// How it was drawn: `latin_hypercube`, `sobol` or `random`.
+    pub sampler: Sampler,
+    /// Where the spread comes from: a file, the case, or the built-in default.
+    pub spread: String,
+    /// What was drawn.
+    pub drawn: Vec<Drawn>,
+}
+
+/// A number that was drawn.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Drawn {
+    /// Dotted path of the input.
+    pub path: String,
+    /// The number.
+    pub value: f64,
+    /// How it is used: as the value, as a factor of it, or added to it.
+    pub usage: String,
+    /// Unit of the number; `times` for a factor.
+    pub unit: String,
+    /// The same in words.
+    pub said: String,
 }
 
 /// A construct as it was understood, and what was found.
@@ -92,6 +124,8 @@ pub struct Document {
     pub case: CaseSummary,
     /// The constructs in the order given.
     pub constructs: Vec<Described>,
+    /// The sample of a study of scatter that this is, for `scatter --sample`.
+    pub sample: Option<SampleShown>,
     /// Displacements at which loads are reported, mm.
     pub marks: [f64; 3],
     /// Each construct against the first; empty unless compared.
@@ -115,6 +149,7 @@ impl Document {
             asked,
             case,
             constructs,
+            sample: None,
             marks: MARKS,
             versus_first: Vec::new(),
             orders: None,

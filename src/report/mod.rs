@@ -25,6 +25,7 @@ mod scatter_words;
 mod shares;
 mod summary;
 mod sweep_table;
+mod sweep_words;
 mod tie_names;
 mod tie_reading;
 mod tie_table;
@@ -37,7 +38,7 @@ pub use compare_table::compare_table;
 pub use csv::{case_csv, curve_csv, result_csv};
 pub use evidence::{AskedToVerify, VerifyDocument, verify_schema};
 pub use hold_table::hold_table;
-pub use json::{Asked, Described, Document, Versus, json_schema};
+pub use json::{Asked, Described, Document, Drawn, SampleShown, Versus, json_schema};
 pub use layout::{Page, WIDTH};
 pub use order_csv::order_csv;
 pub use place_file::{Known, PlaceDocument, known_answer, place_csv, place_schema, placed_file};
@@ -50,9 +51,10 @@ pub use scatter_file::{
     sweep_schema,
 };
 pub use scatter_table::{replay_table, scatter_table};
-pub use scatter_words::{scatter_methods, scatter_reading, sweep_reading};
+pub use scatter_words::{scatter_methods, scatter_reading};
 pub use summary::{CaseSummary, ConstructSummary};
 pub use sweep_table::{inputs_table, sweep_table};
+pub use sweep_words::sweep_reading;
 pub use tie_reading::order_reading;
 pub use tie_table::tie_table;
 pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};

@@ -4,18 +4,18 @@ use super::CAUTION;
 use super::csv::field;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::case::spread::Known;
-use crate::study::result::{Estimate, Quantiles, Scatter, Sweep, with_unit};
+use crate::study::result::{Estimate, Quantiles, Scatter, Share, Sweep, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Versions of the shapes; they change when a field changes its meaning or goes.
-const SCATTER: &str = "rimhold-scatter/1";
+const SCATTER: &str = "rimhold-scatter/2";
 const SWEEP: &str = "rimhold-sweep/1";
 
 /// The document of a study of scatter.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ScatterDocument {
-    /// `rimhold-scatter/1`.
+    /// `rimhold-scatter/2`.
     pub schema: String,
     /// Version of the program.
     pub version: String,
@@ -101,14 +101,23 @@ struct Lines(String);
 
 impl Lines {
     fn put(&mut self, at: [&str; 4], statistic: &str, value: Estimate) {
-        if value.value.is_nan() {
-            return;
-        }
         let error = value.error.map_or_else(String::new, |e| e.to_string());
         let mut cells: Vec<String> = at.iter().map(|c| field(c)).collect();
         cells.extend([field(statistic), value.value.to_string(), error]);
         self.0.push_str(&cells.join(","));
         self.0.push('\n');
+    }
+
+    fn share(&mut self, at: [&str; 4], statistic: &str, share: Share) {
+        let Share {
+            value,
+            error,
+            bound,
+        } = share;
+        self.put(at, statistic, Estimate { value, error });
+        if let Some(bound) = bound {
+            self.bare(at, &format!("{statistic}, 95 % bound"), bound);
+        }
     }
 
     fn bare(&mut self, at: [&str; 4], statistic: &str, value: f64) {
@@ -135,6 +144,16 @@ pub fn scatter_csv(found: &Scatter) -> String {
         lines.bare(at, "mean drawn", i.mean);
         lines.bare(at, "standard deviation drawn", i.deviation);
         lines.bare(at, "share cut", i.cut);
+    }
+    for c in &found.correlations {
+        let pair = c.between.join(" + ");
+        let at = ["", "rank correlation", &pair, "1"];
+        lines.bare(
+            at,
+            &format!("asked for ({})", super::words::tag(c.tag)),
+            c.asked,
+        );
+        lines.bare(at, "reached", c.reached);
     }
     for c in &found.constructs {
         let name = c.construct.as_str();
@@ -170,15 +189,21 @@ pub fn scatter_csv(found: &Scatter) -> String {
         }
         let load = c.under.load.to_string();
         let at = [name, "under N", load.as_str(), "1"];
-        lines.put(at, "step above 2 mm", c.under.step);
-        lines.put(at, "gives way", c.under.gives_way);
-        lines.put(at, "not reached", c.under.not_reached);
-        lines.put(at, "either", c.under.either);
+        for (statistic, share) in [
+            ("step above 2 mm", c.under.step),
+            ("gives way", c.under.gives_way),
+            ("not reached", c.under.not_reached),
+            ("either", c.under.either),
+        ] {
+            if let Some(share) = share {
+                lines.share(at, statistic, share);
+            }
+        }
         for e in &c.events {
             let what = format!("{} {}", super::words::event(e.kind), e.subject);
             let at = [name, "event", what.trim(), "1"];
-            lines.put(at, "probability", e.probability);
-            lines.put(at, "before all else", e.first);
+            lines.share(at, "probability", e.probability);
+            lines.share(at, "before all else", e.first);
         }
         for r in &c.rankings {
             for k in &r.ranks {
@@ -193,8 +218,14 @@ pub fn scatter_csv(found: &Scatter) -> String {
             for x in &i.indices {
                 let kind = format!("Sobol' index of {}", i.quantity.key);
                 let at = [name, kind.as_str(), &x.path, "1"];
-                lines.bare(at, "first", x.first);
-                lines.bare(at, "total", x.total);
+                for (name, value, [low, high]) in [
+                    ("first", x.first, x.first_interval),
+                    ("total", x.total, x.total_interval),
+                ] {
+                    lines.bare(at, name, value);
+                    lines.bare(at, &format!("{name}, 95 % low"), low);
+                    lines.bare(at, &format!("{name}, 95 % high"), high);
+                }
             }
         }
         for a in &c.ends.listed {
@@ -214,7 +245,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
             lines.quantiles(at, d);
         }
         if let Some(s) = p.superiority {
-            lines.put(at, "probability of more", s);
+            lines.share(at, "probability of more", s);
         }
         if let Some(r) = p.variance_ratio {
             lines.bare(at, "variance ratio", r);

@@ -1,9 +1,11 @@
 //! The table of a study of scatter, and one sample's draws.
 
+use super::json::SampleShown;
 use super::layout::{Page, Set};
+use super::scatter_words::bound_words;
 use super::words::{event, num, percent, signed, start, tag};
 use crate::study::result::{
-    Carrier, Estimate, Paired, Quantiles, Scatter, Scattered, Scattering, counted,
+    Carrier, Paired, Quantiles, Scatter, Scattered, Scattering, Share, counted,
 };
 
 /// Events, inputs of a ranking and samples gone astray that a page shows.
@@ -73,10 +75,12 @@ fn inputs(page: &mut Page, found: &Scatter) {
     );
     for c in &found.correlations {
         page.paragraph(&format!(
-            "Rank correlation of {} with {}: {} asked for, {} reached.",
+            "Rank correlation of {} with {}: {} asked for ({}: {}), {} reached.",
             c.between[0],
             c.between[1],
             signed(c.asked, 2),
+            tag(c.tag),
+            c.source,
             signed(c.reached, 2)
         ));
     }
@@ -123,16 +127,14 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
     page.paragraph(&format!(
         "Under {} N: articular step above 2 mm in {}, gives way in {}, either in {}{}.",
         num(u.load, 0),
-        chance(&u.step),
-        chance(&u.gives_way),
-        chance(&u.either),
-        if u.not_reached.value > 0.0 {
-            format!(
-                "; in {} the push ends before that load",
-                chance(&u.not_reached)
-            )
-        } else {
-            String::new()
+        share(u.step),
+        share(u.gives_way),
+        share(u.either),
+        match u.not_reached {
+            Some(e) if e.value > 0.0 => {
+                format!("; in {} the push ends before that load", chance(&e))
+            }
+            _ => String::new(),
         }
     ));
     if !construct.events.is_empty() {
@@ -267,24 +269,44 @@ fn row(name: &str, q: &Quantiles, decimals: usize) -> Vec<String> {
     cells
 }
 
-/// A probability in percent with its standard error.
-fn chance(e: &Estimate) -> String {
-    if e.value.is_nan() {
-        return "none".to_owned();
-    }
-    match e.error {
-        Some(error) => format!("{} ± {} %", num(100.0 * e.value, 1), num(100.0 * error, 1)),
-        None => format!("{} %", num(100.0 * e.value, 1)),
+/// A probability in percent, where some sample counts.
+fn share(e: Option<Share>) -> String {
+    e.map_or_else(|| "none (no sample counts)".to_owned(), |e| chance(&e))
+}
+
+/// A probability in percent with its standard error, or its bound.
+fn chance(e: &Share) -> String {
+    let value = num(100.0 * e.value, 1);
+    match (e.error, e.bound) {
+        (Some(error), _) => format!("{value} ± {} %", num(100.0 * error, 1)),
+        (None, Some(bound)) => format!("{value} % ({})", bound_words(e.value, bound)),
+        (None, None) => format!("{value} %"),
     }
 }
 
 fn pairs(page: &mut Page, pairs: &[Paired]) {
-    let Some(first) = pairs.first() else {
+    let mut firsts: Vec<&str> = pairs.iter().map(|p| p.first.as_str()).collect();
+    firsts.dedup();
+    for first in &firsts {
+        against(page, first, pairs);
+    }
+    if firsts.is_empty() {
         return;
-    };
-    page.heading(&format!("Against {}, on the same draws", first.first));
+    }
+    page.paragraph(
+        "Has more: how often it has more than the other on the same draw; for loads and compression a \
+         construct that is held has more than one that is not. In brackets behind a share of 0 or 100 %: \
+         its exact bound at 95 %. Variance ratio: of the difference on common draws, over what separate \
+         draws would give.",
+    );
+}
+
+/// Those behind a construct against it.
+fn against(page: &mut Page, first: &str, pairs: &[Paired]) {
+    page.heading(&format!("Against {first}, on the same draws"));
     let rows: Vec<Vec<String>> = pairs
         .iter()
+        .filter(|p| p.first == first)
         .filter_map(|p| {
             let d = p.difference.as_ref()?;
             let decimals = if p.quantity.unit == "N" { 1 } else { 2 };
@@ -311,18 +333,16 @@ fn pairs(page: &mut Page, pairs: &[Paired]) {
         ],
         &rows,
     );
-    page.paragraph(
-        "Has more: how often it has more than the first on the same draw; for loads and compression a \
-         construct that is held has more than one that is not. Variance ratio: of the difference on \
-         common draws, over what separate draws would give.",
-    );
 }
 
 /// Writes what was drawn for a sample.
-pub fn replay_table(page: &mut Page, sample: u64, drawn: &[(String, String)]) {
-    page.heading(&format!("Sample {sample}: what was drawn"));
-    for (path, value) in drawn {
-        page.value(path, value);
+pub fn replay_table(page: &mut Page, sample: &SampleShown) {
+    page.heading(&format!(
+        "Sample {}: what was drawn with seed {}",
+        sample.number, sample.seed
+    ));
+    for d in &sample.drawn {
+        page.value(&d.path, &d.said);
     }
     page.gap();
 }

@@ -1,8 +1,8 @@
 //! Quantiles, standard errors, superiority and partial rank correlation.
 
 use rimhold::chance::{
-    Distribution, Draws, Method, Shape, mean, normal, partial_rank_correlation, quantile, ranks,
-    replicated, variance, win,
+    Distribution, Draws, Method, Shape, exact_bound, mean, normal, partial_rank_correlation,
+    quantile, ranks, replicated, variance, win,
 };
 use statrs::statistics::{Data, OrderStatistics, RankTieBreaker};
 
@@ -207,4 +207,44 @@ fn common_draws_reduce_the_variance_of_a_difference() {
     let d: Vec<f64> = f.iter().zip(&g).map(|(f, g)| g - f).collect();
     let ratio = variance(&d) / (variance(&f) + variance(&g));
     assert!((ratio - 0.5).abs() < 0.02, "{ratio}");
+}
+
+/// Clopper and Pearson's bounds are quantiles of beta distributions; those of crate `statrs`, which knows
+/// nothing of this program, and the rule of three (Hanley and Lippman-Hand, JAMA 1983;249:1743, from
+/// memory).
+#[test]
+fn a_share_of_none_or_all_has_the_exact_bound() {
+    use statrs::distribution::{Beta, ContinuousCDF};
+    for n in [1, 4, 16, 60, 128, 2000, 100_000] {
+        let above = exact_bound(false, n);
+        let below = exact_bound(true, n);
+        let beta = Beta::new(1.0, n as f64).unwrap();
+        assert!((beta.cdf(above) - 0.95).abs() < 1e-10, "{n}: {above}");
+        let beta = Beta::new(n as f64, 1.0).unwrap();
+        assert!((beta.cdf(below) - 0.05).abs() < 1e-10, "{n}: {below}");
+        assert!((above + below - 1.0).abs() < 1e-15);
+        assert!(above < 3.0 / n as f64);
+    }
+    assert!((exact_bound(false, 1) - 0.95).abs() < 1e-15);
+}
+
+/// What is said of standard errors: from so many replicates of normal numbers a deviation is known to
+/// 1/√(2(r − 1)), 18, 27 and 41 % (to a twentieth of that: the formula is one for many replicates).
+#[test]
+fn standard_errors_are_known_as_well_as_is_said() {
+    for (samples, replicates, told) in [(2000, 16, 0.18), (128, 8, 0.27), (40, 4, 0.41)] {
+        assert_eq!(Draws::usual(samples), replicates);
+        let r = replicates as usize;
+        let draws = Draws::new(Method::Random, 11, 20_000, r);
+        let errors: Vec<f64> = (0..20_000)
+            .map(|k| {
+                let mut point = vec![0.0; r];
+                draws.point(k, &mut point);
+                let values: Vec<f64> = point.iter().map(|u| normal::quantile(*u)).collect();
+                variance(&values).sqrt()
+            })
+            .collect();
+        let spread = variance(&errors).sqrt() / mean(&errors);
+        assert!((spread / told - 1.0).abs() < 0.05, "{r}: {spread}");
+    }
 }

@@ -64,7 +64,7 @@ fn the_ishigami_function_has_its_closed_indices() {
     let d1 = b * PI.powi(4) / 5.0 + b * b * PI.powi(8) / 50.0 + 0.5;
     let d2 = a * a / 8.0;
     let d13 = 8.0 * b * b * PI.powi(8) / 225.0;
-    let (variance, found) = sobol_indices(&runs, 1).unwrap();
+    let (variance, found) = sobol_indices(&runs, 1, &|| true).unwrap();
     assert!((variance / d - 1.0).abs() < 0.02, "{variance} {d}");
     compare(
         &found,
@@ -89,13 +89,25 @@ fn the_g_function_has_its_closed_indices() {
     let d = all - 1.0;
     let first: Vec<f64> = part.iter().map(|p| p / d).collect();
     let total: Vec<f64> = part.iter().map(|p| p * all / (1.0 + p) / d).collect();
-    let (variance, found) = sobol_indices(&runs, 1).unwrap();
+    let (variance, found) = sobol_indices(&runs, 1, &|| true).unwrap();
     assert!((variance / d - 1.0).abs() < 0.03, "{variance} {d}");
     compare(&found, &first, &total);
 }
 
 #[test]
 fn an_answer_that_does_not_vary_has_no_indices() {
-    assert!(sobol_indices(&runs(64, 2, |_| 3.0), 1).is_none());
-    assert!(sobol_indices(&runs(4, 2, |u| u[0]), 1).is_none());
+    assert!(sobol_indices(&runs(64, 2, |_| 3.0), 1, &|| true).is_none());
+    assert!(sobol_indices(&runs(4, 2, |u| u[0]), 1, &|| true).is_none());
+}
+
+/// An end that is asked for ends the bootstrap, and leaves nothing half done.
+#[test]
+fn an_end_can_be_asked_for_between_redraws() {
+    use std::sync::atomic::{AtomicU64, Ordering};
+    let runs = runs(64, 2, |u| u[0] + 2.0 * u[1]);
+    let asked = AtomicU64::new(0);
+    let go_on = || asked.fetch_add(1, Ordering::Relaxed) < 20;
+    assert!(sobol_indices(&runs, 1, &go_on).is_none());
+    assert!(asked.load(Ordering::Relaxed) < rimhold::chance::REDRAWS);
+    assert!(sobol_indices(&runs, 1, &|| true).is_some());
 }

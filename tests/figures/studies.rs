@@ -4,8 +4,8 @@
 use rimhold::case::Tag;
 use rimhold::study::result::{
     Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired,
-    Quantiles, Quantity, Rank, Ranking, Sampler, Scatter, Scattered, Scattering, Start, Sweep,
-    SweepAxis, Swept, UnderLoad,
+    Quantiles, Quantity, Rank, Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start,
+    Sweep, SweepAxis, Swept, UnderLoad,
 };
 use rimhold::study::scatter::{QUANTITIES, histogram, place_of, quantity};
 
@@ -23,6 +23,14 @@ fn estimate(value: f64) -> Estimate {
     Estimate {
         value,
         error: Some(0.01 * value.abs() + 0.001),
+    }
+}
+
+fn share(value: f64) -> Share {
+    Share {
+        value,
+        error: Some(0.01 * value + 0.001),
+        bound: None,
     }
 }
 
@@ -162,10 +170,10 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
         band: band.collect(),
         under: UnderLoad {
             load: 50.0,
-            step: estimate(0.1),
-            gives_way: estimate(0.1),
-            either: estimate(0.2),
-            not_reached: estimate(0.0),
+            step: Some(share(0.1)),
+            gives_way: Some(share(0.1)),
+            either: Some(share(0.2)),
+            not_reached: Some(share(0.0)),
         },
         events: Vec::new(),
         rankings: rankings.collect(),
@@ -200,7 +208,7 @@ fn pair(first: &str, second: &str, key: &str, of: usize) -> Paired {
             Vec::new()
         },
         histogram: histogram(&sorted),
-        superiority: (of > 0).then(|| estimate(0.493)),
+        superiority: (of > 0).then(|| share(0.493)),
         superiority_of: of,
         variance_ratio: None,
     }
@@ -221,9 +229,12 @@ pub fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
         "load-1mm",
         "load-2mm",
     ];
-    let pairs = names[1..].iter().flat_map(|(name, held)| {
-        let of = if *held { done as usize } else { 0 };
-        keys.map(|key| pair(names[0].0, name, key, of))
+    // Every construct against each before it.
+    let pairs = names.iter().enumerate().flat_map(|(k, (first, one))| {
+        names[k + 1..].iter().flat_map(move |(second, other)| {
+            let of = if *one && *other { done as usize } else { 0 };
+            keys.map(|key| pair(first, second, key, of))
+        })
     });
     Scatter {
         case: "quarter".into(),

@@ -110,7 +110,7 @@ fn said(record: &Value) -> BTreeMap<String, usize> {
     }
     let mut record = record.clone();
     // What was found in all its digits is not what is printed.
-    for key in ["results", "verified", "scatter", "place"] {
+    for key in ["results", "verified", "scatter", "swept", "place"] {
         assert!(record.as_object_mut().unwrap().remove(key).is_some());
     }
     let mut out = BTreeMap::new();

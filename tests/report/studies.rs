@@ -255,9 +255,10 @@ fn scatter_is_that_of_scatter() {
     }
     let pairs = rows(&record, "scatter-pairs");
     for (row, pair) in pairs.iter().zip(alone["pairs"].as_array().unwrap()) {
-        assert_eq!(row[2]["value"], pair["difference"]["median"]["value"]);
+        assert_eq!(row[1]["text"], pair["first"]);
+        assert_eq!(row[3]["value"], pair["difference"]["median"]["value"]);
         assert_eq!(
-            row[8]["value"].as_f64().unwrap(),
+            row[9]["value"].as_f64().unwrap(),
             100.0 * pair["superiority"]["value"].as_f64().unwrap()
         );
     }

@@ -34,7 +34,7 @@ fn digits_do_not_depend_on_threads() {
         .map(|threads| {
             let mut arguments = RUN.to_vec();
             arguments[5] = "300";
-            arguments.extend(["--indices", "8"]);
+            arguments.extend(["--indices", "24"]);
             let output = room
                 .command(&arguments)
                 .env("RAYON_NUM_THREADS", threads)
@@ -50,6 +50,7 @@ fn digits_do_not_depend_on_threads() {
         })
         .into();
     assert!(outputs[0].lines().count() > 300);
+    assert!(outputs[0].contains("Sobol' index of compression"));
     assert_eq!(outputs[0], outputs[1]);
     assert_eq!(outputs[0], outputs[2]);
     assert!(

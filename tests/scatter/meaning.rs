@@ -45,7 +45,7 @@ fn rows(subject: &Subject, design: &Design, draws: &[f64]) -> Vec<Row> {
 }
 
 /// First-order second-moment method (Ang and Tang, Probability Concepts in Engineering): mean f(μ),
-/// variance Σ (∂f/∂x)² σ². With deviations of 2 % the compression of a bare bridge is linear to
+/// variance Σ (∂f/∂x)² σ². With deviations of 2 % the compression of one-by-one is linear to
 /// second-order terms; 400 Latin samples know a variance of independent terms to some √(2/400) = 7 %
 /// at worst, hence 15 %; and the mean to far below a thousandth.
 #[test]
@@ -214,22 +214,29 @@ fn common_draws_steady_the_difference_of_constructs() {
     assert!(ratio < 0.5, "{ratio}");
 }
 
+/// Samples on which coarse and fine settings are compared.
+const COMPARED: u64 = 200;
+/// How the median of the loads changes at most at 1 and 2 mm, and how many samples in a hundred end
+/// otherwise, as README states it.
+const STATED: [f64; 3] = [0.4, 0.9, 1.0];
+
 /// What the coarse settings of a study of scatter cost: 220 cells and 10 steps against 600 cells and
 /// 40 steps on the same draws. A comparison with the program itself, not with an outside source; the
-/// bounds are what is stated of it.
+/// bounds are what README states of it. Of a sample that has no load the end is compared.
 #[test]
 fn coarse_samples_bear_what_fine_ones_bear() {
     let mut subject = subject("quarter", &["one-by-one", "two-by-two-crossed"]);
     let design = Design::new(&default_spread(), &subject, true).unwrap();
     let inputs = design.dimensions.len();
-    let draws = Draws::new(Method::LatinHypercube, 1, 48, inputs);
-    let mut changes = [Vec::new(), Vec::new()];
-    for sample in 0..48 {
+    let draws = Draws::new(Method::LatinHypercube, 1, COMPARED, inputs);
+    // By construct, coarse and fine: the rows of all samples.
+    let mut all: [[Vec<Row>; 2]; 2] = Default::default();
+    for sample in 0..COMPARED {
         let mut point = vec![0.0; inputs];
         draws.point(sample, &mut point);
         design.draw(&mut point);
         design.apply(&point, &mut subject);
-        let [coarse, fine] = [(220, 10), (600, 40)].map(|(cells, steps)| {
+        for (which, (cells, steps)) in [(220, 10), (600, 40)].into_iter().enumerate() {
             subject.set_cells(cells);
             let reading = subject.read();
             let case = reading.case.unwrap();
@@ -238,35 +245,41 @@ fn coarse_samples_bear_what_fine_ones_bear() {
                 steps,
                 ..probe()
             };
-            let run_one = |c: &rimhold::case::Construct| {
-                run(&case, c, &Layout::new(&case, c, false, &probe), &probe)
-            };
-            let list: Vec<Row> = reading
-                .constructs
-                .iter()
-                .map(|c| run_one(c.as_ref().unwrap()))
-                .collect();
-            list
-        });
-        for (a, b) in coarse.iter().zip(&fine) {
-            for (list, key) in changes.iter_mut().zip(["load-1mm", "load-2mm"]) {
-                let k = place_of(key);
-                let change = (a.values[k] / b.values[k] - 1.0).abs();
-                if !change.is_nan() {
-                    list.push(change);
-                }
+            for (k, construct) in reading.constructs.iter().enumerate() {
+                let c = construct.as_ref().unwrap();
+                let row = run(&case, c, &Layout::new(&case, c, false, &probe), &probe);
+                all[k][which].push(row);
             }
         }
     }
-    for (list, key) in changes.iter_mut().zip(["load at 1 mm", "load at 2 mm"]) {
-        list.sort_by(f64::total_cmp);
-        let at = |p: f64| 100.0 * rimhold::chance::quantile(list, p);
+    for (k, [coarse, fine]) in all.iter().enumerate() {
+        let kinds = [
+            End::Held,
+            End::LostInPush,
+            End::NotHeld,
+            End::Uncertified,
+            End::Impossible,
+        ];
+        let counts = |rows: &[Row]| kinds.map(|end| rows.iter().filter(|r| r.end == end).count());
+        let pairs = coarse.iter().zip(fine);
+        let other = pairs.filter(|(a, b)| a.end != b.end).count();
         println!(
-            "{key}: changed by {:.2} % in the median, {:.2} % at 90 %, {:.2} % at most",
-            at(0.5),
-            at(0.9),
-            at(1.0)
+            "construct {k}: ends {:?} coarse, {:?} fine; {other} samples end otherwise",
+            counts(coarse),
+            counts(fine)
         );
-        assert!(at(0.5) < 0.5 && at(0.9) < 2.0);
+        let share = 100.0 * other as f64 / COMPARED as f64;
+        assert!(share <= STATED[2], "{share} % end otherwise");
+        for (key, stated) in ["load-1mm", "load-2mm"].iter().zip(STATED) {
+            let median = |rows: &[Row]| {
+                let values = rows.iter().map(|r| r.values[place_of(key)]);
+                let mut there: Vec<f64> = values.filter(|v| !v.is_nan()).collect();
+                there.sort_by(f64::total_cmp);
+                rimhold::chance::quantile(&there, 0.5)
+            };
+            let change = 100.0 * (median(coarse) / median(fine) - 1.0);
+            println!("construct {k}, {key}: median changed by {change:.2} %");
+            assert!(change.abs() <= stated, "{key}: {change} %");
+        }
     }
 }

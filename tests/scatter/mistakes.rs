@@ -155,6 +155,7 @@ fn wrong_numbers_on_the_command_line_are_told() {
         (["scatter", "--samples", "0"], "whole number from 1"),
         (["scatter", "--cells", "7"], "100 to 20000"),
         (["scatter", "--indices", "0"], "whole number from 1"),
+        (["scatter", "--indices", "100001"], "from 1 to 100000"),
         (["scatter", "--under", "-3"], "0 to 1000 N"),
         (["scatter", "--sampler", "dice"], "latin"),
         (["scatter", "--sample", "2000"], "numbered 0 to 1999"),
@@ -178,6 +179,32 @@ fn wrong_numbers_on_the_command_line_are_told() {
             "not given in percent",
         ),
         (["sweep", "--vary", "bed.friction=x,y"], "no number"),
+        (
+            ["sweep", "--vary", "bed.friction=0.4,0.5,0.4"],
+            "0.4 is given twice",
+        ),
+        (
+            ["sweep", "--vary", "fragment.width=20%,20%"],
+            "20 % is given twice",
+        ),
+        (
+            ["sweep", "--vary", "tether.hinge=0..2:5"],
+            "a hinge has no state 0.5",
+        ),
+        (
+            ["sweep", "--vary", "tether.hinge=none,1.5"],
+            "no state 1.5: it is whole, weak or not there; write 0 or none, 1 or weak, 2 or intact",
+        ),
+        (["sweep", "--vary", "tether.hinge=3,1"], "no state 3"),
+        (["sweep", "--vary", "tether.hinge=-0.5,1"], "no state -0.5"),
+        (
+            ["sweep", "--vary", "tether.hinge=sound"],
+            "`sound` is no state of a hinge",
+        ),
+        (
+            ["sweep", "--vary", "tether.hinge=weak,1"],
+            "1 is given twice",
+        ),
         (["sweep", "--show", "colour"], "load-1mm"),
         (["sweep", "sise", "one-by-one"], "lower-end, size, tension"),
         (

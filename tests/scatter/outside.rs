@@ -27,7 +27,7 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
         .map(|e| e.to_string())
         .collect();
     assert!(errors.is_empty(), "{errors:?}");
-    assert_eq!(json["schema"], "rimhold-scatter/1");
+    assert_eq!(json["schema"], "rimhold-scatter/2");
     assert!(
         json["caution"]
             .as_str()
@@ -113,7 +113,7 @@ fn a_sample_can_be_shown_again() {
     );
     let table = room.run(&again);
     assert!(
-        table.contains("Sample 0: what was drawn") && table.contains("bed.friction"),
+        table.contains("Sample 0: what was drawn with seed 5") && table.contains("bed.friction"),
         "{table}"
     );
 }

@@ -1,5 +1,6 @@
 //! The spread that is taken when nobody gives one.
 
+use super::super::Tag;
 use super::super::problems::SourceText;
 use super::table::{CorrelationLine, Law, SpreadLine, SpreadTable, Usage};
 use crate::chance::Shape;
@@ -87,6 +88,8 @@ pub fn default_spread() -> SpreadTable {
     let correlation = CorrelationLine {
         between: ["friction.rim".into(), "friction.labrum".into()],
         rank: 0.8,
+        tag: Tag::Assumed,
+        source: "one strand on both: strong, not whole; the number is our choice",
         span: 0..0,
     };
     SpreadTable {

@@ -49,6 +49,8 @@ pub struct Design {
     pub dimensions: Vec<Dimension>,
     /// Dimensions that are correlated, with the rank correlation asked for.
     pub correlations: Vec<(usize, usize, f64)>,
+    /// How each of these is backed, and where it comes from.
+    pub correlation_backing: Vec<(Tag, &'static str)>,
     /// What makes them so.
     copula: Option<Copula>,
     /// What was cut, and the like.
@@ -64,6 +66,7 @@ impl Design {
             lines: Vec::new(),
             dimensions: Vec::new(),
             correlations: Vec::new(),
+            correlation_backing: Vec::new(),
             copula: None,
             warnings: Vec::new(),
             source: String::new(),
@@ -80,6 +83,7 @@ impl Design {
             lines: Vec::new(),
             dimensions: Vec::new(),
             correlations: Vec::new(),
+            correlation_backing: Vec::new(),
             copula: None,
             warnings: Vec::new(),
             source: table.source.name.to_string(),
@@ -304,6 +308,7 @@ impl Design {
                     );
                 } else {
                     self.correlations.push((a, b, line.rank));
+                    self.correlation_backing.push((line.tag, line.source));
                 }
             }
         }

@@ -29,6 +29,19 @@ impl Dimension {
             .any(|p| p.0 == Owner::Case || p.0 == Owner::Construct(construct))
     }
 
+    /// How a draw is used, in the word of a file.
+    pub fn use_word(&self) -> &'static str {
+        self.usage.word()
+    }
+
+    /// Unit of a draw.
+    pub fn unit(&self) -> &'static str {
+        match self.usage {
+            Usage::Factor => "times",
+            Usage::Value | Usage::Added => self.targets[0].unit,
+        }
+    }
+
     /// What a draw is in words, with what it makes of the value.
     pub fn said(&self, value: f64) -> String {
         let target = &self.targets[0];

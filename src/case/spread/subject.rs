@@ -208,6 +208,7 @@ impl Subject {
         }
     }
 
+    /// Only whole numbers come here: draws of states, and values that [`super::Varying`] has checked.
     fn set_hinge(&mut self, state: usize) {
         match HINGE_STATES.get(state) {
             Some(&"weak") => self.put_hinge(WEAK),

@@ -1,5 +1,6 @@
 //! Reads the `[spread]` table: one line an input, and rank correlations between them.
 
+use super::super::Tag;
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problem, Problems, SourceText, Span};
 use super::super::reader::{Log, Section};
@@ -69,6 +70,10 @@ pub struct CorrelationLine {
     pub between: [String; 2],
     /// Spearman's coefficient.
     pub rank: f64,
+    /// How that is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: &'static str,
     /// Where it stands.
     pub span: Span,
 }
@@ -321,6 +326,8 @@ fn read_correlations(node: &Node, table: &mut SpreadTable, log: &mut Log) {
         table.correlations.push(CorrelationLine {
             between: [a.clone(), b.clone()],
             rank: *rank,
+            tag: Tag::Given,
+            source: "given",
             span: node.span.clone(),
         });
     }

@@ -1,6 +1,6 @@
 //! An input varied over a grid: `PATH=lo..hi:n`, or `PATH=a,b,c`.
 
-use super::known::{HINGE, HINGE_STATES, Known};
+use super::known::{HINGE, HINGE_STATES, Known, Owner};
 use super::subject::Subject;
 use super::unknown::near;
 
@@ -37,7 +37,9 @@ impl Varying {
                 return Ok(state as f64);
             }
             match word.replace('\u{2212}', "-").parse::<f64>() {
+                Ok(value) if path == HINGE && !is_state(value) => Err(no_state(value)),
                 Ok(value) if value.is_finite() => Ok(value),
+                _ if path == HINGE => Err(format!("`{word}` is no state of a hinge; {}", states())),
                 _ => Err(format!("`{word}` is no number; {form}")),
             }
         };
@@ -69,12 +71,45 @@ impl Varying {
         if values.is_empty() || values.len() > MOST {
             return Err(format!("{} values: allowed are 1 to {MOST}", values.len()));
         }
+        if path == HINGE
+            && let Some(between) = values.iter().find(|v| !is_state(**v))
+        {
+            return Err(no_state(*between));
+        }
+        let mut sorted = values.clone();
+        sorted.sort_by(f64::total_cmp);
+        if let Some(twice) = sorted.windows(2).find(|pair| pair[0] == pair[1]) {
+            let unit = if percent { " %" } else { "" };
+            return Err(format!(
+                "{}{unit} is given twice; give each value once, and a range no more values than differ",
+                twice[0]
+            ));
+        }
         Ok(Self {
             path,
             values,
             percent,
         })
     }
+}
+
+/// The states of a hinge, as they may be written.
+fn states() -> String {
+    let list = HINGE_STATES.iter().enumerate();
+    let list: Vec<String> = list.map(|(k, word)| format!("{k} or {word}")).collect();
+    format!("write {}", list.join(", "))
+}
+
+/// Whether a number is one of them.
+fn is_state(value: f64) -> bool {
+    (0..HINGE_STATES.len()).any(|state| value == state as f64)
+}
+
+fn no_state(value: f64) -> String {
+    format!(
+        "a hinge has no state {value}: it is whole, weak or not there; {}",
+        states()
+    )
 }
 
 /// An axis on a case and its constructs.
@@ -158,6 +193,12 @@ impl Axis {
             targets,
             varying,
         })
+    }
+
+    /// Whether it sets anything of a construct, or of the case.
+    pub fn concerns(&self, construct: usize) -> bool {
+        let mut places = self.targets.iter().flat_map(|t| &t.places);
+        places.any(|p| p.0 == Owner::Case || p.0 == Owner::Construct(construct))
     }
 
     /// Sets a subject to the value with this number.

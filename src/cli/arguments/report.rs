@@ -1,8 +1,10 @@
 //! What `rimhold report` takes.
 
 use super::super::place::arguments::{Aim, draws};
+use super::super::scatter::arguments::base;
 use super::{From, Way, example};
 use crate::figures::Style;
+use crate::study::scatter::NAMED;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -37,6 +39,14 @@ pub struct Report {
     /// the built-in one); 0 leaves them out
     #[arg(long, value_name = "N", default_value = "128", value_parser = samples, allow_hyphen_values = true)]
     pub samples: u64,
+    /// Also estimate Sobol' indices of the samples' inputs, from so many base samples (as `rimhold scatter`
+    /// does; needs samples); takes a minute or so
+    #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = base)]
+    pub indices: Option<u64>,
+    /// Also make a ready-made sweep on this case and those constructs that have what it varies:
+    /// lower-end, size or tension; may be given again
+    #[arg(long, value_name = "NAME", value_parser = named)]
+    pub sweep: Vec<String>,
     /// Seed of the samples, and of tying orders where not all are run
     #[arg(long, value_name = "SEED", default_value = "1")]
     pub seed: u64,
@@ -72,6 +82,15 @@ fn samples(text: &str) -> Result<u64, String> {
     match text.trim().parse::<u64>() {
         Ok(n) if n <= MOST_SAMPLES => Ok(n),
         _ => Err(format!("allowed: a whole number from 0 to {MOST_SAMPLES}")),
+    }
+}
+
+fn named(text: &str) -> Result<String, String> {
+    let known = NAMED.map(|n| n.name);
+    if known.contains(&text.trim()) {
+        Ok(text.trim().to_owned())
+    } else {
+        Err(format!("allowed: {}", known.join(", ")))
     }
 }
 

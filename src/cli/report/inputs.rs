@@ -106,6 +106,10 @@ fn again(wanted: &Report, paths: &[String]) -> String {
     if wanted.samples != SAMPLES {
         words.push(format!("--samples {}", wanted.samples));
     }
+    if let Some(base) = wanted.indices {
+        words.push(format!("--indices {base}"));
+    }
+    words.extend(wanted.sweep.iter().map(|name| format!("--sweep {name}")));
     if wanted.seed != 1 {
         words.push(format!("--seed {}", wanted.seed));
     }

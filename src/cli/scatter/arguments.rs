@@ -3,6 +3,7 @@
 use super::super::arguments::{From, distance, example};
 use crate::chance::Method;
 use crate::study::Direction;
+use crate::study::result::Sampler;
 use crate::study::scatter::QUANTITIES;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -27,15 +28,35 @@ impl SamplerChoice {
             Self::Random => Method::Random,
         }
     }
+
+    /// The same for what was found.
+    pub(in super::super) fn sampler(self) -> Sampler {
+        match self {
+            Self::Latin => Sampler::LatinHypercube,
+            Self::Sobol => Sampler::Sobol,
+            Self::Random => Sampler::Random,
+        }
+    }
 }
 
-/// Most samples, and most base samples of indices.
+/// Most samples.
 const MOST_SAMPLES: u64 = 10_000_000;
+/// Most base samples of indices: the runs of one construct stand in memory for their intervals.
+const MOST_BASE: u64 = 100_000;
 
 fn count(text: &str) -> Result<u64, String> {
+    up_to(MOST_SAMPLES, text)
+}
+
+/// Base samples of indices.
+pub(in super::super) fn base(text: &str) -> Result<u64, String> {
+    up_to(MOST_BASE, text)
+}
+
+fn up_to(most: u64, text: &str) -> Result<u64, String> {
     match text.trim().parse::<u64>() {
-        Ok(n) if (1..=MOST_SAMPLES).contains(&n) => Ok(n),
-        _ => Err(format!("allowed: a whole number from 1 to {MOST_SAMPLES}")),
+        Ok(n) if (1..=most).contains(&n) => Ok(n),
+        _ => Err(format!("allowed: a whole number from 1 to {most}")),
     }
 }
 
@@ -77,8 +98,8 @@ pub struct Scatter {
     /// Case: a file, or a built-in name
     #[arg(value_name = "CASE")]
     pub case: Option<String>,
-    /// Constructs: files, or built-in names; all are tried on the same draws, and compared with the
-    /// first
+    /// Constructs: files, or built-in names; all are tried on the same draws, and compared in
+    /// pairs
     #[arg(value_name = "CONSTRUCT")]
     pub constructs: Vec<String>,
     /// File with a [spread] table; otherwise the case's own, otherwise the built-in spread
@@ -96,9 +117,9 @@ pub struct Scatter {
     /// Load under which an articular step above 2 mm is counted, N
     #[arg(long, value_name = "N", default_value = "50", value_parser = load, allow_hyphen_values = true)]
     pub under: f64,
-    /// Also estimate Sobol' indices, from so many base samples (64 to 100000 make sense; fewer are
-    /// warned of)
-    #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = count)]
+    /// Also estimate Sobol' indices, from so many base samples (1 to 100000; fewer than 64 are warned
+    /// of)
+    #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = base)]
     pub indices: Option<u64>,
     /// Show one sample again in full, by its number
     #[arg(long, value_name = "NUMBER")]

@@ -1,10 +1,10 @@
 //! What was found by a run of samples, from its rows.
 
-use super::arguments::{SamplerChoice, Scatter as Arguments};
+use super::arguments::Scatter as Arguments;
 use super::indices::index_base;
 use super::job::Job;
 use crate::chance::{mean, spearman, variance};
-use crate::study::result::{Correlated, InputUsed, Sampler, Scatter};
+use crate::study::result::{Correlated, InputUsed, Scatter};
 use crate::study::scatter::{Asked, Rows, gather};
 
 /// Samples that correlations and moments of the inputs are checked on.
@@ -68,9 +68,12 @@ pub(super) fn found(
         .design
         .correlations
         .iter()
-        .map(|&(a, b, asked)| Correlated {
+        .zip(&job.design.correlation_backing)
+        .map(|(&(a, b, asked), &(tag, source))| Correlated {
             between: [a, b].map(|d| job.design.dimensions[d].path.clone()),
             asked,
+            tag,
+            source: source.to_owned(),
             reached: spearman(&column(a), &column(b)),
         })
         .collect();
@@ -81,11 +84,7 @@ pub(super) fn found(
         to: typed.to,
         cells: typed.cells,
         steps: typed.steps,
-        sampler: match typed.sampler {
-            SamplerChoice::Latin => Sampler::LatinHypercube,
-            SamplerChoice::Sobol => Sampler::Sobol,
-            SamplerChoice::Random => Sampler::Random,
-        },
+        sampler: typed.sampler.sampler(),
         seed: typed.seed,
         samples: typed.samples,
         done,

@@ -2,13 +2,22 @@
 
 use serde::{Deserialize, Serialize};
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, Read};
-use std::path::Path;
+use std::io::{self, BufRead, BufReader, ErrorKind, Read};
 
 /// What the first line says it is.
-const MAGIC: &str = "rimhold samples, format 1";
+const MAGIC: &str = "rimhold samples, format 2";
 /// Longest first line, bytes.
 const LONGEST_HEAD: u64 = 1 << 20;
+
+/// Why a first line says nothing.
+#[derive(Debug)]
+pub(super) enum NoHead {
+    /// It is that of another kind of file.
+    Foreign,
+    /// The file system refuses.
+    Io(io::Error),
+}
+
 /// The first line.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct Head {
@@ -26,16 +35,20 @@ impl Head {
     }
 
     /// The first line of a file, and its length, bytes.
-    pub fn read(path: &Path) -> io::Result<(Self, u64)> {
+    pub fn read(file: &File) -> Result<(Self, u64), NoHead> {
         let mut line = String::new();
-        let read = BufReader::new(File::open(path)?)
+        let read = BufReader::new(file)
             .take(LONGEST_HEAD)
-            .read_line(&mut line)?;
-        let head: Self = serde_json::from_str(&line).map_err(io::Error::other)?;
-        if head.magic != MAGIC || !line.ends_with('\n') {
-            return Err(io::Error::other("another kind of file"));
+            .read_line(&mut line)
+            .map_err(|e| match e.kind() {
+                // Bytes that are no text.
+                ErrorKind::InvalidData => NoHead::Foreign,
+                _ => NoHead::Io(e),
+            })?;
+        match serde_json::from_str::<Self>(&line) {
+            Ok(head) if head.magic == MAGIC && line.ends_with('\n') => Ok((head, read as u64)),
+            _ => Err(NoHead::Foreign),
         }
-        Ok((head, read as u64))
     }
 
     /// What differs from another question, in words.

@@ -3,7 +3,7 @@
 use super::arguments::Scatter as Arguments;
 use super::job::{Job, rows};
 use super::store::{IndexRuns, Store};
-use crate::chance::{Draws, Method};
+use crate::chance::{Draws, Method, REDRAWS};
 use crate::cli::progress::Progress;
 use crate::cli::stop;
 use crate::study::result::Scatter;
@@ -103,22 +103,26 @@ pub(super) fn indices(
     Ok(())
 }
 
-/// Puts the indices to what was found.
+/// Puts the indices to what was found; whether all of them could be before an end was asked for. Where
+/// it was asked for already, those of the base samples that are done are put all the same.
 pub(super) fn put_indices(
-    job: &Job,
     index: &IndexDesign,
     seed: u64,
     store: &mut Store,
     found: &mut Scatter,
-) -> std::io::Result<()> {
-    let all = store.index_runs()?;
-    let (per, constructs) = (index.runs() as usize, job.layouts.len());
+    quiet: bool,
+) -> std::io::Result<bool> {
+    let asked_before = stop::asked();
+    let go_on = || asked_before || !stop::asked();
+    let redraws = found.constructs.len() as u64 * RANKED.len() as u64 * REDRAWS;
+    let progress = Progress::of("intervals of the indices: redraw", redraws as usize, quiet);
+    let step = || {
+        progress.step();
+        go_on()
+    };
     for (k, construct) in found.constructs.iter_mut().enumerate() {
-        let own: Vec<[f64; RANKED.len()]> = all
-            .chunks_exact(per * constructs)
-            .flat_map(|base| base[k * per..(k + 1) * per].iter().copied())
-            .collect();
-        construct.indices = index_results(index, &own, seed);
+        let own = store.index_runs(k, index.runs() as usize)?;
+        construct.indices = index_results(index, &own, seed, &step);
     }
-    Ok(())
+    Ok(go_on())
 }

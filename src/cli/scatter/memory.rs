@@ -2,8 +2,11 @@
 
 use super::arguments::{SamplerChoice, Scatter as Arguments};
 use super::found::found;
+use super::head::Head;
+use super::indices::{index_design, indices, put_indices};
 use super::job::{Job, job, solved};
 use super::run::spread_of;
+use super::store::Store;
 use crate::case::Warning;
 use crate::case::spread::{Design, Subject};
 use crate::cli::arguments::{From, Way};
@@ -38,6 +41,7 @@ impl InMemory {
         way: &Way,
         samples: u64,
         seed: u64,
+        indices: Option<u64>,
     ) -> Result<Self, Failure> {
         let typed = Arguments {
             case: Some(case.to_owned()),
@@ -47,7 +51,7 @@ impl InMemory {
             seed,
             sampler: SamplerChoice::Latin,
             under: UNDER,
-            indices: None,
+            indices,
             sample: None,
             inputs: false,
             store: None,
@@ -83,12 +87,17 @@ impl InMemory {
     /// Runs every sample.
     ///
     /// # Errors
-    /// None: nothing is read or written.
+    /// No room for the runs of the indices.
     pub fn run(&self, quiet: bool) -> std::io::Result<Scatter> {
         let progress = Progress::long(self.typed.samples, 0, "samples", quiet);
         let mut kept = Kept(solved(&self.job, 0..self.typed.samples, &progress));
         drop(progress);
         let mut found = found(&self.typed, &self.job, &mut kept)?;
+        if let Some(index) = index_design(&self.typed, &self.job) {
+            let mut store = Store::unnamed(&Head::new(Vec::new()), &self.job.layouts)?;
+            indices(&self.job, &index, &self.typed, &mut store, quiet)?;
+            put_indices(&index, self.typed.seed, &mut store, &mut found, quiet)?;
+        }
         found.reading = scatter_reading(&found);
         Ok(found)
     }

@@ -1,24 +1,25 @@
 //! One sample again, in full; and the list of inputs.
 
+use super::arguments::Scatter as Arguments;
 use super::job::Job;
 use crate::case::spread::Subject;
-use crate::cli::arguments::{Common, Format, From};
+use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
 use crate::cli::open::Opened;
 use crate::cli::output::{note, print};
 use crate::cli::run::present_compared;
 use crate::cli::work::work;
-use crate::report::{CAUTION, Page, inputs_csv, inputs_table, replay_table};
+use crate::report::{CAUTION, Drawn, Page, SampleShown, inputs_csv, inputs_table, replay_table};
 use crate::study::ComparePlan;
 
 /// Shows what was drawn for a sample and what came of it, state by state.
 pub(super) fn replay(
     job: &Job,
     sample: u64,
-    samples: u64,
-    from: From,
+    typed: &Arguments,
     common: &Common,
 ) -> Result<(), Failure> {
+    let (samples, from) = (typed.samples, typed.from);
     if sample >= samples {
         return Err(Failure::Input(format!(
             "there is no sample {sample}: with --samples {samples} they are numbered 0 to {}",
@@ -28,15 +29,25 @@ pub(super) fn replay(
     let draws = job.drawn(sample);
     let mut subject = job.subject.clone();
     job.design.apply(&draws, &mut subject);
-    let drawn: Vec<(String, String)> = job
-        .design
-        .dimensions
-        .iter()
-        .zip(&draws)
-        .map(|(d, value)| (d.path.clone(), d.said(*value)))
-        .collect();
+    let drawn = job.design.dimensions.iter().zip(&draws);
+    let shown = SampleShown {
+        number: sample,
+        samples,
+        seed: typed.seed,
+        sampler: typed.sampler.sampler(),
+        spread: job.design.source.clone(),
+        drawn: drawn
+            .map(|(d, value)| Drawn {
+                path: d.path.clone(),
+                value: *value,
+                usage: d.use_word().to_owned(),
+                unit: d.unit().to_owned(),
+                said: d.said(*value),
+            })
+            .collect(),
+    };
     let mut page = Page::new(common.colour.on_stdout());
-    replay_table(&mut page, sample, &drawn);
+    replay_table(&mut page, &shown);
     let text = page.finish();
     if common.format == Format::Table {
         print(&text)?;
@@ -67,6 +78,7 @@ pub(super) fn replay(
         results,
         from,
         &job.probe,
+        shown,
         common,
     )
 }

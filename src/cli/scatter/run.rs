@@ -3,12 +3,13 @@
 use super::arguments::Scatter as Arguments;
 use super::found::found;
 use super::head::Head;
+use super::held::StoreError;
 use super::indices::{index_base, index_design, indices, put_indices};
 use super::job::{Job, job, solved};
 use super::present::present;
 use super::question::asked;
 use super::replay::{list_inputs, replay};
-use super::store::{Store, StoreError};
+use super::store::Store;
 use crate::case::spread::{Design, SpreadTable, Subject, default_spread};
 use crate::cli::arguments::Common;
 use crate::cli::failure::Failure;
@@ -57,7 +58,7 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     }
     let job = job(typed, subject, design)?;
     if let Some(number) = typed.sample {
-        return replay(&job, number, typed.samples, typed.from, common);
+        return replay(&job, number, typed, common);
     }
     let head = Head::new(asked(typed, &job));
     let path = typed
@@ -84,12 +85,14 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         indices(&job, index, typed, &mut store, common.quiet).map_err(broken)?;
     }
     let mut found = found(typed, &job, &mut store).map_err(broken)?;
+    let mut intervals = true;
     if let Some(index) = &index {
-        put_indices(&job, index, typed.seed, &mut store, &mut found).map_err(broken)?;
+        let whole = put_indices(index, typed.seed, &mut store, &mut found, common.quiet);
+        intervals = whole.map_err(broken)?;
     }
     found.reading = scatter_reading(&found);
-    let index_done = index.is_none() || store.index_done() == index_base(typed);
-    let complete = found.done == typed.samples && index_done;
+    let index_done = store.index_done() == index_base(typed);
+    let complete = found.done == typed.samples && index_done && intervals;
     if !common.quiet {
         for warning in &job.design.warnings {
             note(&format!("warning: {}; {}", warning.message, warning.advice));
@@ -109,11 +112,10 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         tell(&write_scatter(folder, &found)?, folder, common.quiet);
     }
     if !complete {
-        return Err(Failure::Interrupted(format!(
-            "interrupted: {} of {} samples are done and stand above; `{}` holds them, and the same command with --resume goes on",
-            found.done,
-            typed.samples,
-            path.display()
+        return Err(Failure::Interrupted(interrupted(
+            [found.done, typed.samples],
+            [store.index_done(), index_base(typed)],
+            path,
         )));
     }
     // A file that was asked for by name is the user's to keep.
@@ -124,6 +126,23 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         note("some samples could not be certified; they are listed and count for nothing");
     }
     Ok(())
+}
+
+/// How far an interrupted run came: samples and base samples, done and asked for.
+fn interrupted(samples: [u64; 2], base: [u64; 2], path: &Path) -> String {
+    let indices = match base {
+        [_, 0] => String::new(),
+        [done, of] if done == of => {
+            format!(" and all {of} base samples of the indices, their intervals not")
+        }
+        [done, of] => format!(" and {done} of {of} base samples of the indices"),
+    };
+    format!(
+        "interrupted: {} of {} samples{indices} are done, and what they say stands above; `{}` holds them, and the same command with --resume goes on",
+        samples[0],
+        samples[1],
+        path.display()
+    )
 }
 
 /// The spread of a case, or the built-in one, of which lines that stand for nothing are left out.
@@ -153,4 +172,24 @@ fn samples(job: &Job, total: u64, store: &mut Store, quiet: bool) -> std::io::Re
         done = next;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_interruption_tells_samples_and_base_samples() {
+        let at = Path::new("s");
+        let said = interrupted([20, 2000], [0, 0], at);
+        assert!(said.contains("20 of 2000 samples are done"), "{said}");
+        let said = interrupted([2000, 2000], [8, 256], at);
+        assert!(
+            said.contains("2000 of 2000 samples and 8 of 256 base samples of the indices are done"),
+            "{said}"
+        );
+        let said = interrupted([2000, 2000], [256, 256], at);
+        assert!(said.contains("all 256 base samples"), "{said}");
+        assert!(said.contains("their intervals not"), "{said}");
+    }
 }

@@ -2,19 +2,24 @@
 //! with their number and a run that was interrupted, or killed, goes on from its last whole chunk.
 //!
 //! A file is one line of JSON (what was asked, so that a run goes on only with the same question) and
-//! then chunks: kind, number of the first sample, number of samples, length, checksum, payload. A chunk
-//! that is not whole or whose checksum is wrong ends the file; what stands behind it is done again.
+//! then chunks: kind, number of the first sample, number of samples, length, checksum of these and the
+//! payload, payload. A chunk that is not whole, whose checksum is wrong or that holds another number of
+//! samples ends the file; what stands behind it is done again. One run at a time holds a file.
 
-use super::checksum::checksum;
-use super::head::Head;
+use super::checksum::checksum_of;
+use super::head::{Head, NoHead};
+use super::held::{StoreError, hold, put_head, taken};
+use super::row_bytes::{decoded, number, put_row, split_row};
+use crate::files::{room, sweep};
 use crate::study::result::End;
 use crate::study::scatter::{Ended, Layout, MOST_LISTED, RANKED, Row, Rows};
-use std::fs::{File, OpenOptions};
-use std::io::{self, BufReader, Read, Seek, SeekFrom, Write};
+use std::fs::File;
+use std::io::{self, BufReader, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
+use tempfile::TempPath;
 
-/// Longest reason kept of a sample, bytes.
-const LONGEST_WHY: usize = 300;
+/// Length of what stands before a payload, bytes.
+const HEAD: usize = 33;
 /// Numbers held in memory at once when columns are read.
 const HELD: usize = 4_000_000;
 
@@ -37,28 +42,14 @@ struct Chunk {
     length: u64,
 }
 
-/// Runs of one base sample: for each construct and run the numbers of [`RANKED`].
+/// Runs of base samples: for each construct and run the numbers of [`RANKED`].
 pub(super) type IndexRuns = Vec<[f64; RANKED.len()]>;
-
-/// Why a store cannot be used.
-#[derive(Debug)]
-pub(super) enum StoreError {
-    /// A message for the user, who can do something about it.
-    Refused(String),
-    /// The file system refuses.
-    Io(io::Error),
-}
-
-impl From<io::Error> for StoreError {
-    fn from(e: io::Error) -> Self {
-        Self::Io(e)
-    }
-}
 
 /// The file.
 #[derive(Debug)]
 pub(super) struct Store {
-    path: PathBuf,
+    /// Where it is; a file without a name is nowhere.
+    path: Option<PathBuf>,
     file: File,
     chunks: Vec<Chunk>,
     end: u64,
@@ -68,52 +59,59 @@ pub(super) struct Store {
 }
 
 impl Store {
-    /// A new file, which must not be there yet.
+    /// A new file, which must not be there yet. It appears with its first line complete and held, or
+    /// not at all.
     pub fn create(path: &Path, head: &Head, layouts: &[Layout]) -> Result<Self, StoreError> {
-        let file = OpenOptions::new()
+        let folder = match path.parent() {
+            Some(parent) if parent != Path::new("") => parent,
+            _ => Path::new("."),
+        };
+        sweep(folder);
+        let (room, _lock) = room(folder)?;
+        let ready = room.path().join("samples");
+        let mut file = File::options()
             .read(true)
             .write(true)
             .create_new(true)
-            .open(path);
-        let mut file = match file {
-            Ok(file) => file,
-            Err(e) if e.kind() == io::ErrorKind::AlreadyExists => {
-                let shown = path.display();
-                return Err(StoreError::Refused(match Head::read(path) {
-                    Ok(_) => format!(
-                        "`{shown}` holds the samples of a run that was not finished\n  go on with it by --resume, remove it, or name another file by --store"
-                    ),
-                    Err(_) => format!(
-                        "`{shown}` is there already and is no file of samples: it is left alone\n  name another file by --store"
-                    ),
-                }));
-            }
-            Err(e) => return Err(e.into()),
-        };
-        let mut line = serde_json::to_string(head).map_err(io::Error::other)?;
-        line.push('\n');
-        file.write_all(line.as_bytes())?;
-        Ok(Self {
-            path: path.to_owned(),
-            file,
-            chunks: Vec::new(),
-            end: line.len() as u64,
-            widths: layouts.iter().map(Layout::width).collect(),
-            cache: (0, 0, Vec::new()),
-        })
+            .open(&ready)?;
+        hold(&file, path)?;
+        let start = put_head(&mut file, head)?;
+        match TempPath::try_from_path(&ready)?.persist_noclobber(path) {
+            Ok(()) => Ok(Self::over(Some(path), file, start, layouts)),
+            Err(e) if e.error.kind() == ErrorKind::AlreadyExists => Err(taken(path)),
+            Err(e) => Err(e.error.into()),
+        }
+    }
+
+    /// A file without a name, gone with the run.
+    pub fn unnamed(head: &Head, layouts: &[Layout]) -> io::Result<Self> {
+        let mut file = tempfile::tempfile()?;
+        let start = put_head(&mut file, head)?;
+        Ok(Self::over(None, file, start, layouts))
     }
 
     /// The file of a run that was interrupted, cut back to its whole chunks.
     pub fn resume(path: &Path, head: &Head, layouts: &[Layout]) -> Result<Self, StoreError> {
         let shown = path.display();
-        let (own, start) = match Head::read(path) {
+        let missing = || {
+            StoreError::Refused(format!(
+                "there is no `{shown}` to go on with\n  leave out --resume, or name the file by --store"
+            ))
+        };
+        let file = match File::options().read(true).write(true).open(path) {
+            Ok(file) => file,
+            Err(e) if e.kind() == ErrorKind::NotFound => return Err(missing()),
+            Err(e) => return Err(e.into()),
+        };
+        hold(&file, path)?;
+        // Another run may have finished, and removed it, before it could be held.
+        if !path.exists() {
+            return Err(missing());
+        }
+        let (own, start) = match Head::read(&file) {
             Ok(found) => found,
-            Err(e) if e.kind() == io::ErrorKind::NotFound => {
-                return Err(StoreError::Refused(format!(
-                    "there is no `{shown}` to go on with\n  leave out --resume, or name the file by --store"
-                )));
-            }
-            Err(_) => {
+            Err(NoHead::Io(e)) => return Err(e.into()),
+            Err(NoHead::Foreign) => {
                 return Err(StoreError::Refused(format!(
                     "`{shown}` is no file of samples of this program: it is left alone\n  name the right file by --store"
                 )));
@@ -126,17 +124,21 @@ impl Store {
                 differences.join("\n  ")
             )));
         }
-        let mut store = Self {
-            path: path.to_owned(),
-            file: OpenOptions::new().read(true).write(true).open(path)?,
+        let mut store = Self::over(Some(path), file, start, layouts);
+        store.find_chunks()?;
+        store.file.set_len(store.end)?;
+        Ok(store)
+    }
+
+    fn over(path: Option<&Path>, file: File, start: u64, layouts: &[Layout]) -> Self {
+        Self {
+            path: path.map(Path::to_owned),
+            file,
             chunks: Vec::new(),
             end: start,
             widths: layouts.iter().map(Layout::width).collect(),
             cache: (0, 0, Vec::new()),
-        };
-        store.find_chunks()?;
-        store.file.set_len(store.end)?;
-        Ok(store)
+        }
     }
 
     fn find_chunks(&mut self) -> io::Result<()> {
@@ -144,9 +146,11 @@ impl Store {
         let mut reader = BufReader::new(&self.file);
         let mut payload = Vec::new();
         loop {
-            let mut head = [0u8; 33];
-            if reader.read_exact(&mut head).is_err() {
-                return Ok(());
+            let mut head = [0u8; HEAD];
+            match reader.read_exact(&mut head) {
+                Ok(()) => {}
+                Err(e) if e.kind() == ErrorKind::UnexpectedEof => return Ok(()),
+                Err(e) => return Err(e),
             }
             let word = |k: usize| {
                 u64::from_le_bytes(head[1 + 8 * k..9 + 8 * k].try_into().unwrap_or_default())
@@ -162,7 +166,10 @@ impl Store {
             }
             payload.clear();
             let read = (&mut reader).take(length).read_to_end(&mut payload)?;
-            if read as u64 != length || checksum(&payload) != sum {
+            if read as u64 != length
+                || checksum_of(&[&head[..HEAD - 8], &payload]) != sum
+                || !self.has(kind, count, &payload)
+            {
                 return Ok(());
             }
             self.chunks.push(Chunk {
@@ -172,6 +179,38 @@ impl Store {
                 length,
             });
             self.end += head.len() as u64 + length;
+        }
+    }
+
+    /// Whether a payload holds exactly so many samples, or base samples.
+    fn has(&self, kind: Kind, count: u64, payload: &[u8]) -> bool {
+        match kind {
+            Kind::Rows => {
+                let (mut rest, mut found) = (payload, 0);
+                while !rest.is_empty() {
+                    for width in &self.widths {
+                        match split_row(rest, *width) {
+                            Some((.., after)) => rest = after,
+                            None => return false,
+                        }
+                    }
+                    found += 1;
+                }
+                found > 0 && found == count
+            }
+            Kind::Index => {
+                let per = |length: u64, count: u64| {
+                    (count > 0 && length.is_multiple_of(count)).then(|| length / count)
+                };
+                let own = per(payload.len() as u64, count);
+                let before = self.chunks.iter().find(|c| c.kind == Kind::Index);
+                // Each base sample takes as many runs as the others.
+                own.is_some_and(|own| {
+                    own > 0
+                        && own.is_multiple_of(8 * RANKED.len() as u64)
+                        && before.is_none_or(|b| per(b.length, b.count) == Some(own))
+                })
+            }
         }
     }
 
@@ -189,17 +228,7 @@ impl Store {
     pub fn add_rows(&mut self, samples: &[Vec<Row>]) -> io::Result<()> {
         let mut payload = Vec::new();
         for row in samples.iter().flatten() {
-            payload.push(code(row.end));
-            for value in &row.values {
-                payload.extend_from_slice(&value.to_le_bytes());
-            }
-            let mut why = row.why.as_str();
-            while why.len() > LONGEST_WHY {
-                let cut = why.char_indices().nth_back(0).map_or(0, |c| c.0);
-                why = &why[..cut];
-            }
-            payload.extend_from_slice(&(why.len() as u16).to_le_bytes());
-            payload.extend_from_slice(why.as_bytes());
+            put_row(row, &mut payload);
         }
         self.add(Kind::Rows, samples.len() as u64, &payload)
     }
@@ -215,14 +244,11 @@ impl Store {
 
     fn add(&mut self, kind: Kind, count: u64, payload: &[u8]) -> io::Result<()> {
         let mut bytes = vec![kind as u8];
-        for word in [
-            self.done_of(kind),
-            count,
-            payload.len() as u64,
-            checksum(payload),
-        ] {
+        for word in [self.done_of(kind), count, payload.len() as u64] {
             bytes.extend_from_slice(&word.to_le_bytes());
         }
+        let sum = checksum_of(&[&bytes, payload]);
+        bytes.extend_from_slice(&sum.to_le_bytes());
         let at = self.end + bytes.len() as u64;
         bytes.extend_from_slice(payload);
         self.file.seek(SeekFrom::Start(self.end))?;
@@ -238,13 +264,19 @@ impl Store {
         Ok(())
     }
 
-    /// The runs of all base samples.
-    pub fn index_runs(&mut self) -> io::Result<Vec<[f64; RANKED.len()]>> {
-        let mut list = Vec::new();
+    /// The runs of one construct, base sample by base sample; each holds `per` runs of every
+    /// construct.
+    pub fn index_runs(&mut self, construct: usize, per: usize) -> io::Result<IndexRuns> {
+        let (run, constructs) = (8 * RANKED.len(), self.widths.len());
+        let mut list = Vec::with_capacity(self.index_done() as usize * per);
         for k in 0..self.chunks.len() {
-            if self.chunks[k].kind == Kind::Index {
-                let bytes = self.payload(k)?;
-                for run in bytes.chunks_exact(8 * RANKED.len()) {
+            if self.chunks[k].kind != Kind::Index {
+                continue;
+            }
+            let bytes = self.payload(k)?;
+            for base in bytes.chunks_exact(run * per * constructs) {
+                let own = &base[run * per * construct..][..run * per];
+                for run in own.chunks_exact(run) {
                     let mut values = [0.0; RANKED.len()];
                     for (value, bytes) in values.iter_mut().zip(run.chunks_exact(8)) {
                         *value = number(bytes);
@@ -280,11 +312,7 @@ impl Store {
             let mut rest = bytes.as_slice();
             for _ in 0..self.chunks[k].count {
                 for (c, width) in self.widths.iter().enumerate() {
-                    let size = 1 + 8 * width;
-                    let (row, after) = rest.split_at_checked(size).ok_or_else(torn)?;
-                    let (length, after) = after.split_at_checked(2).ok_or_else(torn)?;
-                    let length = usize::from(u16::from_le_bytes([length[0], length[1]]));
-                    let (why, after) = after.split_at_checked(length).ok_or_else(torn)?;
+                    let (row, why, after) = split_row(rest, *width).ok_or_else(torn)?;
                     rest = after;
                     if c == construct {
                         f(sample, row[0], &row[1..], why);
@@ -298,8 +326,10 @@ impl Store {
 
     /// Removes the file: the run is finished and everything in it has been said.
     pub fn remove(self) {
-        // Where that fails an old file stays, which the next run will tell of.
-        let _ = std::fs::remove_file(&self.path);
+        if let Some(path) = &self.path {
+            // Where that fails an old file stays, which the next run will tell of.
+            let _ = std::fs::remove_file(path);
+        }
     }
 }
 
@@ -339,26 +369,5 @@ impl Rows for Store {
     }
 }
 
-fn number(bytes: &[u8]) -> f64 {
-    f64::from_le_bytes(bytes.try_into().unwrap_or_default())
-}
-
-fn code(end: End) -> u8 {
-    match end {
-        End::Held => 0,
-        End::LostInPush => 1,
-        End::NotHeld => 2,
-        End::Uncertified => 3,
-        End::Impossible => 4,
-    }
-}
-
-fn decoded(code: u8) -> End {
-    match code {
-        0 => End::Held,
-        1 => End::LostInPush,
-        2 => End::NotHeld,
-        4 => End::Impossible,
-        _ => End::Uncertified,
-    }
-}
+#[cfg(test)]
+mod tests;

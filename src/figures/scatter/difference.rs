@@ -21,18 +21,26 @@ const MARK: f64 = 3.0;
 /// The percentiles between which the axis runs.
 const SHOWN: [usize; 2] = [1, 99];
 
-/// Draws one figure for each construct that is compared with the first.
+/// Most figures of pairs; where there are more pairs, those with the first construct are drawn.
+const MOST: usize = 6;
+
+/// Draws one figure for each pair of constructs, first those with the first construct.
 pub(super) fn differences(found: &Scatter, theme: &Theme) -> Vec<Figure> {
-    let mut seconds: Vec<&str> = Vec::new();
+    let mut names: Vec<[&str; 2]> = Vec::new();
     for pair in &found.pairs {
-        if !seconds.contains(&pair.second.as_str()) {
-            seconds.push(&pair.second);
+        let both = [pair.first.as_str(), pair.second.as_str()];
+        if !names.contains(&both) {
+            names.push(both);
         }
     }
-    seconds
+    if let (true, Some([first, _])) = (names.len() > MOST, names.first().copied()) {
+        names.retain(|both| both[0] == first);
+    }
+    names
         .iter()
-        .map(|second| {
-            let pairs: Vec<&Paired> = found.pairs.iter().filter(|p| p.second == *second).collect();
+        .map(|[first, second]| {
+            let own = |p: &&Paired| p.first == *first && p.second == *second;
+            let pairs: Vec<&Paired> = found.pairs.iter().filter(own).collect();
             // The colour of the second construct is that which it has in the other figures.
             let places = found.constructs.iter();
             let series = places.take_while(|c| c.construct != *second).count();
@@ -59,7 +67,9 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
         .collect();
     let lines = words.iter().map(Vec::len).max().unwrap_or(1) as f64;
     let top = heading.len() as f64 * set.leading() + 1.5;
-    let over = lines * small.leading() + 1.4;
+    // What lies beyond the axis is told in a row of its own, clear of the bars.
+    let out = pairs.iter().any(|p| outside(p) != [0, 0]);
+    let over = (lines + f64::from(out)) * small.leading() + 1.8;
     let under = MARK + 2.4 + small.leading() + 1.4 + 1.4 + set.capital() + 1.2;
     let tall = over + TALL + under;
     let mut canvas = Canvas::new(theme.width, top + panels.height(tall));
@@ -86,8 +96,12 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
             }
         }
     });
+    let name = match found.constructs.first() {
+        Some(c) if c.construct != *first => format!("scatter-difference-{second}-from-{first}"),
+        _ => format!("scatter-difference-{second}"),
+    };
     Figure::new(
-        &format!("scatter-difference-{second}"),
+        &name,
         canvas,
         csv(pairs),
         caption(found, first, second),
@@ -100,10 +114,12 @@ fn superiority(pair: &Paired) -> String {
     pair.superiority.map_or_else(
         || "more: cannot be said".to_owned(),
         |s| {
-            let error = s.error.map_or_else(
-                || "error not known".to_owned(),
-                |e| format!("s.e. {:.1}", 100.0 * e),
-            );
+            let error = match (s.error, s.bound) {
+                (Some(e), _) => format!("s.e. {:.1}", 100.0 * e),
+                (None, Some(b)) if s.value > 0.5 => format!("above {:.1}", 100.0 * b),
+                (None, Some(b)) => format!("below {:.1}", 100.0 * b),
+                (None, None) => "error not known".to_owned(),
+            };
             format!(
                 "more on {:.1} % ({error}) of {} draws",
                 100.0 * s.value,
@@ -171,7 +187,7 @@ fn panel(
         [area.right(), area.bottom()],
         Stroke::solid(theme.faint, theme.hair),
     );
-    beyond(canvas, theme, &scale, area, h);
+    beyond(canvas, theme, area, outside(pair));
     canvas.line([area.x, line], [area.right(), line], axis);
     for tick in scale.ticks() {
         let x = across(tick);
@@ -186,9 +202,12 @@ fn panel(
     canvas.text(&words, [x, y + 2.0 + small.capital()], small);
 }
 
-/// How many samples lie beyond the axis, at its ends.
-fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &Histogram) {
-    let small = Type::new(theme.small, theme.muted);
+/// How many samples lie beyond the axis, at its lower and its upper end.
+fn outside(pair: &Paired) -> [u64; 2] {
+    let Some(h) = &pair.histogram else {
+        return [0, 0];
+    };
+    let scale = scale(pair);
     let middle = |bin: usize| h.from + (bin as f64 + 0.5) * h.width;
     let count = |out: &dyn Fn(f64) -> bool| -> u64 {
         let bins = h.counts.iter().enumerate();
@@ -196,17 +215,21 @@ fn beyond(canvas: &mut Canvas, theme: &Theme, scale: &Scale, area: Rect, h: &His
             .map(|(_, c)| c)
             .sum()
     };
-    let low = count(&|v| v < scale.lo);
-    let high = count(&|v| v > scale.hi);
-    let base = area.y + small.capital();
+    [count(&|v| v < scale.lo), count(&|v| v > scale.hi)]
+}
+
+/// Says so, above the ends of the axis.
+fn beyond(canvas: &mut Canvas, theme: &Theme, area: Rect, [low, high]: [u64; 2]) {
+    let small = Type::new(theme.small, theme.muted);
+    let base = area.y - 1.2;
     if low > 0 {
         let words = format!("‹ {low} beyond");
-        canvas.text_on_patch(&words, [area.x - 3.4, base], small, theme.paper);
+        canvas.text(&words, [area.x - 3.4, base], small);
     }
     if high > 0 {
-        let right = small.align(Align::Right);
         let words = format!("{high} beyond ›");
-        canvas.text_on_patch(&words, [area.right() + 3.4, base], right, theme.paper);
+        let at = [area.right() + 3.4, base];
+        canvas.text(&words, at, small.align(Align::Right));
     }
 }
 
@@ -261,7 +284,12 @@ fn csv(pairs: &[&Paired]) -> String {
 
 fn caption(found: &Scatter, first: &str, second: &str) -> String {
     format!(
-        "{second} minus {first} on the same draws: a histogram of the differences over the draws where both have the quantity, each panel on a scale of its own that leaves out one in a hundred at either end (what lies beyond the axis is counted there). Dark: 25–75 % of the draws; medium: 5–95 %. Below it marker, bar and line for median, 25–75 % and 5–95 %, with the numbers. Upright line: no difference. \"More on\": probability of superiority, with its Monte Carlo standard error in percent: the share of draws on which {second} has more than {first}; of what one wants more of, a construct that is held has more than one that is not, and draws where neither is held are left out. {}",
+        "{second} minus {first} on the same draws: a histogram of the differences over the draws where both have the quantity, each panel on a scale of its own that leaves out one in a hundred at either end (what lies beyond the axis is counted there). Dark: 25–75 % of the draws; medium: 5–95 %. Below it marker, bar and line for median, 25–75 % and 5–95 %, with the numbers. Upright line: no difference. \"More on\": probability of superiority, with its Monte Carlo standard error in percent, or, where all draws agree, its exact bound at 95 %: the share of draws on which {second} has more than {first}; of what one wants more of, a construct that is held has more than one that is not, and draws where neither is held are left out. {}{}",
+        if found.constructs.len() * (found.constructs.len() - 1) / 2 > MOST {
+            "Pairs without the first construct stand in the tables. "
+        } else {
+            ""
+        },
         words::drawn(found)
     )
 }

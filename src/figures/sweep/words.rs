@@ -37,8 +37,21 @@ pub(super) fn value(of: &SweepAxis, v: f64) -> String {
     }
 }
 
-/// How many points of a construct ended how, when not all are held.
-pub(super) fn ends(swept: &Swept, total: usize) -> String {
+/// How many points of a construct ended how, of those computed; of an interrupted sweep also how many
+/// were asked for.
+pub(super) fn ends(swept: &Swept, asked: usize) -> String {
+    let done = swept.points.len();
+    if done < asked {
+        return match done {
+            0 => format!("none of {asked} points computed"),
+            _ => format!("{} ({done} of {asked} asked for)", ended(swept)),
+        };
+    }
+    ended(swept)
+}
+
+fn ended(swept: &Swept) -> String {
+    let total = swept.points.len();
     let parts: Vec<String> = [
         End::LostInPush,
         End::NotHeld,

@@ -77,6 +77,10 @@ pub struct Manifest {
     pub seeds: BTreeMap<String, u64>,
     /// Samples of the study of scatter, each with every construct; none when it was left out.
     pub samples: u64,
+    /// Base samples of the Sobol' indices; none when they were left out.
+    pub index_base: u64,
+    /// The ready-made sweeps.
+    pub sweeps: Vec<String>,
     /// Tolerances and limits, as in the table of that name.
     pub tolerances: BTreeMap<String, f64>,
     /// Warnings, as in `results.json`.
@@ -136,6 +140,8 @@ impl Manifest {
             parameters,
             seeds: seeds(record),
             samples: record.scatter.as_ref().map_or(0, |s| s.samples),
+            index_base: record.scatter.as_ref().map_or(0, |s| s.index_base),
+            sweeps: record.sweeps.iter().map(|s| s.name.clone()).collect(),
             tolerances,
             warnings: record
                 .warnings
@@ -156,7 +162,12 @@ fn seeds(record: &Record) -> BTreeMap<String, u64> {
     let scatter = record.scatter.iter();
     let places = record.place.iter();
     orders
-        .chain(scatter.map(|s| ("scatter".to_owned(), s.seed)))
+        .chain(scatter.clone().map(|s| ("scatter".to_owned(), s.seed)))
+        .chain(
+            scatter
+                .filter(|s| s.index_base > 0)
+                .map(|s| ("indices".to_owned(), s.seed.wrapping_add(1))),
+        )
         .chain(places.map(|p| ("places".to_owned(), p.seed)))
         .collect()
 }

@@ -4,13 +4,14 @@ use crate::case::{Case, Construct};
 use crate::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart,
     place_before_after, place_convergence, place_front, place_wander, pressure_maps, resistance,
-    rose, scatter_differences, scatter_fan, scatter_intervals, scatter_ranking, stiffness_ellipses,
-    tie_residuals, tie_strip, tie_strips, who_resists,
+    rose, scatter_differences, scatter_fan, scatter_indices, scatter_intervals, scatter_ranking,
+    stiffness_ellipses, sweep_drawn, tie_residuals, tie_strip, tie_strips, who_resists,
 };
 use crate::study::result::{Place, Push, Scatter};
 use rayon::prelude::*;
 
 use super::record::Found;
+use super::sweeping::ReportedSweep;
 
 /// A figure with the heading it stands under.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +31,7 @@ pub fn plates(
     constructs: &[Construct],
     found: &[Found],
     scatter: Option<&Scatter>,
+    sweeps: &[ReportedSweep],
     place: Option<&Place>,
     style: Style,
 ) -> Vec<Plate> {
@@ -141,6 +143,14 @@ pub fn plates(
         jobs.push(several("Which input moves the answer", move || {
             scatter_ranking(scatter, double)
         }));
+        jobs.push(several(
+            "What the doubt about the answer is made of",
+            move || scatter_indices(scatter, double),
+        ));
+    }
+    for ReportedSweep { sweep, .. } in sweeps {
+        let title = sweep.question.as_deref().unwrap_or("A sweep");
+        jobs.push(several(title, move || sweep_drawn(sweep, style)));
     }
     // The places sought are those of the last construct.
     if let (Some(place), Some(last)) = (place, constructs.last()) {

@@ -40,6 +40,8 @@ pub const POINTS: &[Point] = &[
     Point { what: "refinement of the bed for this case", heading: "Refinement of the bed", words: &["finer cells"] },
     Point { what: "validation", heading: "Validation", words: &["No experimental validation was performed"] },
     Point { what: "uncertainty", heading: "Uncertainty", words: &["uncertainty", "samples", "seed", "drawn from", "| distribution |", "| backing |", "tandard error", "were held to the end", "could not be certified"] },
+    Point { what: "which inputs move the answers", heading: "Sensitivity", words: &["Sobol'", "base samples", "seed", "bootstrap", "left out"] },
+    Point { what: "sweeps", heading: "Sweeps", words: &["points", "aried were", "were held to the end", "could not be certified"] },
     Point { what: "search for better places", heading: "Places of the anchors", words: &["objective", "bounds", "constraint", "swarm", "simplex", "seed", "evaluations", "starts", "draws", "| backing |"] },
     Point { what: "software, version, availability", heading: "Software and availability", words: &["version", "commit"] },
     Point { what: "how to run it again", heading: "Software and availability", words: &["rimhold report"] },

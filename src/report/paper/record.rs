@@ -7,7 +7,8 @@ use super::parameters::{self, Value};
 use super::placing::Placing;
 use super::plates::Plate;
 use super::question::Question;
-use super::sources::{GRID_INDEX, SHANK_LAW, Source as Publication, used};
+use super::sources::{GRID_INDEX, INDEX_LAWS, SHANK_LAW, Source as Publication, used};
+use super::sweeping::{self, ReportedSweep, Sweeping};
 use super::table::Table;
 use super::tying::{self, Tying};
 use super::uncertainty::{self, Uncertainty};
@@ -21,7 +22,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// Version of the record's shape; it changes when a field changes its meaning or goes.
-const SCHEMA: &str = "rimhold-report/1";
+const SCHEMA: &str = "rimhold-report/2";
 
 /// A file that was read, as it was.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -71,6 +72,8 @@ pub struct Run<'a> {
     pub verified: &'a Verified,
     /// The study of scatter, when one was made.
     pub scatter: Option<&'a Scatter>,
+    /// The ready-made sweeps.
+    pub sweeps: &'a [ReportedSweep],
     /// The search for better places of the last construct, when one was made.
     pub place: Option<&'a Place>,
     /// The file of the case.
@@ -134,7 +137,7 @@ pub struct Program {
 /// degrees.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Record {
-    /// `rimhold-report/1`.
+    /// `rimhold-report/2`.
     pub schema: String,
     /// What this is and is not.
     pub caution: String,
@@ -164,6 +167,8 @@ pub struct Record {
     pub verification: Checked,
     /// How far the answers move when the inputs do; absent when no study of that was made.
     pub uncertainty: Option<Uncertainty>,
+    /// The ready-made sweeps; empty when none was made.
+    pub sweeps: Vec<Sweeping>,
     /// The search for better places of the last construct; absent when none was made.
     pub placing: Option<Placing>,
     /// What halving the cells of the bed changed at most, by quantity.
@@ -184,6 +189,8 @@ pub struct Record {
     pub verified: Verified,
     /// The study of scatter, as `rimhold scatter --format json` gives it.
     pub scatter: Option<Scatter>,
+    /// Every point of the sweeps.
+    pub swept: Vec<ReportedSweep>,
     /// The search for better places, as `rimhold place --format json` gives it.
     pub place: Option<Place>,
 }
@@ -214,6 +221,7 @@ impl Record {
         all.push(refined);
         all.extend(verified::tables(run.verified, &case.name));
         all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
+        all.extend(run.sweeps.iter().map(sweeping::table));
         all.extend(
             run.place
                 .into_iter()
@@ -252,7 +260,8 @@ impl Record {
         let laws = (screws > 0)
             .then_some(SHANK_LAW)
             .into_iter()
-            .chain(run.verified.has_refined().then_some(GRID_INDEX));
+            .chain(run.verified.has_refined().then_some(GRID_INDEX))
+            .chain(run.scatter.filter(|s| s.index_base > 0).map(|_| INDEX_LAWS));
         let drawn = run.scatter.iter().flat_map(|s| &s.inputs);
         let drawn: Vec<&str> = drawn.map(|i| i.source.as_str()).collect();
         document.versus_first = Versus::first(&compared);
@@ -282,6 +291,7 @@ impl Record {
             tying,
             verification: Checked::new(run.verified),
             uncertainty: run.scatter.map(Uncertainty::new),
+            sweeps: run.sweeps.iter().map(Sweeping::new).collect(),
             placing: run.place.map(Placing::new),
             refinement,
             tables: all,
@@ -307,6 +317,7 @@ impl Record {
             results: document,
             verified: run.verified.clone(),
             scatter: run.scatter.cloned(),
+            swept: run.sweeps.to_vec(),
             place: run.place.cloned(),
         }
     }

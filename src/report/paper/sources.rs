@@ -57,6 +57,8 @@ pub const SOURCES: &[Source] = &[
     source!("hetenyi-1946", "Hetényi 1946", "book", author = "Hetényi, M.", title = "Beams on Elastic Foundation", publisher = "University of Michigan Press", year = "1946", note = "from memory"),
     source!("grid-index-1994", "Roache 1994", "article", author = "Roache, P. J.", journal = "J Fluids Eng", year = "1994", volume = "116", pages = "405", note = "recalled, not read again"),
     source!("grid-orders-2008", "Celik et al. 2008", "article", author = "Celik and others", journal = "J Fluids Eng", year = "2008", volume = "130", pages = "078001", note = "recalled, not read again"),
+    source!("saltelli-2010", "Comput Phys Commun 2010;181:259", "article", author = "Saltelli, A. and others", journal = "Comput Phys Commun", year = "2010", volume = "181", pages = "259", note = "recalled, not read again"),
+    source!("jansen-1999", "Comput Phys Commun 1999;117:35", "article", author = "Jansen, M. J. W.", journal = "Comput Phys Commun", year = "1999", volume = "117", pages = "35", note = "recalled, not read again"),
     source!("ties-by-hand-2002", "JAVMA 2002;220:334", "article", journal = "J Am Vet Med Assoc", year = "2002", volume = "220", pages = "334", note = "abstract read"),
     source!("anchors-2009", "Shoulder Elbow 2009;1:31", "article", journal = "Shoulder Elbow", year = "2009", volume = "1", pages = "31", note = "abstract read"),
 ];
@@ -65,6 +67,10 @@ pub const SOURCES: &[Source] = &[
 pub(super) const SHANK_LAW: &str = "Hetényi 1946";
 /// The words by which observed orders and the index of a refinement name theirs.
 pub(super) const GRID_INDEX: &str = "Roache 1994; Celik et al. 2008";
+
+/// The words by which Sobol' indices name theirs.
+pub(super) const INDEX_LAWS: &str =
+    "Comput Phys Commun 2010;181:259; Comput Phys Commun 1999;117:35";
 
 /// The publications that stand behind the numbers taken (their sources as the table of defaults words
 /// them), with those that every report cites.
@@ -122,7 +128,7 @@ mod tests {
                 );
             }
         }
-        let of_laws = [SHANK_LAW, GRID_INDEX];
+        let of_laws = [SHANK_LAW, GRID_INDEX, INDEX_LAWS];
         let of_defaults =
             |s: &&Source| !s.mark.is_empty() && !of_laws.iter().any(|law| law.contains(s.mark));
         for s in SOURCES.iter().filter(of_defaults) {

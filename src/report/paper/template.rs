@@ -1,7 +1,7 @@
 //! Page and methods section from their templates: strict, so that a text never has a hole.
 //!
-//! A template sees the [`Record`] (without its bulky `results`, `verified` and
-//! `scatter`) and `table`, every table by its name
+//! A template sees the [`Record`] (without its bulky `results`, `verified`, `scatter`, `swept` and
+//! `place`) and `table`, every table by its name
 //! ready to be printed. A fact prints with its unit; `.text` is the number alone. A number that was
 //! not rounded cannot be printed.
 
@@ -96,7 +96,7 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
         Ok(Json::Object(map)) => map,
         _ => Map::new(),
     };
-    for bulky in ["results", "verified", "scatter", "place"] {
+    for bulky in ["results", "verified", "scatter", "swept", "place"] {
         context.remove(bulky);
     }
     let printed = |tables: &[Table]| -> Map<String, Json> {

@@ -1,7 +1,9 @@
 //! What a report tells of a study of scatter: how far the answers move when the inputs do.
 
 use super::fact::Fact;
+use super::sensitivity::{self, Sensitivity};
 use super::table::{Cell, Table};
+use crate::report::scatter_words::{bound_words, known_to, verdicts_mean};
 use crate::report::words::{self, num};
 use crate::study::result::{End, Estimate, Quantiles, Sampler, Scatter, Scattered};
 use schemars::JsonSchema;
@@ -33,6 +35,8 @@ pub struct Uncertainty {
     pub replicates: Fact,
     /// Whether there were enough replicates for standard errors.
     pub has_errors: bool,
+    /// To how much a standard error is itself known.
+    pub known_to: Fact,
     /// Where the spread comes from.
     pub spread: String,
     /// Lines of the spread.
@@ -45,10 +49,14 @@ pub struct Uncertainty {
     pub correlations: Vec<String>,
     /// How the samples of each construct ended, in sentences.
     pub ends: Vec<String>,
-    /// Name of the first construct, against which the others are compared.
-    pub first: String,
-    /// Whether there are others.
+    /// Whether there are pairs of constructs.
     pub pairs: bool,
+    /// What the verdicts on pairs mean.
+    pub verdicts: String,
+    /// What stands for a standard error where all draws agree.
+    pub bounds: String,
+    /// The Sobol' indices; absent when none were asked for.
+    pub indices: Option<Sensitivity>,
     /// Reading in sentences.
     pub reading: Vec<String>,
 }
@@ -57,11 +65,13 @@ impl Uncertainty {
     pub(super) fn new(found: &Scatter) -> Self {
         let correlations = found.correlations.iter().map(|c| {
             format!(
-                "{} with {} (asked {}, reached {})",
+                "{} with {} (asked {}, reached {}; {}: {})",
                 c.between[0],
                 c.between[1],
                 num(c.asked, 2),
-                num(c.reached, 2)
+                num(c.reached, 2),
+                words::tag(c.tag),
+                c.source
             )
         });
         Self {
@@ -75,17 +85,26 @@ impl Uncertainty {
             seed: Fact::exact(found.seed as f64, ""),
             replicates: Fact::exact(found.replicates as f64, ""),
             has_errors: found.replicates > 1,
+            known_to: Fact::new(
+                if found.replicates > 1 {
+                    known_to(found.replicates)
+                } else {
+                    100.0
+                },
+                0,
+                "%",
+            ),
             spread: found.spread.clone(),
             lines: Fact::count(found.inputs.len(), ""),
             cells: Fact::count(found.cells, ""),
             steps: Fact::count(found.steps, ""),
             correlations: correlations.collect(),
             ends: found.constructs.iter().map(|c| ended(c, found)).collect(),
-            first: found
-                .constructs
-                .first()
-                .map_or_else(String::new, |c| c.construct.clone()),
             pairs: found.constructs.len() > 1,
+            verdicts: verdicts_mean(),
+            bounds: "a share on which all draws agree has an exact binomial bound (Clopper and Pearson, one-sided, 95 %) instead"
+                .to_owned(),
+            indices: Sensitivity::new(found),
             reading: found.reading.clone(),
         }
     }
@@ -118,6 +137,7 @@ pub(super) fn tables(found: &Scatter) -> Vec<Table> {
         Some(inputs(found)),
         Some(medians(found)),
         pairs(found),
+        sensitivity::table(found),
         astray(found),
     ]
     .into_iter()
@@ -212,16 +232,15 @@ fn medians(found: &Scatter) -> Table {
     table
 }
 
-/// Every construct against the first on the same draws; `None` with one alone.
+/// Every construct against each before it on the same draws; `None` with one alone.
 fn pairs(found: &Scatter) -> Option<Table> {
-    let first = &found.pairs.first()?.first;
+    found.pairs.first()?;
     let mut table = Table::new(
         "scatter-pairs",
-        &format!(
-            "Differences from {first} on the same draws, and how often there is more than with it"
-        ),
+        "Differences of each pair on the same draws, and how often there is more than with the other",
         &[
             "construct",
+            "against",
             "difference of",
             "median",
             "se",
@@ -230,13 +249,17 @@ fn pairs(found: &Scatter) -> Option<Table> {
             "95 %",
             "se",
             "more (% of draws)",
-            "se",
+            "se, or bound at 95 %",
             "draws",
         ],
     );
     for p in &found.pairs {
         let label = format!("{} ({})", p.quantity.label, p.quantity.unit);
-        let mut row: Vec<Cell> = vec![p.second.as_str().into(), label.into()];
+        let mut row: Vec<Cell> = vec![
+            p.second.as_str().into(),
+            p.first.as_str().into(),
+            label.into(),
+        ];
         match &p.difference {
             None => row.extend((0..6).map(|_| Cell::from("–"))),
             Some(d) => {
@@ -249,7 +272,10 @@ fn pairs(found: &Scatter) -> Option<Table> {
             None => row.extend(["–".into(), "–".into()]),
             Some(s) => {
                 row.push(Fact::new(100.0 * s.value, 1, "%").into());
-                row.push(s.error.map(|e| Fact::new(100.0 * e, 1, "%")).into());
+                row.push(match s.bound {
+                    Some(bound) => bound_words(s.value, bound).into(),
+                    None => s.error.map(|e| Fact::new(100.0 * e, 1, "%")).into(),
+                });
             }
         }
         row.push(Fact::count(p.superiority_of, "").into());

@@ -55,6 +55,10 @@ pub struct Correlated {
     pub between: [String; 2],
     /// Spearman's coefficient asked for.
     pub asked: f64,
+    /// How that is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
     /// The same, reached in the samples drawn.
     pub reached: f64,
 }
@@ -66,6 +70,19 @@ pub struct Estimate {
     pub value: f64,
     /// Its standard error, from the scatter between replicates; absent with too few samples.
     pub error: Option<f64>,
+}
+
+/// A share of samples, 0 to 1, with how well it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Share {
+    /// The share.
+    pub value: f64,
+    /// Its standard error, from the scatter between replicates; absent with too few samples, and of a
+    /// share of none or of all.
+    pub error: Option<f64>,
+    /// Of a share of none or of all, whose replicates do not scatter: its upper, or lower, bound at
+    /// 95 % (one-sided, after Clopper and Pearson; exact for independent draws).
+    pub bound: Option<f64>,
 }
 
 /// Quantiles of a quantity.
@@ -136,15 +153,16 @@ pub struct BandPoint {
 pub struct UnderLoad {
     /// The load, N.
     pub load: f64,
-    /// Probability that the load is borne and the articular step then is above 2 mm.
-    pub step: Estimate,
+    /// Probability that the load is borne and the articular step then is above 2 mm. These four are
+    /// absent when no sample counts.
+    pub step: Option<Share>,
     /// Probability that the fragment is not held, or lost in the push before the load is borne.
-    pub gives_way: Estimate,
+    pub gives_way: Option<Share>,
     /// Probability of either.
-    pub either: Estimate,
+    pub either: Option<Share>,
     /// Probability that the push ends, with the fragment held, before the load is reached; of these
     /// nothing is known.
-    pub not_reached: Estimate,
+    pub not_reached: Option<Share>,
 }
 
 /// How often something happens within the push.
@@ -155,9 +173,9 @@ pub struct EventChance {
     /// To which limb or anchor; empty for the bed and the fragment.
     pub subject: String,
     /// Probability that it happens, over all samples that were pushed.
-    pub probability: Estimate,
+    pub probability: Share,
     /// Probability that it happens before anything else.
-    pub first: Estimate,
+    pub first: Share,
     /// Median displacement where it happens, when it does, mm.
     pub displacement: Option<f64>,
 }
@@ -319,7 +337,8 @@ pub struct Histogram {
     pub counts: Vec<u64>,
 }
 
-/// The difference of a quantity between two constructs on the same draws, second minus first.
+/// The difference of a quantity between two constructs on the same draws, second minus first in the
+/// order given.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Paired {
     /// Name of the first construct.
@@ -337,7 +356,7 @@ pub struct Paired {
     pub histogram: Option<Histogram>,
     /// Probability that the second has more than the first on the same draw (a tie counts half). A
     /// construct that is held has more than one that is not; draws where neither has it are left out.
-    pub superiority: Option<Estimate>,
+    pub superiority: Option<Share>,
     /// Draws that the superiority rests on.
     pub superiority_of: usize,
     /// Variance of the difference on common draws over the variance that separate draws would give.
@@ -377,7 +396,7 @@ pub struct Scatter {
     pub correlations: Vec<Correlated>,
     /// The constructs in the order given.
     pub constructs: Vec<Scattered>,
-    /// Paired differences of every construct against the first.
+    /// Paired differences of every construct against each before it.
     pub pairs: Vec<Paired>,
     /// Base samples of the Sobol' indices; zero when not asked for.
     pub index_base: u64,

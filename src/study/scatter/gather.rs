@@ -1,30 +1,21 @@
 //! From rows to what is reported.
 
-use super::histogram::histogram;
+use super::pair::{COMPARED, pair};
 use super::quantity::{QUANTITIES, place, quantity};
 use super::row::Layout;
 use super::under::Fate;
 use crate::chance::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
 use crate::study::result::{
     Astray, BandPoint, End, Ends, Estimate, EventChance, Paired, Quantiles, Rank, Ranking,
-    Scattered, Scattering, ShareScatter, UnderLoad,
+    Scattered, Scattering, Share, ShareScatter, UnderLoad,
 };
 
 /// Most samples of a list of those gone astray.
 pub const MOST_LISTED: usize = 200;
 /// Most samples that the ranking of inputs rests on, so that memory stays flat.
 const MOST_RANKED: u64 = 20_000;
-/// Quantities whose inputs are ranked, and which are compared in pairs.
+/// Quantities whose inputs are ranked, and whose Sobol' indices are estimated.
 pub const RANKED: [&str; 5] = ["compression", "step", "load-1mm", "load-2mm", "peak-load"];
-/// Quantities that are compared in pairs.
-const COMPARED: [&str; 6] = [
-    "compression",
-    "peak-pressure",
-    "step",
-    "tilt",
-    "load-1mm",
-    "load-2mm",
-];
 
 /// The rows of all samples done, wherever they are kept.
 pub trait Rows {
@@ -83,9 +74,11 @@ pub fn gather(
         ends.push(ended.ends);
     }
     let mut pairs = Vec::new();
-    for second in 1..asked.names.len() {
-        for key in COMPARED {
-            pairs.push(pair(rows, asked, &ends, second, key)?);
+    for first in 0..asked.names.len() {
+        for second in first + 1..asked.names.len() {
+            for key in COMPARED {
+                pairs.push(pair(rows, asked, &ends, [first, second], key)?);
+            }
         }
     }
     Ok((constructs, pairs))
@@ -180,7 +173,7 @@ fn estimate(replicated: Replicated) -> Estimate {
 }
 
 /// Quantiles of a column; `None` when it is empty.
-fn quantiles(column: &[f64], replicates: u64) -> Option<Quantiles> {
+pub(super) fn quantiles(column: &[f64], replicates: u64) -> Option<Quantiles> {
     let groups = grouped(column.iter().copied(), replicates);
     let mut all: Vec<f64> = groups.iter().flatten().copied().collect();
     if all.is_empty() {
@@ -205,21 +198,29 @@ fn quantiles(column: &[f64], replicates: u64) -> Option<Quantiles> {
     })
 }
 
-/// Share of samples for which something is so; NaN marks samples that do not count.
-fn probability(marks: &[f64], replicates: u64) -> Estimate {
+/// Share of samples for which something is so; NaN marks samples that do not count. `None` when none
+/// does.
+pub(super) fn probability(marks: &[f64], replicates: u64) -> Option<Share> {
     let groups = grouped(marks.iter().copied(), replicates);
-    if groups.iter().all(Vec::is_empty) {
-        return Estimate {
-            value: f64::NAN,
-            error: None,
-        };
+    let all: Vec<f64> = groups.iter().flatten().copied().collect();
+    if all.is_empty() {
+        return None;
     }
-    estimate(replicated(&groups, |v| mean(v)))
-}
-
-/// Whether a sample says anything: one that could not be solved does not.
-fn counts(end: End) -> bool {
-    !matches!(end, End::Uncertified | End::Impossible)
+    let Replicated { value, error } = replicated(&groups, |v| mean(v));
+    let alike = |mark: f64| all.iter().all(|m| *m == mark);
+    Some(if alike(0.0) || alike(1.0) {
+        Share {
+            value,
+            error: None,
+            bound: Some(chance::exact_bound(alike(1.0), all.len())),
+        }
+    } else {
+        Share {
+            value,
+            error,
+            bound: None,
+        }
+    })
 }
 
 fn under(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<UnderLoad> {
@@ -282,11 +283,19 @@ fn events(
                 })
                 .collect()
         };
+        let share = |is: &dyn Fn(usize) -> bool| probability(&marks(is), asked.replicates);
+        // Where it happens some sample was pushed.
+        let (Some(happens), Some(first)) = (
+            share(&|s| !column[s].is_nan()),
+            share(&|s| column[s] == earliest[s]),
+        ) else {
+            continue;
+        };
         list.push(EventChance {
             kind: *kind,
             subject: subject.clone(),
-            probability: probability(&marks(&|s| !column[s].is_nan()), asked.replicates),
-            first: probability(&marks(&|s| column[s] == earliest[s]), asked.replicates),
+            probability: happens,
+            first,
             displacement: Some(chance::quantile(&places, 0.5)),
         });
     }
@@ -335,56 +344,4 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
         });
     }
     Ok(list)
-}
-
-/// The second construct against the first, on the same draws.
-fn pair(
-    rows: &mut dyn Rows,
-    asked: &Asked<'_>,
-    ends: &[Vec<End>],
-    second: usize,
-    key: &str,
-) -> std::io::Result<Paired> {
-    let (a, b) = (
-        rows.column(0, place(key))?,
-        rows.column(second, place(key))?,
-    );
-    let difference: Vec<f64> = a.iter().zip(&b).map(|(a, b)| b - a).collect();
-    // What is held has more of it than what is not, for what one wants more of.
-    let gains = ["compression", "load-1mm", "load-2mm"].contains(&key);
-    let wins: Vec<f64> = (0..a.len())
-        .map(|s| {
-            if !counts(ends[0][s]) || !counts(ends[second][s]) {
-                return f64::NAN;
-            }
-            let [first, second] = [a[s], b[s]].map(|v| (!v.is_nan()).then_some(v));
-            if !gains && (first.is_none() || second.is_none()) {
-                return f64::NAN;
-            }
-            chance::win(first, second).unwrap_or(f64::NAN)
-        })
-        .collect();
-    let of = wins.iter().filter(|w| !w.is_nan()).count();
-    let both: Vec<usize> = (0..a.len()).filter(|s| !difference[*s].is_nan()).collect();
-    let take = |column: &[f64]| -> Vec<f64> { both.iter().map(|s| column[*s]).collect() };
-    let mut sorted = take(&difference);
-    sorted.sort_by(f64::total_cmp);
-    let separate = variance(&take(&a)) + variance(&take(&b));
-    Ok(Paired {
-        first: asked.names[0].clone(),
-        second: asked.names[second].clone(),
-        quantity: quantity(place(key)),
-        difference: quantiles(&difference, asked.replicates),
-        percentiles: if sorted.is_empty() {
-            Vec::new()
-        } else {
-            (0..=100)
-                .map(|p| chance::quantile(&sorted, 0.01 * f64::from(p)))
-                .collect()
-        },
-        histogram: histogram(&sorted),
-        superiority: (of > 0).then(|| probability(&wins, asked.replicates)),
-        superiority_of: of,
-        variance_ratio: (separate > 0.0).then(|| variance(&sorted) / separate),
-    })
 }

@@ -36,11 +36,13 @@ impl IndexDesign {
 }
 
 /// Indices from the values of all runs, base sample by base sample. `values` holds, for each run, the
-/// numbers of [`RANKED`] in their order.
+/// numbers of [`RANKED`] in their order; `go_on` is asked before each redraw of the bootstrap. A
+/// quantity whose indices were not finished is left out.
 pub fn index_results(
     design: &IndexDesign,
     values: &[[f64; RANKED.len()]],
     seed: u64,
+    go_on: &(dyn Fn() -> bool + Sync),
 ) -> Vec<Indices> {
     let per = design.runs() as usize;
     RANKED
@@ -63,7 +65,7 @@ pub fn index_results(
                     })
                 })
                 .collect();
-            let (variance, found) = sobol_indices(&runs, seed)?;
+            let (variance, found) = sobol_indices(&runs, seed, go_on)?;
             let mut indices: Vec<Index> = design
                 .groups
                 .iter()

@@ -5,6 +5,7 @@ mod gather;
 mod histogram;
 mod indices;
 mod named;
+mod pair;
 mod quantity;
 mod row;
 mod under;

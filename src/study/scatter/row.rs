@@ -144,7 +144,8 @@ impl Layout {
         self.shares() + self.carriers.len()
     }
 
-    /// Where the fate under the given load stands: 0 borne, 1 with too large a step, 2 gives way.
+    /// Where the fate under the given load stands, the number of a [`Fate`]: 0 borne, 1 with too large a
+    /// step, 2 gives way, 3 not reached.
     pub fn fate(&self) -> usize {
         self.loads() + self.grid.len()
     }

@@ -8,7 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Version of the document's shape; it changes when a field changes its meaning or goes.
-const SCHEMA: &str = "rimhold/1";
+const SCHEMA: &str = "rimhold/2";
 
 /// What was asked for.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Version of the shape; it changes when a field changes its meaning or goes.
-const PLACE: &str = "rimhold-place/1";
+const PLACE: &str = "rimhold-place/2";
 
 /// The document of a search for better places.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

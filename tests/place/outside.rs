@@ -51,7 +51,7 @@ fn the_file_is_accepted_and_worth_what_was_said() {
     let room = Room::new();
     let json: serde_json::Value =
         serde_json::from_str(&room.run(&small("best.toml", &["--format", "json"]))).unwrap();
-    assert_eq!(json["schema"], "rimhold-place/1");
+    assert_eq!(json["schema"], "rimhold-place/2");
     let schema: serde_json::Value = serde_json::from_str(&room.run(&["schema", "place"])).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator

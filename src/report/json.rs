@@ -112,7 +112,7 @@ impl Versus {
 /// degrees; vectors in the socket frame (x anterior, y superior, z lateral).
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Document {
-    /// `rimhold/1`.
+    /// `rimhold/2`.
     pub schema: String,
     /// Version of the program.
     pub version: String,

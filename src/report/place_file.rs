@@ -15,7 +15,7 @@ const PLACE: &str = "rimhold-place/2";
 /// The document of a search for better places.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct PlaceDocument {
-    /// `rimhold-place/1`.
+    /// `rimhold-place/2`.
     pub schema: String,
     /// Version of the program.
     pub version: String,

@@ -103,9 +103,10 @@ pub struct Place {
     /// Where tying starts; displaced whenever an objective is `reduction`, for both objectives
     #[arg(long, value_name = "POSE", default_value = "reduced")]
     pub from: From,
-    /// Bed cells aimed at during the search; the answer is looked at again with the case's own
-    #[arg(long, value_name = "N", default_value = "220", value_parser = cells, allow_hyphen_values = true)]
-    pub cells: usize,
+    /// Bed cells aimed at during the search; 220 when not given, 300 from the displaced pose, whose
+    /// way home needs more. The answer is looked at again with the case's own
+    #[arg(long, value_name = "N", value_parser = cells, allow_hyphen_values = true)]
+    pub cells: Option<usize>,
     /// Recorded steps of a push during the search
     #[arg(long, value_name = "N", default_value = "5", value_parser = steps, allow_hyphen_values = true)]
     pub steps: usize,

@@ -10,8 +10,7 @@ use crate::report::place_reading;
 use crate::study::place::place as seek_places;
 use crate::study::result::Place;
 
-/// Bed cells aimed at, recorded steps of a push and starts, as `rimhold place` has them.
-const CELLS: usize = 220;
+/// Recorded steps of a push and starts, as `rimhold place` has them.
 const STEPS: usize = 5;
 const STARTS: usize = 4;
 
@@ -38,7 +37,7 @@ pub(in super::super) fn search(
         evaluations: None,
         seed,
         from,
-        cells: CELLS,
+        cells: None,
         steps: STEPS,
         out: None,
         no_wander: false,

@@ -142,7 +142,7 @@ pub struct Scatter {
     /// How far to push, mm (0.05 to 10)
     #[arg(long, value_name = "MM", default_value = "2.0", value_parser = distance, allow_hyphen_values = true)]
     pub to: f64,
-    /// Bed cells aimed at, in every sample
+    /// Bed cells aimed at, in every sample; from the displaced pose 300 or more are wanted
     #[arg(long, value_name = "N", default_value = "220", value_parser = cells, allow_hyphen_values = true)]
     pub cells: usize,
     /// Recorded steps of the push

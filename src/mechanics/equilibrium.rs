@@ -56,8 +56,8 @@ pub struct Solver<'a> {
     rig: &'a Rig,
     /// Tolerances and limits.
     pub settings: Settings,
-    /// Where the study starts: the fragment counts as lost when it is far from here and from its
-    /// reduced place.
+    /// Where the study starts. A fragment that lies far from its reduced place already is lost only when
+    /// it is far from here too.
     pub home: super::Pose,
     pub(super) system: System,
     controls: Controls,
@@ -235,11 +235,13 @@ impl<'a> Solver<'a> {
     }
 
     fn is_lost(&self, state: &State) -> bool {
-        [super::Pose::default(), self.home].iter().all(|from| {
-            let twist = state.pose().twist_from(from);
+        let far = |pose: &super::Pose, from: &super::Pose| {
+            let twist = pose.twist_from(from);
             upper(&twist).norm() > self.settings.lost_shift
                 || lower(&twist).norm() > self.settings.lost_turn
-        })
+        };
+        let reduced = super::Pose::default();
+        far(state.pose(), &reduced) && (!far(&self.home, &reduced) || far(state.pose(), &self.home))
     }
 
     /// Newton's method on the trial configuration in `state`, with the committed memory there. A step

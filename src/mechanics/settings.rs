@@ -32,13 +32,13 @@ pub struct Settings {
     pub jump: (f64, f64),
     /// Implicit steps of a viscous path before it is given up. Default 1500.
     pub viscous_steps: usize,
-    /// Distance from the reduced pose, and from where the study started, at which the fragment counts as
-    /// lost, mm. Default 25.
+    /// Distance from the reduced pose at which the fragment counts as lost, mm (from where the study
+    /// started too, when that lies beyond). Default 25.
     pub lost_shift: f64,
     /// Length of a viscous path (mm, turns times the bed's radius of gyration) after which it counts
     /// as lost: strands that are pulled over friction can drive a fragment round and round. Default 60.
     pub lost_path: f64,
-    /// Turn from both at which it counts as lost, rad: it has rolled out of its bed. Default 0.6.
+    /// Turn at which it counts as lost, rad, likewise: it has rolled out of its bed. Default 0.6.
     pub lost_turn: f64,
 }
 

@@ -205,7 +205,9 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                     went += 1;
                 }
                 Some(1) => {
-                    assert_eq!(written, 0, "{name}, {kilobytes} kB\n{found}");
+                    // A search writes its answer as soon as it has settled, and keeps it.
+                    let most = usize::from(name == "place");
+                    assert!(written <= most, "{name}, {kilobytes} kB\n{found}");
                     assert!(
                         !found.contains("./plots"),
                         "{name}, {kilobytes} kB\n{found}"
@@ -225,7 +227,9 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     row(
         &format!("a full disk: 4 kB to 32 MB ({} runs)", told + went),
         "`compare`, `hold`, `tie`, `report`, `place`, `man`, `new` on a small tmpfs",
-        &format!("{told} times exit 1, one message, nothing written; {went} times all written"),
+        &format!(
+            "{told} times exit 1, one message, nothing written (of `place` at most its answer, whole); {went} times all written"
+        ),
         &ends.iter().collect::<Vec<_>>(),
     );
 }

@@ -45,17 +45,26 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     stop::listen();
     let aim = ask.objective.aim();
     let again = command(typed);
+    let mut early = false;
     let found = {
         let looker = Looker::new(aim.more_is_better, &aim.unit, common.quiet);
         // At once, so that nothing that comes after can lose it; what is refused now is told at the end.
         seek_places(&subject, &ask, &looker, &mut |answer| {
-            let _ = write(&path, &again, answer);
+            early = write(&path, &again, answer).is_ok();
         })
     };
     let mut found = found.map_err(refusal)?;
     found.reading = place_reading(&found);
     let written = write(&path, &again, &found);
     present(&subject, &found, common)?;
+    if let Err(Failure::Other(why)) = &written
+        && early
+    {
+        return Err(Failure::Other(format!(
+            "the answer stands in {}, without what was found of it since: {why}",
+            path.display()
+        )));
+    }
     written?;
     if !common.quiet {
         note(&format!(

@@ -128,9 +128,9 @@ impl Screw {
         feed: f64,
     ) -> Option<Load> {
         let k = &self.stiffness;
-        let (drilled, stretch, slope) = match setting {
+        let (drilled, stretch, axial, slope) = match setting {
             Setting::Absent => return None,
-            Setting::Tightened { drilled } => (drilled, tighten / k.axial, 0.0),
+            Setting::Tightened { drilled } => (drilled, tighten / k.axial, tighten, 0.0),
             Setting::Locked {
                 drilled,
                 rest,
@@ -138,14 +138,12 @@ impl Screw {
             } => {
                 let stretch = self.travel(pose, reference, drilled) - rest - feed * more;
                 // A head that just touches counts as pressing, as a cell of the bed does.
-                let slope = if stretch >= 0.0 { k.axial } else { 0.0 };
-                (drilled, stretch, slope)
+                if stretch >= 0.0 {
+                    (drilled, stretch, k.axial * stretch, k.axial)
+                } else {
+                    (drilled, stretch, 0.0, 0.0)
+                }
             }
-        };
-        let axial = match setting {
-            Setting::Tightened { .. } => tighten,
-            _ if stretch >= 0.0 => k.axial * stretch,
-            _ => 0.0,
         };
         let axis = drilled.turn * self.axis;
         let across = |v: Vec3| v - axis * axis.dot(&v);

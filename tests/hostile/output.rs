@@ -185,9 +185,16 @@ fn on_a_full_disk_all_is_written_or_nothing() {
         (format!("{new} --out case.toml --quiet"), "new"),
     ] {
         // From a disk that has no room for the first file to one that has for all.
+        // What a search leaves has to be readable to its end.
+        let whole = match name {
+            "place" => format!(
+                "test ! -e case.toml || '{PROGRAM}' check quarter case.toml >/dev/null || code=99;"
+            ),
+            _ => String::new(),
+        };
         for kilobytes in [4, 8, 16, 32, 64, 128, 256, 512, 1024, 4096, 32768] {
             let script = format!(
-                "echo mine > foreign; '{PROGRAM}' {typed} >/dev/null; code=$?; find . -mindepth 1 | sort; grep -c mine foreign; exit $code"
+                "echo mine > foreign; '{PROGRAM}' {typed} >/dev/null; code=$?; {whole} find . -mindepth 1 | sort; grep -c mine foreign; exit $code"
             );
             let Some(end) = on_a_small_disk(&format!("size={kilobytes}k"), &script) else {
                 return;
@@ -208,6 +215,12 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                     // A search writes its answer as soon as it has settled, and keeps it.
                     let most = usize::from(name == "place");
                     assert!(written <= most, "{name}, {kilobytes} kB\n{found}");
+                    assert_eq!(
+                        end.err.contains("the answer stands in"),
+                        written == 1,
+                        "{}",
+                        end.err
+                    );
                     assert!(
                         !found.contains("./plots"),
                         "{name}, {kilobytes} kB\n{found}"

@@ -140,12 +140,12 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
 }
 
 fn axis(found: &Place) -> String {
-    let axis = words::axis(&found.aims[0]);
+    let aim = &found.aims[0];
+    let axis = words::lower(&words::axis(aim));
     if found.robust {
-        let percentile = found.aims[0].percentile();
-        format!("{percentile} percentile of it: {axis}")
+        format!("{} percentile: {axis}", aim.percentile())
     } else {
-        format!("Best so far: {}", words::lower(&axis))
+        format!("Best so far: {axis}")
     }
 }
 

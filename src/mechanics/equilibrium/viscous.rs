@@ -1,0 +1,70 @@
+//! The viscous path: where the fragment goes when no small step finds it an equilibrium.
+
+use super::super::rig::{Controls, State};
+use super::super::system::Drag;
+use super::{Arrival, Leap, Newton, Solver};
+use crate::math::{lower, upper};
+
+impl Solver<'_> {
+    /// Follows the fragment on a viscous path at fixed controls to where it comes to rest. `None`
+    /// when it has come to rest in a state that plain Newton confirms; otherwise how it ended.
+    pub(super) fn viscous(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
+        let before = state.configuration.pose;
+        let mut earlier = state.configuration.clone();
+        let mut drag = 1e3;
+        let mut travelled = 0.0;
+        for _ in 0..self.settings.viscous_steps {
+            earlier.copy_from(&state.configuration);
+            let run = self.newton(
+                state,
+                controls,
+                Some(Drag {
+                    strength: drag,
+                    earlier: &earlier,
+                }),
+            );
+            let twist = state.configuration.pose.twist_from(&earlier.pose);
+            let move_by = upper(&twist).norm() + self.rig.bed.gyration * lower(&twist).norm();
+            if !matches!(run, Newton::Converged) || move_by > 0.5 {
+                state.configuration.copy_from(&earlier);
+                drag *= 4.0;
+                if drag > 1e12 {
+                    break;
+                }
+                continue;
+            }
+            self.commit(state, controls);
+            travelled += move_by;
+            if self.is_lost(state) || travelled > self.settings.lost_path {
+                return Some(Arrival::Lost(*state.pose()));
+            }
+            drag *= if move_by < 0.1 { 0.35 } else { 0.8 };
+            if move_by < 0.05 {
+                earlier.copy_from(&state.configuration);
+                if matches!(self.newton(state, controls, None), Newton::Converged) {
+                    let twist = state.configuration.pose.twist_from(&earlier.pose);
+                    if upper(&twist).norm() <= self.settings.shift {
+                        self.commit(state, controls);
+                        self.system.assemble(self.rig, state, controls, None);
+                        if !self.system.linear.solve() {
+                            return Some(Arrival::Free(*state.pose()));
+                        }
+                        let twist = state.configuration.pose.twist_from(&before);
+                        let (shift, turn) = self.settings.jump;
+                        if upper(&twist).norm() > shift || lower(&twist).norm() > turn {
+                            self.leaps.push(Leap { twist });
+                        }
+                        return None;
+                    }
+                }
+                state.configuration.copy_from(&earlier);
+            }
+        }
+        self.system.assemble(self.rig, state, controls, None);
+        let (net_force, net_moment, node) = self.system.imbalance(controls);
+        Some(Arrival::Stuck {
+            net_force: net_force.max(node),
+            net_moment,
+        })
+    }
+}

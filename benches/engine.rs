@@ -41,10 +41,7 @@ fn tie_and_push(case: &Case, construct: &Construct, steps: usize) -> (Hold, Push
     let rig = rig(case, construct, Start::Reduced);
     let (hold, tied) = tie(case, construct, &rig, Start::Reduced);
     let tied = tied.expect("the construct holds");
-    let plan = PushPlan {
-        steps,
-        ..PushPlan::default()
-    };
+    let plan = PushPlan { steps, ..PushPlan::default() };
     let push = push(case, construct, &rig, &tied, &plan);
     assert!(push.outcome.is_held() && push.curve.len() == steps + 1);
     (hold, push)
@@ -65,10 +62,7 @@ fn push_alone(bencher: Bencher<'_, '_>, steps: usize) {
     let rig = rig(&case, &construct, Start::Reduced);
     let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
     let tied = tied.expect("the construct holds");
-    let plan = PushPlan {
-        steps,
-        ..PushPlan::default()
-    };
+    let plan = PushPlan { steps, ..PushPlan::default() };
     bencher.bench_local(|| push(&case, &construct, &rig, &tied, &plan));
 }
 
@@ -92,17 +86,12 @@ fn ramp_alone(bencher: Bencher<'_, '_>, tenths: u32) {
         controls
     };
     let (from, to) = (push_to(0.0), push_to(0.1 * f64::from(tenths)));
-    let ramp = Ramp {
-        first: 0.05 / (0.1 * f64::from(tenths)),
-        largest: 0.05 / (0.1 * f64::from(tenths)),
-        continued: false,
-    };
+    let ramp =
+        Ramp { first: 0.05 / (0.1 * f64::from(tenths)), largest: 0.05 / (0.1 * f64::from(tenths)), continued: false };
     let mut solver = Solver::new(&rig);
     let arrival = solver.ramp(&mut tied.state.clone(), &from, &to, ramp, None);
     assert_eq!(arrival, Arrival::Arrived(1.0));
-    bencher
-        .with_inputs(|| tied.state.clone())
-        .bench_local_refs(|state| solver.ramp(state, &from, &to, ramp, None));
+    bencher.with_inputs(|| tied.state.clone()).bench_local_refs(|state| solver.ramp(state, &from, &to, ramp, None));
 }
 
 /// Two constructs compared on the default case, one after the other, without figures; files are
@@ -128,14 +117,9 @@ fn all_orders_of_four_ties(bencher: Bencher<'_, '_>) {
     let construct = construct.split(Split::Anchor);
     let chosen = Chosen::all(&construct, 1);
     assert_eq!(chosen.orders.len(), 24);
-    let one = rayon::ThreadPoolBuilder::new()
-        .num_threads(1)
-        .build()
-        .expect("a pool of one thread");
+    let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a pool of one thread");
     let plan = OrdersPlan::default();
-    bencher.bench_local(|| -> Orders {
-        one.install(|| orders(&case, &construct, &chosen, &plan, &|| ()))
-    });
+    bencher.bench_local(|| -> Orders { one.install(|| orders(&case, &construct, &chosen, &plan, &|| ())) });
 }
 
 /// The figures of that comparison as SVG, drawn one after the other.
@@ -148,10 +132,7 @@ fn figures(bencher: Bencher<'_, '_>) {
     });
     bencher.bench_local(|| -> Vec<Figure> {
         let pushes: Vec<&Push> = scenes.iter().map(|(_, _, (_, push))| push).collect();
-        let mut figures = vec![
-            resistance(&pushes, &Theme::single()),
-            who_resists(&pushes, &Theme::double()),
-        ];
+        let mut figures = vec![resistance(&pushes, &Theme::single()), who_resists(&pushes, &Theme::double())];
         figures.extend(scenes.iter().filter_map(|(case, construct, (hold, _))| {
             let tied = hold.tied.as_ref()?;
             Some(draw_construct(case, construct, tied, &Theme::double()))
@@ -166,25 +147,11 @@ fn place_forty_evaluations(bencher: Bencher<'_, '_>) {
     let subject = Subject::open("quarter", &["two-by-two-crossed".to_owned()]).expect("built in");
     let free = variables(&subject).expect("the usual ones");
     assert_eq!(free.len(), 8);
-    let effort = Effort {
-        cells: Some(220),
-        steps: 5,
-    };
-    let question = Question::new(
-        &subject,
-        &free,
-        &[Objective::Inferior],
-        Start::Reduced,
-        effort,
-    );
+    let effort = Effort { cells: Some(220), steps: 5 };
+    let question = Question::new(&subject, &free, &[Objective::Inferior], Start::Reduced, effort);
     let bounds = question.bounds();
     let given = question.given();
-    let plan = Plan {
-        starts: 1,
-        particles: 0,
-        evaluations: 40,
-        ..Plan::default()
-    };
+    let plan = Plan { starts: 1, particles: 0, evaluations: 40, ..Plan::default() };
     bencher.bench_local(|| {
         let judge = |at: &[f64]| question.judged(&question.look(Some(at)), 0);
         seek(&bounds, Some(&given), &judge, &plan, &())
@@ -209,12 +176,7 @@ fn drawn(subject: &mut Subject, design: &Design, draws: &Draws, samples: u64) ->
         draws.point(sample, &mut point);
         design.draw(&mut point);
         design.apply(&point, subject);
-        fitted += subject
-            .read()
-            .constructs
-            .iter()
-            .filter(|c| c.is_ok())
-            .count();
+        fitted += subject.read().constructs.iter().filter(|c| c.is_ok()).count();
     }
     fitted
 }
@@ -230,14 +192,8 @@ fn scatter_eight_samples_read_only(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn scatter_eight_samples(bencher: Bencher<'_, '_>) {
     let (mut subject, design, draws) = doubt(&["one-by-one", "two-by-two-crossed"]);
-    let probe = Probe {
-        from: Start::Reduced,
-        direction: Default::default(),
-        to: 2.0,
-        steps: 10,
-        under: 50.0,
-        guided: false,
-    };
+    let probe =
+        Probe { from: Start::Reduced, direction: Default::default(), to: 2.0, steps: 10, under: 50.0, guided: false };
     bencher.bench_local(|| -> Vec<Row> {
         let mut rows = Vec::new();
         let mut point = vec![0.0; design.dimensions.len()];

@@ -65,10 +65,7 @@ pub enum Refusal {
 }
 
 fn refused(path: &Path, source: io::Error) -> Refusal {
-    Refusal::Io {
-        path: path.to_owned(),
-        source,
-    }
+    Refusal::Io { path: path.to_owned(), source }
 }
 
 /// Writes files, each given by its name in `folder` and its bytes, all or none. The folder is
@@ -83,11 +80,7 @@ pub fn write_all(
     files: &[(OsString, Vec<u8>)],
     may_replace: impl Fn(&Path) -> bool,
 ) -> Result<Vec<PathBuf>, Refusal> {
-    in_folder(
-        folder,
-        |e| refused(folder, e),
-        || stage(folder, files, may_replace),
-    )
+    in_folder(folder, |e| refused(folder, e), || stage(folder, files, may_replace))
 }
 
 /// Whether a folder takes a file: one is made there and goes again. Asked before long work, so that a
@@ -112,9 +105,7 @@ pub(crate) fn in_folder<T, E>(
         .filter(|p| !p.as_os_str().is_empty())
         .take_while(|p| fs::symlink_metadata(p).is_err())
         .collect();
-    let done = fs::create_dir_all(folder)
-        .map_err(refused)
-        .and_then(|()| work());
+    let done = fs::create_dir_all(folder).map_err(refused).and_then(|()| work());
     if done.is_err() {
         // Only when they are empty.
         for folder in made {
@@ -165,11 +156,7 @@ fn stage(
                 file.sync_all()
             })
             .map_err(|e| refused(&target, e))?;
-        staged.push(Staged {
-            path,
-            earlier: replaced.then(|| room.path().join(format!("{k}-earlier"))),
-            target,
-        });
+        staged.push(Staged { path, earlier: replaced.then(|| room.path().join(format!("{k}-earlier"))), target });
     }
     for (k, file) in staged.iter().enumerate() {
         if let Err(refusal) = place(file) {
@@ -208,10 +195,7 @@ fn undo(file: &Staged) {
 
 /// A room of this run. It is locked as long as the run lives, so that no other clears it.
 pub(crate) fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
-    let room = tempfile::Builder::new()
-        .prefix(ROOM.0)
-        .suffix(ROOM.1)
-        .tempdir_in(folder)?;
+    let room = tempfile::Builder::new().prefix(ROOM.0).suffix(ROOM.1).tempdir_in(folder)?;
     let lock = File::open(room.path()).ok();
     if let Some(lock) = &lock {
         // Without locks nobody can tell a living run's room from a dead one's: see `sweep`.
@@ -224,9 +208,7 @@ pub(crate) fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
 pub(crate) fn sweep(folder: &Path) {
     for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
         let name = entry.file_name();
-        let ours = name
-            .to_str()
-            .is_some_and(|n| n.starts_with(ROOM.0) && n.ends_with(ROOM.1));
+        let ours = name.to_str().is_some_and(|n| n.starts_with(ROOM.0) && n.ends_with(ROOM.1));
         // The kind of the entry itself: a link to a folder is none.
         if !ours || !entry.file_type().is_ok_and(|kind| kind.is_dir()) {
             continue;
@@ -255,17 +237,12 @@ mod tests {
     use super::*;
 
     fn files(names: &[&str]) -> Vec<(OsString, Vec<u8>)> {
-        names
-            .iter()
-            .map(|n| ((*n).into(), format!("new {n}").into_bytes()))
-            .collect()
+        names.iter().map(|n| ((*n).into(), format!("new {n}").into_bytes())).collect()
     }
 
     fn listed(folder: &Path) -> Vec<String> {
-        let mut names: Vec<String> = fs::read_dir(folder)
-            .unwrap()
-            .map(|e| e.unwrap().file_name().into_string().unwrap())
-            .collect();
+        let mut names: Vec<String> =
+            fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
         names.sort();
         names
     }
@@ -276,9 +253,7 @@ mod tests {
         let at = |name: &str| folder.path().join(name);
         fs::write(at("a"), "old a").unwrap();
         fs::write(at("c"), "precious").unwrap();
-        let refusal = write_all(folder.path(), &files(&["a", "b", "c"]), |path| {
-            path.ends_with("a")
-        });
+        let refusal = write_all(folder.path(), &files(&["a", "b", "c"]), |path| path.ends_with("a"));
         assert!(matches!(refusal, Err(Refusal::Foreign(path)) if path == at("c")));
         assert_eq!(listed(folder.path()), ["a", "c"]);
         assert_eq!(fs::read_to_string(at("a")).unwrap(), "old a");
@@ -297,16 +272,8 @@ mod tests {
         for (name, text) in [("room-a", "new"), ("room-b", "new")] {
             fs::write(at(name), text).unwrap();
         }
-        let replaced = Staged {
-            path: at("room-a"),
-            target: at("a"),
-            earlier: Some(at("room-a-earlier")),
-        };
-        let fresh = Staged {
-            path: at("room-b"),
-            target: at("b"),
-            earlier: None,
-        };
+        let replaced = Staged { path: at("room-a"), target: at("a"), earlier: Some(at("room-a-earlier")) };
+        let fresh = Staged { path: at("room-b"), target: at("b"), earlier: None };
         for file in [&replaced, &fresh] {
             place(file).unwrap();
             assert_eq!(fs::read_to_string(&file.target).unwrap(), "new");

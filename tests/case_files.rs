@@ -19,7 +19,5 @@ fn fixture(name: &str) -> PathBuf {
 
 fn fitted(case: &str, construct: &str) -> Construct {
     let case = Case::open(case).unwrap_or_else(|e| panic!("{e}"));
-    ConstructFile::open(construct)
-        .and_then(|file| file.fit(&case))
-        .unwrap_or_else(|e| panic!("{e}"))
+    ConstructFile::open(construct).and_then(|file| file.fit(&case)).unwrap_or_else(|e| panic!("{e}"))
 }

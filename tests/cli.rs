@@ -26,9 +26,7 @@ struct Bench {
 
 impl Bench {
     fn new() -> Self {
-        Self {
-            folder: tempfile::tempdir().unwrap(),
-        }
+        Self { folder: tempfile::tempdir().unwrap() }
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -58,10 +56,8 @@ impl Bench {
 }
 
 fn listed(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|e| e.unwrap().file_name().into_string().unwrap())
-        .collect();
+    let mut names: Vec<String> =
+        std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     names
 }
@@ -94,23 +90,13 @@ impl Ended {
 
     #[track_caller]
     fn says(self, words: &str) -> Self {
-        assert!(
-            self.out.contains(words),
-            "{words}\n{}\n{}",
-            self.typed,
-            self.out
-        );
+        assert!(self.out.contains(words), "{words}\n{}\n{}", self.typed, self.out);
         self
     }
 
     #[track_caller]
     fn warns(self, words: &str) -> Self {
-        assert!(
-            self.err.contains(words),
-            "{words}\n{}\n{}",
-            self.typed,
-            self.err
-        );
+        assert!(self.err.contains(words), "{words}\n{}\n{}", self.typed, self.err);
         self
     }
 }

@@ -55,11 +55,7 @@ fn metadata() -> Value {
     // What other systems need may not be at hand: it is fetched, and without a network this system's
     // own crates are looked at.
     let host = format!("{}-unknown-linux-gnu", std::env::consts::ARCH);
-    let ways: [&[&str]; 3] = [
-        &["--offline"],
-        &[],
-        &["--offline", "--filter-platform", &host],
-    ];
+    let ways: [&[&str]; 3] = [&["--offline"], &[], &["--offline", "--filter-platform", &host]];
     let mut told = String::new();
     for way in ways {
         let out = Command::new(env!("CARGO"))
@@ -122,10 +118,7 @@ fn nothing_that_talks_to_a_network_is_linked_in() {
     let metadata = metadata();
     let mut name_of = std::collections::BTreeMap::new();
     for package in metadata["packages"].as_array().unwrap() {
-        name_of.insert(
-            package["id"].as_str().unwrap(),
-            package["name"].as_str().unwrap(),
-        );
+        name_of.insert(package["id"].as_str().unwrap(), package["name"].as_str().unwrap());
     }
     let nodes = metadata["resolve"]["nodes"].as_array().unwrap();
     let root = metadata["resolve"]["root"].as_str().unwrap();
@@ -143,11 +136,7 @@ fn nothing_that_talks_to_a_network_is_linked_in() {
         }
     }
     assert!(reached.len() > 50, "{}", reached.len());
-    let network: Vec<&str> = reached
-        .iter()
-        .map(|id| name_of[id])
-        .filter(|name| NETWORK.contains(name))
-        .collect();
+    let network: Vec<&str> = reached.iter().map(|id| name_of[id]).filter(|name| NETWORK.contains(name)).collect();
     assert!(network.is_empty(), "{network:?}");
 }
 
@@ -163,14 +152,7 @@ fn the_program_names_no_call_that_opens_a_connection() {
     };
     // A call that every program makes is found, so the search does find.
     assert!(names("write"), "the table of names is not read as it is");
-    for call in [
-        "socket",
-        "connect",
-        "getaddrinfo",
-        "sendto",
-        "recvfrom",
-        "listen",
-    ] {
+    for call in ["socket", "connect", "getaddrinfo", "sendto", "recvfrom", "listen"] {
         assert!(!names(call), "the program can call {call}");
     }
 }

@@ -20,9 +20,7 @@ mod synthetic;
 mod tie;
 
 use rimhold::case::Side;
-use rimhold::figures::{
-    Figure, Format, Style, Theme, WriteError, construct, resistance, who_resists,
-};
+use rimhold::figures::{Figure, Format, Style, Theme, WriteError, construct, resistance, who_resists};
 use rimhold::study::result::Push;
 
 fn all() -> Vec<(String, Figure)> {
@@ -33,18 +31,12 @@ fn all() -> Vec<(String, Figure)> {
     let mut figures = Vec::new();
     for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
         for (n, pushes) in [("two", &two), ("eight", &eight)] {
-            figures.push((
-                format!("resistance-{n}-{width}"),
-                resistance(pushes, &theme),
-            ));
+            figures.push((format!("resistance-{n}-{width}"), resistance(pushes, &theme)));
             figures.push((format!("who-{n}-{width}"), who_resists(pushes, &theme)));
         }
         let screws = synthetic::push_of_screws();
         let beside = [two[0], &screws];
-        figures.push((
-            format!("resistance-screws-{width}"),
-            resistance(&beside, &theme),
-        ));
+        figures.push((format!("resistance-screws-{width}"), resistance(&beside, &theme)));
         figures.push((format!("who-screws-{width}"), who_resists(&beside, &theme)));
         for (name, side, w, hours) in [
             ("right", Side::Right, 6.5, 4.0),
@@ -53,24 +45,11 @@ fn all() -> Vec<(String, Figure)> {
             ("posterior", Side::Right, 6.5, 8.5),
         ] {
             let case = synthetic::case(side, w, hours);
-            let one = construct(
-                &case,
-                &synthetic::construct("one-by-one"),
-                &synthetic::one_by_one(&case),
-                &theme,
-            );
-            let four = construct(
-                &case,
-                &synthetic::construct("two-by-two crossed"),
-                &synthetic::two_by_two(&case),
-                &theme,
-            );
-            let screws = construct(
-                &case,
-                &synthetic::construct("two-screws-with-loops"),
-                &synthetic::two_screws(&case),
-                &theme,
-            );
+            let one = construct(&case, &synthetic::construct("one-by-one"), &synthetic::one_by_one(&case), &theme);
+            let four =
+                construct(&case, &synthetic::construct("two-by-two crossed"), &synthetic::two_by_two(&case), &theme);
+            let screws =
+                construct(&case, &synthetic::construct("two-screws-with-loops"), &synthetic::two_screws(&case), &theme);
             figures.push((format!("screws-{name}-{width}"), screws));
             figures.push((format!("one-{name}-{width}"), one));
             figures.push((format!("four-{name}-{width}"), four));
@@ -96,9 +75,7 @@ fn draw_all() {
     });
     for (name, mut figure) in all().into_iter().chain(hard()).chain(styles) {
         figure.name = name;
-        figure
-            .write(&folder, &[Format::Svg, Format::Png { dpi: 300 }])
-            .unwrap();
+        figure.write(&folder, &[Format::Svg, Format::Png { dpi: 300 }]).unwrap();
     }
 }
 
@@ -146,10 +123,7 @@ struct Words {
 }
 
 fn tree(svg: &str) -> resvg::usvg::Tree {
-    let options = resvg::usvg::Options {
-        fontdb: rimhold::figures::font_database(),
-        ..Default::default()
-    };
+    let options = resvg::usvg::Options { fontdb: rimhold::figures::font_database(), ..Default::default() };
     resvg::usvg::Tree::from_str(svg, &options).unwrap()
 }
 
@@ -167,11 +141,7 @@ fn words(figure: &Figure) -> Vec<Words> {
                     out.push(Words {
                         text: chunk.text().to_owned(),
                         size: f64::from(chunk.spans()[0].font_size().get()) * scale / per_pt,
-                        ink: text
-                            .flattened()
-                            .bounding_box()
-                            .transform(transform)
-                            .unwrap(),
+                        ink: text.flattened().bounding_box().transform(transform).unwrap(),
                     });
                 }
                 _ => {}
@@ -193,9 +163,7 @@ fn the_same_results_give_the_same_bytes() {
     let case = synthetic::case(Side::Right, 6.5, 4.0);
     let draw = || {
         let tied = synthetic::one_by_one(&case);
-        construct(&case, &synthetic::construct("x"), &tied, &Theme::single())
-            .png(150)
-            .unwrap()
+        construct(&case, &synthetic::construct("x"), &tied, &Theme::single()).png(150).unwrap()
     };
     assert_eq!(draw(), draw());
 }
@@ -206,23 +174,14 @@ fn the_header_gives_the_true_size() {
         let width = if name.ends_with("180") { 180.0 } else { 85.0 };
         assert_eq!(figure.width_mm, width, "{name}");
         let header = figure.svg.lines().next().unwrap();
-        assert!(
-            header.contains(&format!("width=\"{width:.2}mm\"")),
-            "{header}"
-        );
+        assert!(header.contains(&format!("width=\"{width:.2}mm\"")), "{header}");
         let size = tree(&figure.svg).size();
         // 96 px to the inch of 25.4 mm (CSS Values and Units 3, section 6.2); f32 arithmetic.
         let mm = |px: f32| f64::from(px) * 25.4 / 96.0;
         assert!((mm(size.width()) - width).abs() < 1e-3, "{name}");
-        assert!(
-            (mm(size.height()) - figure.height_mm).abs() < 1e-2,
-            "{name}"
-        );
+        assert!((mm(size.height()) - figure.height_mm).abs() < 1e-2, "{name}");
         // A journal page has about 240 mm.
-        assert!(
-            figure.height_mm < 240.0 || name.starts_with("who-eight-85") || name.contains("nine"),
-            "{name}"
-        );
+        assert!(figure.height_mm < 240.0 || name.starts_with("who-eight-85") || name.contains("nine"), "{name}");
     }
 }
 
@@ -256,28 +215,15 @@ fn check_words(name: &str, figure: &Figure, sizes: std::ops::RangeInclusive<f64>
     let words = words(figure);
     let size = tree(&figure.svg).size();
     for (i, a) in words.iter().enumerate() {
-        assert!(
-            a.size >= sizes.start() - 0.02 && a.size <= *sizes.end(),
-            "{name}: '{}' at {:.2} pt",
-            a.text,
-            a.size
-        );
+        assert!(a.size >= sizes.start() - 0.02 && a.size <= *sizes.end(), "{name}: '{}' at {:.2} pt", a.text, a.size);
         let r = a.ink;
         assert!(
-            r.left() >= 0.0
-                && r.top() >= 0.0
-                && r.right() <= size.width()
-                && r.bottom() <= size.height(),
+            r.left() >= 0.0 && r.top() >= 0.0 && r.right() <= size.width() && r.bottom() <= size.height(),
             "{name}: '{}' leaves the sheet: {r:?}",
             a.text
         );
         for b in &words[i + 1..] {
-            assert!(
-                a.ink.intersect(&b.ink).is_none(),
-                "{name}: '{}' and '{}' overlap",
-                a.text,
-                b.text
-            );
+            assert!(a.ink.intersect(&b.ink).is_none(), "{name}: '{}' and '{}' overlap", a.text, b.text);
         }
     }
     words.len()
@@ -295,10 +241,7 @@ fn check_sheet(name: &str, figure: &Figure) {
     let tree = tree(&figure.svg);
     let (size, r) = (tree.size(), tree.root().abs_stroke_bounding_box());
     assert!(
-        r.left() >= -0.01
-            && r.top() >= -0.01
-            && r.right() <= size.width() + 0.01
-            && r.bottom() <= size.height() + 0.01,
+        r.left() >= -0.01 && r.top() >= -0.01 && r.right() <= size.width() + 0.01 && r.bottom() <= size.height() + 0.01,
         "{name}: {r:?} in {size:?}"
     );
 }
@@ -313,10 +256,7 @@ fn hard() -> Vec<(String, Figure)> {
         let lost = synthetic::eight_pushes().swap_remove(2);
         pushes.push(lost);
         let few: Vec<&Push> = pushes.iter().collect();
-        figures.push((
-            format!("resistance-names-{width}"),
-            resistance(&few, &theme),
-        ));
+        figures.push((format!("resistance-names-{width}"), resistance(&few, &theme)));
         figures.push((format!("who-names-{width}"), who_resists(&few, &theme)));
         figures.push((format!("who-one-{width}"), who_resists(&few[2..], &theme)));
         figures.push((format!("resistance-none-{width}"), resistance(&[], &theme)));
@@ -325,10 +265,7 @@ fn hard() -> Vec<(String, Figure)> {
         empty.curve.clear();
         empty.events.clear();
         empty.load_at = [None; 3];
-        figures.push((
-            format!("resistance-empty-{width}"),
-            resistance(&[&empty], &theme),
-        ));
+        figures.push((format!("resistance-empty-{width}"), resistance(&[&empty], &theme)));
         figures.push((format!("who-empty-{width}"), who_resists(&[&empty], &theme)));
         let case = synthetic::case(Side::Left, 6.5, 6.0);
         let mut tied = synthetic::two_by_two(&case);
@@ -339,10 +276,8 @@ fn hard() -> Vec<(String, Figure)> {
         tied.limbs[2].path[2] = [-17.0, 25.0, 9.0];
         tied.anchors[0].name = "an-anchor-with-a-long-name".into();
         tied.limbs[0].name = "Reduktionsfadenschlaufe".into();
-        figures.push((
-            format!("construct-hard-{width}"),
-            construct(&case, &synthetic::construct("hard"), &tied, &theme),
-        ));
+        figures
+            .push((format!("construct-hard-{width}"), construct(&case, &synthetic::construct("hard"), &tied, &theme)));
     }
     figures.extend(tie::hard());
     figures.extend(scatter::hard());
@@ -389,9 +324,7 @@ fn the_csv_holds_the_numbers_drawn() {
                 .lines()
                 .skip(1)
                 .map(|l| l.split(',').collect())
-                .filter(|r: &Vec<&str>| {
-                    r[0] == push.construct && r[1] == p.displacement.to_string()
-                })
+                .filter(|r: &Vec<&str>| r[0] == push.construct && r[1] == p.displacement.to_string())
                 .collect();
             let of = |load: bool| -> f64 {
                 let rows = rows.iter().filter(|r| (r[2] == "load") == load);
@@ -419,11 +352,7 @@ fn files_are_written_whole_and_ours_replaced() {
         figure.write(&plots, &[format]).unwrap();
     }
     assert_eq!(first, read());
-    assert_eq!(
-        std::fs::read_dir(&plots).unwrap().count(),
-        4,
-        "nothing else is left behind"
-    );
+    assert_eq!(std::fs::read_dir(&plots).unwrap().count(), 4, "nothing else is left behind");
 }
 
 #[test]
@@ -432,10 +361,7 @@ fn a_foreign_file_is_refused_and_left_alone() {
     let pushes: Vec<&Push> = pushes.iter().collect();
     let figure = resistance(&pushes, &Theme::single());
     for (file, content) in [
-        (
-            "resistance.svg",
-            "<svg xmlns=\"http://www.w3.org/2000/svg\"/>",
-        ),
+        ("resistance.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"/>"),
         ("resistance.png", "not ours"),
         ("resistance.csv", "time,load\n0,1\n"),
         ("resistance.txt", "my notes"),
@@ -447,11 +373,7 @@ fn a_foreign_file_is_refused_and_left_alone() {
         let error = figure.write(folder.path(), &Format::ALL).unwrap_err();
         assert!(error.to_string().contains(file), "{error}");
         assert_eq!(std::fs::read_to_string(&path).unwrap(), content);
-        assert_eq!(
-            std::fs::read_dir(folder.path()).unwrap().count(),
-            1,
-            "nothing half-written"
-        );
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "nothing half-written");
     }
     // A folder of that name, and a file where the folder should be.
     let folder = tempfile::tempdir().unwrap();

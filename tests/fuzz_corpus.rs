@@ -15,9 +15,7 @@ use std::time::Instant;
 const LONGEST: f64 = 60.0;
 
 fn kept(target: &str) -> Vec<(PathBuf, Vec<u8>)> {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/fuzz/corpus")
-        .join(target);
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(target);
     let mut paths: Vec<PathBuf> = std::fs::read_dir(&folder)
         .unwrap_or_else(|e| panic!("{}: {e}", folder.display()))
         .map(|entry| entry.unwrap().path())
@@ -83,10 +81,7 @@ fn kept_inputs_are_searched_for_places() {
 /// A few changes of each kept input by the fuzzer's own mutator: what it does is tried here too.
 #[test]
 fn changed_inputs_are_read_or_refused() {
-    for (target, read) in [
-        ("case", inputs::case as fn(&[u8])),
-        ("construct", inputs::construct),
-    ] {
+    for (target, read) in [("case", inputs::case as fn(&[u8])), ("construct", inputs::construct)] {
         let mut changed = 0;
         for (k, (_, bytes)) in kept(target).into_iter().enumerate() {
             for round in 0..4 {

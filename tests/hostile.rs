@@ -73,11 +73,7 @@ fn run(command: &mut Command) -> Ended {
         peak,
     };
     assert!(ended.peak < MOST_MEMORY, "{command:?}: {} kB", ended.peak);
-    assert!(
-        !ended.err.contains("panicked"),
-        "{command:?}\n{}",
-        ended.err
-    );
+    assert!(!ended.err.contains("panicked"), "{command:?}\n{}", ended.err);
     assert!(ended.err.len() < MOST_WORDS, "{command:?}\n{}", ended.err);
     ended
 }

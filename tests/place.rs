@@ -37,10 +37,7 @@ impl Room {
     }
 }
 
-const EFFORT: Effort = Effort {
-    cells: Some(220),
-    steps: 5,
-};
+const EFFORT: Effort = Effort { cells: Some(220), steps: 5 };
 
 /// A subject of a built-in case and a construct file.
 fn subject(case: &str, construct: &str) -> Subject {

@@ -23,10 +23,8 @@ use std::time::Instant;
 use verdict::Verdict;
 
 fn setting(name: &str, default: u64) -> u64 {
-    std::env::var(name).map_or(default, |text| {
-        text.parse()
-            .unwrap_or_else(|_| panic!("{name} = {text} is no whole number"))
-    })
+    std::env::var(name)
+        .map_or(default, |text| text.parse().unwrap_or_else(|_| panic!("{name} = {text} is no whole number")))
 }
 
 fn keep(seed: u64, trial: &Trial, why: &str) {
@@ -35,11 +33,7 @@ fn keep(seed: u64, trial: &Trial, why: &str) {
     };
     let head = format!(
         "# {why}\n# start {}, push {}{}\n",
-        if trial.displaced {
-            "displaced"
-        } else {
-            "reduced"
-        },
+        if trial.displaced { "displaced" } else { "reduced" },
         trial.direction,
         if trial.guided { ", guided" } else { "" },
     );
@@ -67,11 +61,7 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
         refused += again;
         *kinds.entry(trial.construct.limbs.len()).or_default() += 1;
         *screws.entry(trial.construct.screws.len()).or_default() += 1;
-        let start = if trial.displaced {
-            Start::Displaced
-        } else {
-            Start::Reduced
-        };
+        let start = if trial.displaced { Start::Displaced } else { Start::Reduced };
         let plan = verdict::plan(trial.direction, trial.guided);
         let clock = Instant::now();
         let end = catch_unwind(AssertUnwindSafe(|| {
@@ -97,19 +87,13 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
             }
             Err(what) => {
                 println!("seed {seed}: {what}");
-                keep(
-                    seed,
-                    &trial,
-                    &format!("broken: {}", what.lines().next().unwrap_or("")),
-                );
+                keep(seed, &trial, &format!("broken: {}", what.lines().next().unwrap_or("")));
                 broken.push(seed);
             }
         }
     }
     let not_held: usize = findings.values().sum();
-    println!(
-        "{rigs} rigs from seed {first} ({refused} draws refused), limbs: {kinds:?}, screws: {screws:?}"
-    );
+    println!("{rigs} rigs from seed {first} ({refused} draws refused), limbs: {kinds:?}, screws: {screws:?}");
     println!(
         "certified {} (orderly {}, wild {}), not held {not_held}, uncertified {}",
         certified[0] + certified[1],
@@ -120,15 +104,9 @@ fn every_random_rig_ends_certified_or_in_a_named_finding() {
     for (how, count) in &findings {
         println!("  {count:5} {how}");
     }
-    println!(
-        "time: {total:.1} s in all, slowest {:.2} s (seed {}), {slow} over 2 s",
-        slowest.0, slowest.1
-    );
+    println!("time: {total:.1} s in all, slowest {:.2} s (seed {}), {slow} over 2 s", slowest.0, slowest.1);
     println!("largest net force of a state that counts: {worst:.1e} N");
     assert!(broken.is_empty(), "broken promises at seeds {broken:?}");
     // At least 99 % certified or named.
-    assert!(
-        100 * uncertified.len() as u64 <= rigs,
-        "uncertified at seeds {uncertified:?}"
-    );
+    assert!(100 * uncertified.len() as u64 <= rigs, "uncertified at seeds {uncertified:?}");
 }

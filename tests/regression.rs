@@ -42,18 +42,10 @@ fn ends(folder: &str) -> Vec<(String, Result<Verdict, String>)> {
             Some("displaced") => Start::Displaced,
             other => panic!("{name}: start {other:?}"),
         };
-        let direction = words
-            .next()
-            .and_then(|word| word.strip_prefix("push "))
-            .unwrap_or_else(|| panic!("{name}: no push"));
+        let direction =
+            words.next().and_then(|word| word.strip_prefix("push ")).unwrap_or_else(|| panic!("{name}: no push"));
         let guided = words.next() == Some("guided");
-        let end = verdict::verdict(
-            &case,
-            &construct,
-            start,
-            &verdict::plan(direction, guided),
-            &mut 0.0,
-        );
+        let end = verdict::verdict(&case, &construct, start, &verdict::plan(direction, guided), &mut 0.0);
         println!("{name}: {end:?}");
         ends.push((name, end));
     }
@@ -73,9 +65,6 @@ fn kept_rigs_end_certified_or_in_a_named_finding() {
 /// that is solved one day moves to the others.
 #[test]
 fn rigs_that_are_not_solved_are_told_to_be() {
-    let broken: Vec<_> = ends("tests/regression/unsolved")
-        .into_iter()
-        .filter(|(_, end)| end.is_err())
-        .collect();
+    let broken: Vec<_> = ends("tests/regression/unsolved").into_iter().filter(|(_, end)| end.is_err()).collect();
     assert!(broken.is_empty(), "{broken:#?}");
 }

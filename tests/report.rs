@@ -26,11 +26,7 @@ use std::sync::LazyLock;
 
 /// The program, called in a folder.
 fn program(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_rimhold"))
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .unwrap()
+    Command::new(env!("CARGO_BIN_EXE_rimhold")).args(arguments).current_dir(folder).output().unwrap()
 }
 
 /// As [`program`], which must end with `code`; what it said on standard error.
@@ -51,11 +47,7 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 walk(root, &path, out);
             } else {
-                let name = path
-                    .strip_prefix(root)
-                    .unwrap()
-                    .to_string_lossy()
-                    .into_owned();
+                let name = path.strip_prefix(root).unwrap().to_string_lossy().into_owned();
                 out.insert(name, std::fs::read(&path).unwrap());
             }
         }
@@ -121,14 +113,7 @@ static LOST: LazyLock<Made> = LazyLock::new(|| {
          at = { rim = { along = 0.0 } }\nforce = 20.0\ndirection = \"anterior\"\nwhen = \"throughout\"\n",
     )
     .unwrap();
-    let typed = [
-        "report",
-        "lost.toml",
-        "one-by-one",
-        "--out",
-        "made",
-        "--svg-only",
-    ];
+    let typed = ["report", "lost.toml", "one-by-one", "--out", "made", "--svg-only"];
     ends(room.path(), &typed, 0);
     Made { room }
 });
@@ -152,29 +137,12 @@ static NAMES: LazyLock<Made> = LazyLock::new(|| {
 });
 
 /// Screws with limbs, and a screw alone.
-static SCREWS: LazyLock<Made> = LazyLock::new(|| {
-    Made::new(&[
-        "quarter",
-        "two-screws-with-loops",
-        "one-screw",
-        "--samples",
-        "20",
-        "--svg-only",
-    ])
-});
+static SCREWS: LazyLock<Made> =
+    LazyLock::new(|| Made::new(&["quarter", "two-screws-with-loops", "one-screw", "--samples", "20", "--svg-only"]));
 
 /// A search for better places beside the rest.
-static PLACED: LazyLock<Made> = LazyLock::new(|| {
-    Made::new(&[
-        "quarter",
-        "one-by-one",
-        "--samples",
-        "0",
-        "--no-suite",
-        "--place",
-        "--svg-only",
-    ])
-});
+static PLACED: LazyLock<Made> =
+    LazyLock::new(|| Made::new(&["quarter", "one-by-one", "--samples", "0", "--no-suite", "--place", "--svg-only"]));
 
 static TRACED: LazyLock<Made> = LazyLock::new(|| {
     Made::new(&[

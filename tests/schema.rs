@@ -7,8 +7,7 @@ mod random;
 
 use jsonschema::Validator;
 use rimhold::case::{
-    CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, case_schema, construct_schema,
-    new_case,
+    CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, case_schema, construct_schema, new_case,
 };
 use serde_json::{Value, json};
 use std::path::Path;
@@ -16,14 +15,8 @@ use std::process::Command;
 
 /// A file that uses every key of its kind.
 const EVERY_KEY: [(&str, &str); 2] = [
-    (
-        "case",
-        include_str!("../src/case/schema/every-key-of-a-case.toml"),
-    ),
-    (
-        "construct",
-        include_str!("../src/case/schema/every-key-of-a-construct.toml"),
-    ),
+    ("case", include_str!("../src/case/schema/every-key-of-a-case.toml")),
+    ("construct", include_str!("../src/case/schema/every-key-of-a-construct.toml")),
 ];
 
 fn validator(kind: &str) -> Validator {
@@ -44,42 +37,27 @@ fn as_json(text: &str) -> Value {
 #[track_caller]
 fn accepted(validator: &Validator, name: &str, text: &str) {
     let document = as_json(text);
-    let errors: Vec<String> = validator
-        .iter_errors(&document)
-        .map(|e| format!("{}: {e}", e.instance_path()))
-        .collect();
+    let errors: Vec<String> = validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();
     assert!(errors.is_empty(), "{name}\n{}", errors.join("\n"));
 }
 
 #[test]
 fn schemas_on_disk_are_what_the_program_prints() {
     for kind in ["case", "construct"] {
-        let out = Command::new(env!("CARGO_BIN_EXE_rimhold"))
-            .args(["schema", kind])
-            .output()
-            .unwrap();
+        let out = Command::new(env!("CARGO_BIN_EXE_rimhold")).args(["schema", kind]).output().unwrap();
         assert!(out.status.success());
         let path = format!("configs/schema/{kind}.json");
         let on_disk = std::fs::read_to_string(&path).unwrap();
-        assert!(
-            on_disk == String::from_utf8(out.stdout).unwrap(),
-            "make it anew: rimhold schema {kind} > {path}"
-        );
+        assert!(on_disk == String::from_utf8(out.stdout).unwrap(), "make it anew: rimhold schema {kind} > {path}");
     }
-    let out = Command::new(env!("CARGO_BIN_EXE_rimhold"))
-        .args(["schema", "result"])
-        .output()
-        .unwrap();
+    let out = Command::new(env!("CARGO_BIN_EXE_rimhold")).args(["schema", "result"]).output().unwrap();
     let printed: Value = serde_json::from_slice(&out.stdout).unwrap();
     assert_eq!(printed, rimhold::report::json_schema());
 }
 
 #[test]
 fn every_shipped_file_names_its_schema_and_keeps_to_it() {
-    for (folder, kind, files) in [
-        ("cases", "case", CASES),
-        ("constructs", "construct", CONSTRUCTS),
-    ] {
+    for (folder, kind, files) in [("cases", "case", CASES), ("constructs", "construct", CONSTRUCTS)] {
         let validator = validator(kind);
         for (name, text) in files {
             let line = text.lines().next().unwrap();
@@ -89,10 +67,7 @@ fn every_shipped_file_names_its_schema_and_keeps_to_it() {
             let path = Path::new("configs").join(folder).join(named);
             assert_eq!(
                 path.canonicalize().unwrap(),
-                Path::new("configs/schema")
-                    .join(format!("{kind}.json"))
-                    .canonicalize()
-                    .unwrap()
+                Path::new("configs/schema").join(format!("{kind}.json")).canonicalize().unwrap()
             );
             accepted(&validator, name, text);
         }
@@ -108,11 +83,7 @@ fn what_the_program_accepts_the_schema_accepts() {
     for seed in 1..=150 {
         let (trial, _) = random::trial(seed);
         accepted(&of_a_case, &format!("case {seed}"), &trial.case_text);
-        accepted(
-            &of_a_construct,
-            &format!("construct {seed}"),
-            &trial.construct_text,
-        );
+        accepted(&of_a_construct, &format!("construct {seed}"), &trial.construct_text);
     }
     let mut given = NewCase::new(Side::Left, 27.0, Width::Percent(22.0), 4.25);
     given.name = Some("a \"name\" with µ".into());
@@ -193,17 +164,9 @@ fn each_value_spoilt_is_refused_by_schema_and_program_alike() {
         paths(&whole, "", &mut all);
         let mut spoilt = 0;
         for path in all {
-            for by in [
-                json!(1e9),
-                json!(true),
-                json!("no\u{1}thing"),
-                json!([7]),
-                json!({ "no": 1 }),
-            ] {
+            for by in [json!(1e9), json!(true), json!("no\u{1}thing"), json!([7]), json!({ "no": 1 })] {
                 let mut document = whole.clone();
-                let value = document
-                    .pointer_mut(&path)
-                    .expect("a path of this document");
+                let value = document.pointer_mut(&path).expect("a path of this document");
                 if value.is_boolean() && by.is_boolean() {
                     continue;
                 }

@@ -10,9 +10,7 @@ use rimhold::study::{
 
 /// A construct tied on a case from the reduced pose, after the case and the tensions are changed.
 fn tied(case: &Case, name: &str, tension: Option<f64>) -> (Rig, Hold, Option<Tied>, Option<f64>) {
-    let mut construct = ConstructFile::open(name)
-        .and_then(|file| file.fit(case))
-        .expect("a built-in construct");
+    let mut construct = ConstructFile::open(name).and_then(|file| file.fit(case)).expect("a built-in construct");
     if let Some(tension) = tension {
         for limb in &mut construct.limbs {
             limb.tension = tension;
@@ -20,23 +18,11 @@ fn tied(case: &Case, name: &str, tension: Option<f64>) -> (Rig, Hold, Option<Tie
     }
     let rig = study::rig(case, &construct, Start::Reduced);
     let (hold, tied) = study::tie(case, &construct, &rig, Start::Reduced);
-    assert!(
-        !matches!(hold.outcome, Outcome::Uncertified { .. }),
-        "{name}: {:?}",
-        hold.outcome
-    );
+    assert!(!matches!(hold.outcome, Outcome::Uncertified { .. }), "{name}: {:?}", hold.outcome);
     let load = tied.as_ref().and_then(|tied| {
-        let plan = PushPlan {
-            to: 1.0,
-            steps: 20,
-            ..PushPlan::default()
-        };
+        let plan = PushPlan { to: 1.0, steps: 20, ..PushPlan::default() };
         let push = study::push(case, &construct, &rig, tied, &plan);
-        assert!(
-            !matches!(push.outcome, Outcome::Uncertified { .. }),
-            "{name}: {:?}",
-            push.outcome
-        );
+        assert!(!matches!(push.outcome, Outcome::Uncertified { .. }), "{name}: {:?}", push.outcome);
         assert!(push.curve.iter().all(|point| point.certificate.holds()));
         push.load_at[1]
     });
@@ -68,19 +54,10 @@ fn the_single_row_sits_up_more_than_the_bridge() {
     println!("construct             tilt °   step mm  gap mm  (positive: sits up, proud, open)");
     for case_name in ["quarter", "small", "large"] {
         let case = Case::open(case_name).expect("a built-in case");
-        for name in [
-            "single-row",
-            "one-by-one-bare",
-            "one-by-one",
-            "two-by-two",
-            "two-by-two-crossed",
-        ] {
+        for name in ["single-row", "one-by-one-bare", "one-by-one", "two-by-two", "two-by-two-crossed"] {
             let (_, hold, ..) = tied(&case, name, None);
             match state(&hold).map(|s| &s.measures) {
-                Some(m) => println!(
-                    "{case_name:8} {name:20} {:7.2} {:7.2} {:7.2}",
-                    m.tilt, m.step.value, m.gap.value
-                ),
+                Some(m) => println!("{case_name:8} {name:20} {:7.2} {:7.2} {:7.2}", m.tilt, m.step.value, m.gap.value),
                 None => println!("{case_name:8} {name:20} {:?}", hold.outcome),
             }
         }
@@ -112,14 +89,7 @@ fn the_bare_bridge_is_drawn_medially_when_its_resultant_leaves_the_friction_cone
 fn more_tension_more_load_at_one_millimetre_until_something_gives() {
     println!("load at 1 mm (N) | compression (N) | tilt ° by tension in every limb");
     let tensions = [5.0, 10.0, 15.0, 25.0, 35.0, 50.0, 70.0, 100.0];
-    for name in [
-        "single-row",
-        "one-by-one-bare",
-        "one-by-one",
-        "two-by-two",
-        "two-by-two-crossed",
-        "crater-fan",
-    ] {
+    for name in ["single-row", "one-by-one-bare", "one-by-one", "two-by-two", "two-by-two-crossed", "crater-fan"] {
         println!("{name}");
         for tension in tensions {
             let (_, hold, _, load) = tied(&quarter(), name, Some(tension));
@@ -153,18 +123,11 @@ const BRIDGE_FIRST: [usize; 3] = [1, 0, 2];
 const BRIDGE_LAST: [usize; 3] = [0, 2, 1];
 
 fn left(case: &Case, name: &str) -> [Left; 4] {
-    let construct = ConstructFile::open(name)
-        .and_then(|file| file.fit(case))
-        .expect("a built-in construct");
+    let construct = ConstructFile::open(name).and_then(|file| file.fit(case)).expect("a built-in construct");
     assert_eq!(construct.ties.len(), 3, "{name}");
     let list = [INFERIOR_FIRST, SUPERIOR_FIRST, BRIDGE_FIRST, BRIDGE_LAST];
-    let found = study::orders(
-        case,
-        &construct,
-        &Chosen::these(list.map(Vec::from).to_vec()),
-        &OrdersPlan::default(),
-        &|| (),
-    );
+    let found =
+        study::orders(case, &construct, &Chosen::these(list.map(Vec::from).to_vec()), &OrdersPlan::default(), &|| ());
     assert!(!found.is_doubtful(), "{name}");
     list.map(|order| {
         let run = found.runs.iter().find(|r| r.order == order).expect("run");
@@ -196,21 +159,14 @@ fn tying_from_inferior_to_superior_leaves_less_than_other_orders() {
     let mut total = [[[0usize; 3]; 2]; 3];
     for name in ["one-by-one", "two-by-two", "two-by-two-crossed"] {
         println!("{name}: step and inferior shift left, mm");
-        println!(
-            "displaced  friction  inferior-first  superior-first  bridge-first  (bridge last)"
-        );
+        println!("displaced  friction  inferior-first  superior-first  bridge-first  (bridge last)");
         let mut count = [[[0usize; 3]; 2]; 3];
         for multiple in [0.5, 1.0, 1.5] {
             for friction in [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9] {
                 let mut case = quarter();
                 case.bed.friction = friction;
                 let d = &mut case.displaced;
-                for part in [
-                    &mut d.inferior,
-                    &mut d.medial,
-                    &mut d.out_of_bed,
-                    &mut d.spin,
-                ] {
+                for part in [&mut d.inferior, &mut d.medial, &mut d.out_of_bed, &mut d.spin] {
                     *part *= multiple;
                 }
                 let found = left(&case, name);

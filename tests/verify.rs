@@ -10,10 +10,7 @@ const PAGE: &str = include_str!("README.md");
 
 #[track_caller]
 fn all_pass(found: &Verification) {
-    assert!(
-        !found.checks.is_empty() || !found.series.is_empty(),
-        "nothing was checked"
-    );
+    assert!(!found.checks.is_empty() || !found.series.is_empty(), "nothing was checked");
     let failed: Vec<&Check> = found.checks.iter().filter(|c| !c.passed).collect();
     assert!(failed.is_empty(), "{failed:#?}");
     let failed: Vec<_> = found.series.iter().filter(|s| !s.passed).collect();
@@ -35,10 +32,7 @@ fn the_whole_suite_is_within_tolerance_and_told_on_the_evidence_page() {
     all_pass(&found);
     // Every check has a source and a reason, and every name stands once in its law.
     for check in &found.checks {
-        assert!(
-            !check.source.is_empty() && !check.reason.is_empty(),
-            "{check:?}"
-        );
+        assert!(!check.source.is_empty() && !check.reason.is_empty(), "{check:?}");
     }
     let names = |c: &Check| (c.law.clone(), c.name.clone());
     let mut all: Vec<_> = found.checks.iter().map(names).collect();
@@ -59,10 +53,7 @@ fn the_whole_suite_is_within_tolerance_and_told_on_the_evidence_page() {
     let given: Vec<&str> = text.lines().filter(|line| told(line)).collect();
     let page = generated();
     for (on_page, now) in page.iter().zip(&given) {
-        assert!(
-            same(on_page, now),
-            "the evidence page says\n{on_page}\nand the program\n{now}"
-        );
+        assert!(same(on_page, now), "the evidence page says\n{on_page}\nand the program\n{now}");
     }
     assert_eq!(page.len(), given.len(), "{page:#?}");
 }
@@ -90,15 +81,11 @@ fn generated() -> Vec<&'static str> {
 
 /// Whether two lines say the same. Digits of what was obtained are those of the run that was pasted.
 fn same(on_page: &str, now: &str) -> bool {
-    let (page, now): (Vec<&str>, Vec<&str>) =
-        (on_page.split(" | ").collect(), now.split(" | ").collect());
+    let (page, now): (Vec<&str>, Vec<&str>) = (on_page.split(" | ").collect(), now.split(" | ").collect());
     let kept: &[usize] = match now.len() {
         // Some expectations belong to the run: the farthest of many pairs, a bound at its state, the
         // account of the work.
-        7 if ["worst of", "work against", "largest load", "compression"]
-            .iter()
-            .any(|words| now[0].contains(words)) =>
-        {
+        7 if ["worst of", "work against", "largest load", "compression"].iter().any(|words| now[0].contains(words)) => {
             &[0, 5, 6]
         }
         7 => &[0, 1, 4, 5, 6],
@@ -111,11 +98,7 @@ fn same(on_page: &str, now: &str) -> bool {
 #[test]
 fn other_pairs_are_balanced_and_what_they_do_not_resolve_is_known_by_name() {
     use Refined::{Cells, PullSteps, PushSteps};
-    type Pair<'a> = (
-        (&'a str, &'a str, Start),
-        &'a [(&'a str, Refined)],
-        &'a [(&'a str, Refined)],
-    );
+    type Pair<'a> = ((&'a str, &'a str, Start), &'a [(&'a str, Refined)], &'a [(&'a str, Refined)]);
     // Out of tolerance today, and said so on the evidence page; not reached at any level.
     let pairs: [Pair<'_>; 2] = [
         (
@@ -129,20 +112,13 @@ fn other_pairs_are_balanced_and_what_they_do_not_resolve_is_known_by_name() {
         ),
         (
             ("large", "two-by-two", Start::Reduced),
-            &[
-                ("articular step", Cells),
-                ("friction of the bed", PullSteps),
-                ("articular step", PullSteps),
-            ],
+            &[("articular step", Cells), ("friction of the bed", PullSteps), ("articular step", PullSteps)],
             &[],
         ),
     ];
     for ((case, name, from), out, unreached) in pairs {
         let case = rimhold::case::Case::open(case).unwrap();
-        let construct = rimhold::case::ConstructFile::open(name)
-            .unwrap()
-            .fit(&case)
-            .unwrap();
+        let construct = rimhold::case::ConstructFile::open(name).unwrap().fit(&case).unwrap();
         let mut found = Verification::default();
         for part in verify::of(&case, &construct, from) {
             found.extend(part());
@@ -168,10 +144,7 @@ fn what_is_not_held_fails_with_its_reason_and_no_number() {
     let mut case = rimhold::case::Case::open("quarter").unwrap();
     case.bed.friction = 0.0;
     case.envelope = None;
-    let construct = rimhold::case::ConstructFile::open("one-by-one-bare")
-        .unwrap()
-        .fit(&case)
-        .unwrap();
+    let construct = rimhold::case::ConstructFile::open("one-by-one-bare").unwrap().fit(&case).unwrap();
     for part in verify::of(&case, &construct, Start::Reduced) {
         let found = part();
         assert!(!found.passed());

@@ -2,16 +2,8 @@
 
 /// A direction in the bed plane, from its parts toward superior and toward medial: one of eight.
 pub fn bed_direction(superior: f64, medial: f64) -> &'static str {
-    const NAMES: [&str; 8] = [
-        "superior",
-        "superomedial",
-        "medial",
-        "inferomedial",
-        "inferior",
-        "inferolateral",
-        "lateral",
-        "superolateral",
-    ];
+    const NAMES: [&str; 8] =
+        ["superior", "superomedial", "medial", "inferomedial", "inferior", "inferolateral", "lateral", "superolateral"];
     let eighth = (medial.atan2(superior) / std::f64::consts::FRAC_PI_4).round() as i64;
     NAMES[eighth.rem_euclid(8) as usize]
 }

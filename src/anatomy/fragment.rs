@@ -119,10 +119,7 @@ impl Fragment {
         if !(shape.width > 0.0 && a > 0.0) {
             return fail(
                 "width",
-                format!(
-                    "a width of {:.2} mm must lie between 0 and the circle's radius {radius:.2} mm",
-                    shape.width
-                ),
+                format!("a width of {:.2} mm must lie between 0 and the circle's radius {radius:.2} mm", shape.width),
             );
         }
         let (sin_phi, cos_phi) = shape.direction.sin_cos();
@@ -135,11 +132,7 @@ impl Fragment {
         let taper = run / (rise + shape.depth);
         if taper.abs() > 1.0 {
             return fail(
-                if shape.tilt.abs() > 0.35 {
-                    "tilt"
-                } else {
-                    "depth"
-                },
+                if shape.tilt.abs() > 0.35 { "tilt" } else { "depth" },
                 format!(
                     "the neck wall would taper by {:.0}°, beyond ±45°: width {:.2} mm, depth {:.2} mm and tilt {:.1}° do not belong together",
                     taper.atan().to_degrees(),
@@ -164,10 +157,7 @@ impl Fragment {
         let chord = (radius * radius - a * a).sqrt();
         let half_chord = match shape.length {
             Some(length) if length <= 0.0 => {
-                return fail(
-                    "length",
-                    format!("a length of {length} mm must be above zero"),
-                );
+                return fail("length", format!("a length of {length} mm must be above zero"));
             }
             Some(length) => chord.min(0.5 * length),
             None => chord,
@@ -251,20 +241,13 @@ impl Fragment {
         let e = self.chord_distance + m * sin;
         let z = self.chord_height - m * cos;
         let r = (e * e + t * t).sqrt();
-        let (dr_dt, dr_dm) = if r > 0.0 {
-            (t / r, e * sin / r)
-        } else {
-            (0.0, 0.0)
-        };
+        let (dr_dt, dr_dm) = if r > 0.0 { (t / r, e * sin / r) } else { (0.0, 0.0) };
         let ends = (self.half_chord - t.abs(), [-t.signum(), 0.0]);
         let slope = match self.socket.face_radius {
             Some(rho) if r < rho => r / (rho * rho - r * r).sqrt(),
             _ => 0.0,
         };
-        let face = (
-            self.socket.face_height(r) - z,
-            [slope * dr_dt, slope * dr_dm + cos],
-        );
+        let face = (self.socket.face_height(r) - z, [slope * dr_dt, slope * dr_dm + cos]);
         let wall = (self.wall_radius(z) - r, [-dr_dt, -self.taper * cos - dr_dm]);
         let mut least = ends;
         for other in [face, wall] {
@@ -303,10 +286,7 @@ impl Fragment {
         let off_plane = (point - self.bed_origin()).dot(&self.normal);
         let below_face = self.socket.face_height(r) - point.z;
         let inside_wall = self.wall_radius(point.z) - r;
-        off_plane
-            .min(below_face)
-            .min(inside_wall)
-            .min(self.half_chord - t.abs())
+        off_plane.min(below_face).min(inside_wall).min(self.half_chord - t.abs())
     }
 
     fn volume_and_centroid(&self) -> (f64, Vec3) {
@@ -315,10 +295,7 @@ impl Fragment {
         let slice = |t: f64| {
             let (top, bottom) = self.bed_column(t);
             let cos = self.shape.tilt.cos();
-            let (z_top, z_bottom) = (
-                self.chord_height - top * cos,
-                self.chord_height - bottom * cos,
-            );
+            let (z_top, z_bottom) = (self.chord_height - top * cos, self.chord_height - bottom * cos);
             let layer = |z: f64| {
                 let plane = self.chord_distance + (self.chord_height - z) * tan;
                 let face = self.socket.radius_at_height(z).min(self.socket.radius);
@@ -326,27 +303,15 @@ impl Fragment {
                 let outer = (self.wall_radius(z).powi(2) - t * t).max(0.0).sqrt();
                 let inner = plane.max(face).min(outer);
                 let area = outer - inner;
-                [
-                    area,
-                    0.5 * (outer * outer - inner * inner),
-                    t * area,
-                    z * area,
-                ]
+                [area, 0.5 * (outer * outer - inner * inner), t * area, z * area]
             };
             let low = integrate(z_bottom, z_top, 6, layer);
             let high = integrate(z_top, rim.max(z_top), 6, layer);
-            [
-                low[0] + high[0],
-                low[1] + high[1],
-                low[2] + high[2],
-                low[3] + high[3],
-            ]
+            [low[0] + high[0], low[1] + high[1], low[2] + high[2], low[3] + high[3]]
         };
         // t = c sin u takes the square-root ends out of the integrand.
         let c = self.half_chord;
-        let sum = integrate(-FRAC_PI_2, FRAC_PI_2, 16, |u| {
-            slice(c * u.sin()).map(|value| value * c * u.cos())
-        });
+        let sum = integrate(-FRAC_PI_2, FRAC_PI_2, 16, |u| slice(c * u.sin()).map(|value| value * c * u.cos()));
         let volume = sum[0];
         let centroid = (self.outward * sum[1] + self.along * sum[2] + Vec3::z() * sum[3]) / volume;
         (volume, centroid)

@@ -105,10 +105,7 @@ impl Fragment {
             if r > 0.0 && square > 0.0 {
                 Ok(self.outward * square.sqrt() + self.along * t + Vec3::z() * z)
             } else {
-                Err(PlaceError(format!(
-                    "along {t:.2} mm is off the {what}, which ends at ±{:.2} mm there",
-                    r.max(0.0)
-                )))
+                Err(PlaceError(format!("along {t:.2} mm is off the {what}, which ends at ±{:.2} mm there", r.max(0.0))))
             }
         };
         match *place {

@@ -25,17 +25,12 @@ pub const CONSTRUCTS: &[(&str, &str)] = shipped!("constructs":
 
 /// The text of a built-in case or construct.
 pub fn builtin(name: &str) -> Option<&'static str> {
-    CASES
-        .iter()
-        .chain(CONSTRUCTS)
-        .find(|b| b.0 == name)
-        .map(|b| b.1)
+    CASES.iter().chain(CONSTRUCTS).find(|b| b.0 == name).map(|b| b.1)
 }
 
 /// The file name without directory and ending.
 pub(super) fn stem(path: &Path) -> String {
-    path.file_stem()
-        .map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+    path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned())
 }
 
 /// Whether an argument names a case: a path that exists, or a built-in name.
@@ -65,26 +60,16 @@ pub fn construct_source(argument: &str) -> Result<(SourceText, String), Problems
 }
 
 /// The source of an argument: a path that exists, otherwise a built-in name. With it, its name.
-pub(super) fn resolve(
-    argument: &str,
-    among: &[(&str, &str)],
-) -> Result<(SourceText, String), Problems> {
+pub(super) fn resolve(argument: &str, among: &[(&str, &str)]) -> Result<(SourceText, String), Problems> {
     let path = Path::new(argument);
     // A folder that happens to bear a built-in name does not hide it.
     if !path.exists() || path.is_dir() {
         if let Some((name, text)) = among.iter().find(|b| b.0 == argument) {
-            return Ok((
-                SourceText::new(&format!("{name} (built in)"), text),
-                (*name).to_owned(),
-            ));
+            return Ok((SourceText::new(&format!("{name} (built in)"), text), (*name).to_owned()));
         }
         if path.is_dir() {
             return Err(document::read(path).err().unwrap_or_else(|| {
-                Problems::whole(
-                    argument,
-                    "this is a directory, not a file",
-                    "name one .toml file in it",
-                )
+                Problems::whole(argument, "this is a directory, not a file", "name one .toml file in it")
             }));
         }
         let names = || among.iter().map(|b| b.0);
@@ -94,10 +79,7 @@ pub(super) fn resolve(
                 "this is a built-in construct, and the case comes first: CASE {argument}; cases built in: {}",
                 listed(names())
             ),
-            Some(near) => format!(
-                "did you mean the built-in `{near}`? built in: {}",
-                listed(names())
-            ),
+            Some(near) => format!("did you mean the built-in `{near}`? built in: {}", listed(names())),
             None => format!("check the path; built in: {}", listed(names())),
         };
         return Err(Problems::whole(argument, "there is no such file", hint));

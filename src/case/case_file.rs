@@ -18,11 +18,8 @@ pub(super) const MOST: usize = 12;
 /// Sides in words.
 pub(super) const SIDES: [(&str, Side); 2] = [("right", Side::Right), ("left", Side::Left)];
 /// Where the envelope is at rest, in words.
-pub(super) const RESTS: [(&str, Rest); 3] = [
-    ("start", Rest::Start),
-    ("reduced", Rest::Reduced),
-    ("displaced", Rest::Displaced),
-];
+pub(super) const RESTS: [(&str, Rest); 3] =
+    [("start", Rest::Start), ("reduced", Rest::Reduced), ("displaced", Rest::Displaced)];
 /// Since when a load acts, in words: whether already during tying.
 pub(super) const SINCE: [(&str, bool); 2] = [("after tying", false), ("throughout", true)];
 /// The face without curvature.
@@ -69,10 +66,7 @@ impl Case {
 
     fn from_source(source: SourceText, stem: &str) -> Result<Self, Problems> {
         let (root, doubled) = document::parse(&source)?;
-        let mut log = Log {
-            problems: doubled,
-            ..Log::default()
-        };
+        let mut log = Log { problems: doubled, ..Log::default() };
         let case = read_case(&root, stem, &mut log);
         match case {
             Some(mut case) if log.problems.is_empty() => {
@@ -147,12 +141,7 @@ fn read_fragment(root: &mut Section<'_>, log: &mut Log) -> (Option<Fragment>, f6
     };
     let height = socket.number("height", log);
     for key in ["diameter", "face_radius"] {
-        spans.push((
-            key,
-            socket
-                .get(key)
-                .map_or(here.clone(), |e| e.node.span.clone()),
-        ));
+        spans.push((key, socket.get(key).map_or(here.clone(), |e| e.node.span.clone())));
     }
     socket.done(log);
 
@@ -181,12 +170,7 @@ fn read_fragment(root: &mut Section<'_>, log: &mut Log) -> (Option<Fragment>, f6
     let tilt = section.number("tilt", log);
     let length = section.number_if("length", row("fragment.length"), log);
     for key in ["width", "depth", "tilt", "length"] {
-        spans.push((
-            key,
-            section
-                .get(key)
-                .map_or(here.clone(), |e| e.node.span.clone()),
-        ));
+        spans.push((key, section.get(key).map_or(here.clone(), |e| e.node.span.clone())));
     }
     section.done(log);
     let (Some(width), Some(middle)) = (width, middle) else {
@@ -205,24 +189,14 @@ fn read_fragment(root: &mut Section<'_>, log: &mut Log) -> (Option<Fragment>, f6
         tilt: tilt.to_radians(),
         length,
     };
-    let socket = Socket {
-        radius: 0.5 * diameter,
-        face_radius,
-    };
+    let socket = Socket { radius: 0.5 * diameter, face_radius };
     match Fragment::new(socket, shape) {
         Ok(fragment) => (Some(fragment), height),
         Err(e) => {
-            let span = spans
-                .iter()
-                .find(|s| s.0 == e.look_at)
-                .map_or(here, |s| s.1.clone());
+            let span = spans.iter().find(|s| s.0 == e.look_at).map_or(here, |s| s.1.clone());
             log.push(
-                Problem::at(
-                    span,
-                    e.message.clone(),
-                    format!("look at `{}` first", e.look_at),
-                )
-                .hint("measure again on CT: these numbers cannot belong to one socket"),
+                Problem::at(span, e.message.clone(), format!("look at `{}` first", e.look_at))
+                    .hint("measure again on CT: these numbers cannot belong to one socket"),
             );
             (None, height)
         }
@@ -259,11 +233,7 @@ fn read_envelope(root: &mut Section<'_>, log: &mut Log) -> Option<EnvelopeSpec> 
     }
     let rest = s.word("rest", &RESTS, log);
     s.done(log);
-    (!none).then_some(EnvelopeSpec {
-        shift_stiffness,
-        turn_stiffness,
-        rest: rest.unwrap_or(Rest::Start),
-    })
+    (!none).then_some(EnvelopeSpec { shift_stiffness, turn_stiffness, rest: rest.unwrap_or(Rest::Start) })
 }
 
 fn read_displaced(root: &mut Section<'_>, log: &mut Log) -> Displacement {

@@ -19,18 +19,8 @@ use std::path::Path;
 /// Most anchors, most limbs, and most screws.
 pub(super) const MOST: usize = 24;
 /// Root keys that only a case has.
-const OF_A_CASE: [&str; 10] = [
-    "side",
-    "socket",
-    "fragment",
-    "bed",
-    "envelope",
-    "tether",
-    "load",
-    "displaced",
-    "seat",
-    "anchors",
-];
+const OF_A_CASE: [&str; 10] =
+    ["side", "socket", "fragment", "bed", "envelope", "tether", "load", "displaced", "seat", "anchors"];
 /// Words in a path that no anchor may bear.
 pub(super) const RESERVED: [&str; 5] = ["rim", "margin", "bite", "over", "eyelet"];
 
@@ -98,10 +88,7 @@ impl ConstructFile {
 
     fn from_source(source: SourceText, stem: &str) -> Result<Self, Problems> {
         let (root, doubled) = document::parse(&source)?;
-        let mut log = Log {
-            problems: doubled,
-            ..Log::default()
-        };
+        let mut log = Log { problems: doubled, ..Log::default() };
         let file = read_construct(&root, &source, stem, &mut log);
         match file {
             Some(mut file) if log.problems.is_empty() => {
@@ -113,12 +100,7 @@ impl ConstructFile {
     }
 }
 
-pub(super) fn read_construct(
-    root: &Node,
-    source: &SourceText,
-    stem: &str,
-    log: &mut Log,
-) -> Option<ConstructFile> {
+pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: &mut Log) -> Option<ConstructFile> {
     let mut root = Section::of(root, "", log)?;
     let name = root.name(log).unwrap_or_else(|| stem.into());
     let description = root.description(log);
@@ -148,12 +130,8 @@ pub(super) fn read_construct(
     }
     for screw in screws.iter().filter(|s| limb_names.contains(&s.name)) {
         log.push(
-            Problem::at(
-                screw.span(),
-                format!("a limb and a screw are both called `{}`", screw.name),
-                "the screw here",
-            )
-            .hint("the order of ties names both: give each its own name"),
+            Problem::at(screw.span(), format!("a limb and a screw are both called `{}`", screw.name), "the screw here")
+                .hint("the order of ties names both: give each its own name"),
         );
     }
     let (ties, retained) = read_tying(&mut root, &limb_names, &screw_names, log);
@@ -178,26 +156,15 @@ pub(super) fn read_construct(
 fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> Option<RawAnchor> {
     if RESERVED.contains(&name.as_str()) {
         log.push(
-            Problem::at(
-                span.clone(),
-                format!("an anchor cannot be called `{name}`"),
-                "a word of paths",
-            )
-            .hint(format!(
-                "in a path, {} have a meaning of their own",
-                listed(RESERVED)
-            )),
+            Problem::at(span.clone(), format!("an anchor cannot be called `{name}`"), "a word of paths")
+                .hint(format!("in a path, {} have a meaning of their own", listed(RESERVED))),
         );
     }
     let at = s.at("at");
     let place = match s.get("at") {
         Some(e) => place(&e.node, &at, log),
         None => {
-            s.missing(
-                "at",
-                "a place like { face = { along = \"-10 %\", inset = 2.5 } }",
-                log,
-            );
+            s.missing("at", "a place like { face = { along = \"-10 %\", inset = 2.5 } }", log);
             None
         }
     };
@@ -209,21 +176,11 @@ fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> O
             wrong_type(&e.node, &path, "a number or \"rigid\"", log);
             None
         }
-        _ => s
-            .number_if("stiffness", row("anchor-class.*.stiffness"), log)
-            .map(Some),
+        _ => s.number_if("stiffness", row("anchor-class.*.stiffness"), log).map(Some),
     };
     let holding = s.number_if("holding", row("anchor-class.*.holding"), log);
     s.done(log);
-    Some(RawAnchor {
-        name,
-        span,
-        place: place?,
-        error: [0.0; 2],
-        class,
-        stiffness,
-        holding,
-    })
+    Some(RawAnchor { name, span, place: place?, error: [0.0; 2], class, stiffness, holding })
 }
 
 /// The name of a class, or its default, recorded.
@@ -236,16 +193,10 @@ pub(super) fn class_of(
 ) -> At<String> {
     let path = s.at(key);
     match s.get(key) {
-        Some(e) => At {
-            span: e.node.span.clone(),
-            value: s.text(key, 40, log).unwrap_or_default(),
-        },
+        Some(e) => At { span: e.node.span.clone(), value: s.text(key, 40, log).unwrap_or_default() },
         None => {
             log.note(&path, default, "", Tag::Assumed, source);
-            At {
-                span: s.span.clone(),
-                value: default.into(),
-            }
+            At { span: s.span.clone(), value: default.into() }
         }
     }
 }
@@ -253,9 +204,5 @@ pub(super) fn class_of(
 /// How a limb is finished when it does not say: what shares one anchor or is closed is knotted, a
 /// bridge is clamped.
 pub(super) fn default_fixing(knotted: bool) -> Fixing {
-    if knotted {
-        Fixing::Knot
-    } else {
-        Fixing::Knotless
-    }
+    if knotted { Fixing::Knot } else { Fixing::Knotless }
 }

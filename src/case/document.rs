@@ -57,29 +57,22 @@ fn owned(node: &Spanned<DeValue<'_>>) -> Node {
     let value = match node.get_ref() {
         DeValue::String(s) => Value::Text(s.to_string()),
         // A number too long for its type becomes infinite and fails its range like any other.
-        DeValue::Integer(i) => Value::Number(
-            i128::from_str_radix(i.as_str(), i.radix()).map_or(f64::INFINITY, |n| n as f64),
-        ),
+        DeValue::Integer(i) => {
+            Value::Number(i128::from_str_radix(i.as_str(), i.radix()).map_or(f64::INFINITY, |n| n as f64))
+        }
         DeValue::Float(f) => Value::Number(f.as_str().parse().unwrap_or(f64::NAN)),
         DeValue::Boolean(b) => Value::Flag(*b),
         DeValue::Datetime(_) => Value::Date,
         DeValue::Array(list) => Value::List(list.iter().map(owned).collect()),
         DeValue::Table(table) => Value::Table(entries(table)),
     };
-    Node {
-        span: node.span(),
-        value,
-    }
+    Node { span: node.span(), value }
 }
 
 fn entries(table: &DeTable<'_>) -> Vec<Entry> {
     let mut entries: Vec<Entry> = table
         .iter()
-        .map(|(key, node)| Entry {
-            key: key.get_ref().to_string(),
-            key_span: key.span(),
-            node: owned(node),
-        })
+        .map(|(key, node)| Entry { key: key.get_ref().to_string(), key_span: key.span(), node: owned(node) })
         .collect();
     entries.sort_by_key(|e| (e.key_span.start, e.node.span.start));
     entries
@@ -118,21 +111,16 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
                     .hint("remove one of the two, or give the second another name"),
             );
         } else {
-            broken.push(
-                Problem::at(span, format!("not TOML: {}", error.message()), "here").hint(
-                    "a line is `key = value` or `[table]`; texts stand in double quotes, lists in [ ], places in { }",
-                ),
-            );
+            broken.push(Problem::at(span, format!("not TOML: {}", error.message()), "here").hint(
+                "a line is `key = value` or `[table]`; texts stand in double quotes, lists in [ ], places in { }",
+            ));
         }
     }
     if !broken.is_empty() {
         broken.append(&mut doubled);
         return Err(Problems::new(source.clone(), broken));
     }
-    let root = Node {
-        span: 0..0,
-        value: Value::Table(entries(table.get_ref())),
-    };
+    let root = Node { span: 0..0, value: Value::Table(entries(table.get_ref())) };
     Ok((root, doubled))
 }
 
@@ -144,10 +132,7 @@ pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
     let name = path.display().to_string();
     let fail = |message: String, hint: &str| Err(Problems::whole(&name, message, hint));
     if path.is_dir() {
-        return fail(
-            "this is a directory, not a file".into(),
-            "name one .toml file in it",
-        );
+        return fail("this is a directory, not a file".into(), "name one .toml file in it");
     }
     let mut bytes = Vec::new();
     let file = match std::fs::File::open(path) {
@@ -161,20 +146,14 @@ pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
         return fail(format!("cannot be read: {e}"), "check the path");
     }
     if bytes.len() > LARGEST {
-        return fail(
-            "the file is larger than 1 MB".into(),
-            "a case or a construct is a short text of a few kilobytes",
-        );
+        return fail("the file is larger than 1 MB".into(), "a case or a construct is a short text of a few kilobytes");
     }
     match std::str::from_utf8(&bytes) {
         Ok(text) => Ok(SourceText::new(&name, text)),
         Err(e) => {
             let before = &bytes[..e.valid_up_to()];
             let line = before.iter().filter(|&&b| b == b'\n').count() + 1;
-            fail(
-                format!("line {line} is not UTF-8 text"),
-                "save the file as plain text in UTF-8",
-            )
+            fail(format!("line {line} is not UTF-8 text"), "save the file as plain text in UTF-8")
         }
     }
 }

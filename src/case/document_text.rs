@@ -40,18 +40,12 @@ fn values<'a>(entries: impl Iterator<Item = &'a Entry>, text: &mut String) {
 
 fn key(name: &str) -> String {
     let bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
-    if !name.is_empty() && name.chars().all(bare) {
-        name.to_owned()
-    } else {
-        quoted(name)
-    }
+    if !name.is_empty() && name.chars().all(bare) { name.to_owned() } else { quoted(name) }
 }
 
 /// A basic string. The escapes of JSON are all known to TOML; DEL is one that only TOML wants.
 fn quoted(text: &str) -> String {
-    serde_json::Value::from(text)
-        .to_string()
-        .replace('\u{7f}', "\\u007f")
+    serde_json::Value::from(text).to_string().replace('\u{7f}', "\\u007f")
 }
 
 fn inline(node: &Node) -> String {
@@ -69,10 +63,7 @@ fn inline(node: &Node) -> String {
             format!("[{}]", parts.join(", "))
         }
         Value::Table(entries) => {
-            let parts: Vec<String> = entries
-                .iter()
-                .map(|e| format!("{} = {}", key(&e.key), inline(&e.node)))
-                .collect();
+            let parts: Vec<String> = entries.iter().map(|e| format!("{} = {}", key(&e.key), inline(&e.node))).collect();
             format!("{{ {} }}", parts.join(", "))
         }
     }

@@ -8,9 +8,7 @@ use super::problems::{Problem, Problems};
 use super::reader::Log;
 use super::settings::Reach;
 use super::spread::shifted;
-use super::{
-    AnchorSpec, Case, Construct, Edge, Fixing, LimbSpec, Stop, StopRule, Tag, TieSpec, look,
-};
+use super::{AnchorSpec, Case, Construct, Edge, Fixing, LimbSpec, Stop, StopRule, Tag, TieSpec, look};
 use crate::anatomy::Place;
 use crate::math::Vec3;
 
@@ -32,28 +30,18 @@ impl ConstructFile {
 
     /// [`ConstructFile::fit`] without its warnings, which take longer than all the rest.
     pub(super) fn fit_unwarned(&self, case: &Case) -> Result<Construct, Problems> {
-        let mut log = Log {
-            taken: self.taken.clone(),
-            ..Log::default()
-        };
-        let reach = Reach {
-            construct: &self.settings,
-            case: &case.settings,
-        };
+        let mut log = Log { taken: self.taken.clone(), ..Log::default() };
+        let reach = Reach { construct: &self.settings, case: &case.settings };
         let anchors: Vec<Option<AnchorSpec>> = self
             .anchors
             .iter()
             .map(|a| {
                 let path = format!("anchor.{}", a.name);
                 let at = format!("{path}.at");
-                let place = At {
-                    span: a.place.span.clone(),
-                    value: shifted(&a.place.value, a.error, &case.fragment),
-                };
+                let place = At { span: a.place.span.clone(), value: shifted(&a.place.value, a.error, &case.fragment) };
                 let point = locate(&case.fragment, &place, &at, Bone::Scapula, &mut log);
                 let own = (a.stiffness, a.holding);
-                let (stiffness, holding) =
-                    reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
+                let (stiffness, holding) = reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
                 Some(AnchorSpec {
                     name: a.name.clone(),
                     class: a.class.value.clone(),
@@ -64,23 +52,15 @@ impl ConstructFile {
                 })
             })
             .collect();
-        let points: Vec<Option<Vec3>> = anchors
-            .iter()
-            .map(|a| a.as_ref().map(|a| a.point))
-            .collect();
-        let limbs: Vec<Option<LimbSpec>> = self
-            .limbs
-            .iter()
-            .map(|limb| fit_limb(limb, case, &points, &reach, &mut log))
-            .collect();
+        let points: Vec<Option<Vec3>> = anchors.iter().map(|a| a.as_ref().map(|a| a.point)).collect();
+        let limbs: Vec<Option<LimbSpec>> =
+            self.limbs.iter().map(|limb| fit_limb(limb, case, &points, &reach, &mut log)).collect();
         let screws: Vec<_> = self.screws.iter().map(|s| s.fit(case, &mut log)).collect();
         let ties = self.ties(&mut log);
         let (anchors, limbs): (Option<Vec<_>>, Option<Vec<_>>) =
             (anchors.into_iter().collect(), limbs.into_iter().collect());
         let screws: Option<Vec<_>> = screws.into_iter().collect();
-        let (Some(anchors), Some(limbs), Some(screws), true) =
-            (anchors, limbs, screws, log.problems.is_empty())
-        else {
+        let (Some(anchors), Some(limbs), Some(screws), true) = (anchors, limbs, screws, log.problems.is_empty()) else {
             return Err(Problems::new(self.source.clone(), log.problems));
         };
         Ok(Construct {
@@ -103,10 +83,7 @@ impl ConstructFile {
             .iter()
             .map(|tie| {
                 let reduces = tie.screws.is_empty()
-                    && tie
-                        .limbs
-                        .iter()
-                        .all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
+                    && tie.limbs.iter().all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
                 let stop = tie.stop.unwrap_or_else(|| {
                     log.note(
                         "tying.*.stop",
@@ -115,18 +92,9 @@ impl ConstructFile {
                         Tag::Practice,
                         "common practice, no source",
                     );
-                    if reduces {
-                        StopRule::Reduced
-                    } else {
-                        StopRule::Tension
-                    }
+                    if reduces { StopRule::Reduced } else { StopRule::Tension }
                 });
-                TieSpec {
-                    limbs: tie.limbs.clone(),
-                    screws: tie.screws.clone(),
-                    stop,
-                    held: tie.held,
-                }
+                TieSpec { limbs: tie.limbs.clone(), screws: tie.screws.clone(), stop, held: tie.held }
             })
             .collect()
     }
@@ -154,9 +122,7 @@ fn fit_limb(
         Fixing::Knot => "knot",
         Fixing::Knotless => "clamp",
     };
-    let mut or = |own: Option<f64>, key: &str| {
-        own.unwrap_or_else(|| reach.number(&format!("{kind}.{key}"), log))
-    };
+    let mut or = |own: Option<f64>, key: &str| own.unwrap_or_else(|| reach.number(&format!("{kind}.{key}"), log));
     let tension = or(limb.tension, "tension");
     let knot_slack = or(limb.knot_slack, "slack");
     let knot_limit = or(limb.knot_limit, "limit");
@@ -179,10 +145,7 @@ fn fit_limb(
     if log.problems.len() > before {
         return None;
     }
-    let group = limb
-        .group
-        .clone()
-        .unwrap_or_else(|| if limb.is_loop() { "loop" } else { "bridge" }.into());
+    let group = limb.group.clone().unwrap_or_else(|| if limb.is_loop() { "loop" } else { "bridge" }.into());
     Some(LimbSpec {
         name: limb.name.clone(),
         group,
@@ -205,31 +168,20 @@ fn fit_stop(
     reach: &Reach<'_>,
     log: &mut Log,
 ) -> Option<(Stop, Option<Vec3>)> {
-    let friction =
-        |path: &str, log: &mut Log| stop.friction.unwrap_or_else(|| reach.number(path, log));
+    let friction = |path: &str, log: &mut Log| stop.friction.unwrap_or_else(|| reach.number(path, log));
     let locked = stop.locked;
     Some(match &stop.kind {
         RawKind::Anchor(index) => {
             let friction = if end {
-                stop.friction
-                    .unwrap_or_else(|| reach.quiet("friction.eyelet"))
+                stop.friction.unwrap_or_else(|| reach.quiet("friction.eyelet"))
             } else {
                 friction("friction.eyelet", log)
             };
-            let stop = Stop::Anchor {
-                index: *index,
-                friction,
-                locked,
-            };
+            let stop = Stop::Anchor { index: *index, friction, locked };
             (stop, anchors.get(*index).copied().flatten())
         }
         RawKind::Taut => {
-            let stop = Stop::Crossing {
-                edge: Edge::Rim,
-                point: None,
-                friction: friction("friction.rim", log),
-                locked,
-            };
+            let stop = Stop::Crossing { edge: Edge::Rim, point: None, friction: friction("friction.rim", log), locked };
             (stop, None)
         }
         RawKind::Crossing(edge, place) => {
@@ -239,36 +191,16 @@ fn fit_stop(
             };
             let friction = friction(key, log);
             let point = locate(&case.fragment, place, &stop.path, Bone::Fragment, log)?;
-            let stop = Stop::Crossing {
-                edge: *edge,
-                point: Some(point),
-                friction,
-                locked,
-            };
+            let stop = Stop::Crossing { edge: *edge, point: Some(point), friction, locked };
             (stop, Some(point))
         }
-        RawKind::Bite {
-            along,
-            below,
-            stiffness,
-        } => {
+        RawKind::Bite { along, below, stiffness } => {
             let friction = friction("friction.labrum", log);
             let below = below.unwrap_or_else(|| reach.number("bite.below", log));
             let stiffness = stiffness.unwrap_or_else(|| reach.number("bite.stiffness", log));
-            let place = At {
-                span: stop.span.clone(),
-                value: Place::Wall {
-                    along: *along,
-                    below,
-                },
-            };
+            let place = At { span: stop.span.clone(), value: Place::Wall { along: *along, below } };
             let point = locate(&case.fragment, &place, &stop.path, Bone::Fragment, log)?;
-            let stop = Stop::Bite {
-                point,
-                stiffness,
-                friction,
-                locked,
-            };
+            let stop = Stop::Bite { point, stiffness, friction, locked };
             (stop, Some(point))
         }
     })
@@ -282,10 +214,7 @@ fn check_lengths(limb: &RawLimb, points: &[Option<Vec3>], log: &mut Log) {
         log.push(
             Problem::at(
                 limb.span.clone(),
-                format!(
-                    "the limb `{}` has no length: all its points coincide",
-                    limb.name
-                ),
+                format!("the limb `{}` has no length: all its points coincide", limb.name),
                 "zero length on this case",
             )
             .hint("move its anchor or its turning points apart"),

@@ -28,11 +28,7 @@ fn located(
     locate(fragment?, &place, &path, bone, log)
 }
 
-pub(super) fn read_tethers(
-    root: &mut Section<'_>,
-    on: Option<&Fragment>,
-    log: &mut Log,
-) -> Vec<TetherSpec> {
+pub(super) fn read_tethers(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<TetherSpec> {
     let mut tethers = Vec::new();
     for (name, span, mut s) in root.named("tether", MOST, log) {
         let fragment = located(&mut s, "fragment", Bone::Fragment, on, log);
@@ -54,45 +50,24 @@ pub(super) fn read_tethers(
                 .hint("put the scapula end a few millimetres away from the fragment end"),
             );
         }
-        tethers.push(TetherSpec {
-            name,
-            fragment,
-            scapula,
-            stiffness,
-            slack,
-        });
+        tethers.push(TetherSpec { name, fragment, scapula, stiffness, slack });
     }
     tethers
 }
 
-pub(super) fn read_loads(
-    root: &mut Section<'_>,
-    on: Option<&Fragment>,
-    log: &mut Log,
-) -> Vec<LoadSpec> {
+pub(super) fn read_loads(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<LoadSpec> {
     let mut loads = Vec::new();
     for (name, _, mut s) in root.named("load", MOST, log) {
         let at = located(&mut s, "at", Bone::Fragment, on, log);
         let force = read_force(&mut s, log);
         let path = s.at("when");
         if s.get("when").is_none() {
-            log.note(
-                &path,
-                "after tying",
-                "",
-                Tag::Assumed,
-                "the patient is relaxed meanwhile",
-            );
+            log.note(&path, "after tying", "", Tag::Assumed, "the patient is relaxed meanwhile");
         }
         let during_tying = s.word("when", &SINCE, log).unwrap_or(false);
         s.done(log);
         if let (Some(at), Some(force)) = (at, force) {
-            loads.push(LoadSpec {
-                name,
-                at,
-                force,
-                during_tying,
-            });
+            loads.push(LoadSpec { name, at, force, during_tying });
         }
     }
     loads
@@ -120,11 +95,7 @@ fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
     }
     let size = number(&force.node, &path, row("load.*.force[magnitude]"), log);
     let Some(direction) = direction else {
-        s.missing(
-            "direction",
-            "a word like \"anterior\" or three numbers [x, y, z]",
-            log,
-        );
+        s.missing("direction", "a word like \"anterior\" or three numbers [x, y, z]", log);
         return None;
     };
     let vector = match direction.node.value {
@@ -136,12 +107,8 @@ fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
         Some(unit) => Some(unit * size?),
         None => {
             log.push(
-                Problem::at(
-                    direction.node.span.clone(),
-                    format!("`{direction_path}` has no length"),
-                    "no direction",
-                )
-                .hint("x anterior, y superior, z lateral"),
+                Problem::at(direction.node.span.clone(), format!("`{direction_path}` has no length"), "no direction")
+                    .hint("x anterior, y superior, z lateral"),
             );
             None
         }

@@ -43,13 +43,7 @@ pub(super) fn read_stop(
     anchors: &[String],
     log: &mut Log,
 ) -> Option<RawStop> {
-    let mut stop = RawStop {
-        span: node.span.clone(),
-        path: at.into(),
-        kind: RawKind::Taut,
-        friction,
-        locked: false,
-    };
+    let mut stop = RawStop { span: node.span.clone(), path: at.into(), kind: RawKind::Taut, friction, locked: false };
     match &node.value {
         Value::Text(word) if word == "rim" => return Some(stop),
         Value::Text(word) if word == "margin" && !anchors.iter().any(|a| a == "margin") => {
@@ -74,28 +68,15 @@ pub(super) fn read_stop(
         }
     }
     let mut s = Section::of(node, at, log)?;
-    let kinds: Vec<&Entry> = s
-        .entries()
-        .iter()
-        .filter(|e| KINDS.contains(&e.key.as_str()))
-        .collect();
+    let kinds: Vec<&Entry> = s.entries().iter().filter(|e| KINDS.contains(&e.key.as_str())).collect();
     let friction_row = row("friction.rim");
     let own = s.number_if("friction", friction_row, log);
     let locked = s.flag("locked", log);
     let [entry] = kinds.as_slice() else {
-        let strange = s
-            .entries()
-            .iter()
-            .find(|e| !["friction", "locked"].contains(&e.key.as_str()));
+        let strange = s.entries().iter().find(|e| !["friction", "locked"].contains(&e.key.as_str()));
         let (what, hint) = match (kinds.len(), strange) {
-            (0, Some(e)) => (
-                format!("unknown stop `{}`", quoted(&e.key)),
-                suggest(&e.key, &KINDS),
-            ),
-            _ => (
-                format!("`{at}` is {} stops, not one", kinds.len()),
-                format!("one of {}", listed(KINDS)),
-            ),
+            (0, Some(e)) => (format!("unknown stop `{}`", quoted(&e.key)), suggest(&e.key, &KINDS)),
+            _ => (format!("`{at}` is {} stops, not one", kinds.len()), format!("one of {}", listed(KINDS))),
         };
         let span = match (kinds.len(), strange) {
             (0, Some(e)) => e.key_span.clone(),
@@ -108,11 +89,7 @@ pub(super) fn read_stop(
     let mut nested = (None, None);
     let kind = match entry.key.as_str() {
         "eyelet" | "anchor" => {
-            s.get(if entry.key == "eyelet" {
-                "eyelet"
-            } else {
-                "anchor"
-            });
+            s.get(if entry.key == "eyelet" { "eyelet" } else { "anchor" });
             anchor(&entry.node, &inner, anchors, log).map(RawKind::Anchor)
         }
         "over" => {
@@ -129,40 +106,21 @@ pub(super) fn read_stop(
             let along = along(&mut b, log);
             let below = b.number_if("below", row("bite.below"), log);
             let stiffness = b.number_if("stiffness", row("bite.stiffness"), log);
-            nested = (
-                b.number_if("friction", friction_row, log),
-                b.flag("locked", log),
-            );
+            nested = (b.number_if("friction", friction_row, log), b.flag("locked", log));
             b.done(log);
-            along.map(|along| RawKind::Bite {
-                along,
-                below,
-                stiffness,
-            })
+            along.map(|along| RawKind::Bite { along, below, stiffness })
         }
         key => {
             let rim = key == "rim";
             s.get(if rim { "rim" } else { "margin" });
             let mut c = Section::of(&entry.node, &inner, log)?;
             let along = along(&mut c, log);
-            nested = (
-                c.number_if("friction", friction_row, log),
-                c.flag("locked", log),
-            );
+            nested = (c.number_if("friction", friction_row, log), c.flag("locked", log));
             c.done(log);
             along.map(|along| {
-                let (edge, value) = if rim {
-                    (Edge::Rim, Place::Rim { along })
-                } else {
-                    (Edge::Margin, Place::Margin { along })
-                };
-                RawKind::Crossing(
-                    edge,
-                    At {
-                        span: entry.node.span.clone(),
-                        value,
-                    },
-                )
+                let (edge, value) =
+                    if rim { (Edge::Rim, Place::Rim { along }) } else { (Edge::Margin, Place::Margin { along }) };
+                RawKind::Crossing(edge, At { span: entry.node.span.clone(), value })
             })
         }
     };
@@ -194,10 +152,7 @@ fn anchor(node: &Node, at: &str, anchors: &[String], log: &mut Log) -> Option<us
 pub(super) fn unknown_anchor(node: &Node, at: &str, name: &str, hint: String) -> Problem {
     Problem::at(
         node.span.clone(),
-        format!(
-            "`{at}` names the anchor `{}`, which is not defined",
-            quoted(name)
-        ),
+        format!("`{at}` names the anchor `{}`, which is not defined", quoted(name)),
         "unknown anchor",
     )
     .hint(hint)

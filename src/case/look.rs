@@ -32,7 +32,8 @@ fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
                         "anchors {} and {} are {distance:.1} mm apart, closer than {} mm",
                         a.name, b.name, case.least_spacing
                     ),
-                    advice: "move one of them, or join them in one anchor: bone between close anchors breaks out".into(),
+                    advice: "move one of them, or join them in one anchor: bone between close anchors breaks out"
+                        .into(),
                 });
             }
         }
@@ -75,12 +76,7 @@ fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &
 
 /// How deep (mm) each stretch of a limb between given points runs through the fragment's bone, with
 /// the indices of its stops; `samples` points are looked at along each.
-pub(crate) fn depths(
-    limb: &LimbSpec,
-    construct: &Construct,
-    case: &Case,
-    samples: usize,
-) -> Vec<(usize, usize, f64)> {
+pub(crate) fn depths(limb: &LimbSpec, construct: &Construct, case: &Case, samples: usize) -> Vec<(usize, usize, f64)> {
     let mut found = Vec::new();
     let point = |stop: &Stop| -> Option<Vec3> {
         match stop {
@@ -101,10 +97,7 @@ pub(crate) fn depths(
             continue;
         };
         let deepest = (0..=samples)
-            .map(|i| {
-                case.fragment
-                    .depth_inside(&a.lerp(&b, i as f64 / samples as f64))
-            })
+            .map(|i| case.fragment.depth_inside(&a.lerp(&b, i as f64 / samples as f64)))
             .fold(f64::NEG_INFINITY, f64::max);
         found.push((k, (k + 1) % n, deepest));
     }

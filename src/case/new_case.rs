@@ -63,11 +63,7 @@ impl NewPose {
             ("inferior", self.inferior, "along the fracture line"),
             ("medial", self.medial, "down the fracture plane"),
             ("out_of_bed", self.out_of_bed, "away from the bed"),
-            (
-                "tilt",
-                self.tilt,
-                "about the fracture line, positive: sits up",
-            ),
+            ("tilt", self.tilt, "about the fracture line, positive: sits up"),
             ("spin", self.spin, "about the bed's normal"),
             ("yaw", self.yaw, "about the direction down the plane"),
         ]
@@ -107,20 +103,13 @@ pub fn new_case(given: &NewCase) -> Result<String, Problems> {
         (width.0.to_owned(), width.1),
         ("fragment.middle".to_owned(), given.middle),
     ];
-    for (key, value) in [
-        ("depth", given.depth),
-        ("tilt", given.tilt),
-        ("length", given.length),
-    ] {
+    for (key, value) in [("depth", given.depth), ("tilt", given.tilt), ("length", given.length)] {
         values.extend(value.map(|v| (format!("fragment.{key}"), v)));
     }
     for (key, value, _) in given.displaced.components() {
         values.extend(value.map(|v| (format!("displaced.{key}"), v)));
     }
-    let wrong: Vec<Problem> = values
-        .iter()
-        .filter_map(|(path, value)| outside(row(path), *value))
-        .collect();
+    let wrong: Vec<Problem> = values.iter().filter_map(|(path, value)| outside(row(path), *value)).collect();
     if !wrong.is_empty() {
         return Err(Problems::new(source, wrong));
     }
@@ -133,11 +122,7 @@ pub fn new_case(given: &NewCase) -> Result<String, Problems> {
                 .problems
                 .into_iter()
                 .map(|p| Problem {
-                    message: if p.label.is_empty() {
-                        p.message
-                    } else {
-                        format!("{} ({})", p.message, p.label)
-                    },
+                    message: if p.label.is_empty() { p.message } else { format!("{} ({})", p.message, p.label) },
                     span: None,
                     label: String::new(),
                     hint: p.hint,
@@ -150,10 +135,7 @@ pub fn new_case(given: &NewCase) -> Result<String, Problems> {
 fn outside(row: &Parameter, value: f64) -> Option<Problem> {
     (!row.accepts(value)).then(|| {
         let path = row.path.replace("[percent]", "");
-        Problem::whole(
-            format!("`{path}` is {}; allowed: {}", said(value), row.range()),
-            row.about(),
-        )
+        Problem::whole(format!("`{path}` is {}; allowed: {}", said(value), row.range()), row.about())
     })
 }
 
@@ -170,10 +152,7 @@ fn write(given: &NewCase) -> String {
         let _ = writeln!(out, "{text}");
     };
     line("# A case measured on CT: the socket, the fragment, and where it lay.".into());
-    line(
-        "# Lengths in mm, angles in degrees, forces in N. Lines that start with # are comments;"
-            .into(),
-    );
+    line("# Lengths in mm, angles in degrees, forces in N. Lines that start with # are comments;".into());
     line("# the commented values are what is taken when nothing is said.".into());
     line("#".into());
     line("# An editor that knows schemas of TOML completes and checks this file: put".into());
@@ -194,10 +173,7 @@ fn write(given: &NewCase) -> String {
     };
     line(format!("side = \"{side}\"    # \"right\" or \"left\""));
     line("\n[socket]".into());
-    line(format!(
-        "diameter = {:?}    # best-fit circle of the inferior socket, en face",
-        given.diameter
-    ));
+    line(format!("diameter = {:?}    # best-fit circle of the inferior socket, en face", given.diameter));
     line(format!(
         "# face_radius = {:?}    # radius of curvature of the face, or \"flat\"",
         default("socket.face_radius")
@@ -214,81 +190,40 @@ fn write(given: &NewCase) -> String {
         clock(given.middle)
     ));
     for (key, value, what) in [
-        (
-            "depth",
-            given.depth,
-            "how far medially the fracture leaves the neck, at the middle",
-        ),
-        (
-            "tilt",
-            given.tilt,
-            "of the fracture plane; positive: runs outward as it goes medially",
-        ),
+        ("depth", given.depth, "how far medially the fracture leaves the neck, at the middle"),
+        ("tilt", given.tilt, "of the fracture plane; positive: runs outward as it goes medially"),
     ] {
         line(match value {
             Some(v) => format!("{key} = {v:?}    # {what}"),
-            None => format!(
-                "# {key} = {:?}    # not measured; {what}",
-                default(&format!("fragment.{key}"))
-            ),
+            None => format!("# {key} = {:?}    # not measured; {what}", default(&format!("fragment.{key}"))),
         });
     }
     if let Some(length) = given.length {
-        line(format!(
-            "length = {length:?}    # superoinferior, ends cut off short"
-        ));
+        line(format!("length = {length:?}    # superoinferior, ends cut off short"));
     }
     line("\n# Where the fragment lay before it was reduced, in axes of the fracture bed.".into());
     let measured = given.displaced.components().iter().any(|c| c.1.is_some());
     if !measured {
-        line(
-            "# Not measured: these are invented. Remove the # of the table and of what you know."
-                .into(),
-        );
+        line("# Not measured: these are invented. Remove the # of the table and of what you know.".into());
     }
-    line(
-        if measured {
-            "[displaced]"
-        } else {
-            "# [displaced]"
-        }
-        .into(),
-    );
+    line(if measured { "[displaced]" } else { "# [displaced]" }.into());
     for (key, value, what) in given.displaced.components() {
         line(if measured {
             format!("{key} = {:?}    # {what}", value.unwrap_or(0.0))
         } else {
-            format!(
-                "# {key} = {:?}    # {what}",
-                default(&format!("displaced.{key}"))
-            )
+            format!("# {key} = {:?}    # {what}", default(&format!("displaced.{key}")))
         });
     }
     line("\n# The bed. These are taken when nothing is said; sweep them.".into());
     line("[bed]".into());
-    for key in [
-        "friction",
-        "normal_stiffness",
-        "shear_stiffness",
-        "crush_strength",
-    ] {
+    for key in ["friction", "normal_stiffness", "shear_stiffness", "crush_strength"] {
         let row = row(&format!("bed.{key}"));
-        line(format!(
-            "# {key} = {:?}    # {}",
-            row.default.unwrap_or(0.0),
-            row.spread()
-        ));
+        line(format!("# {key} = {:?}    # {}", row.default.unwrap_or(0.0), row.spread()));
     }
     line("\n# Soft tissue still attached; set both to 0 for a bare fragment.".into());
     line("[envelope]".into());
-    line(format!(
-        "# shift_stiffness = {:?}    # N/mm",
-        default("envelope.shift_stiffness")
-    ));
-    line(format!(
-        "# turn_stiffness = {:?}    # N·mm/rad",
-        default("envelope.turn_stiffness")
-    ));
+    line(format!("# shift_stiffness = {:?}    # N/mm", default("envelope.shift_stiffness")));
+    line(format!("# turn_stiffness = {:?}    # N·mm/rad", default("envelope.turn_stiffness")));
     line("\n# An intact hinge at the inferior end: remove the # to add it.".into());
     line("# [tether.hinge]".into());
     line("# fragment = { rim = { along = \"-92 %\" } }".into());

@@ -38,12 +38,7 @@ impl Construct {
     }
 
     fn orders_of(&self, source: SourceText, is_file: bool) -> Result<Vec<Vec<usize>>, Problems> {
-        let mut list = List {
-            construct: self,
-            orders: Vec::new(),
-            lines: Vec::new(),
-            problems: Vec::new(),
-        };
+        let mut list = List { construct: self, orders: Vec::new(), lines: Vec::new(), problems: Vec::new() };
         let text = source.text.clone();
         let mut start = 0;
         for (k, line) in text.split('\n').enumerate() {
@@ -57,16 +52,10 @@ impl Construct {
             start += line.len() + 1;
         }
         if list.orders.is_empty() && list.problems.is_empty() {
-            list.problems.push(Problem::whole(
-                "no order stands here",
-                format!("write one a line, like: {}", self.written()),
-            ));
+            list.problems
+                .push(Problem::whole("no order stands here", format!("write one a line, like: {}", self.written())));
         }
-        if list.problems.is_empty() {
-            Ok(list.orders)
-        } else {
-            Err(Problems::new(source, list.problems))
-        }
+        if list.problems.is_empty() { Ok(list.orders) } else { Err(Problems::new(source, list.problems)) }
     }
 
     /// The construct's own order as it would be written.
@@ -102,12 +91,8 @@ impl List<'_> {
                 if order.contains(&tie) {
                     let name = self.construct.tie_name(&self.construct.ties[tie]);
                     self.problems.push(
-                        Problem::at(
-                            trimmed(item, at),
-                            format!("the order ties `{name}` twice"),
-                            "again here",
-                        )
-                        .hint("every tie stands in an order exactly once"),
+                        Problem::at(trimmed(item, at), format!("the order ties `{name}` twice"), "again here")
+                            .hint("every tie stands in an order exactly once"),
                     );
                 } else {
                     order.push(tie);
@@ -128,22 +113,15 @@ impl List<'_> {
             self.problems.push(
                 Problem::at(
                     whole,
-                    format!(
-                        "the order never ties {}",
-                        listed(missed.iter().map(String::as_str))
-                    ),
+                    format!("the order never ties {}", listed(missed.iter().map(String::as_str))),
                     "not in this order",
                 )
                 .hint(hint),
             );
         } else if let Some(k) = self.orders.iter().position(|o| *o == order) {
             self.problems.push(
-                Problem::at(
-                    whole,
-                    format!("this order stands already in line {}", self.lines[k]),
-                    "again here",
-                )
-                .hint("leave one of them out"),
+                Problem::at(whole, format!("this order stands already in line {}", self.lines[k]), "again here")
+                    .hint("leave one of them out"),
             );
         } else if self.problems.len() == before {
             self.orders.push(order);
@@ -194,16 +172,10 @@ impl List<'_> {
             let limbs = construct.limbs.iter().map(|l| l.name.as_str());
             limbs.chain(construct.screws.iter().map(|s| s.name.as_str()))
         };
-        let what = if construct.screws.is_empty() {
-            "limb"
-        } else {
-            "limb or screw"
-        };
+        let what = if construct.screws.is_empty() { "limb" } else { "limb or screw" };
         let problem = if name.is_empty() {
-            Problem::at(span, format!("no {what} is named here"), "empty").hint(format!(
-                "ties are parted by one comma; known here: {}",
-                listed(known())
-            ))
+            Problem::at(span, format!("no {what} is named here"), "empty")
+                .hint(format!("ties are parted by one comma; known here: {}", listed(known())))
         } else {
             let hint = match nearest(name, known()) {
                 Some(near) => format!("did you mean `{near}`?"),

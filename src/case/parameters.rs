@@ -169,9 +169,7 @@ pub fn parameter(path: &str) -> Option<&'static Parameter> {
     TABLE.iter().find(|p| p.path == path).or_else(|| {
         TABLE.iter().find(|p| {
             p.path.split_once('*').is_some_and(|(head, tail)| {
-                path.len() > head.len() + tail.len()
-                    && path.starts_with(head)
-                    && path.ends_with(tail)
+                path.len() > head.len() + tail.len() && path.starts_with(head) && path.ends_with(tail)
             })
         })
     })
@@ -196,23 +194,12 @@ impl Parameter {
 
     /// The accepted range in words, e.g. `0 to 1.5` or `15 to 45 mm`.
     pub fn range(&self) -> String {
-        format!(
-            "{} to {}{}",
-            self.allowed.0,
-            self.allowed.1,
-            spaced(self.unit)
-        )
+        format!("{} to {}{}", self.allowed.0, self.allowed.1, spaced(self.unit))
     }
 
     /// What it is and what is usual.
     pub fn spread(&self) -> String {
-        format!(
-            "{}, usually {} to {}{}",
-            self.meaning,
-            self.low,
-            self.high,
-            spaced(self.unit)
-        )
+        format!("{}, usually {} to {}{}", self.meaning, self.low, self.high, spaced(self.unit))
     }
 
     /// What it is, what is usual and what is taken when nothing is said, in one sentence.
@@ -227,11 +214,7 @@ impl Parameter {
 
 /// A unit with a space before it, nothing for a pure number.
 fn spaced(unit: &str) -> String {
-    if unit.is_empty() {
-        String::new()
-    } else {
-        format!(" {unit}")
-    }
+    if unit.is_empty() { String::new() } else { format!(" {unit}") }
 }
 
 #[cfg(test)]
@@ -252,14 +235,8 @@ mod tests {
 
     #[test]
     fn a_name_fits_its_wildcard_and_an_exact_row_comes_first() {
-        assert_eq!(
-            parameter("strand.mine.rigidity").unwrap().path,
-            "strand.*.rigidity"
-        );
-        assert_eq!(
-            parameter("strand.cord.rigidity").unwrap().path,
-            "strand.cord.rigidity"
-        );
+        assert_eq!(parameter("strand.mine.rigidity").unwrap().path, "strand.*.rigidity");
+        assert_eq!(parameter("strand.cord.rigidity").unwrap().path, "strand.cord.rigidity");
         assert!(parameter("strand..rigidity").is_none());
         assert!(parameter("nothing").is_none());
     }

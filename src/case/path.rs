@@ -16,8 +16,7 @@ pub(super) const MOST_STOPS: usize = 12;
 pub(super) const KINDS: [&str; 6] = ["rim", "margin", "bite", "over", "eyelet", "anchor"];
 
 /// How a limb is finished, in words.
-pub(super) const FIXINGS: [(&str, Fixing); 2] =
-    [("knot", Fixing::Knot), ("knotless", Fixing::Knotless)];
+pub(super) const FIXINGS: [(&str, Fixing); 2] = [("knot", Fixing::Knot), ("knotless", Fixing::Knotless)];
 /// A crossing of the rim wherever the limb is shortest.
 pub(super) const TAUT: &str = "taut";
 
@@ -44,9 +43,7 @@ impl RawLimb {
 
     /// Whether it takes a bite.
     pub fn has_bite(&self) -> bool {
-        self.path
-            .iter()
-            .any(|s| matches!(s.kind, RawKind::Bite { .. }))
+        self.path.iter().any(|s| matches!(s.kind, RawKind::Bite { .. }))
     }
 }
 
@@ -64,17 +61,8 @@ pub(super) fn read_limb(
     let strand = if s.get("strand").is_some() {
         class_of(&mut s, "strand", "cord", "", log)
     } else {
-        log.note(
-            "limb.*.strand",
-            "cord",
-            "",
-            super::Tag::Practice,
-            "common practice, no source",
-        );
-        At {
-            span: s.span.clone(),
-            value: "cord".into(),
-        }
+        log.note("limb.*.strand", "cord", "", super::Tag::Practice, "common practice, no source");
+        At { span: s.span.clone(), value: "cord".into() }
     };
     let fixing = s.word("fixing", &FIXINGS, log);
     // Only the words of a hint depend on this: the ranges of knot and clamp are the same.
@@ -89,18 +77,7 @@ pub(super) fn read_limb(
     let knot_limit = s.number_if("knot_limit", row(&format!("{kind}.limit")), log);
     let group = s.text("group", 40, log);
     s.done(log);
-    Some(RawLimb {
-        name,
-        span,
-        path: path?,
-        closed,
-        strand,
-        tension,
-        fixing,
-        knot_slack,
-        knot_limit,
-        group,
-    })
+    Some(RawLimb { name, span, path: path?, closed, strand, tension, fixing, knot_slack, knot_limit, group })
 }
 
 /// Whether a path starts and ends on one anchor.
@@ -121,11 +98,7 @@ fn read_path(
 ) -> Option<Vec<RawStop>> {
     let at = s.at("path");
     let Some(entry) = s.get("path") else {
-        s.missing(
-            "path",
-            "the stops from end to end, the tie end last, e.g. [\"medial\", \"rim\", \"lateral\"]",
-            log,
-        );
+        s.missing("path", "the stops from end to end, the tie end last, e.g. [\"medial\", \"rim\", \"lateral\"]", log);
         return None;
     };
     let Value::List(nodes) = &entry.node.value else {
@@ -137,11 +110,7 @@ fn read_path(
         log.push(
             Problem::at(
                 span,
-                format!(
-                    "`{at}` has {} stop{}",
-                    nodes.len(),
-                    if nodes.len() == 1 { "" } else { "s" }
-                ),
+                format!("`{at}` has {} stop{}", nodes.len(), if nodes.len() == 1 { "" } else { "s" }),
                 format!("allowed: 2 to {MOST_STOPS} stops"),
             )
             .hint("from anchor to anchor over at least one turning point on the fragment"),

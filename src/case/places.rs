@@ -10,9 +10,7 @@ use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
 /// The kinds of place, in the words of a file.
-pub(super) const KINDS: [&str; 8] = [
-    "face", "rim", "wall", "margin", "neck", "crater", "clock", "point",
-];
+pub(super) const KINDS: [&str; 8] = ["face", "rim", "wall", "margin", "neck", "crater", "clock", "point"];
 
 /// A place outside the fragment by less than this (mm) still counts as on it when its coordinates
 /// were typed by hand; the closed-form places are exact.
@@ -39,12 +37,11 @@ pub(super) fn length_or_percent(
         Value::Number(_) => number(node, path, mm, log).map(Along::Mm),
         Value::Text(text) => {
             let text = text.trim().replace('\u{2212}', "-");
-            let (digits, row, make): (_, _, fn(f64) -> Along) =
-                if let Some(d) = text.strip_suffix('%') {
-                    (d, percent, Along::Percent)
-                } else {
-                    (text.strip_suffix("mm").unwrap_or(&text), mm, Along::Mm)
-                };
+            let (digits, row, make): (_, _, fn(f64) -> Along) = if let Some(d) = text.strip_suffix('%') {
+                (d, percent, Along::Percent)
+            } else {
+                (text.strip_suffix("mm").unwrap_or(&text), mm, Along::Mm)
+            };
             match digits.trim().parse::<f64>() {
                 Ok(value) => in_range(value, node.span.clone(), path, row, log).map(make),
                 Err(_) => {
@@ -133,22 +130,10 @@ pub(super) fn along(section: &mut Section<'_>, log: &mut Log) -> Option<Along> {
 /// A place, `{ KIND = { … } }`.
 pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>> {
     let Value::Table(entries) = &node.value else {
-        wrong_type(
-            node,
-            path,
-            "a place like { face = { along = 0, inset = 2 } }",
-            log,
-        );
+        wrong_type(node, path, "a place like { face = { along = 0, inset = 2 } }", log);
         return None;
     };
-    let [
-        Entry {
-            key,
-            key_span,
-            node: inner,
-        },
-    ] = entries.as_slice()
-    else {
+    let [Entry { key, key_span, node: inner }] = entries.as_slice() else {
         log.push(
             Problem::at(
                 node.span.clone(),
@@ -166,19 +151,12 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
         kind(key, Section::of(inner, &at, log)?, log)?
     } else {
         log.push(
-            Problem::at(
-                key_span.clone(),
-                format!("unknown place `{}`", quoted(key)),
-                "not a place",
-            )
-            .hint(suggest(key, &KINDS)),
+            Problem::at(key_span.clone(), format!("unknown place `{}`", quoted(key)), "not a place")
+                .hint(suggest(key, &KINDS)),
         );
         return None;
     };
-    Some(At {
-        span: node.span.clone(),
-        value,
-    })
+    Some(At { span: node.span.clone(), value })
 }
 
 fn kind(key: &str, mut s: Section<'_>, log: &mut Log) -> Option<Place> {
@@ -200,9 +178,7 @@ fn kind(key: &str, mut s: Section<'_>, log: &mut Log) -> Option<Place> {
                 }
             };
             let inset = needed(&mut s, "inset", row("inset[rim]"), log);
-            hours
-                .zip(inset)
-                .map(|(hours, inset)| Place::Clock { hours, inset })
+            hours.zip(inset).map(|(hours, inset)| Place::Clock { hours, inset })
         }
         _ => {
             let along = along(&mut s, log);
@@ -211,27 +187,19 @@ fn kind(key: &str, mut s: Section<'_>, log: &mut Log) -> Option<Place> {
                 "margin" => along.map(|along| Place::Margin { along }),
                 "face" => {
                     let inset = needed(&mut s, "inset", row("inset"), log);
-                    along
-                        .zip(inset)
-                        .map(|(along, inset)| Place::Face { along, inset })
+                    along.zip(inset).map(|(along, inset)| Place::Face { along, inset })
                 }
                 "wall" => {
                     let below = needed(&mut s, "below", row("below"), log);
-                    along
-                        .zip(below)
-                        .map(|(along, below)| Place::Wall { along, below })
+                    along.zip(below).map(|(along, below)| Place::Wall { along, below })
                 }
                 "neck" => {
                     let beyond = needed(&mut s, "beyond", row("beyond"), log);
-                    along
-                        .zip(beyond)
-                        .map(|(along, beyond)| Place::Neck { along, beyond })
+                    along.zip(beyond).map(|(along, beyond)| Place::Neck { along, beyond })
                 }
                 _ => {
                     let deep = needed(&mut s, "deep", row("deep"), log);
-                    along
-                        .zip(deep)
-                        .map(|(along, deep)| Place::Crater { along, deep })
+                    along.zip(deep).map(|(along, deep)| Place::Crater { along, deep })
                 }
             }
         }
@@ -248,24 +216,14 @@ pub(super) enum Bone {
 }
 
 /// The point of a place, checked to be on the bone it has to be on.
-pub(super) fn locate(
-    fragment: &Fragment,
-    place: &At<Place>,
-    path: &str,
-    bone: Bone,
-    log: &mut Log,
-) -> Option<Vec3> {
+pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: Bone, log: &mut Log) -> Option<Vec3> {
     let point = match fragment.locate(&place.value) {
         Ok(point) => point,
         Err(e) => {
-            log.push(
-                Problem::at(place.span.clone(), format!("`{path}`: {e}"), "off the bone").hint(
-                    format!(
-                        "the half chord of this fragment is {:.2} mm; `along` may be a percentage of it",
-                        fragment.half_chord
-                    ),
-                ),
-            );
+            log.push(Problem::at(place.span.clone(), format!("`{path}`: {e}"), "off the bone").hint(format!(
+                "the half chord of this fragment is {:.2} mm; `along` may be a percentage of it",
+                fragment.half_chord
+            )));
             return None;
         }
     };

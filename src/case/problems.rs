@@ -1,8 +1,8 @@
 //! Everything that is wrong with one file, said at once, each with the text it is about.
 
 use miette::{
-    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError,
-    MietteSpanContents, SourceCode, SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, SourceCode,
+    SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
 };
 use std::fmt;
 use std::ops::Range;
@@ -30,10 +30,7 @@ pub struct SourceText {
 impl SourceText {
     /// A source with a name and a text; a byte-order mark is dropped.
     pub fn new(name: &str, text: &str) -> Self {
-        Self {
-            name: name.into(),
-            text: text.strip_prefix('\u{feff}').unwrap_or(text).into(),
-        }
+        Self { name: name.into(), text: text.strip_prefix('\u{feff}').unwrap_or(text).into() }
     }
 
     /// Line and column of a byte offset, both counted from 1, the column in characters.
@@ -44,10 +41,7 @@ impl SourceText {
         }
         let before = &self.text[..offset];
         let start = before.rfind('\n').map_or(0, |k| k + 1);
-        (
-            before.bytes().filter(|&b| b == b'\n').count() + 1,
-            before[start..].chars().count() + 1,
-        )
+        (before.bytes().filter(|&b| b == b'\n').count() + 1, before[start..].chars().count() + 1)
     }
 
     /// The nearest stretch that lies in the text on character boundaries, one line at most, and
@@ -62,29 +56,20 @@ impl SourceText {
         while !text.is_char_boundary(start) {
             start -= 1;
         }
-        let line_end = text[start..]
-            .find(['\n', '\r'])
-            .map_or(text.len(), |k| start + k);
+        let line_end = text[start..].find(['\n', '\r']).map_or(text.len(), |k| start + k);
         let mut end = span.end.clamp(start, line_end);
         while !text.is_char_boundary(end) {
             end -= 1;
         }
         if end == start {
-            end = start
-                + text[start..]
-                    .chars()
-                    .next()
-                    .filter(|&c| c != '\n' && c != '\r')
-                    .map_or(0, char::len_utf8);
+            end = start + text[start..].chars().next().filter(|&c| c != '\n' && c != '\r').map_or(0, char::len_utf8);
         }
         start..end
     }
 
     fn line_length(&self, offset: usize) -> usize {
         let start = self.text[..offset].rfind('\n').map_or(0, |k| k + 1);
-        let end = self.text[offset..]
-            .find('\n')
-            .map_or(self.text.len(), |k| offset + k);
+        let end = self.text[offset..].find('\n').map_or(self.text.len(), |k| offset + k);
         end - start
     }
 }
@@ -105,22 +90,12 @@ pub struct Problem {
 impl Problem {
     /// A mistake without a place.
     pub fn whole(message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self {
-            message: message.into(),
-            span: None,
-            label: String::new(),
-            hint: Some(hint.into()),
-        }
+        Self { message: message.into(), span: None, label: String::new(), hint: Some(hint.into()) }
     }
 
     /// A mistake at a stretch of the text.
     pub fn at(span: Span, message: impl Into<String>, label: impl Into<String>) -> Self {
-        Self {
-            message: message.into(),
-            span: Some(span),
-            label: label.into(),
-            hint: None,
-        }
+        Self { message: message.into(), span: Some(span), label: label.into(), hint: None }
     }
 
     /// The same with a hint.
@@ -159,21 +134,14 @@ impl Problems {
 
     /// A single mistake of a file as a whole.
     pub fn whole(name: &str, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self::new(
-            SourceText::new(name, ""),
-            vec![Problem::whole(message, hint)],
-        )
+        Self::new(SourceText::new(name, ""), vec![Problem::whole(message, hint)])
     }
 
     /// Line and column (from 1, column in characters) of each mistake that has a place.
     pub fn positions(&self) -> Vec<Option<(usize, usize)>> {
         self.problems
             .iter()
-            .map(|p| {
-                p.span
-                    .as_ref()
-                    .map(|s| self.source.position(self.source.clamp(s).start))
-            })
+            .map(|p| p.span.as_ref().map(|s| self.source.position(self.source.clamp(s).start)))
             .collect()
     }
 
@@ -184,11 +152,7 @@ impl Problems {
         characters.error = "×".into();
         let handler = GraphicalReportHandler::new_themed(GraphicalTheme {
             characters,
-            styles: if colour {
-                ThemeStyles::ansi()
-            } else {
-                ThemeStyles::none()
-            },
+            styles: if colour { ThemeStyles::ansi() } else { ThemeStyles::none() },
         })
         .with_width(WIDTH)
         .with_wrap_lines(false)
@@ -196,10 +160,7 @@ impl Problems {
         .with_links(false)
         .without_syntax_highlighting();
         let mut out = String::new();
-        let source = SourceText {
-            name: tame(&self.source.name).into(),
-            text: tame(&self.source.text).into(),
-        };
+        let source = SourceText { name: tame(&self.source.name).into(), text: tame(&self.source.text).into() };
         for problem in self.problems.iter().take(SHOWN) {
             let shown = Shown::new(&source, problem);
             if handler.render_report(&mut out, &shown).is_err() {
@@ -278,10 +239,7 @@ impl<'a> Shown<'a> {
                 let span = source.clamp(span);
                 let (line, column) = source.position(span.start);
                 if source.line_length(span.start) > LONGEST_QUOTED_LINE {
-                    message = format!(
-                        "{}:{line}:{column}: {message}: {}",
-                        source.name, problem.label
-                    );
+                    message = format!("{}:{line}:{column}: {message}: {}", source.name, problem.label);
                 } else {
                     label = Some(LabeledSpan::new_primary_with_span(
                         Some(tame(&problem.label)).filter(|l| !l.is_empty()),
@@ -290,12 +248,7 @@ impl<'a> Shown<'a> {
                 }
             }
         }
-        Self {
-            source,
-            message: wrapped(&message),
-            label,
-            hint: problem.hint.as_deref().map(|h| wrapped(&tame(h))),
-        }
+        Self { source, message: wrapped(&message), label, hint: problem.hint.as_deref().map(|h| wrapped(&tame(h))) }
     }
 }
 
@@ -315,9 +268,7 @@ impl std::error::Error for Shown<'_> {}
 
 impl Diagnostic for Shown<'_> {
     fn help<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
-        self.hint
-            .as_deref()
-            .map(|h| Box::new(h) as Box<dyn fmt::Display>)
+        self.hint.as_deref().map(|h| Box::new(h) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
@@ -325,9 +276,7 @@ impl Diagnostic for Shown<'_> {
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        self.label
-            .clone()
-            .map(|l| Box::new(std::iter::once(l)) as Box<dyn Iterator<Item = LabeledSpan>>)
+        self.label.clone().map(|l| Box::new(std::iter::once(l)) as Box<dyn Iterator<Item = LabeledSpan>>)
     }
 }
 
@@ -340,16 +289,11 @@ impl SourceCode for SourceText {
         after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         let bytes = self.text.as_bytes().read_span(span, before, after)?;
-        let column = if before == 0 {
-            self.position(span.offset()).1 - 1
-        } else {
-            0
-        };
+        let column = if before == 0 { self.position(span.offset()).1 - 1 } else { 0 };
         // The lines are cut out as bytes: a `\r` at the end of one is dropped when it is drawn.
         Ok(Box::new(MietteSpanContents::new_named(
             self.name.to_string(),
-            &self.text.as_bytes()
-                [bytes.span().offset()..bytes.span().offset() + bytes.span().len()],
+            &self.text.as_bytes()[bytes.span().offset()..bytes.span().offset() + bytes.span().len()],
             *bytes.span(),
             bytes.line(),
             column,

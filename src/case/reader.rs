@@ -36,13 +36,7 @@ impl Log {
 
     /// Records a default under `path`, as backed by its row.
     pub fn take(&mut self, path: &str, value: f64, parameter: &Parameter) -> f64 {
-        self.note(
-            path,
-            &value.to_string(),
-            parameter.unit,
-            parameter.tag,
-            parameter.source,
-        );
+        self.note(path, &value.to_string(), parameter.unit, parameter.tag, parameter.source);
         value
     }
 
@@ -74,12 +68,9 @@ impl<'a> Section<'a> {
     /// A table's section; anything else is a wrong type.
     pub fn of(node: &'a Node, path: &str, log: &mut Log) -> Option<Self> {
         match &node.value {
-            Value::Table(entries) => Some(Self {
-                path: path.into(),
-                span: node.span.clone(),
-                entries,
-                known: Vec::new(),
-            }),
+            Value::Table(entries) => {
+                Some(Self { path: path.into(), span: node.span.clone(), entries, known: Vec::new() })
+            }
             _ => {
                 wrong_type(node, path, "a table", log);
                 None
@@ -89,21 +80,12 @@ impl<'a> Section<'a> {
 
     /// A section without entries, standing where its parent does: every value is a default.
     pub fn absent(path: &str, span: Span) -> Self {
-        Self {
-            path: path.into(),
-            span,
-            entries: &[],
-            known: Vec::new(),
-        }
+        Self { path: path.into(), span, entries: &[], known: Vec::new() }
     }
 
     /// The dotted path of a key.
     pub fn at(&self, key: &str) -> String {
-        if self.path.is_empty() {
-            key.into()
-        } else {
-            format!("{}.{key}", self.path)
-        }
+        if self.path.is_empty() { key.into() } else { format!("{}.{key}", self.path) }
     }
 
     /// The entries of the table, in the order of the file.
@@ -122,18 +104,10 @@ impl<'a> Section<'a> {
     /// A missing value that has no default.
     pub fn missing(&self, key: &str, what: &str, log: &mut Log) {
         let at = self.at(key);
-        let table = if self.path.is_empty() {
-            "the file".to_owned()
-        } else {
-            format!("[{}]", self.path)
-        };
+        let table = if self.path.is_empty() { "the file".to_owned() } else { format!("[{}]", self.path) };
         log.push(
-            Problem::at(
-                self.span.clone(),
-                format!("`{at}` is missing"),
-                format!("{table} does not give `{key}`"),
-            )
-            .hint(what),
+            Problem::at(self.span.clone(), format!("`{at}` is missing"), format!("{table} does not give `{key}`"))
+                .hint(what),
         );
     }
 
@@ -142,18 +116,14 @@ impl<'a> Section<'a> {
         let path = self.at(key);
         match self.get(key) {
             None => Section::absent(&path, self.span.clone()),
-            Some(entry) => Section::of(&entry.node, &path, log)
-                .unwrap_or_else(|| Section::absent(&path, entry.key_span.clone())),
+            Some(entry) => {
+                Section::of(&entry.node, &path, log).unwrap_or_else(|| Section::absent(&path, entry.key_span.clone()))
+            }
         }
     }
 
     /// The named tables under `key` (`[key.NAME]`), each with its name and the place of that name.
-    pub fn named(
-        &mut self,
-        key: &'static str,
-        most: usize,
-        log: &mut Log,
-    ) -> Vec<(String, Span, Section<'a>)> {
+    pub fn named(&mut self, key: &'static str, most: usize, log: &mut Log) -> Vec<(String, Span, Section<'a>)> {
         let path = self.at(key);
         let Some(entry) = self.get(key) else {
             return Vec::new();
@@ -167,9 +137,7 @@ impl<'a> Section<'a> {
                         break;
                     }
                     check_name(&e.key, &e.key_span, log);
-                    if let Some(s) =
-                        Section::of(&e.node, &format!("{path}.{}", quoted(&e.key)), log)
-                    {
+                    if let Some(s) = Section::of(&e.node, &format!("{path}.{}", quoted(&e.key)), log) {
                         sections.push((e.key.clone(), e.key_span.clone(), s));
                     }
                 }
@@ -182,9 +150,7 @@ impl<'a> Section<'a> {
                     }
                     let place = format!("{path}.{}", k + 1);
                     if let Some(mut s) = Section::of(node, &place, log) {
-                        let name = s
-                            .text("name", LONGEST_NAME, log)
-                            .unwrap_or_else(|| format!("{key} {}", k + 1));
+                        let name = s.text("name", LONGEST_NAME, log).unwrap_or_else(|| format!("{key} {}", k + 1));
                         if sections.iter().any(|(n, ..)| *n == name) {
                             log.push(
                                 Problem::at(
@@ -199,12 +165,7 @@ impl<'a> Section<'a> {
                     }
                 }
             }
-            _ => wrong_type(
-                &entry.node,
-                &path,
-                &format!("tables with names, [{path}.NAME]"),
-                log,
-            ),
+            _ => wrong_type(&entry.node, &path, &format!("tables with names, [{path}.NAME]"), log),
         }
         sections
     }
@@ -226,9 +187,7 @@ impl<'a> Section<'a> {
     pub fn number_as(&mut self, key: &'static str, row: &Parameter, log: &mut Log) -> f64 {
         let path = self.at(key);
         match self.get(key) {
-            Some(entry) => number(&entry.node, &path, row, log)
-                .or(row.default)
-                .unwrap_or(f64::NAN),
+            Some(entry) => number(&entry.node, &path, row, log).or(row.default).unwrap_or(f64::NAN),
             None => match row.default {
                 Some(default) => log.take(&path, default, row),
                 None => {
@@ -250,8 +209,7 @@ impl<'a> Section<'a> {
         let many_lines = longest == LONGEST_TEXT;
         let bad = |c: char| c.is_control() && !(many_lines && matches!(c, '\n' | '\r' | '\t'));
         let text = text.trim();
-        if text.chars().count() > longest || text.contains(bad) || (text.is_empty() && !many_lines)
-        {
+        if text.chars().count() > longest || text.contains(bad) || (text.is_empty() && !many_lines) {
             log.push(
                 Problem::at(
                     entry.node.span.clone(),
@@ -272,18 +230,11 @@ impl<'a> Section<'a> {
 
     /// The `description` of a file.
     pub fn description(&mut self, log: &mut Log) -> String {
-        self.text("description", LONGEST_TEXT, log)
-            .unwrap_or_default()
-            .replace("\r\n", "\n")
+        self.text("description", LONGEST_TEXT, log).unwrap_or_default().replace("\r\n", "\n")
     }
 
     /// One of a few words.
-    pub fn word<T: Copy>(
-        &mut self,
-        key: &'static str,
-        words: &[(&'static str, T)],
-        log: &mut Log,
-    ) -> Option<T> {
+    pub fn word<T: Copy>(&mut self, key: &'static str, words: &[(&'static str, T)], log: &mut Log) -> Option<T> {
         let path = self.at(key);
         let entry = self.get(key)?;
         word(&entry.node, &path, words, log)
@@ -334,12 +285,8 @@ impl<'a> Section<'a> {
 
 fn too_many(span: &Span, key: &str, given: usize, most: usize, log: &mut Log) {
     log.push(
-        Problem::at(
-            span.clone(),
-            format!("{given} tables of `{key}` are too many"),
-            format!("allowed: up to {most}"),
-        )
-        .hint("leave some out"),
+        Problem::at(span.clone(), format!("{given} tables of `{key}` are too many"), format!("allowed: up to {most}"))
+            .hint("leave some out"),
     );
 }
 

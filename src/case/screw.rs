@@ -50,21 +50,12 @@ enum Aim {
 }
 
 /// Reads `[[screw]]` or `[screw.NAME]`; `None` when it cannot be placed.
-pub(super) fn read_screw(
-    name: String,
-    span: Span,
-    mut s: Section<'_>,
-    log: &mut Log,
-) -> Option<RawScrew> {
+pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> Option<RawScrew> {
     let at = s.at("at");
     let place_of = match s.get("at") {
         Some(e) => place(&e.node, &at, log),
         None => {
-            s.missing(
-                "at",
-                "the seat of its head, a place like { wall = { along = \"-30 %\", below = 5 } }",
-                log,
-            );
+            s.missing("at", "the seat of its head, a place like { wall = { along = \"-30 %\", below = 5 } }", log);
             None
         }
     };
@@ -92,22 +83,13 @@ pub(super) fn read_screw(
             CORE * diameter
         }
     };
-    for (key, value, wrong) in [
-        ("core", core, core >= diameter),
-        ("head", head, head <= diameter),
-    ] {
+    for (key, value, wrong) in [("core", core, core >= diameter), ("head", head, head <= diameter)] {
         if let Some(e) = s.get(key).filter(|_| wrong) {
             log.push(
                 Problem::at(
                     e.node.span.clone(),
-                    format!(
-                        "`{}` is {value} beside a diameter of {diameter} mm",
-                        s.at(key)
-                    ),
-                    format!(
-                        "allowed: {} the diameter",
-                        if key == "core" { "below" } else { "above" }
-                    ),
+                    format!("`{}` is {value} beside a diameter of {diameter} mm", s.at(key)),
+                    format!("allowed: {} the diameter", if key == "core" { "below" } else { "above" }),
                 )
                 .hint("a core is thinner than the thread about it, a head is wider"),
             );
@@ -136,12 +118,8 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
     match (along, toward) {
         (Some(e), Some(_)) => {
             log.push(
-                Problem::at(
-                    e.node.span.clone(),
-                    format!("`{path}` and `toward` both aim the screw"),
-                    "one of the two",
-                )
-                .hint("keep `toward`, a place in the scapula, or `direction`, [x, y, z]"),
+                Problem::at(e.node.span.clone(), format!("`{path}` and `toward` both aim the screw"), "one of the two")
+                    .hint("keep `toward`, a place in the scapula, or `direction`, [x, y, z]"),
             );
             None
         }
@@ -168,19 +146,12 @@ fn direction(node: &Node, path: &str, log: &mut Log) -> Option<Aim> {
     let value = Vec3::from(triple(node, path, row("screw.*.direction"), log)?);
     if value.norm() < 1e-9 {
         log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{path}` has no length"),
-                "no direction",
-            )
-            .hint("x anterior, y superior, z lateral"),
+            Problem::at(node.span.clone(), format!("`{path}` has no length"), "no direction")
+                .hint("x anterior, y superior, z lateral"),
         );
         return None;
     }
-    Some(Aim::Along(At {
-        span: node.span.clone(),
-        value,
-    }))
+    Some(Aim::Along(At { span: node.span.clone(), value }))
 }
 
 impl RawScrew {
@@ -196,10 +167,7 @@ impl RawScrew {
                 let target = locate(fragment, to, &path("toward"), Bone::Scapula, log)?;
                 let line = target - head?;
                 // On one point no line is defined; a tenth of a millimetre defines none worth aiming.
-                (
-                    line.try_normalize(0.1).unwrap_or(fragment.normal),
-                    to.span.clone(),
-                )
+                (line.try_normalize(0.1).unwrap_or(fragment.normal), to.span.clone())
             }
         };
         let head = head?;
@@ -209,10 +177,7 @@ impl RawScrew {
             log.push(
                 Problem::at(
                     span,
-                    format!(
-                        "the screw `{}` runs {angle:.0}° off square to the fracture plane",
-                        self.name
-                    ),
+                    format!("the screw `{}` runs {angle:.0}° off square to the fracture plane", self.name),
                     format!("allowed: up to {STEEPEST}°"),
                 )
                 .hint("aim it from the fragment across the fracture into the scapula"),
@@ -278,8 +243,7 @@ pub(super) fn warnings(construct: &Construct, case: &Case, warnings: &mut Vec<Wa
         near_joint(screw, case, warnings);
         near_edge(screw, case, warnings);
         for other in &construct.screws[k + 1..] {
-            let gap =
-                between(screw, other.head, other.tip()) - 0.5 * (screw.diameter + other.diameter);
+            let gap = between(screw, other.head, other.tip()) - 0.5 * (screw.diameter + other.diameter);
             if gap < COVER {
                 crowd(screw, "screw", &other.name, gap, warnings);
             }
@@ -295,11 +259,7 @@ pub(super) fn warnings(construct: &Construct, case: &Case, warnings: &mut Vec<Wa
 
 fn crowd(screw: &ScrewSpec, what: &str, other: &str, gap: f64, warnings: &mut Vec<Warning>) {
     warnings.push(Warning {
-        message: format!(
-            "screw {} leaves {:.1} mm of bone to {what} {other}",
-            screw.name,
-            gap.max(0.0)
-        ),
+        message: format!("screw {} leaves {:.1} mm of bone to {what} {other}", screw.name, gap.max(0.0)),
         advice: "move or turn one of the two: they would meet in the bone".into(),
     });
 }
@@ -319,11 +279,7 @@ fn between(screw: &ScrewSpec, from: Vec3, to: Vec3) -> f64 {
     let square = line.norm_squared();
     along(screw)
         .map(|p| {
-            let s = if square > 0.0 {
-                ((p - from).dot(&line) / square).clamp(0.0, 1.0)
-            } else {
-                0.0
-            };
+            let s = if square > 0.0 { ((p - from).dot(&line) / square).clamp(0.0, 1.0) } else { 0.0 };
             (from + line * s - p).norm()
         })
         .fold(f64::INFINITY, f64::min)
@@ -338,21 +294,13 @@ fn near_joint(screw: &ScrewSpec, case: &Case, warnings: &mut Vec<Warning>) {
         .fold(f64::INFINITY, f64::min);
     if cover < COVER {
         warnings.push(Warning {
-            message: format!(
-                "screw {} leaves {:.1} mm of bone under the joint's face",
-                screw.name,
-                cover.max(0.0)
-            ),
-            advice: "enter farther below the rim, or aim more medially: it may run into the joint"
-                .into(),
+            message: format!("screw {} leaves {:.1} mm of bone under the joint's face", screw.name, cover.max(0.0)),
+            advice: "enter farther below the rim, or aim more medially: it may run into the joint".into(),
         });
     }
     if radius(&screw.tip()) > socket.radius {
         warnings.push(Warning {
-            message: format!(
-                "the tip of screw {} stands beyond the circle of the socket",
-                screw.name
-            ),
+            message: format!("the tip of screw {} stands beyond the circle of the socket", screw.name),
             advice: "shorten it: it may leave the far cortex".into(),
         });
     }
@@ -372,8 +320,7 @@ fn near_edge(screw: &ScrewSpec, case: &Case, warnings: &mut Vec<Warning>) {
                 screw.diameter,
                 bone.max(0.0)
             ),
-            advice: "take a thinner screw, or move it to where the fragment is deeper: it may split"
-                .into(),
+            advice: "take a thinner screw, or move it to where the fragment is deeper: it may split".into(),
         });
     }
 }

@@ -76,14 +76,7 @@ impl Settings {
         settings
     }
 
-    fn read_class(
-        &mut self,
-        kind: &str,
-        name: &str,
-        key: &'static str,
-        section: &mut Section<'_>,
-        log: &mut Log,
-    ) {
+    fn read_class(&mut self, kind: &str, name: &str, key: &'static str, section: &mut Section<'_>, log: &mut Log) {
         self.classes.insert(format!("{kind}.{name}"));
         let path = format!("{kind}.{name}.{key}");
         let at = section.at(key);
@@ -149,10 +142,7 @@ impl Reach<'_> {
 
     /// The same without a record, for a value that will not be used.
     pub fn quiet(&self, path: &str) -> f64 {
-        self.set(path)
-            .flatten()
-            .or(row(path).default)
-            .unwrap_or(f64::NAN)
+        self.set(path).flatten().or(row(path).default).unwrap_or(f64::NAN)
     }
 
     /// A class value: set, or built in (recorded), or absent.
@@ -161,10 +151,7 @@ impl Reach<'_> {
         if let Some(value) = self.set(&path) {
             return Some(value);
         }
-        let row = parameters()
-            .iter()
-            .find(|p| p.path == path)
-            .or_else(|| parameter(&path))?;
+        let row = parameters().iter().find(|p| p.path == path).or_else(|| parameter(&path))?;
         let default = row.default?;
         Some(Some(log.take(&path, default, row)))
     }
@@ -209,25 +196,18 @@ impl Reach<'_> {
         let name = class.value.as_str();
         let Some(rigidity) = self.class("strand", name, "rigidity", log).flatten() else {
             log.push(
-                Problem::at(
-                    class.span.clone(),
-                    format!("the strand class `{name}` has no rigidity"),
-                    "used here",
-                )
-                .hint(format!(
-                    "give `rigidity` (EA in N) in [strand.{name}]; allowed: {}",
-                    row("strand.*.rigidity").range()
-                )),
+                Problem::at(class.span.clone(), format!("the strand class `{name}` has no rigidity"), "used here")
+                    .hint(format!(
+                        "give `rigidity` (EA in N) in [strand.{name}]; allowed: {}",
+                        row("strand.*.rigidity").range()
+                    )),
             );
             return None;
         };
         Some(StrandSpec {
             class: name.into(),
             rigidity,
-            width: self
-                .class("strand", name, "width", log)
-                .flatten()
-                .unwrap_or(f64::NAN),
+            width: self.class("strand", name, "width", log).flatten().unwrap_or(f64::NAN),
             strength: self.class("strand", name, "strength", log).flatten(),
         })
     }
@@ -267,9 +247,7 @@ impl Reach<'_> {
                 }
             },
         };
-        let holding = own
-            .1
-            .or_else(|| self.class("anchor-class", name, "holding", log).flatten());
+        let holding = own.1.or_else(|| self.class("anchor-class", name, "holding", log).flatten());
         Some((stiffness, holding))
     }
 }

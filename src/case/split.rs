@@ -18,11 +18,7 @@ impl Construct {
     #[must_use]
     pub fn split(&self, by: Split) -> Self {
         let mut split = self.clone();
-        split.ties = self
-            .ties
-            .iter()
-            .flat_map(|tie| self.parts(tie, by))
-            .collect();
+        split.ties = self.ties.iter().flat_map(|tie| self.parts(tie, by)).collect();
         split
     }
 
@@ -31,17 +27,11 @@ impl Construct {
         for &k in &tie.limbs {
             let end = tie_end(&self.limbs[k]);
             let same = |part: &&mut TieSpec| {
-                by == Split::Anchor
-                    && end.is_some()
-                    && part.limbs.iter().all(|l| tie_end(&self.limbs[*l]) == end)
+                by == Split::Anchor && end.is_some() && part.limbs.iter().all(|l| tie_end(&self.limbs[*l]) == end)
             };
             match parts.iter_mut().find(same) {
                 Some(part) => part.limbs.push(k),
-                None => parts.push(TieSpec {
-                    limbs: vec![k],
-                    screws: Vec::new(),
-                    ..tie.clone()
-                }),
+                None => parts.push(TieSpec { limbs: vec![k], screws: Vec::new(), ..tie.clone() }),
             }
         }
         parts.extend(tie.screws.iter().map(|&k| TieSpec {

@@ -40,14 +40,8 @@ impl Displacement {
     /// rotation vector has the given components (tilt about the chord, positive sitting up).
     pub fn motion(&self, fragment: &Fragment) -> (Vec3, Rotation) {
         (
-            -fragment.along * self.inferior
-                + fragment.down * self.medial
-                + fragment.normal * self.out_of_bed,
-            Rotation::new(
-                -fragment.along * self.tilt
-                    + fragment.normal * self.spin
-                    + fragment.down * self.yaw,
-            ),
+            -fragment.along * self.inferior + fragment.down * self.medial + fragment.normal * self.out_of_bed,
+            Rotation::new(-fragment.along * self.tilt + fragment.normal * self.spin + fragment.down * self.yaw),
         )
     }
 }
@@ -73,11 +67,7 @@ impl Case {
             }
         }
         let give = self.bed.crush_strength / self.bed.normal_stiffness;
-        (depth > give).then_some(Sunk {
-            depth,
-            give,
-            clear: self.displaced.out_of_bed + depth,
-        })
+        (depth > give).then_some(Sunk { depth, give, clear: self.displaced.out_of_bed + depth })
     }
 
     /// Checks that a case (by the argument it was opened with) can be tied from its displaced pose.
@@ -98,14 +88,8 @@ impl Case {
         };
         // Rounded up, so that the value told is enough.
         let clear = (sunk.clear * 100.0).ceil() / 100.0;
-        let problem = Problem::at(
-            span,
-            sunk.to_string(),
-            format!("{:.2} mm too deep", sunk.depth - sunk.give),
-        )
-        .hint(format!(
-            "out_of_bed = {clear} lifts it clear of the bed; with less it starts pressed into it"
-        ));
+        let problem = Problem::at(span, sunk.to_string(), format!("{:.2} mm too deep", sunk.depth - sunk.give))
+            .hint(format!("out_of_bed = {clear} lifts it clear of the bed; with less it starts pressed into it"));
         Err(Problems::new(source, vec![problem]))
     }
 }

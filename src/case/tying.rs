@@ -8,10 +8,7 @@ use super::words::{listed, nearest, quoted};
 use super::{StopRule, Tag};
 
 /// When a pull ends, in words.
-pub(super) const STOPS: [(&str, StopRule); 2] = [
-    ("tension", StopRule::Tension),
-    ("reduced", StopRule::Reduced),
-];
+pub(super) const STOPS: [(&str, StopRule); 2] = [("tension", StopRule::Tension), ("reduced", StopRule::Reduced)];
 
 /// A tie as it was written, its limbs and screws as indices.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,13 +43,7 @@ pub(super) fn read_tying(
     let mut ties = Vec::new();
     match s.get("order") {
         None => {
-            log.note(
-                "tying.order",
-                "one by one, as in the file",
-                "",
-                Tag::Practice,
-                "common practice, no source",
-            );
+            log.note("tying.order", "one by one, as in the file", "", Tag::Practice, "common practice, no source");
             ties.extend((0..limbs.len()).map(|k| RawTie {
                 limbs: vec![k],
                 screws: Vec::new(),
@@ -134,19 +125,8 @@ fn check_stop(tie: &RawTie, node: &Node, first: usize, log: &mut Log) {
     }
 }
 
-fn read_tie(
-    node: &Node,
-    path: &str,
-    known: &Known<'_>,
-    seen: &mut [Option<Span>],
-    log: &mut Log,
-) -> Option<RawTie> {
-    let mut tie = RawTie {
-        limbs: Vec::new(),
-        screws: Vec::new(),
-        stop: None,
-        held: false,
-    };
+fn read_tie(node: &Node, path: &str, known: &Known<'_>, seen: &mut [Option<Span>], log: &mut Log) -> Option<RawTie> {
+    let mut tie = RawTie { limbs: Vec::new(), screws: Vec::new(), stop: None, held: false };
     match &node.value {
         Value::Text(_) => tie.limbs.extend(read_name(node, path, known, seen, log)),
         Value::List(_) => read_names(node, path, known, seen, &mut tie, log),
@@ -165,24 +145,14 @@ fn read_tie(
             s.done(log);
         }
         _ => {
-            let wanted = format!(
-                "the name of a {}, a list of names or a table",
-                known.what[0]
-            );
+            let wanted = format!("the name of a {}, a list of names or a table", known.what[0]);
             wrong_type(node, path, &wanted, log);
         }
     }
     Some(tie)
 }
 
-fn read_names(
-    node: &Node,
-    path: &str,
-    known: &Known<'_>,
-    seen: &mut [Option<Span>],
-    tie: &mut RawTie,
-    log: &mut Log,
-) {
+fn read_names(node: &Node, path: &str, known: &Known<'_>, seen: &mut [Option<Span>], tie: &mut RawTie, log: &mut Log) {
     let Value::List(nodes) = &node.value else {
         let wanted = format!("a list of names of {}", known.what[1]);
         wrong_type(node, path, &wanted, log);
@@ -190,12 +160,8 @@ fn read_names(
     };
     if nodes.is_empty() {
         log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{path}` names no {}", known.what[0]),
-                "empty",
-            )
-            .hint(format!("name at least one {}, or remove it", known.what[0])),
+            Problem::at(node.span.clone(), format!("`{path}` names no {}", known.what[0]), "empty")
+                .hint(format!("name at least one {}, or remove it", known.what[0])),
         );
     }
     for n in nodes {
@@ -203,13 +169,7 @@ fn read_names(
     }
 }
 
-fn read_name(
-    node: &Node,
-    path: &str,
-    known: &Known<'_>,
-    seen: &mut [Option<Span>],
-    log: &mut Log,
-) -> Option<usize> {
+fn read_name(node: &Node, path: &str, known: &Known<'_>, seen: &mut [Option<Span>], log: &mut Log) -> Option<usize> {
     let Value::Text(name) = &node.value else {
         wrong_type(node, path, &format!("the name of a {}", known.what[0]), log);
         return None;
@@ -224,10 +184,7 @@ fn read_name(
         log.push(
             Problem::at(
                 node.span.clone(),
-                format!(
-                    "`{path}` names `{}`, but there is no such {what}",
-                    quoted(name)
-                ),
+                format!("`{path}` names `{}`, but there is no such {what}", quoted(name)),
                 format!("unknown {what}"),
             )
             .hint(hint),
@@ -236,12 +193,7 @@ fn read_name(
     };
     if seen[k].is_some() {
         log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("the order ties `{name}` twice"),
-                "again here",
-            )
-            .hint(known.once()),
+            Problem::at(node.span.clone(), format!("the order ties `{name}` twice"), "again here").hint(known.once()),
         );
         return None;
     }

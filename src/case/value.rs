@@ -16,13 +16,7 @@ pub(super) fn number(node: &Node, path: &str, row: &Parameter, log: &mut Log) ->
 }
 
 /// A value already in the unit of its row, checked against it.
-pub(super) fn in_range(
-    value: f64,
-    span: Span,
-    path: &str,
-    row: &Parameter,
-    log: &mut Log,
-) -> Option<f64> {
+pub(super) fn in_range(value: f64, span: Span, path: &str, row: &Parameter, log: &mut Log) -> Option<f64> {
     #[cfg(test)]
     log.numbers.push((path.into(), row.path));
     if row.accepts(value) && !(row.is_whole() && value.fract() != 0.0) {
@@ -41,12 +35,7 @@ pub(super) fn in_range(
 }
 
 /// One of a few words.
-pub(super) fn word<T: Copy>(
-    node: &Node,
-    path: &str,
-    words: &[(&'static str, T)],
-    log: &mut Log,
-) -> Option<T> {
+pub(super) fn word<T: Copy>(node: &Node, path: &str, words: &[(&'static str, T)], log: &mut Log) -> Option<T> {
     let names: Vec<&str> = words.iter().map(|w| w.0).collect();
     let Value::Text(text) = &node.value else {
         wrong_type(node, path, &format!("one of {}", listed(names)), log);
@@ -59,20 +48,10 @@ pub(super) fn word<T: Copy>(
     // A long list is wrapped in the hint; at the text it would run off the page.
     let (label, hint) = match nearest(text, names.iter().copied()) {
         _ if all.len() <= 50 => (format!("allowed: {all}"), suggest(text, &names)),
-        Some(near) => (
-            "not a word known here".into(),
-            format!("did you mean `{near}`? allowed: {all}"),
-        ),
+        Some(near) => ("not a word known here".into(), format!("did you mean `{near}`? allowed: {all}")),
         None => ("not a word known here".into(), format!("allowed: {all}")),
     };
-    log.push(
-        Problem::at(
-            node.span.clone(),
-            format!("`{path}` is \"{}\"", quoted(text)),
-            label,
-        )
-        .hint(hint),
-    );
+    log.push(Problem::at(node.span.clone(), format!("`{path}` is \"{}\"", quoted(text)), label).hint(hint));
     None
 }
 

@@ -18,11 +18,7 @@ pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
 /// `a`, `b` and `c` in back quotes, for hints.
 pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     let words: Vec<String> = words.into_iter().map(|w| format!("`{w}`")).collect();
-    if words.is_empty() {
-        "none".into()
-    } else {
-        words.join(", ")
-    }
+    if words.is_empty() { "none".into() } else { words.join(", ") }
 }
 
 /// "did you mean" with the nearest word, otherwise all of them.
@@ -35,11 +31,7 @@ pub(super) fn suggest(word: &str, known: &[&str]) -> String {
 
 /// A text shortened for a message, without control characters.
 pub(super) fn quoted(text: &str) -> String {
-    let mut short: String = text
-        .chars()
-        .take(60)
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let mut short: String = text.chars().take(60).map(|c| if c.is_control() { ' ' } else { c }).collect();
     if short.len() < text.len() {
         short.push('…');
     }
@@ -48,9 +40,5 @@ pub(super) fn quoted(text: &str) -> String {
 
 /// A number as the message says it.
 pub(super) fn said(value: f64) -> String {
-    if value != 0.0 && (value.abs() >= 1e7 || value.abs() < 1e-4) {
-        format!("{value:e}")
-    } else {
-        format!("{value}")
-    }
+    if value != 0.0 && (value.abs() >= 1e7 || value.abs() < 1e-4) { format!("{value:e}") } else { format!("{value}") }
 }

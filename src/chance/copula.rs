@@ -53,10 +53,7 @@ impl Copula {
         // Rounding spoils a factor of a matrix that is only just positive, hence the margin.
         let smallest = matrix.symmetric_eigenvalues().min();
         match (smallest > 1e-9).then(|| Cholesky::new(matrix)).flatten() {
-            Some(factor) => Ok(Some(Self {
-                factor: factor.l(),
-                members,
-            })),
+            Some(factor) => Ok(Some(Self { factor: factor.l(), members })),
             None => Err(NotPositive { smallest }),
         }
     }
@@ -68,11 +65,7 @@ impl Copula {
 
     /// Replaces the members of a point of the unit cube.
     pub fn apply(&self, point: &mut [f64]) {
-        let z: Vec<f64> = self
-            .members
-            .iter()
-            .map(|&k| normal::quantile(point[k]))
-            .collect();
+        let z: Vec<f64> = self.members.iter().map(|&k| normal::quantile(point[k])).collect();
         for (i, &k) in self.members.iter().enumerate() {
             let sum: f64 = (0..=i).map(|j| self.factor[(i, j)] * z[j]).sum();
             point[k] = normal::cdf(sum).clamp(1e-16, 1.0 - f64::EPSILON);

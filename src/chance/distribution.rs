@@ -50,38 +50,28 @@ impl Shape {
     pub fn fault(&self) -> Option<String> {
         let finite = |values: &[f64]| values.iter().all(|v| v.is_finite());
         match self {
-            Self::Normal { mean, deviation } => {
-                (!finite(&[*mean, *deviation]) || *deviation <= 0.0).then(|| {
-                    format!("a normal distribution needs a standard deviation above zero, not {deviation}")
-                })
-            }
+            Self::Normal { mean, deviation } => (!finite(&[*mean, *deviation]) || *deviation <= 0.0)
+                .then(|| format!("a normal distribution needs a standard deviation above zero, not {deviation}")),
             Self::Lognormal { median, sigma } => {
                 if !finite(&[*median, *sigma]) || *median <= 0.0 {
-                    Some(format!(
-                        "a lognormal distribution needs a median above zero, not {median}"
-                    ))
+                    Some(format!("a lognormal distribution needs a median above zero, not {median}"))
                 } else {
-                    (*sigma <= 0.0).then(|| {
-                        "a lognormal distribution needs a spread above zero".to_owned()
-                    })
+                    (*sigma <= 0.0).then(|| "a lognormal distribution needs a spread above zero".to_owned())
                 }
             }
-            Self::Uniform { low, high } => (!finite(&[*low, *high]) || low >= high).then(|| {
-                format!("a uniform distribution needs its low end below its high end, not {low} and {high}")
-            }),
-            Self::Triangular { low, mode, high } => (!finite(&[*low, *mode, *high])
-                || low >= high
-                || mode < low
-                || mode > high)
-                .then(|| {
-                    format!("a triangular distribution needs low ≤ mode ≤ high and low < high, not {low}, {mode}, {high}")
-                }),
+            Self::Uniform { low, high } => (!finite(&[*low, *high]) || low >= high)
+                .then(|| format!("a uniform distribution needs its low end below its high end, not {low} and {high}")),
+            Self::Triangular { low, mode, high } => {
+                (!finite(&[*low, *mode, *high]) || low >= high || mode < low || mode > high).then(|| {
+                    format!(
+                        "a triangular distribution needs low ≤ mode ≤ high and low < high, not {low}, {mode}, {high}"
+                    )
+                })
+            }
             Self::Discrete { values, weights } => {
                 if values.is_empty() || values.len() != weights.len() || !finite(values) {
                     Some("a discrete distribution needs values, each with a weight".to_owned())
-                } else if weights.iter().any(|w| !w.is_finite() || *w < 0.0)
-                    || weights.iter().sum::<f64>() <= 0.0
-                {
+                } else if weights.iter().any(|w| !w.is_finite() || *w < 0.0) || weights.iter().sum::<f64>() <= 0.0 {
                     Some("the weights of a discrete distribution must not be negative nor all zero".to_owned())
                 } else {
                     None
@@ -115,12 +105,7 @@ impl Shape {
             }
             Self::Discrete { values, weights } => {
                 let total: f64 = weights.iter().sum();
-                let below: f64 = values
-                    .iter()
-                    .zip(weights)
-                    .filter(|(v, _)| **v <= x)
-                    .map(|(_, w)| w)
-                    .sum();
+                let below: f64 = values.iter().zip(weights).filter(|(v, _)| **v <= x).map(|(_, w)| w).sum();
                 below / total
             }
         }
@@ -170,11 +155,8 @@ impl fmt::Display for Shape {
             }
             Self::Discrete { values, weights } => {
                 let total: f64 = weights.iter().sum();
-                let list: Vec<String> = values
-                    .iter()
-                    .zip(weights)
-                    .map(|(v, w)| format!("{v} ({:.0} %)", 100.0 * w / total))
-                    .collect();
+                let list: Vec<String> =
+                    values.iter().zip(weights).map(|(v, w)| format!("{v} ({:.0} %)", 100.0 * w / total)).collect();
                 write!(f, "discrete {}", list.join(", "))
             }
         }
@@ -206,24 +188,11 @@ impl Distribution {
                 (below(&|v| v < low) / total, below(&|v| v <= high) / total)
             }
             _ => (
-                if low == f64::NEG_INFINITY {
-                    0.0
-                } else {
-                    shape.cdf(low)
-                },
-                if high == f64::INFINITY {
-                    1.0
-                } else {
-                    shape.cdf(high)
-                },
+                if low == f64::NEG_INFINITY { 0.0 } else { shape.cdf(low) },
+                if high == f64::INFINITY { 1.0 } else { shape.cdf(high) },
             ),
         };
-        Self {
-            shape,
-            bounds,
-            from,
-            to,
-        }
+        Self { shape, bounds, from, to }
     }
 
     /// The same, cut further.

@@ -46,13 +46,8 @@ pub struct Replicated {
 pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> f64) -> Replicated {
     let mut all: Vec<f64> = groups.iter().flatten().copied().collect();
     let value = statistic(&mut all);
-    let each: Vec<f64> = groups
-        .iter()
-        .filter(|g| g.len() >= 4)
-        .map(|g| statistic(&mut g.clone()))
-        .collect();
-    let error = (each.len() >= 4 && each.len() == groups.len())
-        .then(|| (variance(&each) / each.len() as f64).sqrt());
+    let each: Vec<f64> = groups.iter().filter(|g| g.len() >= 4).map(|g| statistic(&mut g.clone())).collect();
+    let error = (each.len() >= 4 && each.len() == groups.len()).then(|| (variance(&each) / each.len() as f64).sqrt());
     Replicated { value, error }
 }
 

@@ -43,11 +43,7 @@ pub const REDRAWS: u64 = 500;
 /// samples (percentiles 2.5 and 97.5). Each redraw has a stream of its own, so that digits do not
 /// depend on the number of threads; before each `go_on` is asked. `None` with fewer than eight base
 /// samples, when the answer does not vary, and when `go_on` said no.
-pub fn sobol_indices(
-    runs: &[BaseRun],
-    seed: u64,
-    go_on: &(dyn Fn() -> bool + Sync),
-) -> Option<(f64, Vec<SobolIndex>)> {
+pub fn sobol_indices(runs: &[BaseRun], seed: u64, go_on: &(dyn Fn() -> bool + Sync)) -> Option<(f64, Vec<SobolIndex>)> {
     if runs.len() < 8 {
         return None;
     }
@@ -69,10 +65,7 @@ pub fn sobol_indices(
         // A redraw that does not vary says nothing.
         Some(estimate(runs, chosen, mean, inputs).map(|found| found.1))
     };
-    let found: Option<Vec<Option<Pairs>>> = (0..REDRAWS)
-        .into_par_iter()
-        .map_init(|| all.clone(), redraw)
-        .collect();
+    let found: Option<Vec<Option<Pairs>>> = (0..REDRAWS).into_par_iter().map_init(|| all.clone(), redraw).collect();
     let mut redrawn: Vec<Vec<(f64, f64)>> = vec![Vec::new(); inputs];
     for indices in found?.into_iter().flatten() {
         for (list, index) in redrawn.iter_mut().zip(indices) {
@@ -116,10 +109,8 @@ fn estimate(runs: &[BaseRun], chosen: &[usize], mean: f64, inputs: usize) -> Opt
     let off = sum / (2.0 * n);
     let variance = squares / (2.0 * n) - off * off;
     (variance > 0.0).then(|| {
-        let indices = terms
-            .into_iter()
-            .map(|(first, total)| (first / n / variance, total / (2.0 * n) / variance))
-            .collect();
+        let indices =
+            terms.into_iter().map(|(first, total)| (first / n / variance, total / (2.0 * n) / variance)).collect();
         (variance, indices)
     })
 }

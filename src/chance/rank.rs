@@ -54,11 +54,8 @@ pub fn partial_rank_correlation(inputs: &[Vec<f64>], answer: &[f64]) -> Vec<Opti
     let Some(y) = normed(ranks(answer)) else {
         return result;
     };
-    let (which, mut columns): (Vec<usize>, Vec<Vec<f64>>) = inputs
-        .iter()
-        .enumerate()
-        .filter_map(|(k, x)| Some((k, normed(ranks(x))?)))
-        .unzip();
+    let (which, mut columns): (Vec<usize>, Vec<Vec<f64>>) =
+        inputs.iter().enumerate().filter_map(|(k, x)| Some((k, normed(ranks(x))?))).unzip();
     let n = columns.len();
     if answer.len() < n + 4 {
         return result;
@@ -72,9 +69,7 @@ pub fn partial_rank_correlation(inputs: &[Vec<f64>], answer: &[f64]) -> Vec<Opti
     };
     for (i, &k) in which.iter().enumerate() {
         let coefficient = -inverse[(i, n)] / (inverse[(i, i)] * inverse[(n, n)]).sqrt();
-        result[k] = coefficient
-            .is_finite()
-            .then_some(coefficient.clamp(-1.0, 1.0));
+        result[k] = coefficient.is_finite().then_some(coefficient.clamp(-1.0, 1.0));
     }
     result
 }

@@ -43,26 +43,11 @@ impl Draws {
     }
 
     /// A plan with a number of replicates.
-    pub fn replicated(
-        method: Method,
-        seed: u64,
-        samples: u64,
-        inputs: usize,
-        replicates: u64,
-    ) -> Self {
+    pub fn replicated(method: Method, seed: u64, samples: u64, inputs: usize, replicates: u64) -> Self {
         // Stream 0 holds the keys; sample k draws from stream k + 1.
         let mut rng = stream(seed, 0);
-        let keys = (0..replicates as usize * inputs)
-            .map(|_| rng.next_u64())
-            .collect();
-        Self {
-            method,
-            seed,
-            samples,
-            replicates,
-            inputs,
-            keys,
-        }
+        let keys = (0..replicates as usize * inputs).map(|_| rng.next_u64()).collect();
+        Self { method, seed, samples, replicates, inputs, keys }
     }
 
     /// Replicates for so many samples: 16 where each still has 16 samples, fewer below. A standard error
@@ -104,8 +89,7 @@ impl Draws {
             }
             Method::Random | Method::LatinHypercube => {
                 let mut rng = stream(self.seed, sample + 1);
-                let strata = self.samples / self.replicates
-                    + u64::from(replicate < self.samples % self.replicates);
+                let strata = self.samples / self.replicates + u64::from(replicate < self.samples % self.replicates);
                 for (u, key) in into.iter_mut().zip(keys) {
                     // 53 bits and a half: never 0 and never 1.
                     let within = ((rng.next_u64() >> 11) as f64 + 0.5) / (1u64 << 53) as f64;

@@ -51,14 +51,10 @@ impl When {
 pub(super) fn asked(arguments: &[OsString]) -> When {
     let words: Vec<&str> = arguments.iter().filter_map(|a| a.to_str()).collect();
     let value = words.iter().enumerate().find_map(|(k, word)| {
-        word.strip_prefix("--colour=")
-            .or_else(|| word.strip_prefix("--color="))
-            .or_else(|| {
-                let next = words.get(k + 1).copied();
-                next.filter(|_| matches!(*word, "--colour" | "--color"))
-            })
+        word.strip_prefix("--colour=").or_else(|| word.strip_prefix("--color=")).or_else(|| {
+            let next = words.get(k + 1).copied();
+            next.filter(|_| matches!(*word, "--colour" | "--color"))
+        })
     });
-    value
-        .and_then(|v| When::from_str(v, false).ok())
-        .unwrap_or_default()
+    value.and_then(|v| When::from_str(v, false).ok()).unwrap_or_default()
 }

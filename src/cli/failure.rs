@@ -23,10 +23,7 @@ pub(super) enum Failure {
 impl Failure {
     /// Some state had no certificate: what else was found is printed already.
     pub fn uncertified() -> Self {
-        Self::Other(
-            "a state could not be certified; nothing is reported of it (please report the files)"
-                .to_owned(),
-        )
+        Self::Other("a state could not be certified; nothing is reported of it (please report the files)".to_owned())
     }
 
     /// Says it on standard error. A closed standard error leaves nothing to say it on.
@@ -42,11 +39,7 @@ impl Failure {
                 }
             }
             Self::Files(files) => {
-                let mut text = files
-                    .iter()
-                    .map(|p| p.render(colour))
-                    .collect::<Vec<_>>()
-                    .join("\n");
+                let mut text = files.iter().map(|p| p.render(colour)).collect::<Vec<_>>().join("\n");
                 if files.len() > 1 {
                     text.push_str(&format!("\n{} files have mistakes\n", files.len()));
                 }

@@ -3,8 +3,8 @@
 use super::failure::Failure;
 use crate::case::{Case, Construct};
 use crate::figures::{
-    Figure, Format, Style, Theme, construct, name_apart, place_figures, resistance,
-    scatter_figures, sweep_figures, who_resists,
+    Figure, Format, Style, Theme, construct, name_apart, place_figures, resistance, scatter_figures, sweep_figures,
+    who_resists,
 };
 use crate::study::result::{Compared, Place, Push, Scatter, Sweep};
 use rayon::prelude::*;
@@ -47,27 +47,17 @@ pub(super) fn write_sweep(folder: &Path, found: &Sweep) -> Result<Vec<PathBuf>, 
 }
 
 fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
-    let pushes: Vec<&Push> = results
-        .iter()
-        .filter_map(|r| r.push.as_ref())
-        .filter(|p| p.curve.len() > 1)
-        .collect();
+    let pushes: Vec<&Push> = results.iter().filter_map(|r| r.push.as_ref()).filter(|p| p.curve.len() > 1).collect();
     let mut jobs: Vec<Box<dyn Fn() -> Figure + Sync + Send + '_>> = Vec::new();
     let pushes = &pushes;
     if !pushes.is_empty() {
         jobs.push(Box::new(move || resistance(pushes, &Theme::single())));
-        let theme = if pushes.len() > 1 {
-            Theme::double
-        } else {
-            Theme::single
-        };
+        let theme = if pushes.len() > 1 { Theme::double } else { Theme::single };
         jobs.push(Box::new(move || who_resists(pushes, &theme())));
     }
     for (spec, result) in constructs.iter().zip(results) {
         if let Some(tied) = &result.hold.tied {
-            jobs.push(Box::new(move || {
-                construct(case, spec, tied, &Theme::double())
-            }));
+            jobs.push(Box::new(move || construct(case, spec, tied, &Theme::double())));
         }
     }
     jobs.par_iter().map(|job| job()).collect()

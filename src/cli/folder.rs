@@ -50,10 +50,7 @@ fn chosen(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
 }
 
 fn refusal(folder: &Path, why: &str, advice: &str) -> Failure {
-    Failure::Input(format!(
-        "{}: {why}, so it is left alone: {advice}",
-        folder.display()
-    ))
+    Failure::Input(format!("{}: {why}, so it is left alone: {advice}", folder.display()))
 }
 
 /// Why a path is not for us to replace; `None` when nothing is there, an empty folder, or an earlier
@@ -95,8 +92,7 @@ fn foreign(path: &Path) -> Result<Option<String>, Failure> {
 /// Paths of all files below a folder, with `/`, in order. A link counts as a file; an empty folder
 /// below, as one too: it is somebody's.
 fn walk(root: &Path, below: &Path, files: &mut Vec<String>) -> io::Result<()> {
-    let mut entries: Vec<fs::DirEntry> =
-        fs::read_dir(root.join(below))?.collect::<io::Result<_>>()?;
+    let mut entries: Vec<fs::DirEntry> = fs::read_dir(root.join(below))?.collect::<io::Result<_>>()?;
     entries.sort_by_key(fs::DirEntry::file_name);
     for entry in entries {
         let name = below.join(entry.file_name());
@@ -121,12 +117,7 @@ fn written(folder: &Path) -> Option<BTreeMap<String, String>> {
     manifest["outputs"]
         .as_array()?
         .iter()
-        .map(|o| {
-            Some((
-                o["name"].as_str()?.to_owned(),
-                o["sha256"].as_str()?.to_owned(),
-            ))
-        })
+        .map(|o| Some((o["name"].as_str()?.to_owned(), o["sha256"].as_str()?.to_owned())))
         .collect()
 }
 
@@ -160,27 +151,16 @@ pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
     if let Some(why) = foreign(folder)? {
         return Err(refusal(folder, &why, "choose another --out"));
     }
-    in_folder(parent, Stopped::from, || {
-        fill_and_swap(parent, folder, outputs)
-    })
-    .map_err(|stopped| {
+    in_folder(parent, Stopped::from, || fill_and_swap(parent, folder, outputs)).map_err(|stopped| {
         let why = match stopped.why.kind() {
-            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
-                "the disk is full".to_owned()
-            }
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
             _ => stopped.why.to_string(),
         };
         let left = match stopped.earlier {
             None => "what was there is as it was".to_owned(),
-            Some(path) => format!(
-                "the earlier one lies in {}, from where the next run brings it back",
-                path.display()
-            ),
+            Some(path) => format!("the earlier one lies in {}, from where the next run brings it back", path.display()),
         };
-        let message = format!(
-            "{}: {why}; no report was written, and {left}",
-            folder.display()
-        );
+        let message = format!("{}: {why}; no report was written, and {left}", folder.display());
         if stopped.why.kind() == io::ErrorKind::Interrupted {
             Failure::Interrupted(message)
         } else {
@@ -236,9 +216,7 @@ fn in_two_steps(
     old: &Path,
     rename: impl Fn(&Path, &Path) -> io::Result<()>,
 ) -> Result<(), Stopped> {
-    let name = old
-        .file_name()
-        .ok_or_else(|| io::Error::from(io::ErrorKind::InvalidInput))?;
+    let name = old.file_name().ok_or_else(|| io::Error::from(io::ErrorKind::InvalidInput))?;
     let aside = room.path().join(EARLIER);
     fs::create_dir(&aside)?;
     let aside = aside.join(name);
@@ -248,10 +226,7 @@ fn in_two_steps(
         Err(_) => {
             // Not dropped: what it holds is wanted.
             let _ = room.keep();
-            Stopped {
-                why,
-                earlier: Some(aside),
-            }
+            Stopped { why, earlier: Some(aside) }
         }
     })
 }
@@ -264,10 +239,7 @@ mod tests {
     fn ready() -> (TempDir, TempDir) {
         let parent = tempfile::tempdir().unwrap();
         let (room, _) = room(parent.path()).unwrap();
-        for (folder, text) in [
-            (parent.path().join("r"), "old"),
-            (room.path().join("new"), "new"),
-        ] {
+        for (folder, text) in [(parent.path().join("r"), "old"), (room.path().join("new"), "new")] {
             fs::create_dir(&folder).unwrap();
             fs::write(folder.join("a"), text).unwrap();
         }
@@ -275,10 +247,8 @@ mod tests {
     }
 
     fn names(folder: &Path) -> Vec<String> {
-        let mut names: Vec<String> = fs::read_dir(folder)
-            .unwrap()
-            .map(|e| e.unwrap().file_name().into_string().unwrap())
-            .collect();
+        let mut names: Vec<String> =
+            fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
         names.sort();
         names
     }
@@ -319,9 +289,7 @@ mod tests {
         let (new, old) = (room.path().join("new"), parent.path().join("r"));
         let aside = room.path().join(EARLIER).join("r");
         let refused = [new.clone(), aside.clone()];
-        let stopped = in_two_steps(room, &new, &old, renaming(&refused))
-            .err()
-            .unwrap();
+        let stopped = in_two_steps(room, &new, &old, renaming(&refused)).err().unwrap();
         assert_eq!(stopped.earlier, Some(aside.clone()));
         assert_eq!(fs::read_to_string(aside.join("a")).unwrap(), "old");
         assert!(!old.exists());

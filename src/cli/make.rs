@@ -37,31 +37,19 @@ pub(super) fn new(given: &New, quiet: bool) -> Result<(), Failure> {
     };
     create(path, text)?;
     if !quiet {
-        note(&format!(
-            "wrote {}; look at it with `rimhold check {}`",
-            path.display(),
-            path.display()
-        ));
+        note(&format!("wrote {}; look at it with `rimhold check {}`", path.display(), path.display()));
     }
     Ok(())
 }
 
 fn width(text: &str) -> Result<Width, Failure> {
-    let wrong = || {
-        Failure::Input(format!(
-            "`{text}` is no width: give mm (6.5) or percent of the diameter (\"25 %\")"
-        ))
-    };
+    let wrong = || Failure::Input(format!("`{text}` is no width: give mm (6.5) or percent of the diameter (\"25 %\")"));
     let (number, percent) = match text.trim().strip_suffix('%') {
         Some(number) => (number, true),
         None => (text.trim().trim_end_matches("mm"), false),
     };
     let number: f64 = number.trim().parse().map_err(|_| wrong())?;
-    Ok(if percent {
-        Width::Percent(number)
-    } else {
-        Width::Mm(number)
-    })
+    Ok(if percent { Width::Percent(number) } else { Width::Mm(number) })
 }
 
 fn clock(text: &str) -> Result<f64, Failure> {
@@ -100,9 +88,7 @@ pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
     let failed = |e: io::Error| Failure::Other(format!("the man pages could not be made: {e}"));
     let Some(folder) = &given.folder else {
         let mut page = Vec::new();
-        clap_mangen::Man::new(definition())
-            .render(&mut page)
-            .map_err(failed)?;
+        clap_mangen::Man::new(definition()).render(&mut page).map_err(failed)?;
         return print(&String::from_utf8_lossy(&page));
     };
     let mut main = definition();
@@ -117,11 +103,7 @@ pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
     }
     write_all(folder, &pages, is_our_page).map_err(|e| refused(&e))?;
     if !quiet {
-        note(&format!(
-            "wrote {} pages to {}",
-            pages.len(),
-            folder.display()
-        ));
+        note(&format!("wrote {} pages to {}", pages.len(), folder.display()));
     }
     Ok(())
 }
@@ -134,10 +116,9 @@ fn is_our_page(path: &Path) -> bool {
 
 pub(super) fn refused(refusal: &Refusal) -> Failure {
     Failure::Other(match refusal {
-        Refusal::Foreign(path) => format!(
-            "{} exists and is left as it is; choose another name, or move it away",
-            path.display()
-        ),
+        Refusal::Foreign(path) => {
+            format!("{} exists and is left as it is; choose another name, or move it away", path.display())
+        }
         Refusal::Io { .. } => format!("nothing was written: {refusal}"),
     })
 }
@@ -149,18 +130,10 @@ fn create(path: &Path, text: String) -> Result<(), Failure> {
         _ => Path::new("."),
     };
     let Some(name) = path.file_name() else {
-        return Err(Failure::Input(format!(
-            "{} is no name of a file",
-            path.display()
-        )));
+        return Err(Failure::Input(format!("{} is no name of a file", path.display())));
     };
     if !folder.is_dir() {
-        return Err(Failure::Other(format!(
-            "there is no folder {}",
-            folder.display()
-        )));
+        return Err(Failure::Other(format!("there is no folder {}", folder.display())));
     }
-    write_all(folder, &[(name.into(), text.into_bytes())], |_| false)
-        .map(|_| ())
-        .map_err(|e| refused(&e))
+    write_all(folder, &[(name.into(), text.into_bytes())], |_| false).map(|_| ()).map_err(|e| refused(&e))
 }

@@ -45,11 +45,7 @@ pub(super) fn open(case: &str, constructs: &[String]) -> Result<Opened, Failure>
     match case {
         Some(case) if wrong.is_empty() => {
             tell_apart(&mut fitted);
-            Ok(Opened {
-                named,
-                case,
-                constructs: fitted,
-            })
+            Ok(Opened { named, case, constructs: fitted })
         }
         _ => Err(Failure::Files(wrong)),
     }
@@ -59,10 +55,7 @@ pub(super) fn open(case: &str, constructs: &[String]) -> Result<Opened, Failure>
 pub(super) fn check_start(opened: &Opened, from: Start) -> Result<(), Failure> {
     match from {
         Start::Reduced => Ok(()),
-        Start::Displaced => opened
-            .case
-            .check_displaced(&opened.named)
-            .map_err(|p| Failure::Files(vec![p])),
+        Start::Displaced => opened.case.check_displaced(&opened.named).map_err(|p| Failure::Files(vec![p])),
     }
 }
 

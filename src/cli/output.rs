@@ -8,12 +8,10 @@ use std::io::{self, Write};
 /// Writes a text to standard output in one go.
 pub(super) fn print(text: &str) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes())
-        .and_then(|()| out.flush())
-        .map_err(|e| match e.kind() {
-            io::ErrorKind::BrokenPipe => Failure::Pipe,
-            _ => Failure::Other(format!("standard output could not be written: {e}")),
-        })
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(|e| match e.kind() {
+        io::ErrorKind::BrokenPipe => Failure::Pipe,
+        _ => Failure::Other(format!("standard output could not be written: {e}")),
+    })
 }
 
 /// Writes a document to standard output as JSON.
@@ -32,9 +30,5 @@ pub(super) fn note(text: &str) {
 /// Help or version as clap has laid it out.
 pub(super) fn styled(e: &clap::Error, colour: When) -> String {
     let text = e.render();
-    if colour.on_stdout() {
-        text.ansi().to_string()
-    } else {
-        text.to_string()
-    }
+    if colour.on_stdout() { text.ansi().to_string() } else { text.to_string() }
 }

@@ -33,9 +33,7 @@ impl Progress {
             if wait.recv_timeout(PATIENCE) != Err(RecvTimeoutError::Timeout) {
                 return;
             }
-            if let Ok(style) =
-                ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}}  {{elapsed}}"))
-            {
+            if let Ok(style) = ProgressStyle::with_template(&format!("{doing} {{pos}} of {{len}}  {{elapsed}}")) {
                 shown.set_style(style);
             }
             shown.set_draw_target(ProgressDrawTarget::stderr());
@@ -43,10 +41,7 @@ impl Progress {
             let _ = wait.recv();
             shown.finish_and_clear();
         });
-        Self {
-            bar,
-            watch: Some((done, watch)),
-        }
+        Self { bar, watch: Some((done, watch)) }
     }
 
     /// The same for long work: how many, how fast, how much longer. `done` of them are done already.

@@ -23,10 +23,9 @@ pub(super) fn of(e: &clap::Error) -> Failure {
     let value = value.as_deref().unwrap_or("");
     let message = match e.kind() {
         ErrorKind::UnknownArgument => format!("`{argument}` is not understood here"),
-        ErrorKind::InvalidSubcommand => format!(
-            "`{}` is no command",
-            text(ContextKind::InvalidSubcommand).unwrap_or_default()
-        ),
+        ErrorKind::InvalidSubcommand => {
+            format!("`{}` is no command", text(ContextKind::InvalidSubcommand).unwrap_or_default())
+        }
         ErrorKind::InvalidValue if value.is_empty() => format!("`{argument}` needs a value"),
         ErrorKind::InvalidValue => format!("`{value}` is no value for {argument}"),
         ErrorKind::ValueValidation => {
@@ -47,10 +46,7 @@ pub(super) fn of(e: &clap::Error) -> Failure {
         // The rest in the library's words, without its ornament.
         _ => {
             let all = e.render().to_string();
-            let first = all
-                .lines()
-                .next()
-                .unwrap_or("the arguments are not understood");
+            let first = all.lines().next().unwrap_or("the arguments are not understood");
             first.trim_start_matches("error: ").to_owned()
         }
     };

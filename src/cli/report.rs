@@ -18,8 +18,7 @@ use super::work::work;
 use crate::report::CAUTION;
 use crate::report::order_reading;
 use crate::report::paper::{
-    Found, Hashed, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods, missing,
-    page, plates, sha256,
+    Found, Hashed, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods, missing, page, plates, sha256,
 };
 use crate::study::result::{Orders, Start};
 use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
@@ -36,11 +35,8 @@ const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
 /// Runs the studies and writes the report.
 pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let start = Instant::now();
-    let names = if wanted.constructs.is_empty() {
-        REPORTED.map(str::to_owned).to_vec()
-    } else {
-        wanted.constructs.clone()
-    };
+    let names =
+        if wanted.constructs.is_empty() { REPORTED.map(str::to_owned).to_vec() } else { wanted.constructs.clone() };
     let opened = open(&wanted.case, &names)?;
     check_start(&opened, wanted.from.start())?;
     let inputs = Inputs::read(wanted, &names, &opened)?;
@@ -108,20 +104,11 @@ fn scatter(wanted: &Report, names: &[String], quiet: bool) -> Result<Option<InMe
     if wanted.samples == 0 {
         return match wanted.indices {
             None => Ok(None),
-            Some(_) => Err(Failure::Input(
-                "--indices needs samples\n  leave out --samples 0, or --indices".to_owned(),
-            )),
+            Some(_) => Err(Failure::Input("--indices needs samples\n  leave out --samples 0, or --indices".to_owned())),
         };
     }
-    let study = InMemory::new(
-        &wanted.case,
-        names,
-        wanted.from,
-        &wanted.way,
-        wanted.samples,
-        wanted.seed,
-        wanted.indices,
-    )?;
+    let study =
+        InMemory::new(&wanted.case, names, wanted.from, &wanted.way, wanted.samples, wanted.seed, wanted.indices)?;
     if !quiet {
         for warning in study.warnings() {
             note(&format!("warning: {}; {}", warning.message, warning.advice));
@@ -136,15 +123,8 @@ fn tie(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Orders> {
         None => Start::Displaced,
         Some(_) => Start::Reduced,
     };
-    let plan = OrdersPlan {
-        from,
-        ..OrdersPlan::default()
-    };
-    let chosen: Vec<Chosen> = opened
-        .constructs
-        .iter()
-        .map(|construct| Chosen::all(construct, wanted.seed))
-        .collect();
+    let plan = OrdersPlan { from, ..OrdersPlan::default() };
+    let chosen: Vec<Chosen> = opened.constructs.iter().map(|construct| Chosen::all(construct, wanted.seed)).collect();
     let total = chosen.iter().map(|c| c.orders.len()).sum();
     let progress = Progress::of("tying", total, quiet);
     opened
@@ -163,46 +143,27 @@ fn tie(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Orders> {
 /// Ties, pushes, pushes all round, does it once more on a bed of cells half as wide, and ties in every
 /// order.
 fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
-    let plan = ComparePlan {
-        from: wanted.from.start(),
-        push: Some(wanted.way.plan()),
-        rose: true,
-    };
+    let plan = ComparePlan { from: wanted.from.start(), push: Some(wanted.way.plan()), rose: true };
     let (case, constructs) = (&opened.case, &opened.constructs);
     let compared = work(case, constructs, &plan, quiet);
     let mut finer_case = case.clone();
     finer_case.bed.cells *= 4;
-    let finer_plan = ComparePlan {
-        rose: false,
-        ..plan
-    };
+    let finer_plan = ComparePlan { rose: false, ..plan };
     let finer = work(&finer_case, constructs, &finer_plan, quiet);
     compared
         .into_iter()
         .zip(finer)
         .zip(tie(wanted, opened, quiet))
-        .map(|((compared, finer), orders)| Found {
-            compared,
-            finer,
-            orders,
-        })
+        .map(|((compared, finer), orders)| Found { compared, finer, orders })
         .collect()
 }
 
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {
-    Output {
-        path: path.into(),
-        bytes: text.into(),
-    }
+    Output { path: path.into(), bytes: text.into() }
 }
 
 /// Page, methods, tables, record and what runs it again.
-fn texts(
-    record: &Record,
-    drawn: &[Plate],
-    inputs: &Inputs,
-    quiet: bool,
-) -> Result<Vec<Output>, Failure> {
+fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Result<Vec<Output>, Failure> {
     let (name, template) = match &inputs.template {
         Some((name, text)) => (name.as_str(), text.as_str()),
         None => ("methods.md (built in)", METHODS),
@@ -211,10 +172,7 @@ fn texts(
     if !quiet {
         let gaps: Vec<&str> = missing(&methods).iter().map(|p| p.what).collect();
         if !gaps.is_empty() {
-            note(&format!(
-                "rimhold: the methods section of {name} does not speak of: {}",
-                gaps.join(", ")
-            ));
+            note(&format!("rimhold: the methods section of {name} does not speak of: {}", gaps.join(", ")));
         }
     }
     let page = page(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
@@ -226,10 +184,7 @@ fn texts(
         output("methods.md", methods),
         output("references.bib", bibliography(&record.sources)),
         output("results.json", json),
-        output(
-            "rerun.sh",
-            format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", inputs.again),
-        ),
+        output("rerun.sh", format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", inputs.again)),
     ];
     for (name, table) in record.all_tables() {
         outputs.push(output(format!("tables/{name}.csv"), table.csv()));
@@ -246,22 +201,9 @@ fn texts(
     Ok(outputs)
 }
 
-fn manifest(
-    record: &Record,
-    inputs: &Inputs,
-    outputs: &[Output],
-    start: Instant,
-) -> Result<Output, Failure> {
-    let hashes = outputs
-        .par_iter()
-        .map(|o| Hashed {
-            name: o.path.clone(),
-            sha256: sha256(&o.bytes),
-        })
-        .collect();
-    let typed = std::env::args_os()
-        .map(|a| a.to_string_lossy().into_owned())
-        .collect();
+fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output], start: Instant) -> Result<Output, Failure> {
+    let hashes = outputs.par_iter().map(|o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) }).collect();
+    let typed = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
     let manifest = Manifest::new(
         record,
         &inputs.case,

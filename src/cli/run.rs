@@ -7,8 +7,8 @@ use super::output::{json, note, print};
 use super::work::work;
 use super::{arguments, figures, make, place, report, scatter, verify};
 use crate::report::{
-    Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, SampleShown, Versus,
-    case_csv, case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
+    Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, SampleShown, Versus, case_csv,
+    case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };
 use crate::study::ComparePlan;
 use crate::study::result::Compared;
@@ -24,43 +24,23 @@ const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
     let common = &arguments.common;
     if common.format == Format::Markdown && !matches!(arguments.command, Command::Verify(_)) {
-        return Err(Failure::Input(
-            "--format markdown is for `verify`: give table, json or csv".to_owned(),
-        ));
+        return Err(Failure::Input("--format markdown is for `verify`: give table, json or csv".to_owned()));
     }
     match &arguments.command {
         Command::Check(check) => {
-            unused(
-                common,
-                "check",
-                common.figures.is_some().then_some("--figures"),
-            );
+            unused(common, "check", common.figures.is_some().then_some("--figures"));
             let opened = open(&check.case, &check.constructs)?;
             let asked = asked("check", None, None);
             present(&opened, Vec::new(), &asked, None, common)
         }
         Command::Hold(hold) => {
             let opened = open(&hold.pair.case, std::slice::from_ref(&hold.pair.construct))?;
-            study(
-                "hold",
-                &opened,
-                hold.from,
-                None,
-                common,
-                common.figures.clone(),
-            )
+            study("hold", &opened, hold.from, None, common, common.figures.clone())
         }
         Command::Push(push) => {
             let opened = open(&push.pair.case, std::slice::from_ref(&push.pair.construct))?;
             let folder = common.figures.clone();
-            study(
-                "push",
-                &opened,
-                push.from,
-                Some(&push.pushing),
-                common,
-                folder,
-            )
+            study("push", &opened, push.from, Some(&push.pushing), common, folder)
         }
         Command::Compare(compare) => {
             let case = compare.case.as_deref().unwrap_or("quarter");
@@ -70,10 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
                 compare.constructs.clone()
             };
             let opened = open(case, &names)?;
-            let folder = common
-                .figures
-                .clone()
-                .or_else(|| compare.case.is_none().then(|| PathBuf::from(PLOTS)));
+            let folder = common.figures.clone().or_else(|| compare.case.is_none().then(|| PathBuf::from(PLOTS)));
             let pushing = Some(&compare.pushing);
             study("compare", &opened, compare.from, pushing, common, folder)
         }
@@ -86,11 +63,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
             report::run(wanted, common.quiet)
         }
         Command::Verify(given) => {
-            unused(
-                common,
-                "verify",
-                common.figures.is_some().then_some("--figures"),
-            );
+            unused(common, "verify", common.figures.is_some().then_some("--figures"));
             verify::verify(given, common)
         }
         Command::New(new) => {
@@ -100,12 +73,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
         Command::Completions(completions) => {
             made(common, "completions");
             let mut text = Vec::new();
-            clap_complete::generate(
-                completions.shell,
-                &mut arguments::definition(),
-                "rimhold",
-                &mut text,
-            );
+            clap_complete::generate(completions.shell, &mut arguments::definition(), "rimhold", &mut text);
             print(&String::from_utf8_lossy(&text))
         }
         Command::Schema(schema) => {
@@ -122,23 +90,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<(), Failure> {
 /// Says that an option has no meaning for a command, rather than pass over it in silence.
 pub(super) fn unused(common: &Common, command: &str, option: Option<&str>) {
     if let (Some(option), false) = (option, common.quiet) {
-        note(&format!(
-            "rimhold: {option} has no meaning for `{command}` and is not used"
-        ));
+        note(&format!("rimhold: {option} has no meaning for `{command}` and is not used"));
     }
 }
 
 fn made(common: &Common, command: &str) {
-    unused(
-        common,
-        command,
-        common.figures.is_some().then_some("--figures"),
-    );
-    unused(
-        common,
-        command,
-        (common.format != Format::Table).then_some("--format"),
-    );
+    unused(common, command, common.figures.is_some().then_some("--figures"));
+    unused(common, command, (common.format != Format::Table).then_some("--format"));
 }
 
 pub(super) fn asked(command: &str, from: Option<From>, pushing: Option<&Pushing>) -> Asked {
@@ -164,23 +122,12 @@ fn study(
     folder: Option<PathBuf>,
 ) -> Result<(), Failure> {
     check_start(opened, from.start())?;
-    let plan = ComparePlan {
-        from: from.start(),
-        push: pushing.map(|p| p.way.plan()),
-        rose: pushing.is_some_and(|p| p.rose),
-    };
+    let plan =
+        ComparePlan { from: from.start(), push: pushing.map(|p| p.way.plan()), rose: pushing.is_some_and(|p| p.rose) };
     let results = work(&opened.case, &opened.constructs, &plan, common.quiet);
-    let written = folder
-        .as_deref()
-        .map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
+    let written = folder.as_deref().map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
     let uncertified = results.iter().any(Compared::is_doubtful);
-    present(
-        opened,
-        results,
-        &asked(command, Some(from), pushing),
-        None,
-        common,
-    )?;
+    present(opened, results, &asked(command, Some(from), pushing), None, common)?;
     if let (Some(written), Some(folder)) = (written, &folder) {
         tell(&written?, folder, common.quiet);
     }
@@ -202,9 +149,7 @@ pub(super) fn tell(written: &[PathBuf], folder: &Path, quiet: bool) {
     note(&format!("figures in {}:", folder.display()));
     let mut figures: Vec<(String, Vec<String>)> = Vec::new();
     for path in written {
-        let word = |part: Option<&std::ffi::OsStr>| {
-            part.map_or_else(String::new, |s| s.to_string_lossy().into_owned())
-        };
+        let word = |part: Option<&std::ffi::OsStr>| part.map_or_else(String::new, |s| s.to_string_lossy().into_owned());
         let (stem, ending) = (word(path.file_stem()), word(path.extension()));
         match figures.iter_mut().find(|f| f.0 == stem) {
             Some(figure) => figure.1.push(ending),
@@ -248,15 +193,10 @@ fn present(
     common: &Common,
 ) -> Result<(), Failure> {
     let case = CaseSummary::new(&opened.case);
-    let constructs: Vec<ConstructSummary> = opened
-        .constructs
-        .iter()
-        .map(|c| ConstructSummary::new(&opened.case, c))
-        .collect();
+    let constructs: Vec<ConstructSummary> =
+        opened.constructs.iter().map(|c| ConstructSummary::new(&opened.case, c)).collect();
     match common.format {
-        Format::Table | Format::Markdown => {
-            print(&table(opened, &case, &constructs, &results, asked, common))
-        }
+        Format::Table | Format::Markdown => print(&table(opened, &case, &constructs, &results, asked, common)),
         Format::Csv => {
             if !common.quiet {
                 for warning in constructs.iter().flat_map(|c| &c.warnings) {
@@ -271,19 +211,10 @@ fn present(
         }
         Format::Json => {
             let reading = compared(&results);
-            let versus = if asked.command == "compare" {
-                Versus::first(&results)
-            } else {
-                Vec::new()
-            };
+            let versus = if asked.command == "compare" { Versus::first(&results) } else { Vec::new() };
             let mut results = results.into_iter();
-            let described = constructs
-                .into_iter()
-                .map(|construct| Described {
-                    construct,
-                    found: results.next(),
-                })
-                .collect();
+            let described =
+                constructs.into_iter().map(|construct| Described { construct, found: results.next() }).collect();
             let mut document = Document::new(asked.clone(), case, described);
             document.sample = sample;
             document.reading = reading;

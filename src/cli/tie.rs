@@ -9,8 +9,7 @@ use super::run;
 use crate::case::{Construct, Split, StopRule};
 use crate::figures::write_tie;
 use crate::report::{
-    CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading,
-    tie_table,
+    CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading, tie_table,
 };
 use crate::study::result::{OrderSweep, Orders, SweepOver};
 use crate::study::{Chosen, FRICTIONS, HINGES, MULTIPLES, OrdersPlan, orders, sweep_orders};
@@ -61,21 +60,13 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
     let progress = Progress::start(total, common.quiet);
     let done = || progress.step();
     let mut found = orders(&opened.case, construct, &chosen, &plan, &done);
-    let sweeps: Vec<OrderSweep> = overs
-        .iter()
-        .map(|over| sweep_orders(&opened.case, construct, *over, &chosen, &plan, &done))
-        .collect();
+    let sweeps: Vec<OrderSweep> =
+        overs.iter().map(|over| sweep_orders(&opened.case, construct, *over, &chosen, &plan, &done)).collect();
     drop(progress);
     found.reading = order_reading(construct, &found, &sweeps);
     let doubtful = found.is_doubtful()
-        || sweeps
-            .iter()
-            .flat_map(|s| &s.points)
-            .any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
-    let written = common
-        .figures
-        .as_deref()
-        .map(|folder| write_tie(folder, &opened.case, construct, &found));
+        || sweeps.iter().flat_map(|s| &s.points).any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
+    let written = common.figures.as_deref().map(|folder| write_tie(folder, &opened.case, construct, &found));
     present(typed, &opened, found, sweeps, common)?;
     if let (Some(written), Some(folder)) = (written, common.figures.as_deref()) {
         run::tell(&written?, folder, common.quiet);
@@ -90,18 +81,12 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
 fn choose(typed: &arguments::Tie, construct: &Construct) -> Result<Chosen, Failure> {
     let wrong = |p| Failure::Files(vec![p]);
     if !typed.order.is_empty() {
-        return construct
-            .parse_orders(&typed.order)
-            .map(Chosen::these)
-            .map_err(wrong);
+        return construct.parse_orders(&typed.order).map(Chosen::these).map_err(wrong);
     }
     match typed.orders.as_deref() {
         Some("all") => Ok(Chosen::all(construct, typed.seed)),
         Some("own") => Ok(Chosen::own(construct)),
-        Some(file) => construct
-            .read_orders(Path::new(file))
-            .map(Chosen::these)
-            .map_err(wrong),
+        Some(file) => construct.read_orders(Path::new(file)).map(Chosen::these).map_err(wrong),
         None if typed.case.is_none() => Ok(Chosen::all(construct, typed.seed)),
         None => Ok(Chosen::own(construct)),
     }
@@ -162,10 +147,7 @@ fn present(
                 }
                 .to_owned()
             });
-            let described = Described {
-                construct: summary,
-                found: None,
-            };
+            let described = Described { construct: summary, found: None };
             let mut document = Document::new(asked, case, vec![described]);
             document.orders = Some(found);
             document.order_sweeps = sweeps;

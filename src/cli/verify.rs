@@ -6,8 +6,8 @@ use super::open::{check_start, open};
 use super::output::{json, print};
 use super::progress::Progress;
 use crate::report::{
-    AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown,
-    published_table, verify_markdown, verify_table,
+    AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown,
+    verify_table,
 };
 use crate::study::result::Start;
 use crate::verify::published::{DRAWS, Predictions, SEED, predict};
@@ -17,18 +17,13 @@ use rayon::prelude::*;
 /// Runs the suite or the published comparisons.
 pub(super) fn verify(given: &Verify, common: &Common) -> Result<(), Failure> {
     if common.format == Format::Csv {
-        return Err(Failure::Input(
-            "`verify` has no --format csv: give table, markdown or json".to_owned(),
-        ));
+        return Err(Failure::Input("`verify` has no --format csv: give table, markdown or json".to_owned()));
     }
     if given.published {
         let progress = Progress::start(DRAWS + 1, common.quiet);
         let found = predict(DRAWS, SEED, &|| progress.step());
         drop(progress);
-        let asked = AskedToVerify {
-            published: true,
-            ..AskedToVerify::default()
-        };
+        let asked = AskedToVerify { published: true, ..AskedToVerify::default() };
         return published(found, asked, common);
     }
     let opened = match (&given.case, &given.construct) {
@@ -81,18 +76,15 @@ fn suite(found: Verification, asked: AskedToVerify, common: &Common) -> Result<(
     }
     match failures {
         0 => Ok(()),
-        n => Err(Failure::Other(format!(
-            "{n} of the verification out of tolerance"
-        ))),
+        n => Err(Failure::Other(format!("{n} of the verification out of tolerance"))),
     }
 }
 
 fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Result<(), Failure> {
     match common.format {
-        Format::Markdown => print(&evidence_page(
-            "Predictions beside published bench tests",
-            &[published_markdown(&found)],
-        )),
+        Format::Markdown => {
+            print(&evidence_page("Predictions beside published bench tests", &[published_markdown(&found)]))
+        }
         Format::Json => json(&VerifyDocument::new(asked, None, Some(found))),
         Format::Table | Format::Csv => {
             let mut page = Page::new(common.colour.on_stdout());

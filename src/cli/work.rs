@@ -9,12 +9,7 @@ use rayon::prelude::*;
 
 /// Ties (and pushes) every construct. Each is solved by one thread, so digits do not depend on
 /// how many there are.
-pub(super) fn work(
-    case: &Case,
-    constructs: &[Construct],
-    plan: &ComparePlan,
-    quiet: bool,
-) -> Vec<Compared> {
+pub(super) fn work(case: &Case, constructs: &[Construct], plan: &ComparePlan, quiet: bool) -> Vec<Compared> {
     let progress = Progress::start(constructs.len(), quiet);
     constructs
         .par_iter()

@@ -14,11 +14,7 @@ pub(super) fn arrow(canvas: &mut Canvas, from: Point, to: Point, stroke: Stroke)
     let head = (1.2 + 0.7 * stroke.width).min(0.8 * l);
     let half = 0.38 * head;
     let neck = [to[0] - head * ux, to[1] - head * uy];
-    let wings = [
-        to,
-        [neck[0] - half * uy, neck[1] + half * ux],
-        [neck[0] + half * uy, neck[1] - half * ux],
-    ];
+    let wings = [to, [neck[0] - half * uy, neck[1] + half * ux], [neck[0] + half * uy, neck[1] - half * ux]];
     let shaft = [from, [to[0] - 0.8 * head * ux, to[1] - 0.8 * head * uy]];
     canvas.path(&shaft, casing(stroke));
     canvas.outline(&wings, casing(Stroke::solid(stroke.colour, 0.0)));

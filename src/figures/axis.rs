@@ -29,31 +29,19 @@ impl Scale {
         };
         let step = round_step(hi - lo, ticks);
         let lo = if lo > -0.002 * (hi - lo) { 0.0 } else { lo };
-        Self {
-            lo: (4.0 * lo / step).floor() * step / 4.0,
-            hi: (2.0 * hi / step - 1e-9).ceil() * step / 2.0,
-            step,
-        }
+        Self { lo: (4.0 * lo / step).floor() * step / 4.0, hi: (2.0 * hi / step - 1e-9).ceil() * step / 2.0, step }
     }
 
     /// From zero to exactly `hi`.
     pub fn exact(hi: f64, ticks: usize) -> Self {
         let hi = if hi.is_finite() && hi > 0.0 { hi } else { 1.0 };
-        Self {
-            lo: 0.0,
-            hi,
-            step: round_step(hi, ticks),
-        }
+        Self { lo: 0.0, hi, step: round_step(hi, ticks) }
     }
 
     /// From `lo` to `hi`, both exactly; one value alone gets some room about it.
     pub fn between(lo: f64, hi: f64, ticks: usize) -> Self {
         let (lo, hi) = apart(lo, hi);
-        Self {
-            lo,
-            hi,
-            step: round_step(hi - lo, ticks),
-        }
+        Self { lo, hi, step: round_step(hi - lo, ticks) }
     }
 
     /// From below the data to above them, both to half a step; zero need not be there.
@@ -76,11 +64,7 @@ impl Scale {
 
     /// Room left of an upright axis for its title and numbers, mm.
     pub fn room(&self, set: &Type) -> f64 {
-        let numbers = self
-            .ticks()
-            .iter()
-            .map(|t| set.width(&self.words(*t)))
-            .fold(0.0, f64::max);
+        let numbers = self.ticks().iter().map(|t| set.width(&self.words(*t))).fold(0.0, f64::max);
         1.0 + set.capital() + 2.2 + numbers + 1.3
     }
 
@@ -149,21 +133,11 @@ impl Plot {
 
     /// Draws the left and lower axis with ticks, words and titles (empty: none). The title of the
     /// vertical axis is centred at `x_of_title`.
-    pub fn axes(
-        &self,
-        canvas: &mut Canvas,
-        theme: &Theme,
-        titles: [&str; 2],
-        x_of_title: f64,
-        words_below: bool,
-    ) {
+    pub fn axes(&self, canvas: &mut Canvas, theme: &Theme, titles: [&str; 2], x_of_title: f64, words_below: bool) {
         let a = self.area;
         let axis = Stroke::solid(theme.ink, theme.hair);
         let set = Type::new(theme.text, theme.ink);
-        canvas.path(
-            &[[a.x, a.y], [a.x, a.bottom()], [a.right(), a.bottom()]],
-            axis,
-        );
+        canvas.path(&[[a.x, a.y], [a.x, a.bottom()], [a.right(), a.bottom()]], axis);
         if self.y.lo < 0.0 {
             let zero = self.at(0.0, 0.0)[1];
             canvas.line([a.x, zero], [a.right(), zero], axis);
@@ -171,30 +145,19 @@ impl Plot {
         for tick in self.y.ticks() {
             let p = self.at(self.x.lo, tick);
             canvas.line([p[0] - 0.8, p[1]], p, axis);
-            canvas.text(
-                &self.y.words(tick),
-                [p[0] - 1.3, p[1] + 0.5 * set.capital()],
-                set.align(Align::Right),
-            );
+            canvas.text(&self.y.words(tick), [p[0] - 1.3, p[1] + 0.5 * set.capital()], set.align(Align::Right));
         }
         for tick in self.x.ticks() {
             let p = self.at(tick, self.y.lo);
             canvas.line(p, [p[0], p[1] + 0.8], axis);
             if words_below {
-                canvas.text(
-                    &self.x.words(tick),
-                    [p[0], p[1] + 1.4 + set.capital()],
-                    set.align(Align::Centre),
-                );
+                canvas.text(&self.x.words(tick), [p[0], p[1] + 1.4 + set.capital()], set.align(Align::Centre));
             }
         }
         if !titles[0].is_empty() {
             canvas.text(
                 titles[0],
-                [
-                    a.x + 0.5 * a.w,
-                    a.bottom() + 2.6 + 2.0 * set.capital() + 0.7,
-                ],
+                [a.x + 0.5 * a.w, a.bottom() + 2.6 + 2.0 * set.capital() + 0.7],
                 set.align(Align::Centre),
             );
         }

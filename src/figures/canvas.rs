@@ -28,20 +28,12 @@ pub(crate) struct Stroke {
 impl Stroke {
     /// A solid line.
     pub fn solid(colour: Colour, width: f64) -> Self {
-        Self {
-            colour,
-            width,
-            dash: &[],
-        }
+        Self { colour, width, dash: &[] }
     }
 
     /// A dashed line.
     pub fn dashed(colour: Colour, width: f64, dash: &'static [f64]) -> Self {
-        Self {
-            colour,
-            width,
-            dash,
-        }
+        Self { colour, width, dash }
     }
 }
 
@@ -63,11 +55,7 @@ pub(crate) struct Canvas {
 impl Canvas {
     /// An empty sheet, sizes in mm.
     pub fn new(width: f64, height: f64) -> Self {
-        Self {
-            width,
-            height,
-            marks: Vec::new(),
-        }
+        Self { width, height, marks: Vec::new() }
     }
 
     /// Its width, mm.
@@ -153,8 +141,7 @@ impl Canvas {
         if text.is_empty() {
             return;
         }
-        self.marks
-            .push(Mark::Words(text.to_owned(), at, set, false));
+        self.marks.push(Mark::Words(text.to_owned(), at, set, false));
     }
 
     /// Words on a patch of paper, so that strokes below do not run through them.
@@ -165,12 +152,7 @@ impl Canvas {
 
     /// Words running upward, centred on `at`, which lies on their base line.
     pub fn text_upward(&mut self, text: &str, at: Point, set: Type) {
-        self.marks.push(Mark::Words(
-            text.to_owned(),
-            at,
-            set.align(Align::Centre),
-            true,
-        ));
+        self.marks.push(Mark::Words(text.to_owned(), at, set.align(Align::Centre), true));
     }
 
     /// The SVG: header in mm, title and description for screen readers, our mark, and the drawing.
@@ -212,19 +194,12 @@ impl Canvas {
 }
 
 fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
 /// Corners of a rectangle.
 pub(crate) fn corners(r: Rect) -> [Point; 4] {
-    [
-        [r.x, r.y],
-        [r.right(), r.y],
-        [r.right(), r.bottom()],
-        [r.x, r.bottom()],
-    ]
+    [[r.x, r.y], [r.right(), r.y], [r.right(), r.bottom()], [r.x, r.bottom()]]
 }
 
 fn units(mm: f64) -> i32 {
@@ -245,33 +220,24 @@ fn style(colour: Colour, width_pt: f64, filled: bool) -> ShapeStyle {
 
 fn draw(backend: &mut SVGBackend<'_>, mark: &Mark) -> bool {
     let done = match mark {
-        Mark::Path(points, stroke) => backend.draw_path(
-            points.iter().copied().map(on_grid),
-            &style(stroke.colour, stroke.width, false),
-        ),
-        Mark::Area(points, colour) => backend.fill_polygon(
-            points.iter().copied().map(on_grid),
-            &style(*colour, 0.0, true),
-        ),
+        Mark::Path(points, stroke) => {
+            backend.draw_path(points.iter().copied().map(on_grid), &style(stroke.colour, stroke.width, false))
+        }
+        Mark::Area(points, colour) => {
+            backend.fill_polygon(points.iter().copied().map(on_grid), &style(*colour, 0.0, true))
+        }
         Mark::Circle(centre, radius, stroke) => backend.draw_circle(
             on_grid(*centre),
             units(*radius).max(1) as u32,
             &style(stroke.colour, stroke.width, false),
             false,
         ),
-        Mark::Disc(centre, radius, colour) => backend.draw_circle(
-            on_grid(*centre),
-            units(*radius).max(1) as u32,
-            &style(*colour, 0.0, true),
-            true,
-        ),
+        Mark::Disc(centre, radius, colour) => {
+            backend.draw_circle(on_grid(*centre), units(*radius).max(1) as u32, &style(*colour, 0.0, true), true)
+        }
         Mark::Words(text, at, set, upward) => {
             let size = (set.size * PT * GRID).round();
-            let transform = if *upward {
-                FontTransform::Rotate270
-            } else {
-                FontTransform::None
-            };
+            let transform = if *upward { FontTransform::Rotate270 } else { FontTransform::None };
             let h = match set.align {
                 Align::Left => HPos::Left,
                 Align::Centre => HPos::Center,
@@ -280,22 +246,13 @@ fn draw(backend: &mut SVGBackend<'_>, mark: &Mark) -> bool {
             // The backend divides sizes by 1.24 and hangs a text "at the top" 0.76 em below its
             // point: the one of its three shifts that every renderer reads alike. Taken back here,
             // the base line runs through the point.
-            let font = (FAMILY, given_size(size))
-                .into_font()
-                .style(set.face.style())
-                .transform(transform);
+            let font = (FAMILY, given_size(size)).into_font().style(set.face.style()).transform(transform);
             let colour = RGBColor(set.colour.0, set.colour.1, set.colour.2);
-            let text_style = TextStyle::from(font)
-                .color(&colour)
-                .pos(Pos::new(h, VPos::Top));
+            let text_style = TextStyle::from(font).color(&colour).pos(Pos::new(h, VPos::Top));
             let (x, y) = on_grid(*at);
             let shift = (0.76 * size).round() as i32;
             // A turned text is turned about its point, its shift with it.
-            let point = if *upward {
-                (x - shift, y)
-            } else {
-                (x, y - shift)
-            };
+            let point = if *upward { (x - shift, y) } else { (x, y - shift) };
             backend.draw_text(text, &text_style, point)
         }
     };
@@ -305,10 +262,7 @@ fn draw(backend: &mut SVGBackend<'_>, mark: &Mark) -> bool {
 /// The size that the backend, dividing by 1.24, turns into exactly `size`.
 fn given_size(size: f64) -> f64 {
     let near = size * 1.24;
-    [near, near.next_up(), near.next_down()]
-        .into_iter()
-        .find(|s| s / 1.24 == size)
-        .unwrap_or(near)
+    [near, near.next_up(), near.next_down()].into_iter().find(|s| s / 1.24 == size).unwrap_or(near)
 }
 
 /// Cuts a polyline into the "on" pieces of a dash pattern.
@@ -323,10 +277,7 @@ fn dashes(points: &[Point], pattern: &[f64]) -> Vec<Vec<Point>> {
         while length - done > left {
             done += left;
             let s = done / length;
-            let p = [
-                from[0] + (to[0] - from[0]) * s,
-                from[1] + (to[1] - from[1]) * s,
-            ];
+            let p = [from[0] + (to[0] - from[0]) * s, from[1] + (to[1] - from[1]) * s];
             if on {
                 piece.push(p);
                 pieces.push(std::mem::take(&mut piece));

@@ -36,11 +36,7 @@ impl Colour {
     #[must_use]
     pub fn to_grey(self) -> Self {
         let y = self.luminance();
-        let encoded = if y <= 0.003_130_8 {
-            12.92 * y
-        } else {
-            1.055 * y.powf(1.0 / 2.4) - 0.055
-        };
+        let encoded = if y <= 0.003_130_8 { 12.92 * y } else { 1.055 * y.powf(1.0 / 2.4) - 0.055 };
         let level = (255.0 * encoded).round() as u8;
         Self(level, level, level)
     }
@@ -48,24 +44,14 @@ impl Colour {
     /// Lightness L*, 0 (black) to 100 (white): CIE 1976, from the luminance.
     pub fn lightness(self) -> f64 {
         let y = self.luminance();
-        if y > 216.0 / 24389.0 {
-            116.0 * y.cbrt() - 16.0
-        } else {
-            y * 24389.0 / 27.0
-        }
+        if y > 216.0 / 24389.0 { 116.0 * y.cbrt() - 16.0 } else { y * 24389.0 / 27.0 }
     }
 
     /// Mixes in `share` (0 to 1) of another colour, linearly in sRGB values.
     #[must_use]
     pub fn mix(self, other: Self, share: f64) -> Self {
-        let blend = |a: u8, b: u8| {
-            (f64::from(a) + (f64::from(b) - f64::from(a)) * share.clamp(0.0, 1.0)).round() as u8
-        };
-        Self(
-            blend(self.0, other.0),
-            blend(self.1, other.1),
-            blend(self.2, other.2),
-        )
+        let blend = |a: u8, b: u8| (f64::from(a) + (f64::from(b) - f64::from(a)) * share.clamp(0.0, 1.0)).round() as u8;
+        Self(blend(self.0, other.0), blend(self.1, other.1), blend(self.2, other.2))
     }
 
     /// A tint toward white.
@@ -84,11 +70,7 @@ impl Colour {
     pub fn luminance(self) -> f64 {
         let linear = |c: u8| {
             let c = f64::from(c) / 255.0;
-            if c <= 0.040_45 {
-                c / 12.92
-            } else {
-                ((c + 0.055) / 1.055).powf(2.4)
-            }
+            if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
         };
         0.2126 * linear(self.0) + 0.7152 * linear(self.1) + 0.0722 * linear(self.2)
     }
@@ -106,11 +88,7 @@ impl Colour {
         let q = (lightness - 0.089_484_177_5 * a - 1.291_485_548 * b).powi(3);
         let encode = |v: f64| {
             let v = v.clamp(0.0, 1.0);
-            let v = if v <= 0.003_130_8 {
-                12.92 * v
-            } else {
-                1.055 * v.powf(1.0 / 2.4) - 0.055
-            };
+            let v = if v <= 0.003_130_8 { 12.92 * v } else { 1.055 * v.powf(1.0 / 2.4) - 0.055 };
             (255.0 * v).round() as u8
         };
         Self(

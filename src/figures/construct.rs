@@ -62,11 +62,7 @@ impl Scene<'_> {
     pub fn title(&self, canvas: &mut Canvas, area: Rect, letter: &str, words: &str) {
         let set = Type::new(self.theme.title, self.theme.ink).face(Face::Bold);
         canvas.text(letter, [area.x + 0.6, area.y + 3.4], set);
-        canvas.text(
-            words,
-            [area.x + 4.0, area.y + 3.4],
-            Type::new(self.theme.text, self.theme.ink),
-        );
+        canvas.text(words, [area.x + 4.0, area.y + 3.4], Type::new(self.theme.text, self.theme.ink));
     }
 }
 
@@ -74,12 +70,7 @@ impl Scene<'_> {
 /// the bed through the fragment's middle, (c) the pressure on the bed seen square to it. A left
 /// shoulder is drawn mirrored, its directions written where they then are.
 pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &Theme) -> Figure {
-    let scene = Scene {
-        case,
-        construct,
-        tied,
-        theme,
-    };
+    let scene = Scene { case, construct, tied, theme };
     // Millimetres on the page per millimetre of bone: as large as a usual socket allows.
     let circle = if theme.is_wide() { 46.0 } else { 40.0 };
     let scale = circle / (2.0 * en_face::reach(&scene));
@@ -90,50 +81,20 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
         let height = face_height.max(section_height + bed_height + 3.0);
         let mut canvas = Canvas::new(theme.width, height);
         let right = theme.width - split - 3.0;
-        en_face::draw(
-            &mut canvas,
-            &scene,
-            Rect::new(0.0, 0.0, split, height),
-            scale,
-            ["a", EN_FACE],
-        );
-        section::draw(
-            &mut canvas,
-            &scene,
-            Rect::new(split + 3.0, 0.0, right, section_height),
-        );
-        pressure::draw(
-            &mut canvas,
-            &scene,
-            Rect::new(split + 3.0, height - bed_height, right, bed_height),
-        );
+        en_face::draw(&mut canvas, &scene, Rect::new(0.0, 0.0, split, height), scale, ["a", EN_FACE]);
+        section::draw(&mut canvas, &scene, Rect::new(split + 3.0, 0.0, right, section_height));
+        pressure::draw(&mut canvas, &scene, Rect::new(split + 3.0, height - bed_height, right, bed_height));
         canvas
     } else {
         let w = theme.width;
         let (second, third) = (face_height + 2.0, face_height + section_height + 4.0);
         let mut canvas = Canvas::new(w, third + bed_height);
-        en_face::draw(
-            &mut canvas,
-            &scene,
-            Rect::new(0.0, 0.0, w, face_height),
-            scale,
-            ["a", EN_FACE],
-        );
-        section::draw(
-            &mut canvas,
-            &scene,
-            Rect::new(0.0, second, w, section_height),
-        );
+        en_face::draw(&mut canvas, &scene, Rect::new(0.0, 0.0, w, face_height), scale, ["a", EN_FACE]);
+        section::draw(&mut canvas, &scene, Rect::new(0.0, second, w, section_height));
         pressure::draw(&mut canvas, &scene, Rect::new(0.0, third, w, bed_height));
         canvas
     };
-    Figure::new(
-        &format!("construct-{}", construct.name),
-        canvas,
-        csv(tied),
-        caption(&scene),
-        alt(&scene),
-    )
+    Figure::new(&format!("construct-{}", construct.name), canvas, csv(tied), caption(&scene), alt(&scene))
 }
 
 fn point_words(kind: PointKind) -> &'static str {
@@ -147,9 +108,7 @@ fn point_words(kind: PointKind) -> &'static str {
 }
 
 fn csv(tied: &TiedState) -> String {
-    let mut csv = Csv::new(&[
-        "kind", "name", "point", "x_mm", "y_mm", "z_mm", "t_mm", "m_mm", "value", "unit",
-    ]);
+    let mut csv = Csv::new(&["kind", "name", "point", "x_mm", "y_mm", "z_mm", "t_mm", "m_mm", "value", "unit"]);
     let blank = String::new;
     for a in &tied.anchors {
         let [x, y, z] = a.place.map(|v| v.to_string());
@@ -251,12 +210,8 @@ fn alt(scene: &Scene<'_>) -> String {
             format!("{} ({}) at {}", l.name, stops.join(", "), limb::newtons(l))
         })
         .collect();
-    let anchors: Vec<String> = scene
-        .tied
-        .anchors
-        .iter()
-        .map(|a| format!("{} pulled with {:.0} N", a.name, a.force))
-        .collect();
+    let anchors: Vec<String> =
+        scene.tied.anchors.iter().map(|a| format!("{} pulled with {:.0} N", a.name, a.force)).collect();
     format!(
         "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {}. Limbs: {}.{} Bed compression {:.0} N, peak pressure {:.2} MPa, {:.0} % of the bed in contact.",
         anchors.join("; "),

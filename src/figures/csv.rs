@@ -4,11 +4,7 @@ use std::fmt::Write as _;
 
 /// A field, quoted when it must be.
 pub(crate) fn field(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
+    if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
 }
 
 /// A table of numbers and words under one header.
@@ -20,9 +16,7 @@ pub(crate) struct Csv {
 impl Csv {
     /// Starts with the header row.
     pub fn new(header: &[&str]) -> Self {
-        let mut csv = Self {
-            text: String::new(),
-        };
+        let mut csv = Self { text: String::new() };
         csv.row(header.iter().map(|h| (*h).to_owned()));
         csv
     }

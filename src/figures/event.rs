@@ -106,17 +106,9 @@ pub(crate) fn symbol(canvas: &mut Canvas, kind: EventKind, at: Point, colour: Co
             canvas.line([x - d, y - d], [x + d, y + d], stroke);
             canvas.line([x - d, y + d], [x + d, y - d], stroke);
         }
-        EventKind::Step => closed(
-            canvas,
-            &[
-                [x - r, y - r],
-                [x, y - r],
-                [x, y],
-                [x + r, y],
-                [x + r, y + r],
-                [x - r, y + r],
-            ],
-        ),
+        EventKind::Step => {
+            closed(canvas, &[[x - r, y - r], [x, y - r], [x, y], [x + r, y], [x + r, y + r], [x - r, y + r]])
+        }
         EventKind::Jump => {
             let star: Vec<Point> = (0..10)
                 .map(|k| {

@@ -23,13 +23,7 @@ pub struct Figure {
 }
 
 impl Figure {
-    pub(crate) fn new(
-        name: &str,
-        canvas: Canvas,
-        csv: String,
-        caption: String,
-        alt: String,
-    ) -> Self {
+    pub(crate) fn new(name: &str, canvas: Canvas, csv: String, caption: String, alt: String) -> Self {
         let name = slug(name);
         Self {
             width_mm: canvas.width(),

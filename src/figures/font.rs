@@ -61,31 +61,19 @@ pub fn font_database() -> Arc<Database> {
 
 /// The cuts of the vendored font for a page: weight, style, and the bytes of the file (TrueType).
 pub fn font_faces() -> [(&'static str, &'static str, &'static [u8]); 3] {
-    [
-        ("normal", "normal", REGULAR),
-        ("bold", "normal", BOLD),
-        ("normal", "italic", ITALIC),
-    ]
+    [("normal", "normal", REGULAR), ("bold", "normal", BOLD), ("normal", "italic", ITALIC)]
 }
 
 /// Advance width of a text in em, kerning included.
 pub(crate) fn width_in_em(text: &str, face: Face) -> f64 {
     static REGISTER: Once = Once::new();
     REGISTER.call_once(|| {
-        for (style, data) in [
-            (FontStyle::Normal, REGULAR),
-            (FontStyle::Bold, BOLD),
-            (FontStyle::Italic, ITALIC),
-        ] {
+        for (style, data) in [(FontStyle::Normal, REGULAR), (FontStyle::Bold, BOLD), (FontStyle::Italic, ITALIC)] {
             // Cannot fail: the bytes are vendored, and the tests measure with them.
             let _ = register_font("Liberation Sans", style, data);
         }
     });
-    let desc = FontDesc::new(
-        FontFamily::Name("Liberation Sans"),
-        1000.0 * LINE,
-        face.style(),
-    );
+    let desc = FontDesc::new(FontFamily::Name("Liberation Sans"), 1000.0 * LINE, face.style());
     match desc.layout_box(text) {
         Ok((_, (width, _))) => f64::from(width) / 1000.0,
         Err(_) => 0.6 * text.chars().count() as f64,

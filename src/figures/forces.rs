@@ -34,11 +34,7 @@ const ROUND: f64 = 5.0;
 pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
     let panels = Panels::new(theme, subjects, theme.width, LEAST);
     let small = Type::new(theme.small, theme.ink);
-    let longest = subjects
-        .iter()
-        .flat_map(|s| arrows(case, s))
-        .map(|(_, force)| force.norm())
-        .fold(0.0, f64::max);
+    let longest = subjects.iter().flat_map(|s| arrows(case, s)).map(|(_, force)| force.norm()).fold(0.0, f64::max);
     let mut per_newton = LONGEST / longest.max(1e-6);
     let mut layout = Layout::new(case, subjects, per_newton);
     while layout.wide() > panels.width && per_newton * longest > 4.0 {
@@ -56,43 +52,16 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
         let area = panels.area(k, tall);
         let upper = Rect::new(area.x, area.y, area.w, layout.section[1]);
         let lower = Rect::new(area.x, upper.bottom(), area.w, layout.square[1]);
-        draw(
-            &mut canvas,
-            case,
-            subject,
-            theme,
-            &layout.section_view(case, upper),
-            true,
-            per_newton,
-        );
-        draw(
-            &mut canvas,
-            case,
-            subject,
-            theme,
-            &layout.square_view(case, lower),
-            false,
-            per_newton,
-        );
+        draw(&mut canvas, case, subject, theme, &layout.section_view(case, upper), true, per_newton);
+        draw(&mut canvas, case, subject, theme, &layout.square_view(case, lower), false, per_newton);
         panels.title(&mut canvas, theme, k, tall);
-        columns.draw(
-            &mut canvas,
-            theme,
-            &lists[k],
-            [area.x, lower.bottom() + 1.0],
-        );
+        columns.draw(&mut canvas, theme, &lists[k], [area.x, lower.bottom() + 1.0]);
     }
     if subjects.is_empty() {
         let set = Type::new(theme.text, theme.muted);
         canvas.text("no construct was held", [2.0, 10.0], set);
     } else {
-        scales(
-            &mut canvas,
-            theme,
-            panels.height(tall).max(16.0) + foot,
-            longest,
-            per_newton,
-        );
+        scales(&mut canvas, theme, panels.height(tall).max(16.0) + foot, longest, per_newton);
     }
     Figure::new(
         "forces",
@@ -151,11 +120,7 @@ impl Layout {
 
     fn section_view(&self, case: &Case, area: Rect) -> View {
         let f = &case.fragment;
-        let side = if f.outward.x < 0.0 {
-            -mirror(case)
-        } else {
-            mirror(case)
-        };
+        let side = if f.outward.x < 0.0 { -mirror(case) } else { mirror(case) };
         View {
             origin: [
                 area.x + 0.5 * area.w - side * SCALE * 0.5 * (self.e[0] + self.e[1]),
@@ -167,11 +132,7 @@ impl Layout {
     }
 
     fn square_view(&self, case: &Case, area: Rect) -> View {
-        View {
-            origin: [area.x + 0.5 * area.w, area.y + ROUND - SCALE * self.m[0]],
-            scale: SCALE,
-            mirror: mirror(case),
-        }
+        View { origin: [area.x + 0.5 * area.w, area.y + ROUND - SCALE * self.m[0]], scale: SCALE, mirror: mirror(case) }
     }
 }
 
@@ -197,23 +158,12 @@ fn draw(
 ) {
     let f = &case.fragment;
     let flat = |p: Vec3| {
-        if section {
-            [p.dot(&f.outward), p.z]
-        } else {
-            [p.dot(&f.along), -p.dot(&f.down)]
-        }
+        if section { [p.dot(&f.outward), p.z] } else { [p.dot(&f.along), -p.dot(&f.down)] }
     };
     // Bed coordinates count from the middle of the chord.
-    let origin = if section {
-        Vec3::zeros()
-    } else {
-        f.bed_origin()
-    };
+    let origin = if section { Vec3::zeros() } else { f.bed_origin() };
     let shape: Vec<Point> = if section {
-        bone::fragment_section(f)
-            .iter()
-            .map(|p| view.page(p[0], p[1]))
-            .collect()
+        bone::fragment_section(f).iter().map(|p| view.page(p[0], p[1])).collect()
     } else {
         outline(f).iter().map(|p| view.page(p[0], -p[1])).collect()
     };
@@ -221,20 +171,13 @@ fn draw(
     canvas.outline(&shape, Stroke::solid(theme.muted, theme.hair));
     if section {
         let (lip, margin) = ([f.chord_distance, f.chord_height], bone::margin(f));
-        canvas.line(
-            view.page(lip[0], lip[1]),
-            view.page(margin[0], margin[1]),
-            Stroke::solid(theme.ink, 1.3),
-        );
+        canvas.line(view.page(lip[0], lip[1]), view.page(margin[0], margin[1]), Stroke::solid(theme.ink, 1.3));
     }
     let page = |from: Vec3, force: Vec3| -> [Point; 2] {
         let [u, v] = flat(from - origin);
         let [a, b] = flat(force);
         let p = view.page(u, v);
-        [
-            p,
-            [p[0] + view.mirror * a * per_newton, p[1] - b * per_newton],
-        ]
+        [p, [p[0] + view.mirror * a * per_newton, p[1] - b * per_newton]]
     };
     let all = arrows(case, subject);
     let drawn: Vec<[Point; 2]> = all.iter().map(|(p, force)| page(*p, *force)).collect();
@@ -245,12 +188,7 @@ fn draw(
     let acting = acts(case, subject);
     let groups = groups(acting.iter().map(|act| act.group));
     let last = drawn.len() - 1;
-    arrow(
-        canvas,
-        drawn[last][0],
-        drawn[last][1],
-        Stroke::solid(theme.ink, 1.7),
-    );
+    arrow(canvas, drawn[last][0], drawn[last][1], Stroke::solid(theme.ink, 1.7));
     let mut numbers = Vec::new();
     for (k, (act, ends)) in acting.iter().zip(&drawn).enumerate() {
         let colour = theme.group(act.group, &groups);
@@ -275,11 +213,7 @@ fn draw(
         let low = view.page(0.0, -depths(f)[1])[1];
         let half = view.scale * f.half_chord;
         for (word, side) in [(plus, view.mirror), (minus, -view.mirror)] {
-            let align = if side > 0.0 {
-                Align::Right
-            } else {
-                Align::Left
-            };
+            let align = if side > 0.0 { Align::Right } else { Align::Left };
             let at = [view.origin[0] + side * (half + 4.0), low];
             let extent = italic.align(align).extent(word, at);
             if clear.is_free(&extent) {
@@ -299,11 +233,7 @@ fn scales(canvas: &mut Canvas, theme: &Theme, low: f64, longest: f64, per_newton
     let x = end + 1.2 + set.width("5 mm of bone") + 6.0;
     let tip = x + newtons * per_newton;
     arrow(canvas, [x, y], [tip, y], Stroke::solid(theme.ink, 1.0));
-    canvas.text(
-        &format!("{newtons} N"),
-        [tip + 1.2, y + 0.5 * set.capital()],
-        set,
-    );
+    canvas.text(&format!("{newtons} N"), [tip + 1.2, y + 0.5 * set.capital()], set);
 }
 
 fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {

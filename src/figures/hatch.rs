@@ -57,9 +57,7 @@ fn levels(polygon: &[Point], across: impl Fn(Point) -> [f64; 2], spacing: f64) -
     let (lo, hi) = polygon
         .iter()
         .map(|p| across(*p)[1])
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-            (l.min(v), h.max(v))
-        });
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
     ((lo / spacing).floor() as i64, (hi / spacing).ceil() as i64)
 }
 
@@ -88,11 +86,7 @@ fn dots(canvas: &mut Canvas, polygon: &[Point], spacing: f64, stroke: Stroke) {
             let from = ((pair[0] + radius) / spacing - offset).ceil() as i64;
             let to = ((pair[1] - radius) / spacing - offset).floor() as i64;
             for i in from..=to {
-                canvas.disc(
-                    [(i as f64 + offset) * spacing, level],
-                    radius,
-                    stroke.colour,
-                );
+                canvas.disc([(i as f64 + offset) * spacing, level], radius, stroke.colour);
             }
         }
     }

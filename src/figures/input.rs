@@ -35,48 +35,18 @@ const NAMED: [(&str, &str, &str, &str); 17] = [
     ("limb", "knot_slack", "knot slack", "knot slack of limbs"),
     ("limb", "knot_limit", "knot limit", "knot limit of limbs"),
     ("anchor", "along_error", "along rim", "anchors, along rim"),
-    (
-        "anchor",
-        "across_error",
-        "across rim",
-        "anchors, across rim",
-    ),
-    (
-        "anchor",
-        "along",
-        "along the chord",
-        "anchors, along the chord",
-    ),
+    ("anchor", "across_error", "across rim", "anchors, across rim"),
+    ("anchor", "along", "along the chord", "anchors, along the chord"),
     ("anchor", "inset", "inset", "anchors, inset"),
-    (
-        "anchor",
-        "beyond",
-        "beyond the exit",
-        "anchors, beyond the exit",
-    ),
-    (
-        "anchor-class",
-        "stiffness",
-        "stiffness",
-        "stiffness of anchors",
-    ),
-    (
-        "strand",
-        "rigidity",
-        "strand rigidity",
-        "rigidity of strands",
-    ),
+    ("anchor", "beyond", "beyond the exit", "anchors, beyond the exit"),
+    ("anchor-class", "stiffness", "stiffness", "stiffness of anchors"),
+    ("strand", "rigidity", "strand rigidity", "rigidity of strands"),
     ("tether", "stiffness", "stiffness", "stiffness of tethers"),
     ("tether", "slack", "slack", "slack of tethers"),
     ("load", "force", "force", "forces"),
     ("screw", "preload", "preload", "preload of screws"),
     ("screw", "foundation", "foundation", "bone about screws"),
-    (
-        "screw",
-        "working_length",
-        "working length",
-        "working length of screws",
-    ),
+    ("screw", "working_length", "working length", "working length of screws"),
     ("screw", "diameter", "diameter", "diameter of screws"),
 ];
 
@@ -87,9 +57,7 @@ pub(crate) fn words(path: &str) -> String {
         let parts: Vec<String> = path.split(" + ").map(words).collect();
         // What they begin with alike is said once.
         let alike = parts[0].find(", ").map_or("", |at| &parts[0][..at + 2]);
-        let rest = parts[1..]
-            .iter()
-            .map(|p| p.strip_prefix(alike).unwrap_or(p).to_owned());
+        let rest = parts[1..].iter().map(|p| p.strip_prefix(alike).unwrap_or(p).to_owned());
         let all: Vec<String> = std::iter::once(parts[0].clone()).chain(rest).collect();
         return all.join(" + ");
     }
@@ -105,16 +73,9 @@ pub(crate) fn words(path: &str) -> String {
             "anchor-class" => " anchors",
             _ => "",
         };
-        return if *name == "*" {
-            named.3.to_owned()
-        } else {
-            format!("{name}{anchor}, {}", named.2)
-        };
+        return if *name == "*" { named.3.to_owned() } else { format!("{name}{anchor}, {}", named.2) };
     }
-    parameter(path).map_or_else(
-        || path.to_owned(),
-        |row| format!("{} ({path})", row.meaning),
-    )
+    parameter(path).map_or_else(|| path.to_owned(), |row| format!("{} ({path})", row.meaning))
 }
 
 #[cfg(test)]
@@ -125,14 +86,8 @@ mod tests {
     fn paths_become_words_and_keep_their_names() {
         assert_eq!(words("limb.bridge-lower.tension"), "bridge-lower, tension");
         assert_eq!(words("limb.*.tension"), "tension of limbs");
-        assert_eq!(
-            words("friction.rim + friction.labrum"),
-            "strand friction, rim + labrum"
-        );
-        assert_eq!(
-            words("anchor.medial.along_error"),
-            "medial anchor, along rim"
-        );
+        assert_eq!(words("friction.rim + friction.labrum"), "strand friction, rim + labrum");
+        assert_eq!(words("anchor.medial.along_error"), "medial anchor, along rim");
         assert_eq!(words("no.such"), "no.such");
     }
 }

@@ -30,14 +30,7 @@ impl Clearance {
     /// The first free place for a box of size (w, h) near `at`: on rings of growing distance, the
     /// preferred direction (unit vector, y down) first. The box is then taken. `None` when every
     /// place up to `reach` mm is taken.
-    pub fn place(
-        &mut self,
-        size: [f64; 2],
-        at: Point,
-        toward: Point,
-        near: f64,
-        reach: f64,
-    ) -> Option<Rect> {
+    pub fn place(&mut self, size: [f64; 2], at: Point, toward: Point, near: f64, reach: f64) -> Option<Rect> {
         let first = toward[1].atan2(toward[0]);
         let mut distance = near;
         while distance <= reach {
@@ -50,12 +43,7 @@ impl Clearance {
                     at[0] + dx * (distance + 0.5 * size[0] * dx.abs()),
                     at[1] + dy * (distance + 0.5 * size[1] * dy.abs()),
                 ];
-                let r = Rect::new(
-                    centre[0] - 0.5 * size[0],
-                    centre[1] - 0.5 * size[1],
-                    size[0],
-                    size[1],
-                );
+                let r = Rect::new(centre[0] - 0.5 * size[0], centre[1] - 0.5 * size[1], size[0], size[1]);
                 if self.is_free(&r.grown(0.2)) {
                     self.boxes.push(r);
                     return Some(r);
@@ -85,11 +73,7 @@ pub(crate) fn spread(targets: &[f64], heights: &[f64], lo: f64, hi: f64) -> Vec<
     };
     let mut blocks: Vec<Block> = Vec::new();
     for &i in &order {
-        blocks.push(Block {
-            want: targets[i],
-            height: heights[i],
-            members: 1,
-        });
+        blocks.push(Block { want: targets[i], height: heights[i], members: 1 });
         while blocks.len() > 1 {
             let n = blocks.len();
             if top(&blocks[n - 2]) + blocks[n - 2].height <= top(&blocks[n - 1]) {
@@ -146,10 +130,7 @@ mod tests {
         let centres = spread(&[10.0, 10.1, 30.0, 9.9], &[2.0; 4], 0.0, 40.0);
         assert_eq!(centres, vec![10.0, 12.0, 30.0, 8.0]);
         // Against the lower end they stack up from it.
-        assert_eq!(
-            spread(&[39.9, 40.0], &[2.0; 2], 0.0, 40.0),
-            vec![37.0, 39.0]
-        );
+        assert_eq!(spread(&[39.9, 40.0], &[2.0; 2], 0.0, 40.0), vec![37.0, 39.0]);
     }
 
     #[test]

@@ -35,12 +35,7 @@ pub(crate) struct Type {
 impl Type {
     /// Upright, from the left.
     pub fn new(size: f64, colour: Colour) -> Self {
-        Self {
-            size,
-            colour,
-            face: Face::Regular,
-            align: Align::Left,
-        }
+        Self { size, colour, face: Face::Regular, align: Align::Left }
     }
 
     /// The same, aligned otherwise.

@@ -29,44 +29,25 @@ pub fn pressure_maps(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Fi
     let note = small.leading() + 1.2;
     let deep = scale * (hi - lo);
     let tall = (note + deep + 3.0).max(2.2 * small.leading() + 24.0);
-    let peak = subjects
-        .iter()
-        .map(|s| s.tied.bed.peak_pressure)
-        .fold(0.0, f64::max);
+    let peak = subjects.iter().map(|s| s.tied.bed.peak_pressure).fold(0.0, f64::max);
     let levels = Levels::up_to(peak);
     let foot = small.leading() + 2.4;
     let mut canvas = Canvas::new(theme.width, panels.height(tall).max(34.0) + foot);
     for (k, subject) in subjects.iter().enumerate() {
         let area = panels.area(k, tall);
-        let scene = Scene {
-            case,
-            construct: subject.construct,
-            tied: subject.tied,
-            theme,
-        };
-        let view = View {
-            origin: [area.x + 0.5 * area.w, area.y + note + 1.2 - scale * lo],
-            scale,
-            mirror: mirror(case),
-        };
+        let scene = Scene { case, construct: subject.construct, tied: subject.tied, theme };
+        let view =
+            View { origin: [area.x + 0.5 * area.w, area.y + note + 1.2 - scale * lo], scale, mirror: mirror(case) };
         map(&mut canvas, &scene, &view, levels);
         panels.title(&mut canvas, theme, k, tall);
-        canvas.text(
-            &words(subject),
-            [area.x + 0.5 * area.w, area.y + small.capital()],
-            small.align(Align::Centre),
-        );
+        canvas.text(&words(subject), [area.x + 0.5 * area.w, area.y + small.capital()], small.align(Align::Centre));
         // The bed is deepest in its middle: its lower corners are free.
         let [plus, minus] = ends(f);
         let italic = small.face(Face::Italic);
         let low = view.page(0.0, -hi)[1];
         let half = scale * f.half_chord;
         for (word, side) in [(plus, view.mirror), (minus, -view.mirror)] {
-            let align = if side > 0.0 {
-                Align::Right
-            } else {
-                Align::Left
-            };
+            let align = if side > 0.0 { Align::Right } else { Align::Left };
             let at = [view.origin[0] + side * (half + 1.5), low];
             canvas.text(word, at, italic.align(align));
         }
@@ -93,12 +74,7 @@ pub fn pressure_maps(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Fi
 
 fn words(subject: &Subject<'_>) -> String {
     let bed = &subject.tied.bed;
-    format!(
-        "{:.0} N, {:.0} % in contact, peak {:.1} MPa",
-        bed.compression,
-        100.0 * bed.contact,
-        bed.peak_pressure
-    )
+    format!("{:.0} N, {:.0} % in contact, peak {:.1} MPa", bed.compression, 100.0 * bed.contact, bed.peak_pressure)
 }
 
 fn csv(subjects: &[Subject<'_>]) -> String {
@@ -118,12 +94,6 @@ fn csv(subjects: &[Subject<'_>]) -> String {
 }
 
 fn alt(subjects: &[Subject<'_>]) -> String {
-    let rows: Vec<String> = subjects
-        .iter()
-        .map(|s| format!("{}: {}", s.construct.name, words(s)))
-        .collect();
-    format!(
-        "Maps of the pressure on the bed, side by side. {}.",
-        rows.join("; ")
-    )
+    let rows: Vec<String> = subjects.iter().map(|s| format!("{}: {}", s.construct.name, words(s))).collect();
+    format!("Maps of the pressure on the bed, side by side. {}.", rows.join("; "))
 }

@@ -5,26 +5,11 @@ use super::colour::Colour;
 use super::rect::Point;
 
 /// Corners of the shapes and the turn of the first (degrees from the right, clockwise): disc first.
-const SHAPES: [(usize, f64); 7] = [
-    (0, 0.0),
-    (4, 45.0),
-    (3, -90.0),
-    (4, 0.0),
-    (3, 90.0),
-    (6, 0.0),
-    (5, -90.0),
-];
+const SHAPES: [(usize, f64); 7] = [(0, 0.0), (4, 45.0), (3, -90.0), (4, 0.0), (3, 90.0), (6, 0.0), (5, -90.0)];
 
 /// Draws the marker of a series, of a disc's radius `r` (mm), filled with `fill` and edged with
 /// `edge`.
-pub(crate) fn marker(
-    canvas: &mut Canvas,
-    series: usize,
-    at: Point,
-    r: f64,
-    fill: Colour,
-    edge: Stroke,
-) {
+pub(crate) fn marker(canvas: &mut Canvas, series: usize, at: Point, r: f64, fill: Colour, edge: Stroke) {
     let (corners, turn) = SHAPES[series % SHAPES.len()];
     if corners == 0 {
         canvas.disc(at, r, fill);

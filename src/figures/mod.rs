@@ -52,8 +52,7 @@ pub use png::PngError;
 pub use resistance::resistance;
 pub use rose::rose;
 pub use scatter::{
-    scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals,
-    scatter_ranking,
+    scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals, scatter_ranking,
 };
 pub use shares::who_resists;
 pub use sheet::comparison_sheet;
@@ -62,8 +61,6 @@ pub use subject::Subject;
 pub(crate) use sweep::sweep_drawn;
 pub use sweep::{sweep_figures, sweep_lines, sweep_map};
 pub use theme::Theme;
-pub use tie::{
-    TieAnimation, tie_animation, tie_residuals, tie_strip, tie_strips, tie_tensions, write_tie,
-};
+pub use tie::{TieAnimation, tie_animation, tie_residuals, tie_strip, tie_strips, tie_tensions, write_tie};
 pub use ways::stiffness_ellipses;
 pub use write::{Format, WriteError};

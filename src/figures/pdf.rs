@@ -22,12 +22,8 @@ pub(crate) fn render(figure: &Figure) -> Result<Vec<u8>, PngError> {
         font_family: "Liberation Sans".to_owned(),
         ..usvg::Options::default()
     };
-    let tree =
-        usvg::Tree::from_str(&figure.svg, &options).map_err(|e| PngError::Render(e.to_string()))?;
-    let (w, h) = (
-        (figure.width_mm * PT) as f32,
-        (figure.height_mm * PT) as f32,
-    );
+    let tree = usvg::Tree::from_str(&figure.svg, &options).map_err(|e| PngError::Render(e.to_string()))?;
+    let (w, h) = ((figure.width_mm * PT) as f32, (figure.height_mm * PT) as f32);
     let mut document = Document::new();
     document.set_metadata(
         Metadata::new()
@@ -42,12 +38,8 @@ pub(crate) fn render(figure: &Figure) -> Result<Vec<u8>, PngError> {
     let mut page = document.start_page_with(settings);
     let mut surface = page.surface();
     let size = Size::from_wh(w, h).ok_or_else(|| fail("it has no size"))?;
-    surface
-        .draw_svg(&tree, size, SvgSettings::default())
-        .ok_or_else(|| fail("its drawing could not be laid out"))?;
+    surface.draw_svg(&tree, size, SvgSettings::default()).ok_or_else(|| fail("its drawing could not be laid out"))?;
     surface.finish();
     page.finish();
-    document
-        .finish()
-        .map_err(|e| PngError::Render(format!("{e:?}")))
+    document.finish().map_err(|e| PngError::Render(format!("{e:?}")))
 }

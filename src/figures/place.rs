@@ -18,12 +18,7 @@ use crate::study::result::Place;
 /// Every figure of a search, in the order in which a reader meets them: before and after, how far the
 /// anchors may wander (when it was mapped), the front (when two objectives were asked for), and how the
 /// search went.
-pub fn place_figures(
-    case: &Case,
-    construct: &Construct,
-    found: &Place,
-    style: Style,
-) -> Vec<Figure> {
+pub fn place_figures(case: &Case, construct: &Construct, found: &Place, style: Style) -> Vec<Figure> {
     let (single, double) = (style.single(), style.double());
     let mut figures = vec![place_before_after(case, construct, found, &style.drawing())];
     figures.extend(place_wander(case, found, &double));
@@ -35,12 +30,7 @@ pub fn place_figures(
 
 /// The construct as given and as found, en face beside each other on one scale, with the objective
 /// written at each and the way of each anchor.
-pub fn place_before_after(
-    case: &Case,
-    construct: &Construct,
-    found: &Place,
-    theme: &Theme,
-) -> Figure {
+pub fn place_before_after(case: &Case, construct: &Construct, found: &Place, theme: &Theme) -> Figure {
     before_after::before_after(case, construct, found, theme)
 }
 
@@ -54,8 +44,7 @@ pub fn place_wander(case: &Case, found: &Place, theme: &Theme) -> Option<Figure>
 /// without a second objective.
 pub fn place_front(case: &Case, found: &Place, theme: &Theme) -> Option<Figure> {
     let front = found.front.as_ref()?;
-    (!front.points.is_empty() && found.aims.len() > 1)
-        .then(|| front::front(case, found, front, theme))
+    (!front.points.is_empty() && found.aims.len() > 1).then(|| front::front(case, found, front, theme))
 }
 
 /// The best design so far against evaluations, one curve a start.

@@ -26,8 +26,7 @@ pub(crate) fn render(figure: &Figure, dpi: u32) -> Result<Vec<u8>, PngError> {
     let per_mm = f64::from(dpi) / 25.4;
     let width = (figure.width_mm * per_mm).round() as u32;
     let height = (figure.height_mm * per_mm).round() as u32;
-    let plain = encoded(pixels(&figure.svg, width, height)?)
-        .map_err(|e| PngError::Render(e.to_string()))?;
+    let plain = encoded(pixels(&figure.svg, width, height)?).map_err(|e| PngError::Render(e.to_string()))?;
     Ok(with_size_and_mark(&plain, dpi))
 }
 
@@ -40,14 +39,11 @@ pub(crate) fn pixels(svg: &str, width: u32, height: u32) -> Result<tiny_skia::Pi
     };
     let fail = |e: String| PngError::Render(e);
     let tree = usvg::Tree::from_str(svg, &options).map_err(|e| fail(e.to_string()))?;
-    let mut pixels = tiny_skia::Pixmap::new(width, height)
-        .ok_or_else(|| fail(format!("{width} × {height} pixels are too many")))?;
+    let mut pixels =
+        tiny_skia::Pixmap::new(width, height).ok_or_else(|| fail(format!("{width} × {height} pixels are too many")))?;
     pixels.fill(tiny_skia::Color::WHITE);
     let size = tree.size();
-    let transform = tiny_skia::Transform::from_scale(
-        width as f32 / size.width(),
-        height as f32 / size.height(),
-    );
+    let transform = tiny_skia::Transform::from_scale(width as f32 / size.width(), height as f32 / size.height());
     resvg::render(&tree, transform, &mut pixels.as_mut());
     Ok(pixels)
 }
@@ -102,11 +98,7 @@ fn checksum(data: &[u8]) -> u32 {
     for byte in data {
         c ^= u32::from(*byte);
         for _ in 0..8 {
-            c = if c & 1 == 1 {
-                0xEDB8_8320 ^ (c >> 1)
-            } else {
-                c >> 1
-            };
+            c = if c & 1 == 1 { 0xEDB8_8320 ^ (c >> 1) } else { c >> 1 };
         }
     }
     !c

@@ -39,18 +39,12 @@ impl Rect {
 
     /// Whether two rectangles share more than an edge.
     pub fn overlaps(&self, other: &Self) -> bool {
-        self.x < other.right()
-            && other.x < self.right()
-            && self.y < other.bottom()
-            && other.y < self.bottom()
+        self.x < other.right() && other.x < self.right() && self.y < other.bottom() && other.y < self.bottom()
     }
 
     /// Whether the other lies wholly inside.
     pub fn contains(&self, other: &Self) -> bool {
-        other.x >= self.x
-            && other.y >= self.y
-            && other.right() <= self.right()
-            && other.bottom() <= self.bottom()
+        other.x >= self.x && other.y >= self.y && other.right() <= self.right() && other.bottom() <= self.bottom()
     }
 
     /// Whether a straight stroke touches the rectangle (Liang–Barsky clipping).

@@ -28,10 +28,7 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
     let room = (0.3 * theme.width).min(40.0);
-    let ends: Vec<End> = pushes
-        .iter()
-        .map(|p| End::new(p, set, small, room, pushes.len() > ROOMY))
-        .collect();
+    let ends: Vec<End> = pushes.iter().map(|p| End::new(p, set, small, room, pushes.len() > ROOMY)).collect();
     let wide = ends.iter().map(|e| e.width).fold(0.0, f64::max);
 
     let (lo, hi) = extent(pushes, |p| p.load);
@@ -41,21 +38,10 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let left = y.room(&set);
     let stack: f64 = ends.iter().map(|e| e.height).sum();
     let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(stack + 2.0);
-    let plot = Plot {
-        area: Rect::new(
-            left,
-            4.6,
-            theme.width - left - wide - 3.0 - lead(pushes.len()),
-            tall,
-        ),
-        x,
-        y,
-    };
+    let plot = Plot { area: Rect::new(left, 4.6, theme.width - left - wide - 3.0 - lead(pushes.len()), tall), x, y };
     let below = 2.6 + 2.0 * set.capital() + 3.4;
-    let kinds: Vec<_> = event::KINDS
-        .into_iter()
-        .filter(|k| pushes.iter().any(|p| drawn(p).any(|e| e.kind == *k)))
-        .collect();
+    let kinds: Vec<_> =
+        event::KINDS.into_iter().filter(|k| pushes.iter().any(|p| drawn(p).any(|e| e.kind == *k))).collect();
     let (key, key_height) = key_places(&kinds, small, theme.width - left - 1.0);
     let height = plot.area.bottom() + below + key_height;
     let mut canvas = Canvas::new(theme.width, height);
@@ -63,41 +49,20 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let direction = pushes.first().map_or("the push", |p| p.direction.as_str());
     for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
         let top = plot.at(at, y.hi);
-        canvas.line(
-            plot.at(at, y.lo),
-            top,
-            Stroke::solid(theme.faint, theme.hair),
-        );
-        canvas.text(
-            &format!("{at} mm"),
-            [top[0], top[1] - 1.0],
-            small.align(Align::Centre),
-        );
+        canvas.line(plot.at(at, y.lo), top, Stroke::solid(theme.faint, theme.hair));
+        canvas.text(&format!("{at} mm"), [top[0], top[1] - 1.0], small.align(Align::Centre));
     }
     plot.axes(
         &mut canvas,
         theme,
-        [
-            &format!("{} displacement (mm)", capital(direction)),
-            "Load (N)",
-        ],
+        [&format!("{} displacement (mm)", capital(direction)), "Load (N)"],
         1.0 + set.capital(),
         true,
     );
 
-    let mut clear = Clearance {
-        bounds: Some(plot.area),
-        ..Clearance::default()
-    };
-    let curves: Vec<Vec<Point>> = pushes
-        .iter()
-        .map(|p| {
-            p.curve
-                .iter()
-                .map(|s| plot.at(s.displacement, s.load))
-                .collect()
-        })
-        .collect();
+    let mut clear = Clearance { bounds: Some(plot.area), ..Clearance::default() };
+    let curves: Vec<Vec<Point>> =
+        pushes.iter().map(|p| p.curve.iter().map(|s| plot.at(s.displacement, s.load)).collect()).collect();
     for (k, curve) in curves.iter().enumerate().rev() {
         let (colour, dash) = theme.series(k);
         let stroke = Stroke::dashed(colour, theme.curve, dash);
@@ -109,11 +74,7 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     for (kind, p) in kinds.iter().zip(key) {
         let at = [left + p[0], plot.area.bottom() + below + p[1]];
         event::symbol(&mut canvas, *kind, at, theme.ink);
-        canvas.text(
-            event::words(*kind),
-            [at[0] + 1.8, at[1] + 0.5 * small.capital()],
-            small,
-        );
+        canvas.text(event::words(*kind), [at[0] + 1.8, at[1] + 0.5 * small.capital()], small);
     }
     Figure::new(
         "resistance",
@@ -152,25 +113,16 @@ impl End {
             (Outcome::Held, Some(end)) => readings.push(format!("{at_one}{:.0} N", end.load)),
             (lost, Some(end)) => {
                 readings.push(format!("{at_one}{:.0} N", end.load));
-                let what = if matches!(lost, Outcome::NotHeld { .. }) {
-                    "not held"
-                } else {
-                    "not certified"
-                };
+                let what = if matches!(lost, Outcome::NotHeld { .. }) { "not held" } else { "not certified" };
                 let words = format!("{what} beyond {:.2}\u{a0}mm", end.displacement);
                 readings.extend(wrap(&words, small, room));
             }
         }
-        let width = lines
-            .iter()
-            .map(|l| set.width(l))
-            .chain(readings.iter().map(|l| small.width(l)))
-            .fold(0.0, f64::max);
+        let width =
+            lines.iter().map(|l| set.width(l)).chain(readings.iter().map(|l| small.width(l))).fold(0.0, f64::max);
         Self {
             width,
-            height: lines.len() as f64 * set.leading()
-                + readings.len() as f64 * small.leading()
-                + 0.9,
+            height: lines.len() as f64 * set.leading() + readings.len() as f64 * small.leading() + 0.9,
             lines,
             readings,
         }
@@ -181,9 +133,7 @@ fn extent(pushes: &[&Push], of: impl Fn(&crate::study::result::PushPoint) -> f64
     pushes
         .iter()
         .flat_map(|p| p.curve.iter().map(&of))
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-            (l.min(v), h.max(v))
-        })
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)))
 }
 
 /// The events drawn on a curve: the first ones after the tied state that do not sit on each other.
@@ -202,13 +152,7 @@ fn drawn(push: &Push) -> impl Iterator<Item = &Event> {
         .take(EVENTS_A_CURVE)
 }
 
-fn symbols(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    plot: &Plot,
-    pushes: &[&Push],
-    clear: &mut Clearance,
-) {
+fn symbols(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear: &mut Clearance) {
     let number = Type::new(theme.small, theme.ink);
     let mut readings = Vec::new();
     for (k, push) in pushes.iter().enumerate() {
@@ -239,11 +183,7 @@ fn symbols(
     for (p, text, colour) in readings {
         let size = [number.width(&text), number.capital()];
         if let Some(r) = clear.place(size, p, [-0.5, -0.9], 0.9, 6.0) {
-            canvas.text(
-                &text,
-                [r.x, r.bottom()],
-                Type::new(theme.small, colour.shade(0.3)),
-            );
+            canvas.text(&text, [r.x, r.bottom()], Type::new(theme.small, colour.shade(0.3)));
         }
     }
     for (k, push) in pushes.iter().enumerate() {
@@ -260,26 +200,12 @@ fn symbols(
     }
 }
 
-fn label_ends(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    plot: &Plot,
-    curves: &[Vec<Point>],
-    ends: &[End],
-) {
+fn label_ends(canvas: &mut Canvas, theme: &Theme, plot: &Plot, curves: &[Vec<Point>], ends: &[End]) {
     let start = plot.area.right() + 1.4;
     let column = start + lead(ends.len());
-    let targets: Vec<f64> = curves
-        .iter()
-        .map(|c| c.last().map_or(plot.area.bottom(), |p| p[1]))
-        .collect();
+    let targets: Vec<f64> = curves.iter().map(|c| c.last().map_or(plot.area.bottom(), |p| p[1])).collect();
     let heights: Vec<f64> = ends.iter().map(|e| e.height).collect();
-    let centres = spread(
-        &targets,
-        &heights,
-        plot.area.y - 1.0,
-        plot.area.bottom() + 1.0,
-    );
+    let centres = spread(&targets, &heights, plot.area.y - 1.0, plot.area.bottom() + 1.0);
     for (k, (curve, end)) in curves.iter().zip(ends).enumerate() {
         let (colour, _) = theme.series(k);
         let set = Type::new(theme.text, colour.shade(0.3));
@@ -294,21 +220,9 @@ fn label_ends(
                 let cross = Stroke::solid(colour, theme.curve);
                 canvas.line([p[0] - d, p[1] - d], [p[0] + d, p[1] + d], cross);
                 canvas.line([p[0] - d, p[1] + d], [p[0] + d, p[1] - d], cross);
-                canvas.line(
-                    [p[0] + 1.4, p[1]],
-                    from,
-                    Stroke::dashed(colour, theme.hair, &[0.3, 0.7]),
-                );
+                canvas.line([p[0] + 1.4, p[1]], from, Stroke::dashed(colour, theme.hair, &[0.3, 0.7]));
             }
-            canvas.path(
-                &[
-                    from,
-                    [start, p[1]],
-                    [column - 0.9, centres[k]],
-                    [column - 0.5, centres[k]],
-                ],
-                hair,
-            );
+            canvas.path(&[from, [start, p[1]], [column - 0.9, centres[k]], [column - 0.5, centres[k]]], hair);
         }
         for line in &end.lines {
             canvas.text(line, [column, y + set.capital() + 0.2], set);
@@ -322,11 +236,7 @@ fn label_ends(
 }
 
 /// Places of the key's symbols from its upper left corner, and its height.
-fn key_places(
-    kinds: &[crate::study::result::EventKind],
-    set: Type,
-    room: f64,
-) -> (Vec<Point>, f64) {
+fn key_places(kinds: &[crate::study::result::EventKind], set: Type, room: f64) -> (Vec<Point>, f64) {
     let (mut x, mut y) = (0.0, 0.0);
     let mut places = Vec::new();
     for kind in kinds {
@@ -343,7 +253,5 @@ fn key_places(
 
 fn capital(word: &str) -> String {
     let mut chars = word.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

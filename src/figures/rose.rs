@@ -28,10 +28,7 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
         .iter()
         .flat_map(|s| {
             let pull = Pull::of(case, s);
-            s.petals
-                .iter()
-                .filter_map(|p| p.load)
-                .chain([pull.capacity, pull.shear()])
+            s.petals.iter().filter_map(|p| p.load).chain([pull.capacity, pull.shear()])
         })
         .fold(0.0, f64::max);
     let scale = Scale::load(0.0, most, 4);
@@ -71,13 +68,7 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
         let set = Type::new(theme.text, theme.muted);
         canvas.text("no construct was held", [2.0, 10.0], set);
     }
-    Figure::new(
-        "rose",
-        canvas,
-        csv(case, subjects),
-        caption(case),
-        alt(case, subjects),
-    )
+    Figure::new("rose", canvas, csv(case, subjects), caption(case), alt(case, subjects))
 }
 
 /// How limbs and heads of screws pull together along the bed, and what friction bears under them.
@@ -91,10 +82,7 @@ struct Pull {
 impl Pull {
     fn of(case: &Case, subject: &Subject<'_>) -> Self {
         let [t, m, n] = subject.in_bed(case, subject.tied.resultant);
-        Self {
-            along: [t, m],
-            capacity: case.bed.friction * (-n).max(0.0),
-        }
+        Self { along: [t, m], capacity: case.bed.friction * (-n).max(0.0) }
     }
 
     fn shear(&self) -> f64 {
@@ -103,14 +91,7 @@ impl Pull {
 }
 
 /// Draws one rose on its wheel.
-fn draw(
-    canvas: &mut Canvas,
-    case: &Case,
-    theme: &Theme,
-    subject: &Subject<'_>,
-    series: usize,
-    wheel: &Wheel,
-) {
+fn draw(canvas: &mut Canvas, case: &Case, theme: &Theme, subject: &Subject<'_>, series: usize, wheel: &Wheel) {
     let (colour, dash) = theme.series(series);
     let pull = Pull::of(case, subject);
     let disc = wheel.length(pull.capacity);
@@ -118,21 +99,14 @@ fn draw(
         let (sin, cos) = p.angle.to_radians().sin_cos();
         wheel.at([-load * cos, load * sin])
     };
-    let mut outline: Vec<Point> = subject
-        .petals
-        .iter()
-        .filter_map(|p| Some(petal(p, p.load?.max(0.0))))
-        .collect();
+    let mut outline: Vec<Point> = subject.petals.iter().filter_map(|p| Some(petal(p, p.load?.max(0.0)))).collect();
     let whole = outline.len() == subject.petals.len() && !outline.is_empty();
     if whole {
         canvas.area(&outline, colour.tint(0.86));
     }
     canvas.disc(wheel.centre, disc, theme.muted.tint(0.72));
     wheel.paper(canvas, theme);
-    canvas.path(
-        &ring(wheel.centre, disc),
-        Stroke::dashed(theme.muted, 0.7, &[0.9, 0.7]),
-    );
+    canvas.path(&ring(wheel.centre, disc), Stroke::dashed(theme.muted, 0.7, &[0.9, 0.7]));
     outline.extend(outline.first().copied());
     if whole {
         canvas.path(&outline, Stroke::dashed(colour, theme.curve, dash));
@@ -173,12 +147,7 @@ fn toward(petal: &Petal) -> &'static str {
 
 /// The least and the largest load of a rose.
 fn extremes<'a>(subject: &Subject<'a>) -> Option<[(&'a Petal, f64); 2]> {
-    let loads = || {
-        subject
-            .petals
-            .iter()
-            .filter_map(|p| p.load.map(|load| (p, load)))
-    };
+    let loads = || subject.petals.iter().filter_map(|p| p.load.map(|load| (p, load)));
     let least = loads().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let most = loads().max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some([least, most])
@@ -205,25 +174,15 @@ fn notes(case: &Case, subject: &Subject<'_>) -> Vec<Vec<String>> {
     }
     let pull = Pull::of(case, subject);
     notes.push(vec![
-        format!(
-            "{} {} along the bed",
-            subject.what_pulls(),
-            newtons(pull.shear())
-        ),
+        format!("{} {} along the bed", subject.what_pulls(), newtons(pull.shear())),
         format!("friction bears {}", newtons(pull.capacity)),
     ]);
     notes
 }
 
 fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let mut csv = Csv::new(&[
-        "construct",
-        "what",
-        "angle_from_inferior_toward_medial_deg",
-        "superior_N",
-        "medial_N",
-        "load_N",
-    ]);
+    let mut csv =
+        Csv::new(&["construct", "what", "angle_from_inferior_toward_medial_deg", "superior_N", "medial_N", "load_N"]);
     for subject in subjects {
         let name = field(&subject.construct.name);
         for petal in subject.petals {
@@ -267,18 +226,7 @@ fn caption(case: &Case) -> String {
 }
 
 fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let rows: Vec<String> = subjects
-        .iter()
-        .map(|s| {
-            format!(
-                "{}: {}",
-                s.construct.name,
-                notes(case, s).concat().join("; ")
-            )
-        })
-        .collect();
-    format!(
-        "Polar plots of the load at 1 mm by direction in the plane of the bed. {}.",
-        rows.join(". ")
-    )
+    let rows: Vec<String> =
+        subjects.iter().map(|s| format!("{}: {}", s.construct.name, notes(case, s).concat().join("; "))).collect();
+    format!("Polar plots of the load at 1 mm by direction in the plane of the bed. {}.", rows.join(". "))
 }

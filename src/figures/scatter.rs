@@ -17,11 +17,7 @@ use crate::study::result::Scatter;
 /// the differences of each pair, then what moves the answers, construct by construct.
 pub fn scatter_figures(found: &Scatter, style: Style) -> Vec<Figure> {
     let (single, double) = (style.single(), style.double());
-    let fan = if found.constructs.len() > 1 {
-        &double
-    } else {
-        &single
-    };
+    let fan = if found.constructs.len() > 1 { &double } else { &single };
     let mut figures = vec![scatter_fan(found, fan), scatter_intervals(found, &double)];
     figures.extend(scatter_differences(found, &double));
     figures.extend(scatter_ranking(found, &double));

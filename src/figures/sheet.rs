@@ -23,57 +23,23 @@ struct Quantity {
 }
 
 const QUANTITIES: [Quantity; 6] = [
-    Quantity {
-        name: "Compression on the bed (N)",
-        decimals: 0,
-        of: |s| Some(s.tied.bed.compression),
-    },
-    Quantity {
-        name: "Bed in contact (%)",
-        decimals: 0,
-        of: |s| Some(100.0 * s.tied.bed.contact),
-    },
-    Quantity {
-        name: "Load at 1 mm (N)",
-        decimals: 0,
-        of: |s| s.push?.load_at[1],
-    },
-    Quantity {
-        name: "Load at 2 mm (N)",
-        decimals: 0,
-        of: |s| s.push?.load_at[2],
-    },
-    Quantity {
-        name: "Articular step (mm, + proud)",
-        decimals: 1,
-        of: |s| Some(s.tied.measures.step.value),
-    },
-    Quantity {
-        name: "Tilt (°, + sits up)",
-        decimals: 1,
-        of: |s| Some(s.tied.measures.tilt),
-    },
+    Quantity { name: "Compression on the bed (N)", decimals: 0, of: |s| Some(s.tied.bed.compression) },
+    Quantity { name: "Bed in contact (%)", decimals: 0, of: |s| Some(100.0 * s.tied.bed.contact) },
+    Quantity { name: "Load at 1 mm (N)", decimals: 0, of: |s| s.push?.load_at[1] },
+    Quantity { name: "Load at 2 mm (N)", decimals: 0, of: |s| s.push?.load_at[2] },
+    Quantity { name: "Articular step (mm, + proud)", decimals: 1, of: |s| Some(s.tied.measures.step.value) },
+    Quantity { name: "Tilt (°, + sits up)", decimals: 1, of: |s| Some(s.tied.measures.tilt) },
 ];
 
 /// Textures beside the colours, in the order of the constructs.
-const TEXTURES: [Hatch; 7] = [
-    Hatch::Plain,
-    Hatch::Rising,
-    Hatch::Dots,
-    Hatch::Falling,
-    Hatch::Level,
-    Hatch::Upright,
-    Hatch::Crossed,
-];
+const TEXTURES: [Hatch; 7] =
+    [Hatch::Plain, Hatch::Rising, Hatch::Dots, Hatch::Falling, Hatch::Level, Hatch::Upright, Hatch::Crossed];
 
 /// Draws the curves of load against displacement beside bars of what a talk compares: compression,
 /// contact, loads at 1 and 2 mm, articular step and tilt. Sixteen to nine, or taller when there are
 /// many constructs.
 pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
-    let theme = &Theme {
-        width: theme.width.max(180.0),
-        ..theme.clone()
-    };
+    let theme = &Theme { width: theme.width.max(180.0), ..theme.clone() };
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.ink);
     let title = Type::new(theme.title, theme.ink).face(Face::Bold);
@@ -82,10 +48,7 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
     let row = small.leading().max(bar + 0.8);
     let block = small.leading() + 1.4 + subjects.len().max(1) as f64 * row + 2.2;
     let top = title.leading() + 5.0;
-    let names: Vec<Vec<String>> = subjects
-        .iter()
-        .map(|s| wrap(&s.construct.name, set, left - 16.0))
-        .collect();
+    let names: Vec<Vec<String>> = subjects.iter().map(|s| wrap(&s.construct.name, set, left - 16.0)).collect();
     let list = names.iter().map(Vec::len).sum::<usize>() as f64 * (set.leading() + 0.5);
     let blocks = QUANTITIES.len().div_ceil(2) as f64;
     // Sixteen to nine, unless many constructs need more.
@@ -99,12 +62,7 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
     if subjects.is_empty() {
         canvas.text("no construct was held", [1.0, top + 4.0], set);
     } else {
-        curves(
-            &mut canvas,
-            theme,
-            subjects,
-            Rect::new(0.0, top, left, plot_tall),
-        );
+        curves(&mut canvas, theme, subjects, Rect::new(0.0, top, left, plot_tall));
         let mut y = below + set.leading();
         for (k, lines) in names.iter().enumerate() {
             sample(&mut canvas, theme, k, [2.0, y - 0.5 * set.capital()]);
@@ -129,13 +87,7 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
             bars(&mut canvas, theme, subjects, quantity, area, rows);
         }
     }
-    Figure::new(
-        "sheet",
-        canvas,
-        csv(subjects),
-        caption(case, subjects),
-        alt(case, subjects),
-    )
+    Figure::new("sheet", canvas, csv(subjects), caption(case, subjects), alt(case, subjects))
 }
 
 fn heading(case: &Case) -> String {
@@ -150,45 +102,17 @@ fn heading(case: &Case) -> String {
 
 fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Rect) {
     let set = Type::new(theme.text, theme.ink);
-    let points = || {
-        subjects
-            .iter()
-            .filter_map(|s| s.push)
-            .flat_map(|p| p.curve.iter())
-    };
-    let (lo, hi) = points().fold((0.0_f64, 0.0_f64), |(l, h), p| {
-        (l.min(p.load), h.max(p.load))
-    });
+    let points = || subjects.iter().filter_map(|s| s.push).flat_map(|p| p.curve.iter());
+    let (lo, hi) = points().fold((0.0_f64, 0.0_f64), |(l, h), p| (l.min(p.load), h.max(p.load)));
     let reach = points().map(|p| p.displacement).fold(0.0, f64::max);
     let (x, y) = (Scale::exact(reach, 4), Scale::load(lo, hi, 5));
     let left = y.room(&set);
-    let plot = Plot {
-        area: Rect::new(area.x + left, area.y, area.w - left - 6.0, area.h),
-        x,
-        y,
-    };
-    let direction = subjects
-        .iter()
-        .find_map(|s| s.push)
-        .map_or("push", |p| p.direction.as_str());
-    plot.axes(
-        canvas,
-        theme,
-        [&format!("Displacement, {direction} (mm)"), "Load (N)"],
-        1.0 + set.capital(),
-        true,
-    );
+    let plot = Plot { area: Rect::new(area.x + left, area.y, area.w - left - 6.0, area.h), x, y };
+    let direction = subjects.iter().find_map(|s| s.push).map_or("push", |p| p.direction.as_str());
+    plot.axes(canvas, theme, [&format!("Displacement, {direction} (mm)"), "Load (N)"], 1.0 + set.capital(), true);
     let mut ends: Vec<(f64, usize, Point)> = Vec::new();
-    for (k, push) in subjects
-        .iter()
-        .enumerate()
-        .filter_map(|(k, s)| Some((k, s.push?)))
-    {
-        let curve: Vec<Point> = push
-            .curve
-            .iter()
-            .map(|p| plot.at(p.displacement, p.load))
-            .collect();
+    for (k, push) in subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?))) {
+        let curve: Vec<Point> = push.curve.iter().map(|p| plot.at(p.displacement, p.load)).collect();
         let (colour, dash) = theme.series(k);
         canvas.path(&curve, Stroke::dashed(colour, theme.curve, dash));
         ends.extend(curve.last().map(|p| (p[1], k, *p)));
@@ -200,11 +124,7 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
         let (colour, _) = theme.series(*k);
         let x = plot.area.right() + 3.0;
         canvas.path(
-            &[
-                [p[0] + 0.4, p[1]],
-                [plot.area.right() + 0.8, p[1]],
-                [x - 0.4, y],
-            ],
+            &[[p[0] + 0.4, p[1]], [plot.area.right() + 0.8, p[1]], [x - 0.4, y]],
             Stroke::solid(colour, theme.hair),
         );
         let bold = Type::new(theme.text, colour.shade(0.3)).face(Face::Bold);
@@ -215,17 +135,8 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
 /// A stroke and a swatch in the look of a construct.
 fn sample(canvas: &mut Canvas, theme: &Theme, k: usize, at: Point) {
     let (colour, dash) = theme.series(k);
-    canvas.line(
-        at,
-        [at[0] + 6.0, at[1]],
-        Stroke::dashed(colour, theme.curve, dash),
-    );
-    filled(
-        canvas,
-        theme,
-        k,
-        Rect::new(at[0] + 6.8, at[1] - 1.0, 2.2, 2.0),
-    );
+    canvas.line(at, [at[0] + 6.0, at[1]], Stroke::dashed(colour, theme.curve, dash));
+    filled(canvas, theme, k, Rect::new(at[0] + 6.8, at[1] - 1.0, 2.2, 2.0));
 }
 
 fn filled(canvas: &mut Canvas, theme: &Theme, k: usize, r: Rect) {
@@ -244,26 +155,15 @@ fn bars(
     [row, bar]: [f64; 2],
 ) {
     let set = Type::new(theme.small, theme.ink);
-    canvas.text(
-        quantity.name,
-        [area.x, area.y + set.capital()],
-        set.face(Face::Bold),
-    );
+    canvas.text(quantity.name, [area.x, area.y + set.capital()], set.face(Face::Bold));
     let values: Vec<Option<f64>> = subjects.iter().map(|s| (quantity.of)(s)).collect();
     let known = || values.iter().flatten();
     let lo = known().copied().fold(0.0, f64::min);
     let hi = known().copied().fold(0.0, f64::max);
     let number = |v: f64| {
         let text = format!("{v:.*}", quantity.decimals);
-        let zero = text
-            .trim_start_matches('-')
-            .chars()
-            .all(|c| c == '0' || c == '.');
-        signed(if zero {
-            text.trim_start_matches('-')
-        } else {
-            &text
-        })
+        let zero = text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.');
+        signed(if zero { text.trim_start_matches('-') } else { &text })
     };
     let wide = known().map(|v| set.width(&number(*v))).fold(0.0, f64::max);
     let names = 3.2;
@@ -281,22 +181,14 @@ fn bars(
                 if b - a > 0.15 {
                     filled(canvas, theme, k, Rect::new(a, y - 0.5 * bar, b - a, bar));
                 }
-                let (at, align) = if *v < 0.0 {
-                    (a - 0.7, Align::Right)
-                } else {
-                    (b + 0.7, Align::Left)
-                };
+                let (at, align) = if *v < 0.0 { (a - 0.7, Align::Right) } else { (b + 0.7, Align::Left) };
                 canvas.text(&number(*v), [at, base], set.align(align));
             }
             None => canvas.text("not reached", [zero + 0.7, base], set.face(Face::Italic)),
         }
     }
     let last = first + values.len() as f64 * row;
-    canvas.line(
-        [zero, first - 0.6],
-        [zero, last - row + bar + 0.6],
-        Stroke::solid(theme.ink, theme.hair),
-    );
+    canvas.line([zero, first - 0.6], [zero, last - row + bar + 0.6], Stroke::solid(theme.ink, theme.hair));
 }
 
 fn csv(subjects: &[Subject<'_>]) -> String {
@@ -315,11 +207,8 @@ fn csv(subjects: &[Subject<'_>]) -> String {
 }
 
 fn caption(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let names: Vec<String> = subjects
-        .iter()
-        .enumerate()
-        .map(|(k, s)| format!("{} {}", letter(k), s.construct.name))
-        .collect();
+    let names: Vec<String> =
+        subjects.iter().enumerate().map(|(k, s)| format!("{} {}", letter(k), s.construct.name)).collect();
     format!(
         "Constructs compared on the case {}: {}. Left: load against displacement of the fragment's control point. Right: as tied, compression and contact of the bed, articular step and tilt; and the load at 1 and at 2 mm of push. Bars start at zero.",
         case.name,
@@ -331,16 +220,10 @@ fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
     let rows: Vec<String> = subjects
         .iter()
         .map(|s| {
-            let values: Vec<String> = QUANTITIES
-                .iter()
-                .filter_map(|q| Some(format!("{} {:.*}", q.name, q.decimals, (q.of)(s)?)))
-                .collect();
+            let values: Vec<String> =
+                QUANTITIES.iter().filter_map(|q| Some(format!("{} {:.*}", q.name, q.decimals, (q.of)(s)?))).collect();
             format!("{}: {}", s.construct.name, values.join(", "))
         })
         .collect();
-    format!(
-        "Comparison of constructs on the case {}: curves of load and bars. {}.",
-        case.name,
-        rows.join(". ")
-    )
+    format!("Comparison of constructs on the case {}: curves of load and bars. {}.", case.name, rows.join(". "))
 }

@@ -34,15 +34,9 @@ impl Style {
         match self {
             Self::Print => Theme::double(),
             // Laid out smaller than the slide and then enlarged to it, words and strokes with it.
-            Self::Slide => Theme {
-                text: 9.0,
-                small: 8.0,
-                title: 10.5,
-                hair: 0.6,
-                outline: 0.9,
-                curve: 1.4,
-                ..Theme::double()
-            },
+            Self::Slide => {
+                Theme { text: 9.0, small: 8.0, title: 10.5, hair: 0.6, outline: 0.9, curve: 1.4, ..Theme::double() }
+            }
             Self::Grey => Theme::double().in_grey(),
         }
     }
@@ -51,12 +45,7 @@ impl Style {
     pub fn drawing(self) -> Theme {
         match self {
             Self::Print | Self::Grey => self.double(),
-            Self::Slide => Theme {
-                text: 8.0,
-                small: 7.0,
-                title: 9.5,
-                ..self.double()
-            },
+            Self::Slide => Theme { text: 8.0, small: 7.0, title: 9.5, ..self.double() },
         }
     }
 
@@ -82,14 +71,10 @@ impl Style {
 
 /// Enlarges a figure to a sheet (mm) by its header alone: the drawing stays as it is.
 fn on_sheet(mut figure: Figure, [wide, high]: [f64; 2]) -> Figure {
-    let scale =
-        ((wide - 2.0 * MARGIN) / figure.width_mm).min((high - 2.0 * MARGIN) / figure.height_mm);
+    let scale = ((wide - 2.0 * MARGIN) / figure.width_mm).min((high - 2.0 * MARGIN) / figure.height_mm);
     // The sheet in the drawing's own units, hundredths of its millimetre.
     let (w, h) = (100.0 * wide / scale, 100.0 * high / scale);
-    let (x, y) = (
-        0.5 * (100.0 * figure.width_mm - w),
-        0.5 * (100.0 * figure.height_mm - h),
-    );
+    let (x, y) = (0.5 * (100.0 * figure.width_mm - w), 0.5 * (100.0 * figure.height_mm - h));
     let paper = "<rect x=\"0\" y=\"0\"";
     if let (Some((_, rest)), true) = (figure.svg.split_once('\n'), figure.svg.contains(paper)) {
         let rest = rest.split_once(paper).map_or_else(

@@ -94,19 +94,10 @@ impl Panels {
         let columns = titles.len().div_ceil(rows).max(1);
         let width = (room - GUTTER * (columns - 1) as f64) / columns as f64;
         let set = Type::new(theme.text, theme.ink);
-        let names: Vec<Vec<String>> = titles
-            .iter()
-            .map(|title| wrap(title, set, width - indent(theme) - 1.0))
-            .collect();
+        let names: Vec<Vec<String>> =
+            titles.iter().map(|title| wrap(title, set, width - indent(theme) - 1.0)).collect();
         let lines = names.iter().map(Vec::len).max().unwrap_or(1);
-        Self {
-            columns,
-            width,
-            rows,
-            head: set.capital() + 2.4 + (lines - 1) as f64 * set.leading(),
-            names,
-            top: 0.0,
-        }
+        Self { columns, width, rows, head: set.capital() + 2.4 + (lines - 1) as f64 * set.leading(), names, top: 0.0 }
     }
 
     /// The same with so much room above, mm.
@@ -135,11 +126,7 @@ impl Panels {
         let area = self.area(k, tall);
         let set = Type::new(theme.text, theme.ink);
         let top = area.y - self.head + set.capital() + 1.0;
-        canvas.text(
-            &letter(k),
-            [area.x + 0.6, top],
-            Type::new(theme.title, theme.ink).face(Face::Bold),
-        );
+        canvas.text(&letter(k), [area.x + 0.6, top], Type::new(theme.title, theme.ink).face(Face::Bold));
         for (line, words) in self.names[k].iter().enumerate() {
             let y = top + line as f64 * set.leading();
             canvas.text(words, [area.x + indent(theme), y], set);

@@ -27,15 +27,9 @@ pub fn sweep_figures(found: &Sweep, style: Style) -> Vec<Figure> {
 pub(crate) fn sweep_drawn(found: &Sweep, style: Style) -> Vec<Figure> {
     // One panel needs one column alone.
     let panels = found.constructs.len() * if is_map(found) { 1 } else { found.shown };
-    let theme = if panels > 1 {
-        style.double()
-    } else {
-        style.single()
-    };
+    let theme = if panels > 1 { style.double() } else { style.single() };
     if is_map(found) {
-        (0..found.shown)
-            .map(|q| sweep_map(found, q, &theme))
-            .collect()
+        (0..found.shown).map(|q| sweep_map(found, q, &theme)).collect()
     } else {
         vec![sweep_lines(found, &theme)]
     }

@@ -3,15 +3,8 @@
 use super::colour::{Colour, GREYS, OKABE_ITO, WHITE};
 
 /// Dash patterns (mm on, mm off, …) that go with the series colours, in the same order.
-const DASHES: [&[f64]; 7] = [
-    &[],
-    &[1.7, 0.7],
-    &[0.5, 0.55],
-    &[2.2, 0.6, 0.5, 0.6],
-    &[3.2, 0.9],
-    &[1.3, 0.5, 0.4, 0.5, 0.4, 0.5],
-    &[0.9, 0.45],
-];
+const DASHES: [&[f64]; 7] =
+    [&[], &[1.7, 0.7], &[0.5, 0.55], &[2.2, 0.6, 0.5, 0.6], &[3.2, 0.9], &[1.3, 0.5, 0.4, 0.5, 0.4, 0.5], &[0.9, 0.45]];
 
 /// How figures look: everything that another style (print, slide, grey) would change.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,23 +71,14 @@ impl Theme {
 
     /// Print, across two columns: 180 mm.
     pub fn double() -> Self {
-        Self {
-            width: 180.0,
-            ..Self::single()
-        }
+        Self { width: 180.0, ..Self::single() }
     }
 
     /// The same without colour: greys that differ in lightness by a tenth of the whole range or more,
     /// beside the dashes, hatches and markers that every style has.
     #[must_use]
     pub fn in_grey(self) -> Self {
-        Self {
-            bone: Colour(240, 240, 240),
-            fragment: Colour(221, 221, 221),
-            series: GREYS,
-            grey: true,
-            ..self
-        }
+        Self { bone: Colour(240, 240, 240), fragment: Colour(221, 221, 221), series: GREYS, grey: true, ..self }
     }
 
     /// A colour of the scale that darkens from 0 to 1.
@@ -112,10 +96,7 @@ impl Theme {
     /// that no pair of colour and dash returns before forty-nine.
     pub(crate) fn series(&self, index: usize) -> (Colour, &'static [f64]) {
         let n = self.series.len();
-        (
-            self.series[index % n],
-            DASHES[(index + 2 * (index / n)) % DASHES.len()],
-        )
+        (self.series[index % n], DASHES[(index + 2 * (index / n)) % DASHES.len()])
     }
 
     /// Colour of a limb group: loops and bridges keep theirs in every figure.

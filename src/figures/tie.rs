@@ -49,16 +49,9 @@ pub fn write_tie(
     orders: &Orders,
 ) -> Result<Vec<PathBuf>, WriteError> {
     let wide = Theme::double();
-    let tensions_theme = if construct.ties.len() <= NARROW {
-        Theme::single()
-    } else {
-        Theme::double()
-    };
+    let tensions_theme = if construct.ties.len() <= NARROW { Theme::single() } else { Theme::double() };
     let animation = tie_animation(case, construct, orders)?;
-    let mut figures = vec![
-        tie_strip(case, construct, orders, &wide),
-        tie_residuals(case, construct, orders, &wide),
-    ];
+    let mut figures = vec![tie_strip(case, construct, orders, &wide), tie_residuals(case, construct, orders, &wide)];
     figures.extend(tie_tensions(case, construct, orders, &tensions_theme));
     let mut files = Vec::new();
     if let Some(animation) = animation {
@@ -76,11 +69,7 @@ pub fn write_tie(
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub fn tie_animation(
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-) -> Result<Option<TieAnimation>, PngError> {
+pub fn tie_animation(case: &Case, construct: &Construct, orders: &Orders) -> Result<Option<TieAnimation>, PngError> {
     animation::animation(case, construct, orders)
 }
 
@@ -93,12 +82,7 @@ pub fn tie_strip(case: &Case, construct: &Construct, orders: &Orders, theme: &Th
 
 /// Draws the same for a slide, which is wider than high: best and worst order each on a sheet of its
 /// own. Empty without any order.
-pub fn tie_strips(
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-    theme: &Theme,
-) -> Vec<Figure> {
+pub fn tie_strips(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Vec<Figure> {
     let scene = Scene::new(case, construct, theme);
     let rows = rows(case, construct, orders);
     rows.chunks(1)
@@ -117,12 +101,7 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
 
 /// Draws the tensions of all limbs and the pulls of all screws after each tie of the construct's own order, or of the best when
 /// that was not run. `None` without any order.
-pub fn tie_tensions(
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-    theme: &Theme,
-) -> Option<Figure> {
+pub fn tie_tensions(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Option<Figure> {
     let own = orders.runs.iter().find(|r| r.own);
     let run = own.or(extremes(orders).0)?;
     let scene = Scene::new(case, construct, theme);

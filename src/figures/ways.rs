@@ -25,31 +25,16 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
     let panels = Panels::new(theme, subjects, theme.width, LEAST);
     let small = Type::new(theme.small, theme.ink);
     let radius = Wheel::radius_in(case, theme, panels.width, 19.0);
-    let most = subjects
-        .iter()
-        .filter_map(|s| Some(s.tied.stiffness?.most))
-        .fold(0.0, f64::max);
+    let most = subjects.iter().filter_map(|s| Some(s.tied.stiffness?.most)).fold(0.0, f64::max);
     let scale = Scale::load(0.0, most, 3);
-    let softest = subjects
-        .iter()
-        .flat_map(|s| s.tied.weakest.iter().map(|w| w.stiffness))
-        .fold(0.0, f64::max);
+    let softest = subjects.iter().flat_map(|s| s.tied.weakest.iter().map(|w| w.stiffness)).fold(0.0, f64::max);
     let names: Vec<Vec<Vec<String>>> = subjects
         .iter()
-        .map(|s| {
-            s.tied
-                .weakest
-                .iter()
-                .map(|w| wrap(&motion(case, w), small, panels.width - 2.0))
-                .collect()
-        })
+        .map(|s| s.tied.weakest.iter().map(|w| wrap(&motion(case, w), small, panels.width - 2.0)).collect())
         .collect();
     let bar = 1.9;
     let row = |lines: &Vec<String>| lines.len() as f64 * small.leading() + bar + 1.8;
-    let list = names
-        .iter()
-        .map(|n| n.iter().map(row).sum::<f64>())
-        .fold(0.0, f64::max);
+    let list = names.iter().map(|n| n.iter().map(row).sum::<f64>()).fold(0.0, f64::max);
     let wheel = Wheel::height(theme, radius);
     let head = small.leading() + 2.4;
     let tall = wheel + small.leading() + 1.5 + head + list;
@@ -77,11 +62,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         let muted = Type::new(theme.small, theme.muted).align(Align::Centre);
         canvas.text(&said, [centre[0], area.y + wheel + small.leading()], muted);
         let mut y = area.y + wheel + small.leading() + 1.5 + head;
-        canvas.text(
-            "Weakest ways of the whole fragment",
-            [area.x + 1.0, y - 1.8],
-            small.face(Face::Bold),
-        );
+        canvas.text("Weakest ways of the whole fragment", [area.x + 1.0, y - 1.8], small.face(Face::Bold));
         for (way, lines) in subject.tied.weakest.iter().zip(&names[k]) {
             for line in lines {
                 y += small.leading();
@@ -91,18 +72,8 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
             let room = area.w - 4.0 - small.width("0000 N/mm");
             let long = (way.stiffness.max(0.0) / softest.max(1e-9) * room).max(0.2);
             let (colour, _) = theme.series(k);
-            canvas.fill(
-                Rect::new(area.x + 1.0, y + 0.5, long, bar),
-                colour.tint(0.35),
-            );
-            canvas.text(
-                &number,
-                [
-                    area.x + 1.0 + long + 1.0,
-                    y + 0.5 + 0.5 * bar + 0.5 * small.capital(),
-                ],
-                small,
-            );
+            canvas.fill(Rect::new(area.x + 1.0, y + 0.5, long, bar), colour.tint(0.35));
+            canvas.text(&number, [area.x + 1.0 + long + 1.0, y + 0.5 + 0.5 * bar + 0.5 * small.capital()], small);
             y += bar + 1.8;
         }
     }
@@ -120,13 +91,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
 }
 
 /// Draws the ellipse and the lines of least and most stiffness; returns its strokes.
-fn ellipse(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    wheel: &Wheel,
-    k: &Stiffness,
-    stroke: Stroke,
-) -> Vec<Vec<Point>> {
+fn ellipse(canvas: &mut Canvas, theme: &Theme, wheel: &Wheel, k: &Stiffness, stroke: Stroke) -> Vec<Vec<Point>> {
     let [a, b] = k.columns;
     let points: Vec<Point> = (0..=120)
         .map(|i| {
@@ -145,12 +110,7 @@ fn ellipse(
 }
 
 fn note(k: &Stiffness) -> String {
-    format!(
-        "least {:.0} ({}), most {:.0} N/mm",
-        k.least,
-        line(k.least_toward),
-        k.most
-    )
+    format!("least {:.0} ({}), most {:.0} N/mm", k.least, line(k.least_toward), k.most)
 }
 
 /// A line along the bed in words, both ways of it.
@@ -214,11 +174,7 @@ fn csv(subjects: &[Subject<'_>]) -> String {
             }
         }
         for way in &subject.tied.weakest {
-            let mut row = vec![
-                name.clone(),
-                "soft motion".to_owned(),
-                way.stiffness.to_string(),
-            ];
+            let mut row = vec![name.clone(), "soft motion".to_owned(), way.stiffness.to_string()];
             row.extend(way.shift.iter().chain(&way.turn).map(f64::to_string));
             row.extend([String::new(), String::new()]);
             csv.row(row);
@@ -231,26 +187,11 @@ fn alt(case: &Case, subjects: &[Subject<'_>]) -> String {
     let rows: Vec<String> = subjects
         .iter()
         .map(|s| {
-            let along = s
-                .tied
-                .stiffness
-                .as_ref()
-                .map_or_else(|| "some motion meets no resistance".to_owned(), note);
-            let ways: Vec<String> = s
-                .tied
-                .weakest
-                .iter()
-                .map(|w| format!("{} at {:.0} N/mm", motion(case, w), w.stiffness))
-                .collect();
-            format!(
-                "{}: {along}; weakest ways: {}",
-                s.construct.name,
-                ways.join(", ")
-            )
+            let along = s.tied.stiffness.as_ref().map_or_else(|| "some motion meets no resistance".to_owned(), note);
+            let ways: Vec<String> =
+                s.tied.weakest.iter().map(|w| format!("{} at {:.0} N/mm", motion(case, w), w.stiffness)).collect();
+            format!("{}: {along}; weakest ways: {}", s.construct.name, ways.join(", "))
         })
         .collect();
-    format!(
-        "Ellipses of the stiffness along the bed, and bars of the softest motions. {}.",
-        rows.join(". ")
-    )
+    format!("Ellipses of the stiffness along the bed, and bars of the softest motions. {}.", rows.join(". "))
 }

@@ -24,29 +24,18 @@ pub(super) struct Wheel {
 }
 
 /// Directions (degrees, clockwise on the page from its right) in which a ring may bear its number.
-const PLACES: [f64; 12] = [
-    -45.0, 45.0, 135.0, -135.0, -22.0, 22.0, -68.0, 68.0, 112.0, -112.0, 158.0, -158.0,
-];
+const PLACES: [f64; 12] = [-45.0, 45.0, 135.0, -135.0, -22.0, 22.0, -68.0, 68.0, 112.0, -112.0, 158.0, -158.0];
 
 impl Wheel {
     /// A wheel on the bed of a case.
     pub fn new(case: &Case, centre: Point, radius: f64, scale: Scale) -> Self {
-        Self {
-            centre,
-            radius,
-            scale,
-            mirror: mirror(case),
-            ends: ends(&case.fragment),
-        }
+        Self { centre, radius, scale, mirror: mirror(case), ends: ends(&case.fragment) }
     }
 
     /// The largest radius, mm, that leaves room for the words at both sides of a panel, up to `most`.
     pub fn radius_in(case: &Case, theme: &Theme, width: f64, most: f64) -> f64 {
         let set = italic(theme);
-        let words = ends(&case.fragment)
-            .map(|w| set.width(w))
-            .into_iter()
-            .fold(0.0, f64::max);
+        let words = ends(&case.fragment).map(|w| set.width(w)).into_iter().fold(0.0, f64::max);
         (0.5 * width - words - 2.4).clamp(9.0, most)
     }
 
@@ -58,10 +47,7 @@ impl Wheel {
     /// A value along (chord, down the plane) on the page.
     pub fn at(&self, value: [f64; 2]) -> Point {
         let k = self.radius / self.scale.hi;
-        [
-            self.centre[0] + self.mirror * k * value[0],
-            self.centre[1] + k * value[1],
-        ]
+        [self.centre[0] + self.mirror * k * value[0], self.centre[1] + k * value[1]]
     }
 
     /// Length of a value on the page, mm.
@@ -89,24 +75,14 @@ impl Wheel {
         let middle = 0.5 * set.capital();
         let [plus, minus] = self.ends;
         for (word, side) in [(plus, self.mirror), (minus, -self.mirror)] {
-            let align = if side > 0.0 {
-                Align::Left
-            } else {
-                Align::Right
-            };
-            canvas.text(
-                word,
-                [x + side * (r + 1.4), y + middle],
-                italic.align(align),
-            );
+            let align = if side > 0.0 { Align::Left } else { Align::Right };
+            canvas.text(word, [x + side * (r + 1.4), y + middle], italic.align(align));
         }
         let centred = italic.align(Align::Centre);
         canvas.text("lateral", [x, y - r - 1.4], centred);
         canvas.text("medial", [x, y + r + 1.2 + italic.capital()], centred);
-        let mut clear = Clearance {
-            bounds: Some(Rect::new(x - r, y - r, 2.0 * r, 2.0 * r).grown(2.0)),
-            ..Clearance::default()
-        };
+        let mut clear =
+            Clearance { bounds: Some(Rect::new(x - r, y - r, 2.0 * r, 2.0 * r).grown(2.0)), ..Clearance::default() };
         for stroke in strokes {
             clear.keep_off(stroke);
         }
@@ -116,9 +92,7 @@ impl Wheel {
         for tick in self.rings() {
             let text = format!("{} {unit}", self.scale.words(tick));
             // On its ring, or just outside it where the ring is taken all round.
-            let places = [0.0, 2.6]
-                .into_iter()
-                .flat_map(|out| PLACES.map(|turn| (self.length(tick) + out, turn)));
+            let places = [0.0, 2.6].into_iter().flat_map(|out| PLACES.map(|turn| (self.length(tick) + out, turn)));
             for (reach, turn) in places {
                 let (sin, cos) = f64::to_radians(turn).sin_cos();
                 let at = [x + reach * cos, y + reach * sin + middle];

@@ -92,23 +92,14 @@ impl Figure {
     ///
     /// # Errors
     /// As [`Figure::write`].
-    pub fn write_all(
-        figures: &[Self],
-        folder: &Path,
-        formats: &[Format],
-    ) -> Result<Vec<PathBuf>, WriteError> {
+    pub fn write_all(figures: &[Self], folder: &Path, formats: &[Format]) -> Result<Vec<PathBuf>, WriteError> {
         put(folder, Self::files(figures, formats)?)
     }
 
     /// Names and contents of the files of several figures, rendered on all cores.
-    pub(crate) fn files(
-        figures: &[Self],
-        formats: &[Format],
-    ) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
-        let jobs: Vec<(&Self, Format)> = figures
-            .iter()
-            .flat_map(|figure| formats.iter().map(move |format| (figure, *format)))
-            .collect();
+    pub(crate) fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
+        let jobs: Vec<(&Self, Format)> =
+            figures.iter().flat_map(|figure| formats.iter().map(move |format| (figure, *format))).collect();
         jobs.par_iter()
             .map(|(figure, format)| {
                 let name = format!("{}.{}", figure.name, format.extension());
@@ -137,14 +128,8 @@ impl Figure {
 
 /// Puts files of these names and contents into a folder, all or none; only earlier output of this
 /// program is replaced. Returns the paths written.
-pub(crate) fn put(
-    folder: &Path,
-    files: Vec<(String, Vec<u8>)>,
-) -> Result<Vec<PathBuf>, WriteError> {
-    let files: Vec<(OsString, Vec<u8>)> = files
-        .into_iter()
-        .map(|(name, bytes)| (name.into(), bytes))
-        .collect();
+pub(crate) fn put(folder: &Path, files: Vec<(String, Vec<u8>)>) -> Result<Vec<PathBuf>, WriteError> {
+    let files: Vec<(OsString, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name.into(), bytes)).collect();
     Ok(files::write_all(folder, &files, is_ours)?)
 }
 
@@ -152,8 +137,7 @@ pub(crate) fn put(
 fn is_ours(path: &Path) -> bool {
     let regular = fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
     let mut head = Vec::new();
-    if !regular || !fs::File::open(path).is_ok_and(|f| f.take(1024).read_to_end(&mut head).is_ok())
-    {
+    if !regular || !fs::File::open(path).is_ok_and(|f| f.take(1024).read_to_end(&mut head).is_ok()) {
         return false;
     }
     let has = |mark: &[u8]| head.windows(mark.len()).any(|w| w == mark);

@@ -102,11 +102,7 @@ pub(super) struct LocalPose {
 impl LocalPose {
     /// The arms from the moved reference point to the cells.
     pub fn arms(&self) -> Arms {
-        Arms {
-            at: self.base - self.reference,
-            along: self.turn.column(0).into(),
-            down: self.turn.column(1).into(),
-        }
+        Arms { at: self.base - self.reference, along: self.turn.column(0).into(), down: self.turn.column(1).into() }
     }
 }
 
@@ -119,8 +115,7 @@ impl Bed {
             let probe = 64;
             (0..probe)
                 .map(|k| {
-                    let (top, bottom) =
-                        fragment.bed_column(c * ((2 * k + 1) as f64 / probe as f64 - 1.0));
+                    let (top, bottom) = fragment.bed_column(c * ((2 * k + 1) as f64 / probe as f64 - 1.0));
                     bottom - top
                 })
                 .sum::<f64>()
@@ -144,34 +139,17 @@ impl Bed {
             }
         }
         let axes = Mat3::from_columns(&[fragment.along, fragment.down, fragment.normal]);
-        let outline = Outline::Crater {
-            fragment: Box::new(fragment.clone()),
-            edge,
-        };
+        let outline = Outline::Crater { fragment: Box::new(fragment.clone()), edge };
         Self::from_cells(fragment.bed_origin(), axes, law, outline, &list)
     }
 
     /// A bed from given cells (t, m, area), for example a rectangle.
-    pub fn from_cells(
-        origin: Vec3,
-        axes: Mat3,
-        law: BedLaw,
-        outline: Outline,
-        list: &[(f64, f64, f64)],
-    ) -> Self {
+    pub fn from_cells(origin: Vec3, axes: Mat3, law: BedLaw, outline: Outline, list: &[(f64, f64, f64)]) -> Self {
         let area: f64 = list.iter().map(|c| c.2).sum();
-        let centroid = [
-            list.iter().map(|c| c.0 * c.2).sum::<f64>() / area,
-            list.iter().map(|c| c.1 * c.2).sum::<f64>() / area,
-        ];
-        let second: f64 = list
-            .iter()
-            .map(|c| ((c.0 - centroid[0]).powi(2) + (c.1 - centroid[1]).powi(2)) * c.2)
-            .sum();
-        let cells: Vec<Cell> = list
-            .iter()
-            .map(|&(t, m, area)| Cell { t, m, area })
-            .collect();
+        let centroid =
+            [list.iter().map(|c| c.0 * c.2).sum::<f64>() / area, list.iter().map(|c| c.1 * c.2).sum::<f64>() / area];
+        let second: f64 = list.iter().map(|c| ((c.0 - centroid[0]).powi(2) + (c.1 - centroid[1]).powi(2)) * c.2).sum();
+        let cells: Vec<Cell> = list.iter().map(|&(t, m, area)| Cell { t, m, area }).collect();
         Self {
             columns: Columns::new(&cells),
             origin,
@@ -198,13 +176,8 @@ impl Bed {
         let (dt, dm) = (length / columns as f64, width / rows as f64);
         let list: Vec<_> = (0..columns)
             .flat_map(|i| {
-                (0..rows).map(move |j| {
-                    (
-                        dt * (i as f64 + 0.5) - 0.5 * length,
-                        dm * (j as f64 + 0.5) - 0.5 * width,
-                        dt * dm,
-                    )
-                })
+                (0..rows)
+                    .map(move |j| (dt * (i as f64 + 0.5) - 0.5 * length, dm * (j as f64 + 0.5) - 0.5 * width, dt * dm))
             })
             .collect();
         Self::from_cells(origin, axes, law, Outline::Unbounded, &list)
@@ -220,11 +193,7 @@ impl Bed {
         let turn = to_bed * pose.turn.to_rotation_matrix().matrix() * self.axes;
         let centre = to_bed * (reference + pose.shift - self.origin);
         let base = centre - turn * (to_bed * (reference - self.origin));
-        LocalPose {
-            base,
-            turn,
-            reference: centre,
-        }
+        LocalPose { base, turn, reference: centre }
     }
 
     /// Support weight of a foot, with its gradient along (t, m), 1/mm.
@@ -232,9 +201,7 @@ impl Bed {
     pub(super) fn weight(&self, foot: &Vec3) -> (f64, [f64; 2]) {
         match &self.outline {
             Outline::Unbounded => (1.0, [0.0; 2]),
-            Outline::Crater { fragment, .. } if fragment.is_inside_outline(foot.x, foot.y) => {
-                (1.0, [0.0; 2])
-            }
+            Outline::Crater { fragment, .. } if fragment.is_inside_outline(foot.x, foot.y) => (1.0, [0.0; 2]),
             Outline::Crater { fragment, edge } => {
                 let (q, gradient) = fragment.outline(foot.x, foot.y);
                 let weight = 1.0 + q / edge;
@@ -287,16 +254,8 @@ impl Bed {
         let local = self.local(pose, reference);
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
-        let summed = Arch::new().dispatch(Sums {
-            bed: self,
-            local: &local,
-            slip,
-            with_tangent: tangent.is_some(),
-        });
-        *wrench += stack(
-            &(self.axes * summed.force),
-            &(self.axes * summed.moment * hand),
-        );
+        let summed = Arch::new().dispatch(Sums { bed: self, local: &local, slip, with_tangent: tangent.is_some() });
+        *wrench += stack(&(self.axes * summed.force), &(self.axes * summed.moment * hand));
         let Some(tangent) = tangent else { return };
         let blocks = summed.blocks;
         let rotate = |m: Mat3| self.axes * m * self.axes.transpose();
@@ -307,41 +266,22 @@ impl Bed {
     }
 
     /// What each cell bears at `pose` with the committed slip.
-    pub fn loads<'a>(
-        &'a self,
-        pose: &Pose,
-        reference: &Vec3,
-        slip: &'a Slip,
-    ) -> impl Iterator<Item = CellLoad> + 'a {
+    pub fn loads<'a>(&'a self, pose: &Pose, reference: &Vec3, slip: &'a Slip) -> impl Iterator<Item = CellLoad> + 'a {
         let local = self.local(pose, reference);
         self.cells.iter().enumerate().map(move |(k, cell)| {
             let foot = Self::foot(&local, cell);
             let slide = [foot.x - cell.t, foot.y - cell.m];
             let (pressure, shear) = self.law(foot.z, slide, slip.of(k));
             // A cell that lifts off bears nothing, however the bed supports its foot.
-            let weight = if foot.z > 0.0 {
-                0.0
-            } else {
-                self.weight(&foot).0
-            };
-            CellLoad {
-                weight,
-                pressure,
-                shear,
-                slide,
-                foot,
-            }
+            let weight = if foot.z > 0.0 { 0.0 } else { self.weight(&foot).0 };
+            CellLoad { weight, pressure, shear, slide, foot }
         })
     }
 
     /// Commits the slip of an accepted state and gives the work done against friction by it, N·mm.
     pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) -> f64 {
         let local = self.local(pose, reference);
-        Arch::new().dispatch(Commit {
-            bed: self,
-            local: &local,
-            slip,
-        })
+        Arch::new().dispatch(Commit { bed: self, local: &local, slip })
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.

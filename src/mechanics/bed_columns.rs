@@ -50,10 +50,7 @@ impl Slip {
     /// No slip of `cells` cells.
     pub fn none(cells: usize) -> Self {
         let column = vec![0.0; cells.next_multiple_of(FILLED)];
-        Self {
-            t: column.clone(),
-            m: column,
-        }
+        Self { t: column.clone(), m: column }
     }
 
     /// The slip of cell `k`.

@@ -67,10 +67,7 @@ impl<S: Simd> Edge<S> {
             wall: of(fragment.wall_radius(0.0)),
             taper: of(fragment.taper),
             half_chord: of(fragment.half_chord),
-            face: fragment
-                .socket
-                .face_radius
-                .map(|rho| [of(rho), of(rho * rho)]),
+            face: fragment.socket.face_radius.map(|rho| [of(rho), of(rho * rho)]),
             per_width: of(1.0 / edge),
             zero: of(0.0),
             one: of(1.0),
@@ -122,11 +119,7 @@ impl<S: Simd> Edge<S> {
                 [height - z, slope * dr_dt, slope * dr_dm + self.cos]
             }
         };
-        let wall = [
-            self.wall + z * self.taper - r,
-            -dr_dt,
-            -(self.taper * self.cos) - dr_dm,
-        ];
+        let wall = [self.wall + z * self.taper - r, -dr_dt, -(self.taper * self.cos) - dr_dm];
         for other in [face, wall] {
             let less = least[0].is_above(other[0]);
             least = [0, 1, 2].map(|j| less.choose(other[j], least[j]));
@@ -135,9 +128,6 @@ impl<S: Simd> Edge<S> {
         let supports = weight.is_above(zero);
         let fades = supports.and(one.is_above(weight));
         let scale = fades.choose(self.per_width / weight, zero);
-        Support {
-            weight: supports.choose(weight.min(one), zero),
-            change: [least[1] * scale, least[2] * scale],
-        }
+        Support { weight: supports.choose(weight.min(one), zero), change: [least[1] * scale, least[2] * scale] }
     }
 }

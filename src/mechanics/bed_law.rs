@@ -68,17 +68,8 @@ impl<S: Simd> Law<S> {
         let slips = (self.stiffness * length).is_above(limit * self.margin);
         let inverse = slips.choose(self.one / length, zero);
         let direction = [stretch[0] * inverse, stretch[1] * inverse];
-        let shear =
-            |j: usize| slips.choose(-(limit * direction[j]), -(self.stiffness * stretch[j]));
-        Borne {
-            shear: [shear(0), shear(1)],
-            foot,
-            slide,
-            pressure,
-            direction,
-            inverse,
-            slips,
-        }
+        let shear = |j: usize| slips.choose(-(limit * direction[j]), -(self.stiffness * stretch[j]));
+        Borne { shear: [shear(0), shear(1)], foot, slide, pressure, direction, inverse, slips }
     }
 }
 
@@ -102,12 +93,8 @@ impl WithSimd for Commit<'_> {
         let softness = law.one / Lane::of(simd, self.bed.law.shear);
         let lane = |value| Lane(simd, value);
         let columns = &self.bed.columns;
-        let [ts, ms, areas] =
-            [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(c.as_slice()));
-        let slip = [
-            lanes_mut::<S>(&mut self.slip.t),
-            lanes_mut::<S>(&mut self.slip.m),
-        ];
+        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(c.as_slice()));
+        let slip = [lanes_mut::<S>(&mut self.slip.t), lanes_mut::<S>(&mut self.slip.m)];
         let mut work = law.zero;
         for v in 0..ts.len() {
             let was = [lane(slip[0][v]), lane(slip[1][v])];

@@ -59,11 +59,7 @@ impl WithSimd for Sums<'_> {
 
     #[inline(always)]
     fn with_simd<S: Simd>(self, simd: S) -> Summed {
-        if self.with_tangent {
-            self.sum::<S, true>(simd)
-        } else {
-            self.sum::<S, false>(simd)
-        }
+        if self.with_tangent { self.sum::<S, true>(simd) } else { self.sum::<S, false>(simd) }
     }
 }
 
@@ -73,10 +69,7 @@ impl Sums<'_> {
         let arms = self.local.arms();
         let law = Law::new(simd, self.bed, self.local);
         let edge = Edge::new(simd, self.bed);
-        let mut held = Held {
-            per_area: [[0.0; BLOCK]; 12],
-            area: [[0.0; BLOCK]; 6],
-        };
+        let mut held = Held { per_area: [[0.0; BLOCK]; 12], area: [[0.0; BLOCK]; 6] };
         let mut sums = [[0.0; 6]; 13];
         let length = self.bed.columns.t.len();
         let mut start = 0;
@@ -86,21 +79,13 @@ impl Sums<'_> {
             self.weigh::<S, TANGENT>(simd, &range, fades, &mut held, &mut sums);
             start += BLOCK;
         }
-        let moments = Moments([0, 1, 2].map(|power| {
-            Vec3::new(
-                sums[FORCE][power],
-                sums[FORCE + 1][power],
-                sums[FORCE + 2][power],
-            )
-        }));
+        let moments = Moments(
+            [0, 1, 2].map(|power| Vec3::new(sums[FORCE][power], sums[FORCE + 1][power], sums[FORCE + 2][power])),
+        );
         Summed {
             force: moments.0[0],
             moment: moments.moment(&arms),
-            blocks: if TANGENT {
-                blocks(&arms, &sums, self.bed.law.normal, &moments)
-            } else {
-                [Mat3::zeros(); 4]
-            },
+            blocks: if TANGENT { blocks(&arms, &sums, self.bed.law.normal, &moments) } else { [Mat3::zeros(); 4] },
         }
     }
 
@@ -115,8 +100,7 @@ impl Sums<'_> {
         held: &mut Held,
     ) -> bool {
         let columns = &self.bed.columns;
-        let [ts, ms, areas] =
-            [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(&c[range.clone()]));
+        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(&c[range.clone()]));
         let [slip_t, slip_m] = [&self.slip.t, &self.slip.m].map(|c| lanes::<S>(&c[range.clone()]));
         let per_area = held.per_area.each_mut().map(|c| lanes_mut::<S>(c));
         let borne = lanes_mut::<S>(&mut held.area[0]);
@@ -169,14 +153,8 @@ impl Sums<'_> {
     ) {
         let columns = &self.bed.columns;
         let lane = |value| Lane(simd, value);
-        let powers = [
-            &columns.t,
-            &columns.m,
-            &columns.tt,
-            &columns.tm,
-            &columns.mm,
-        ]
-        .map(|c| lanes::<S>(&c[range.clone()]));
+        let powers =
+            [&columns.t, &columns.m, &columns.tt, &columns.tm, &columns.mm].map(|c| lanes::<S>(&c[range.clone()]));
         let area = held.area.each_mut().map(|c| lanes_mut::<S>(c));
         let count = powers[0].len();
         let mut total = [Lane::of(simd, 0.0); 6];
@@ -246,9 +224,7 @@ impl Moments {
 
     /// Σ r fᵀ.
     fn arm_force(&self, arms: &Arms) -> Mat3 {
-        arms.at * self.0[0].transpose()
-            + arms.along * self.0[1].transpose()
-            + arms.down * self.0[2].transpose()
+        arms.at * self.0[0].transpose() + arms.along * self.0[1].transpose() + arms.down * self.0[2].transpose()
     }
 }
 
@@ -273,11 +249,7 @@ fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> 
         -turned[0],
         at * k[0] + along * k[1] + down * k[2],
         // The arms turn with the fragment: Σ (δθ × r) × f = (Σ r fᵀ − (Σ r·f) I) δθ.
-        arm_force
-            - Mat3::identity() * arm_force.trace()
-            - at * turned[0]
-            - along * turned[1]
-            - down * turned[2],
+        arm_force - Mat3::identity() * arm_force.trace() - at * turned[0] - along * turned[1] - down * turned[2],
     ]
 }
 
@@ -291,23 +263,10 @@ mod tests {
 
     /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.
     fn under_work() -> (Bed, Pose, Vec3, Slip) {
-        let socket = Socket {
-            radius: 13.0,
-            face_radius: Some(30.0),
-        };
-        let shape = FragmentShape {
-            width: 6.0,
-            direction: 0.1,
-            depth: 9.0,
-            tilt: 0.15,
-            length: None,
-        };
+        let socket = Socket { radius: 13.0, face_radius: Some(30.0) };
+        let shape = FragmentShape { width: 6.0, direction: 0.1, depth: 9.0, tilt: 0.15, length: None };
         let fragment = Fragment::new(socket, shape).unwrap();
-        let law = BedLaw {
-            normal: 40.0,
-            shear: 20.0,
-            friction: 0.5,
-        };
+        let law = BedLaw { normal: 40.0, shear: 20.0, friction: 0.5 };
         // 407 cells: no multiple of any number of lanes.
         let bed = Bed::of_fragment(&fragment, law, 0.5, 407);
         let pose = Pose {
@@ -326,19 +285,13 @@ mod tests {
     fn sums_agree_with_the_law_of_single_cells_whatever_the_lanes() {
         let (bed, pose, reference, slip) = under_work();
         let local = bed.local(&pose, &reference);
-        let sums = || Sums {
-            bed: &bed,
-            local: &local,
-            slip: &slip,
-            with_tangent: true,
-        };
+        let sums = || Sums { bed: &bed, local: &local, slip: &slip, with_tangent: true };
         let wide = pulp::Arch::new().dispatch(sums());
         let single = pulp::Scalar::new().vectorize(sums());
         let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
         let mut branches = [false; 4];
         for (load, cell) in bed.loads(&pose, &reference, &slip).zip(&bed.cells) {
-            let own =
-                Vec3::new(load.shear[0], load.shear[1], load.pressure) * (cell.area * load.weight);
+            let own = Vec3::new(load.shear[0], load.shear[1], load.pressure) * (cell.area * load.weight);
             force += own;
             moment += (load.foot - local.base + local.arms().at).cross(&own);
             let limit = bed.law.friction * load.pressure;

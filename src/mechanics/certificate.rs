@@ -109,12 +109,7 @@ impl Solver<'_> {
     }
 
     /// The same with the bed's part already gathered, for a caller that has gone over the cells.
-    pub fn certify_with(
-        &mut self,
-        state: &State,
-        controls: &Controls,
-        bed: &BedCheck,
-    ) -> Certificate {
+    pub fn certify_with(&mut self, state: &State, controls: &Controls, bed: &BedCheck) -> Certificate {
         let rig = self.rig();
         self.system.weigh(rig, state, controls, None);
         let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
@@ -149,11 +144,7 @@ impl Solver<'_> {
                 certificate.least_tension = certificate.least_tension.min(*value);
             }
             // While a closed strand is pulled, the turn beside its tie end is where the pull enters.
-            let turns = if limb.closed && state.strands[k] == Strand::Pulled {
-                limb.turns() - 1
-            } else {
-                limb.turns()
-            };
+            let turns = if limb.closed && state.strands[k] == Strand::Pulled { limb.turns() - 1 } else { limb.turns() };
             for j in 0..turns {
                 let (a, b) = (tension[j], tension[(j + 1) % n]);
                 if work.bounds[j].is_finite() && a.max(b) > 0.0 {

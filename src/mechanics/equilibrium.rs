@@ -140,20 +140,12 @@ impl<'a> Solver<'a> {
         }
         let mut low = watch.map_or(f64::NEG_INFINITY, |w| w(state));
         while done < 1.0 {
-            let next = if done + step > 1.0 - 1e-12 {
-                1.0
-            } else {
-                done + step
-            };
+            let next = if done + step > 1.0 - 1e-12 { 1.0 } else { done + step };
             controls.blend(from, to, next);
             self.saved.copy_from(&state.configuration);
             self.last.predict(next - done, &mut state.configuration);
             let converged = matches!(self.newton(state, controls, None), Newton::Converged);
-            let reach = if converged {
-                self.reach(state)
-            } else {
-                f64::INFINITY
-            };
+            let reach = if converged { self.reach(state) } else { f64::INFINITY };
             if reach > 1.0 && next - done > self.settings.smallest {
                 state.configuration.copy_from(&self.saved);
                 step = (next - done) * (0.8 / reach).max(if converged { 0.03 } else { 0.5 });
@@ -195,8 +187,7 @@ impl<'a> Solver<'a> {
                 step = step.max(1e-12);
                 low = value;
             }
-            self.last
-                .learn(next - done, &self.saved, &state.configuration);
+            self.last.learn(next - done, &self.saved, &state.configuration);
             self.commit(state, controls);
             if self.is_lost(state) {
                 return Arrival::Lost(*state.pose());
@@ -215,8 +206,7 @@ impl<'a> Solver<'a> {
     fn reach(&self, state: &State) -> f64 {
         let trial = &state.configuration;
         let twist = trial.pose.twist_from(&self.saved.pose);
-        let mut reach = (upper(&twist).norm() / self.settings.shift)
-            .max(lower(&twist).norm() / self.settings.turn);
+        let mut reach = (upper(&twist).norm() / self.settings.shift).max(lower(&twist).norm() / self.settings.turn);
         let mut now = [Vec3::zeros(); MOST_VERTICES];
         let mut was = [Vec3::zeros(); MOST_VERTICES];
         for (k, limb) in self.rig.limbs.iter().enumerate() {
@@ -239,8 +229,7 @@ impl<'a> Solver<'a> {
     fn is_lost(&self, state: &State) -> bool {
         let far = |pose: &super::Pose, from: &super::Pose| {
             let twist = pose.twist_from(from);
-            upper(&twist).norm() > self.settings.lost_shift
-                || lower(&twist).norm() > self.settings.lost_turn
+            upper(&twist).norm() > self.settings.lost_shift || lower(&twist).norm() > self.settings.lost_turn
         };
         let reduced = super::Pose::default();
         far(state.pose(), &reduced) && (!far(&self.home, &reduced) || far(state.pose(), &self.home))
@@ -319,10 +308,7 @@ impl<'a> Solver<'a> {
     /// Commits slip and transfers of an accepted state.
     fn commit(&mut self, state: &mut State, controls: &Controls) {
         let pose = state.configuration.pose;
-        self.friction_work += self
-            .rig
-            .bed
-            .commit(&pose, &self.rig.reference, &mut state.slip);
+        self.friction_work += self.rig.bed.commit(&pose, &self.rig.reference, &mut state.slip);
         for k in 0..self.rig.limbs.len() {
             if !matches!(state.strands[k], Strand::Tied { .. }) {
                 continue;

@@ -7,11 +7,7 @@ use super::strand::MOST_SEGMENTS;
 /// in T, so Newton's method from zero climbs to the root without passing it. What a step leaves
 /// undone is at most (step/T)² times the strain: after one below 1e-8 T nothing of it can be told from
 /// rounding.
-pub(super) fn chain_tension(
-    rigidity: f64,
-    material: f64,
-    segments: impl Iterator<Item = (f64, f64)> + Clone,
-) -> f64 {
+pub(super) fn chain_tension(rigidity: f64, material: f64, segments: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
     let mut tension = 0.0;
     for _ in 0..60 {
         let (mut value, mut slope) = (-material, 0.0);
@@ -66,11 +62,7 @@ pub(super) fn sweep(
             };
             // Hardly past its bound a turn lets less cross than rounding leaves of it: which way is
             // told by the bound, or the turn would be taken to slip the wrong way.
-            if forward {
-                (own_a - rest_a).max(f64::MIN_POSITIVE)
-            } else {
-                (own_a - rest_a).min(-f64::MIN_POSITIVE)
-            }
+            if forward { (own_a - rest_a).max(f64::MIN_POSITIVE) } else { (own_a - rest_a).min(-f64::MIN_POSITIVE) }
         } else {
             0.0
         };

@@ -49,20 +49,12 @@ pub struct Limb {
 impl Limb {
     /// Number of segments.
     pub fn segments(&self) -> usize {
-        if self.closed {
-            self.path.len()
-        } else {
-            self.path.len() - 1
-        }
+        if self.closed { self.path.len() } else { self.path.len() - 1 }
     }
 
     /// Number of turns.
     pub fn turns(&self) -> usize {
-        if self.closed {
-            self.path.len()
-        } else {
-            self.path.len() - 2
-        }
+        if self.closed { self.path.len() } else { self.path.len() - 2 }
     }
 
     /// The vertex (index in the path) at which turn `j`, between segments j and j + 1, happens.
@@ -150,11 +142,7 @@ impl LimbWork {
             let line = places[(i + 1) % n] - places[i];
             let length = line.norm();
             self.lengths[i] = length;
-            self.directions[i] = if length > 0.0 {
-                line / length
-            } else {
-                Vec3::zeros()
-            };
+            self.directions[i] = if length > 0.0 { line / length } else { Vec3::zeros() };
         }
         for j in 0..limb.turns() {
             let (u, v) = (self.directions[j], self.directions[(j + 1) % n]);
@@ -176,12 +164,7 @@ impl LimbWork {
                 self.strands.count = 0;
             }
             Strand::Pulled => {
-                self.strands.pulled(
-                    limb.rigidity,
-                    &self.lengths[..n],
-                    &self.bounds[..turns],
-                    pull,
-                );
+                self.strands.pulled(limb.rigidity, &self.lengths[..n], &self.bounds[..turns], pull);
             }
             Strand::Tied { rest, feed: add } => {
                 for i in 0..n {

@@ -20,12 +20,7 @@ const SINGULAR: f64 = 1e-13;
 impl LinearSystem {
     pub fn new(size: usize) -> Self {
         let stride = size.next_multiple_of(FILLED);
-        Self {
-            size,
-            stride,
-            rows: vec![0.0; size * stride],
-            right: vec![0.0; size],
-        }
+        Self { size, stride, rows: vec![0.0; size * stride], right: vec![0.0; size] }
     }
 
     pub fn clear(&mut self) {
@@ -74,12 +69,7 @@ impl WithSimd for Elimination<'_> {
 
     #[inline(always)]
     fn with_simd<S: Simd>(self, simd: S) -> bool {
-        let LinearSystem {
-            size,
-            stride,
-            rows,
-            right,
-        } = self.0;
+        let LinearSystem { size, stride, rows, right } = self.0;
         let (n, stride) = (*size, *stride);
         let lane = |value| Lane(simd, value);
         let mut most = Lane::of(simd, 0.0);
@@ -105,8 +95,7 @@ impl WithSimd for Elimination<'_> {
             let first = k / S::F64_LANES * S::F64_LANES;
             if pivot != k {
                 let (above, below) = rows.split_at_mut(pivot * stride);
-                above[k * stride + first..(k + 1) * stride]
-                    .swap_with_slice(&mut below[first..stride]);
+                above[k * stride + first..(k + 1) * stride].swap_with_slice(&mut below[first..stride]);
                 right.swap(k, pivot);
             }
             let (above, below) = rows.split_at_mut((k + 1) * stride);
@@ -120,11 +109,7 @@ impl WithSimd for Elimination<'_> {
                 }
                 let factor = row[k] * inverse;
                 let minus = Lane::of(simd, -factor);
-                for (target, value) in S::as_mut_simd_f64s(&mut row[first..])
-                    .0
-                    .iter_mut()
-                    .zip(source)
-                {
+                for (target, value) in S::as_mut_simd_f64s(&mut row[first..]).0.iter_mut().zip(source) {
                     *target = lane(*target).plus_product(minus, lane(*value)).1;
                 }
                 *right -= factor * done[k];
@@ -132,11 +117,7 @@ impl WithSimd for Elimination<'_> {
         }
         for k in (0..n).rev() {
             let row = &rows[k * stride..k * stride + n];
-            let known: f64 = row[k + 1..]
-                .iter()
-                .zip(&right[k + 1..])
-                .map(|(a, x)| a * x)
-                .sum();
+            let known: f64 = row[k + 1..].iter().zip(&right[k + 1..]).map(|(a, x)| a * x).sum();
             right[k] = (right[k] - known) / row[k];
         }
         true

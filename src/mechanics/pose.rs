@@ -13,10 +13,7 @@ pub struct Pose {
 
 impl Default for Pose {
     fn default() -> Self {
-        Self {
-            shift: Vec3::zeros(),
-            turn: Rotation::identity(),
-        }
+        Self { shift: Vec3::zeros(), turn: Rotation::identity() }
     }
 }
 

@@ -12,11 +12,7 @@ pub(super) struct Increment {
 
 impl Increment {
     pub fn none() -> Self {
-        Self {
-            span: 0.0,
-            last: Vec::new(),
-            before: Vec::new(),
-        }
+        Self { span: 0.0, last: Vec::new(), before: Vec::new() }
     }
 
     pub fn forget(&mut self) {
@@ -34,8 +30,7 @@ impl Increment {
         for (now, was) in to.nodes.iter().zip(&from.nodes) {
             self.last.extend_from_slice((now - was).as_slice());
         }
-        self.last
-            .extend_from_slice(to.pose.twist_from(&from.pose).as_slice());
+        self.last.extend_from_slice(to.pose.twist_from(&from.pose).as_slice());
         self.last.push(to.load - from.load);
     }
 

@@ -118,11 +118,7 @@ impl Solver<'_> {
     /// Screw `k` in a state; one that is not placed bears nothing.
     pub fn screw_report(&self, state: &State, controls: &Controls, k: usize) -> ScrewReport {
         let rig = self.rig();
-        rig.screws[k].report(
-            (state.pose(), &rig.reference),
-            &state.screws[k],
-            (controls.head(k), controls.feed),
-        )
+        rig.screws[k].report((state.pose(), &rig.reference), &state.screws[k], (controls.head(k), controls.feed))
     }
 
     /// Force of the bed on the fragment as (pressure, friction), N.
@@ -136,37 +132,21 @@ impl Solver<'_> {
             shear[0] += load.shear[0] * area;
             shear[1] += load.shear[1] * area;
         }
-        (
-            rig.bed.normal() * pressure,
-            rig.bed.axes.column(0) * shear[0] + rig.bed.axes.column(1) * shear[1],
-        )
+        (rig.bed.normal() * pressure, rig.bed.axes.column(0) * shear[0] + rig.bed.axes.column(1) * shear[1])
     }
 
     /// Forces on the fragment of the envelope, each tether and each dead load, N.
     pub fn other_forces(&self, state: &State, controls: &Controls) -> (Vec3, Vec<Vec3>, Vec<Vec3>) {
         let rig = self.rig();
         let pose = state.pose();
-        let envelope = rig
-            .envelope
-            .map_or_else(Vec3::zeros, |envelope| upper(&envelope.wrench(pose)));
-        let tethers = rig
-            .tethers
-            .iter()
-            .map(|tether| {
-                tether
-                    .force(&pose.place(&rig.reference, &tether.fragment))
-                    .0
-            })
-            .collect();
+        let envelope = rig.envelope.map_or_else(Vec3::zeros, |envelope| upper(&envelope.wrench(pose)));
+        let tethers =
+            rig.tethers.iter().map(|tether| tether.force(&pose.place(&rig.reference, &tether.fragment)).0).collect();
         let loads = rig
             .loads
             .iter()
             .map(|load| {
-                let factor = if load.during_tying {
-                    1.0
-                } else {
-                    controls.late_loads
-                };
+                let factor = if load.during_tying { 1.0 } else { controls.late_loads };
                 load.force * factor
             })
             .collect();
@@ -225,10 +205,7 @@ impl Solver<'_> {
             .iter()
             .zip(&state.configuration.nodes)
             .map(|(node, place)| match node {
-                Node::Anchor {
-                    place: home,
-                    stiffness,
-                } => 0.5 * stiffness * (place - home).norm_squared(),
+                Node::Anchor { place: home, stiffness } => 0.5 * stiffness * (place - home).norm_squared(),
                 Node::Bite { point, stiffness } => {
                     let home = state.pose().place(&rig.reference, point);
                     0.5 * stiffness * (place - home).norm_squared()
@@ -245,17 +222,12 @@ impl Solver<'_> {
             for i in 0..limb.segments() {
                 let rest = work.strands.rest[i];
                 strands += work.strands.tension[i].powi(2) * rest / (2.0 * limb.rigidity);
-                strands +=
-                    0.5 * rig.seat.stiffness * (rig.seat.length - work.lengths[i]).max(0.0).powi(2);
+                strands += 0.5 * rig.seat.stiffness * (rig.seat.length - work.lengths[i]).max(0.0).powi(2);
             }
         }
         let pose = state.pose();
         let tissue = rig.envelope.map_or(0.0, |envelope| envelope.energy(pose))
-            + rig
-                .tethers
-                .iter()
-                .map(|tether| tether.energy(pose, &rig.reference))
-                .sum::<f64>();
+            + rig.tethers.iter().map(|tether| tether.energy(pose, &rig.reference)).sum::<f64>();
         let screws: f64 = rig
             .screws
             .iter()
@@ -267,11 +239,7 @@ impl Solver<'_> {
 
     /// The residual (forces on the sprung points, wrench on the fragment, lag of a push) and its
     /// tangent, for checking one against the other. Unknowns: sprung points, fragment twist, load.
-    pub fn linearise(
-        &mut self,
-        state: &State,
-        controls: &Controls,
-    ) -> (DVector<f64>, DMatrix<f64>) {
+    pub fn linearise(&mut self, state: &State, controls: &Controls) -> (DVector<f64>, DMatrix<f64>) {
         let rig = self.rig();
         self.system.assemble(rig, state, controls, None);
         let n = 3 * rig.nodes.len() + 7;
@@ -293,26 +261,19 @@ impl Solver<'_> {
     /// Places screw `k` with the fragment as it lies; its head pulls by [`Controls::tighten`] from
     /// then on, until it is locked.
     pub fn place_screw(&self, state: &mut State, k: usize) {
-        state.screws[k] = Setting::Tightened {
-            drilled: *state.pose(),
-        };
+        state.screws[k] = Setting::Tightened { drilled: *state.pose() };
     }
 
     /// Locks screw `k`, which has been placed, at its present pull.
     pub fn lock_screw(&self, state: &mut State, controls: &Controls, k: usize) {
         let rig = self.rig();
-        let (Setting::Tightened { drilled } | Setting::Locked { drilled, .. }) = state.screws[k]
-        else {
+        let (Setting::Tightened { drilled } | Setting::Locked { drilled, .. }) = state.screws[k] else {
             return;
         };
         let pull = self.screw_report(state, controls, k).axial;
         let screw = &rig.screws[k];
         let travel = screw.travel(state.pose(), &rig.reference, &drilled);
-        state.screws[k] = Setting::Locked {
-            drilled,
-            rest: travel - pull / screw.stiffness().axial,
-            feed: 0.0,
-        };
+        state.screws[k] = Setting::Locked { drilled, rest: travel - pull / screw.stiffness().axial, feed: 0.0 };
     }
 
     /// Lets the feed of every tied strand and locked screw become part of its rest material, after a

@@ -85,10 +85,7 @@ impl Rig {
     /// Adds an anchor; its number is its place in [`anchors`](Self::anchors).
     pub fn add_anchor(&mut self, anchor: Anchor) -> usize {
         self.anchor_nodes.push(anchor.stiffness.map(|stiffness| {
-            self.nodes.push(Node::Anchor {
-                place: anchor.place,
-                stiffness,
-            });
+            self.nodes.push(Node::Anchor { place: anchor.place, stiffness });
             self.nodes.len() - 1
         }));
         self.anchors.push(anchor);
@@ -154,19 +151,11 @@ impl Rig {
 
     /// Controls under which nothing is pulled, tightened, pushed or loaded.
     pub fn idle(&self) -> Controls {
-        Controls {
-            tighten: vec![0.0; self.screws.len()],
-            ..Controls::idle(self.limbs.len())
-        }
+        Controls { tighten: vec![0.0; self.screws.len()], ..Controls::idle(self.limbs.len()) }
     }
 
     /// Where the vertices of limb `k` are.
-    pub(super) fn vertex_places(
-        &self,
-        k: usize,
-        configuration: &Configuration,
-        places: &mut [Vec3],
-    ) {
+    pub(super) fn vertex_places(&self, k: usize, configuration: &Configuration, places: &mut [Vec3]) {
         for (place, attachment) in places.iter_mut().zip(&self.attachments[k]) {
             *place = match *attachment {
                 Attachment::Fixed(p) => p,
@@ -203,8 +192,7 @@ impl Configuration {
         for (n, place) in self.nodes.iter_mut().enumerate() {
             *place += Vec3::from_column_slice(&increment[3 * n..3 * n + 3]) * scale;
         }
-        self.pose
-            .advance(&(Vec6::from_column_slice(&increment[m..m + 6]) * scale));
+        self.pose.advance(&(Vec6::from_column_slice(&increment[m..m + 6]) * scale));
         self.load += increment[m + 6] * scale;
     }
 
@@ -311,11 +299,8 @@ impl Controls {
         self.late_loads = mix(from.late_loads, to.late_loads);
         self.instrument = from.instrument + (to.instrument - from.instrument) * s;
         self.motion = to.motion;
-        if let (
-            Motion::Push { distance, .. },
-            Motion::Push { distance: a, .. },
-            Motion::Push { distance: b, .. },
-        ) = (&mut self.motion, from.motion, to.motion)
+        if let (Motion::Push { distance, .. }, Motion::Push { distance: a, .. }, Motion::Push { distance: b, .. }) =
+            (&mut self.motion, from.motion, to.motion)
         {
             *distance = mix(a, b);
         }

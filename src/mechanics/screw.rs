@@ -95,12 +95,7 @@ struct Load {
 impl Screw {
     /// A screw whose head seats at `head` (mm) and which runs along `axis` (any length).
     pub fn new(head: Vec3, axis: Vec3, shank: Shank) -> Self {
-        Self {
-            head,
-            axis: axis.normalize(),
-            shank,
-            stiffness: shank.stiffness(),
-        }
+        Self { head, axis: axis.normalize(), shank, stiffness: shank.stiffness() }
     }
 
     /// What it resists with.
@@ -119,23 +114,12 @@ impl Screw {
         -(drilled.turn * self.axis).dot(&moved)
     }
 
-    fn load(
-        &self,
-        pose: &Pose,
-        reference: &Vec3,
-        setting: &Setting,
-        tighten: f64,
-        feed: f64,
-    ) -> Option<Load> {
+    fn load(&self, pose: &Pose, reference: &Vec3, setting: &Setting, tighten: f64, feed: f64) -> Option<Load> {
         let k = &self.stiffness;
         let (drilled, stretch, axial, slope) = match setting {
             Setting::Absent => return None,
             Setting::Tightened { drilled } => (drilled, tighten / k.axial, tighten, 0.0),
-            Setting::Locked {
-                drilled,
-                rest,
-                feed: more,
-            } => {
+            Setting::Locked { drilled, rest, feed: more } => {
                 let stretch = self.travel(pose, reference, drilled) - rest - feed * more;
                 // A head that just touches counts as pressing, as a cell of the bed does.
                 if stretch >= 0.0 {
@@ -193,8 +177,7 @@ impl Screw {
         let mixed = across * -k.couple;
         add_block(tangent, 0, 3, &(-mixed * b));
         add_block(tangent, 3, 0, &(b * mixed));
-        let turning =
-            -arm * mixed * b - b * mixed * arm + b * across * b * k.slope + cross(&load.couple) * b;
+        let turning = -arm * mixed * b - b * mixed * arm + b * across * b * k.slope + cross(&load.couple) * b;
         add_block(tangent, 3, 3, &turning);
         load.axial.max(load.force.norm())
     }
@@ -216,9 +199,7 @@ impl Screw {
             + load.direction.cross(&load.couple);
         let (scapula, fragment) = self.shank.sides();
         // Force and couple that go over the fracture are the same on both sides.
-        let settles = |side: super::shank::Flexibility| {
-            (load.force * side.shift + load.couple * side.couple).norm()
-        };
+        let settles = |side: super::shank::Flexibility| (load.force * side.shift + load.couple * side.couple).norm();
         let (Setting::Tightened { drilled } | Setting::Locked { drilled, .. }) = setting else {
             return ScrewReport::default();
         };
@@ -230,18 +211,12 @@ impl Screw {
             bearing: load.force,
             wrench: stack(&(press + load.force), &moment),
             pressure: self.shank.foundation * settles(scapula).max(settles(fragment)),
-            places: [0.0, self.shank.grip, self.shank.grip + self.shank.working]
-                .map(|along| seat + load.axis * along),
+            places: [0.0, self.shank.grip, self.shank.grip + self.shank.working].map(|along| seat + load.axis * along),
         }
     }
 
     /// Stored energy, N·mm: of head and thread (none while it is being tightened), and of bearing.
-    pub(super) fn energy(
-        &self,
-        (pose, reference): (&Pose, &Vec3),
-        setting: &Setting,
-        feed: f64,
-    ) -> f64 {
+    pub(super) fn energy(&self, (pose, reference): (&Pose, &Vec3), setting: &Setting, feed: f64) -> f64 {
         let Some(load) = self.load(pose, reference, setting, 0.0, feed) else {
             return 0.0;
         };

@@ -107,14 +107,7 @@ impl Strands {
     /// A tied strand that holds the rest material `held`: the return map from there. `bounds` has
     /// one entry a turn: between neighbours, and with `closed` also from the last segment back to
     /// the first. An infinite bound is a locked turn.
-    pub fn tied(
-        &mut self,
-        rigidity: f64,
-        lengths: &[f64],
-        bounds: &[f64],
-        held: &[f64],
-        closed: bool,
-    ) {
+    pub fn tied(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], closed: bool) {
         let n = lengths.len();
         self.reset(n);
         let turns = if closed { n } else { n - 1 };
@@ -186,14 +179,7 @@ impl Strands {
         }
     }
 
-    fn solve_chains(
-        &mut self,
-        rigidity: f64,
-        lengths: &[f64],
-        bounds: &[f64],
-        held: &[f64],
-        turns: usize,
-    ) {
+    fn solve_chains(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], turns: usize) {
         let n = self.count;
         let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {
@@ -205,11 +191,7 @@ impl Strands {
                 let lone = length == 1;
                 for k in 0..length {
                     self.tension[at(k)] = 0.0;
-                    self.rest[at(k)] = if lone {
-                        held[at(k)]
-                    } else {
-                        lengths[at(k)] * material / span
-                    };
+                    self.rest[at(k)] = if lone { held[at(k)] } else { lengths[at(k)] * material / span };
                 }
                 continue;
             }
@@ -224,11 +206,7 @@ impl Strands {
             for k in 1..length {
                 factors[k] = factors[k - 1] * self.ratio(at(k - 1), bounds);
             }
-            let tension = chain_tension(
-                rigidity,
-                material,
-                (0..length).map(|k| (lengths[at(k)], factors[k])),
-            );
+            let tension = chain_tension(rigidity, material, (0..length).map(|k| (lengths[at(k)], factors[k])));
             for k in 0..length {
                 let own = factors[k] * tension;
                 self.tension[at(k)] = own;
@@ -241,9 +219,7 @@ impl Strands {
     fn is_consistent(&self, rigidity: f64, bounds: &[f64], held: &[f64], turns: usize) -> bool {
         let margin = BOUND_MARGIN * rigidity;
         let n = self.count;
-        let first = (0..turns)
-            .find(|&j| self.turns[j] == Turn::Stick)
-            .map_or(0, |j| j + 1);
+        let first = (0..turns).find(|&j| self.turns[j] == Turn::Stick).map_or(0, |j| j + 1);
         let mut crossed = 0.0;
         (0..turns).all(|k| {
             let j = (first + k) % turns;
@@ -259,11 +235,7 @@ impl Strands {
                 }
                 slipping => {
                     crossed += held[j] - self.rest[j];
-                    let against = if slipping == Turn::Forward {
-                        -crossed
-                    } else {
-                        crossed
-                    };
+                    let against = if slipping == Turn::Forward { -crossed } else { crossed };
                     a == 0.0 || bounds[j] == 0.0 || against <= CROSSING_MARGIN * held[j]
                 }
             }
@@ -285,9 +257,7 @@ impl Strands {
         }
         // Round a closed strand one turn always follows from the others.
         if turns == self.count && self.turns[..turns].iter().all(|turn| *turn != Turn::Stick) {
-            let least = (0..turns)
-                .min_by(|&a, &b| crossed[a].abs().total_cmp(&crossed[b].abs()))
-                .unwrap_or(0);
+            let least = (0..turns).min_by(|&a, &b| crossed[a].abs().total_cmp(&crossed[b].abs())).unwrap_or(0);
             self.turns[least] = Turn::Stick;
         }
     }
@@ -322,11 +292,7 @@ impl Strands {
                     self.by_length[at(i)][at(k)] = own * shrink / total;
                 }
                 for (j, &beyond) in behind[..length - 1].iter().enumerate() {
-                    let sign = if self.turns[at(j)] == Turn::Forward {
-                        1.0
-                    } else {
-                        -1.0
-                    };
+                    let sign = if self.turns[at(j)] == Turn::Forward { 1.0 } else { -1.0 };
                     let direct = if i > j { 1.0 } else { 0.0 };
                     self.by_bound[at(i)][at(j)] = sign * own * (direct - beyond / total);
                 }

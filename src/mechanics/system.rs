@@ -56,13 +56,7 @@ impl System {
     }
 
     /// Residual and tangent at a state under given controls, ready to be solved for the next step.
-    pub fn assemble(
-        &mut self,
-        rig: &Rig,
-        state: &State,
-        controls: &Controls,
-        drag: Option<Drag<'_>>,
-    ) {
+    pub fn assemble(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
         self.gather(rig, state, controls, drag, true);
     }
 
@@ -71,14 +65,7 @@ impl System {
         self.gather(rig, state, controls, drag, false);
     }
 
-    fn gather(
-        &mut self,
-        rig: &Rig,
-        state: &State,
-        controls: &Controls,
-        drag: Option<Drag<'_>>,
-        with_tangent: bool,
-    ) {
+    fn gather(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>, with_tangent: bool) {
         let configuration = &state.configuration;
         let pose = &configuration.pose;
         let centre = rig.reference + pose.shift;
@@ -86,13 +73,7 @@ impl System {
         self.linear.clear();
         let mut tangent = Mat6::zeros();
         let mut wrench = Vec6::zeros();
-        rig.bed.add(
-            pose,
-            &rig.reference,
-            &state.slip,
-            &mut wrench,
-            with_tangent.then_some(&mut tangent),
-        );
+        rig.bed.add(pose, &rig.reference, &state.slip, &mut wrench, with_tangent.then_some(&mut tangent));
         self.largest = upper(&wrench).norm();
         if let Some(envelope) = &rig.envelope {
             envelope.add(pose, &mut wrench, &mut tangent);
@@ -101,11 +82,7 @@ impl System {
             tether.add(pose, &rig.reference, &mut wrench, &mut tangent);
         }
         for load in &rig.loads {
-            let factor = if load.during_tying {
-                1.0
-            } else {
-                controls.late_loads
-            };
+            let factor = if load.during_tying { 1.0 } else { controls.late_loads };
             load.add(pose, &rig.reference, factor, &mut wrench, &mut tangent);
             self.largest = self.largest.max(factor * load.force.norm());
         }
@@ -123,10 +100,7 @@ impl System {
         for (n, node) in rig.nodes.iter().enumerate() {
             let place = configuration.nodes[n];
             match *node {
-                Node::Anchor {
-                    place: home,
-                    stiffness,
-                } => {
+                Node::Anchor { place: home, stiffness } => {
                     self.node_forces[n] = (home - place) * stiffness;
                     for i in 0..3 {
                         self.linear.add(3 * n + i, 3 * n + i, -stiffness);
@@ -183,15 +157,7 @@ impl System {
         self.pin(controls, first);
     }
 
-    fn add_limb(
-        &mut self,
-        rig: &Rig,
-        k: usize,
-        centre: &Vec3,
-        first: usize,
-        wrench: &mut Vec6,
-        tangent: &mut Mat6,
-    ) {
+    fn add_limb(&mut self, rig: &Rig, k: usize, centre: &Vec3, first: usize, wrench: &mut Vec6, tangent: &mut Mat6) {
         let limb = &rig.limbs[k];
         let work = &self.limbs[k];
         let linear = &mut self.linear;
@@ -245,23 +211,9 @@ impl System {
         }
     }
 
-    fn add_motion(
-        &mut self,
-        rig: &Rig,
-        state: &State,
-        controls: &Controls,
-        wrench: &mut Vec6,
-        tangent: &mut Mat6,
-    ) {
+    fn add_motion(&mut self, rig: &Rig, state: &State, controls: &Controls, wrench: &mut Vec6, tangent: &mut Mat6) {
         self.lag = 0.0;
-        let Motion::Push {
-            direction,
-            point,
-            from,
-            distance,
-            ..
-        } = &controls.motion
-        else {
+        let Motion::Push { direction, point, from, distance, .. } = &controls.motion else {
             return;
         };
         let first = 3 * rig.nodes.len();
@@ -281,14 +233,7 @@ impl System {
         }
     }
 
-    fn add_drag(
-        &mut self,
-        rig: &Rig,
-        state: &State,
-        drag: &Drag<'_>,
-        residual: &mut Vec6,
-        tangent: &mut Mat6,
-    ) {
+    fn add_drag(&mut self, rig: &Rig, state: &State, drag: &Drag<'_>, residual: &mut Vec6, tangent: &mut Mat6) {
         let squared = rig.bed.gyration * rig.bed.gyration;
         let twist = state.configuration.pose.twist_from(&drag.earlier.pose);
         *residual -= stack(&upper(&twist), &(lower(&twist) * squared)) * drag.strength;

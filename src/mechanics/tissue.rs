@@ -19,10 +19,7 @@ pub struct Envelope {
 impl Envelope {
     /// Wrench on the fragment at `pose`.
     pub fn wrench(&self, pose: &Pose) -> Vec6 {
-        stack(
-            &((self.rest.shift - pose.shift) * self.shift_stiffness),
-            &(-self.rotation(pose) * self.turn_stiffness),
-        )
+        stack(&((self.rest.shift - pose.shift) * self.shift_stiffness), &(-self.rotation(pose) * self.turn_stiffness))
     }
 
     /// Stored energy, N·mm.
@@ -79,11 +76,7 @@ impl Tether {
         let length = line.norm();
         let free = self.free_length();
         if length < free || length == 0.0 {
-            let block = if free == 0.0 {
-                -Mat3::identity() * self.stiffness
-            } else {
-                Mat3::zeros()
-            };
+            let block = if free == 0.0 { -Mat3::identity() * self.stiffness } else { Mat3::zeros() };
             return (Vec3::zeros(), block);
         }
         let u = line / length;
@@ -113,33 +106,14 @@ pub struct DeadLoad {
 }
 
 impl DeadLoad {
-    pub(super) fn add(
-        &self,
-        pose: &Pose,
-        reference: &Vec3,
-        factor: f64,
-        wrench: &mut Vec6,
-        tangent: &mut Mat6,
-    ) {
+    pub(super) fn add(&self, pose: &Pose, reference: &Vec3, factor: f64, wrench: &mut Vec6, tangent: &mut Mat6) {
         let arm = pose.turn * (self.point - reference);
-        add_point_force(
-            &arm,
-            &(self.force * factor),
-            &Mat3::zeros(),
-            wrench,
-            tangent,
-        );
+        add_point_force(&arm, &(self.force * factor), &Mat3::zeros(), wrench, tangent);
     }
 }
 
 /// Adds a force at `arm` from the moved reference point, whose derivative by its place is `block`.
-pub(super) fn add_point_force(
-    arm: &Vec3,
-    force: &Vec3,
-    block: &Mat3,
-    wrench: &mut Vec6,
-    tangent: &mut Mat6,
-) {
+pub(super) fn add_point_force(arm: &Vec3, force: &Vec3, block: &Mat3, wrench: &mut Vec6, tangent: &mut Mat6) {
     let hat = cross(arm);
     *wrench += stack(force, &arm.cross(force));
     add_block(tangent, 0, 0, block);

@@ -31,10 +31,7 @@ fn geometry(page: &mut Page, case: &CaseSummary) {
         format!(
             "{} mm across; face {}",
             num(case.diameter, 1),
-            case.face_radius.map_or_else(
-                || "flat".to_owned(),
-                |r| format!("curved with a radius of {} mm", num(r, 1))
-            )
+            case.face_radius.map_or_else(|| "flat".to_owned(), |r| format!("curved with a radius of {} mm", num(r, 1)))
         ),
     );
     page.value(
@@ -48,17 +45,10 @@ fn geometry(page: &mut Page, case: &CaseSummary) {
             num(case.tilt, 1)
         ),
     );
-    page.value(
-        "fracture line on the face",
-        format!("{} mm (chord)", num(case.chord, 2)),
-    );
+    page.value("fracture line on the face", format!("{} mm (chord)", num(case.chord, 2)));
     page.value(
         "segment of the circle lost",
-        format!(
-            "{} mm2, {} % of the circle's area",
-            num(case.segment_area, 1),
-            num(100.0 * case.segment_share, 1)
-        ),
+        format!("{} mm2, {} % of the circle's area", num(case.segment_area, 1), num(100.0 * case.segment_share, 1)),
     );
     page.value(
         "fracture bed",
@@ -72,23 +62,15 @@ fn geometry(page: &mut Page, case: &CaseSummary) {
     );
     page.value(
         "neck wall",
-        format!(
-            "tapers by {} deg under the rim (positive: narrows medially)",
-            signed(case.taper, 1)
-        ),
+        format!("tapers by {} deg under the rim (positive: narrows medially)", signed(case.taper, 1)),
     );
-    page.value(
-        "volume of the fragment",
-        format!("{} mm3", num(case.volume, 0)),
-    );
+    page.value("volume of the fragment", format!("{} mm3", num(case.volume, 0)));
     page.value(
         "soft tissue still attached",
         match (case.envelope, &case.envelope_rest) {
-            (Some([shift, turn]), Some(rest)) => format!(
-                "{} N/mm, {} N mm/rad, at rest: {rest}",
-                num(shift, 2),
-                num(turn, 0)
-            ),
+            (Some([shift, turn]), Some(rest)) => {
+                format!("{} N/mm, {} N mm/rad, at rest: {rest}", num(shift, 2), num(turn, 0))
+            }
             _ => "none".to_owned(),
         },
     );
@@ -136,16 +118,8 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
                 "{}. {} (stops {}{})",
                 k + 1,
                 [t.limbs.as_slice(), &t.screws].concat().join(" + "),
-                if t.stop == "reduced" {
-                    "when reduced"
-                } else {
-                    "at its tension"
-                },
-                if t.held {
-                    "; an instrument holds the fragment"
-                } else {
-                    ""
-                }
+                if t.stop == "reduced" { "when reduced" } else { "at its tension" },
+                if t.held { "; an instrument holds the fragment" } else { "" }
             )
         })
         .collect();
@@ -165,8 +139,7 @@ fn anchors(page: &mut Page, construct: &ConstructSummary) {
                 x,
                 y,
                 z,
-                a.stiffness
-                    .map_or_else(|| "rigid".to_owned(), |k| num(k, 0)),
+                a.stiffness.map_or_else(|| "rigid".to_owned(), |k| num(k, 0)),
                 a.holding.map_or_else(|| "-".to_owned(), |h| num(h, 0)),
                 format!("{}; {}", a.class, a.asked),
             ]
@@ -199,11 +172,7 @@ fn limbs(page: &mut Page, construct: &ConstructSummary) {
                 num(l.tension, 0),
                 format!("{} ({} N)", l.fixing, num(l.knot_limit, 0)),
                 l.strand.clone(),
-                format!(
-                    "{}{}",
-                    l.path.join(", "),
-                    if l.closed { ", and back: closed" } else { "" }
-                ),
+                format!("{}{}", l.path.join(", "), if l.closed { ", and back: closed" } else { "" }),
             ]
         })
         .collect();
@@ -264,11 +233,7 @@ fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]
         .warnings
         .iter()
         .map(|w| (None, w))
-        .chain(
-            constructs
-                .iter()
-                .flat_map(|c| c.warnings.iter().map(|w| (Some(c.name.as_str()), w))),
-        )
+        .chain(constructs.iter().flat_map(|c| c.warnings.iter().map(|w| (Some(c.name.as_str()), w))))
         .collect();
     if all.is_empty() {
         return;
@@ -277,15 +242,10 @@ fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]
     let more = all.len().saturating_sub(most);
     for (of, warning) in all.into_iter().take(most) {
         let of = of.map_or_else(String::new, |name| format!("{name}: "));
-        page.item(&format!(
-            "{of}{}. Advice: {}.",
-            warning.message, warning.advice
-        ));
+        page.item(&format!("{of}{}. Advice: {}.", warning.message, warning.advice));
     }
     if more > 0 {
-        page.item(&format!(
-            "and {more} more: `rimhold check CASE CONSTRUCT` lists them"
-        ));
+        page.item(&format!("and {more} more: `rimhold check CASE CONSTRUCT` lists them"));
     }
 }
 
@@ -293,9 +253,7 @@ fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
     if taken.is_empty() {
         return;
     }
-    page.heading(&format!(
-        "Not said in {of}, so taken from the table of defaults"
-    ));
+    page.heading(&format!("Not said in {of}, so taken from the table of defaults"));
     let rows: Vec<Vec<String>> = taken
         .iter()
         .map(|t| {

@@ -22,20 +22,11 @@ struct Row {
 }
 
 /// Writes the comparison.
-pub fn compare_table(
-    page: &mut Page,
-    case: &CaseSummary,
-    constructs: &[ConstructSummary],
-    results: &[Compared],
-) {
+pub fn compare_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary], results: &[Compared]) {
     let from = results.first().map_or("reduced", |r| start(r.hold.from));
     page.heading(&format!(
         "{} on case {}, {} shoulder, tied from the {from} position",
-        if results.len() == 1 {
-            "1 construct".to_owned()
-        } else {
-            format!("{} constructs", results.len())
-        },
+        if results.len() == 1 { "1 construct".to_owned() } else { format!("{} constructs", results.len()) },
         case.name,
         case.side
     ));
@@ -52,26 +43,17 @@ pub fn compare_table(
         write(page, block, &results[0], width);
     }
     let outside = |t: &TiedState| t.resultant_angle.is_some_and(|a| a > t.friction_angle);
-    if results
-        .iter()
-        .any(|r| r.hold.tied.as_ref().is_some_and(outside))
-    {
-        page.paragraph(
-            "!: outside the friction cone, the limbs themselves tend to slide the fragment",
-        );
+    if results.iter().any(|r| r.hold.tied.as_ref().is_some_and(outside)) {
+        page.paragraph("!: outside the friction cone, the limbs themselves tend to slide the fragment");
     }
     first_events(page, results);
-    let roses: Vec<(&str, &[_])> = results
-        .iter()
-        .filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?)))
-        .collect();
+    let roses: Vec<(&str, &[_])> =
+        results.iter().filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?))).collect();
     rose_table(page, &roses);
     page.remarks(case, constructs);
     page.heading("Certificate");
-    let states: usize = results
-        .iter()
-        .map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len()))
-        .sum();
+    let states: usize =
+        results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();
     page.paragraph(&format!(
         "All {states} states behind these numbers are certified: forces in balance, no tension in \
          the bed, no strand in compression, friction within its bound."
@@ -108,11 +90,7 @@ fn write(page: &mut Page, block: &[Compared], first: &Compared, width: usize) {
         cells.push(line);
     }
     let mut heads = vec![("", Set::Left)];
-    heads.extend(
-        block
-            .iter()
-            .map(|r| (r.hold.construct.as_str(), Set::Exact(width))),
-    );
+    heads.extend(block.iter().map(|r| (r.hold.construct.as_str(), Set::Exact(width))));
     page.grid(&heads, &cells);
 }
 
@@ -120,30 +98,18 @@ fn rows(block: &[Compared], first: &Compared) -> Vec<Row> {
     let heading = |name: String| Row { name, cells: None };
     let tied = |name: &str, cell: &dyn Fn(&TiedState) -> String| Row {
         name: format!("  {name}"),
-        cells: Some(
-            block
-                .iter()
-                .map(|r| r.hold.tied.as_ref().map_or_else(String::new, cell))
-                .collect(),
-        ),
+        cells: Some(block.iter().map(|r| r.hold.tied.as_ref().map_or_else(String::new, cell)).collect()),
     };
     let each = |name: String, cell: &dyn Fn(&Push) -> String| Row {
         name: format!("  {name}"),
-        cells: Some(
-            block
-                .iter()
-                .map(|r| r.push.as_ref().map_or_else(String::new, cell))
-                .collect(),
-        ),
+        cells: Some(block.iter().map(|r| r.push.as_ref().map_or_else(String::new, cell)).collect()),
     };
     let mut rows = vec![
         heading("As tied".to_owned()),
         tied("bed compression (N)", &|t| num(t.bed.compression, 1)),
         tied("bed in contact", &|t| percent(t.bed.contact)),
         tied("peak pressure (MPa)", &|t| num(t.bed.peak_pressure, 2)),
-        tied("articular step (mm, + proud)", &|t| {
-            signed(t.measures.step.value, 2)
-        }),
+        tied("articular step (mm, + proud)", &|t| signed(t.measures.step.value, 2)),
         tied("tilt (deg, + sits up)", &|t| signed(t.measures.tilt, 1)),
         tied("limbs pull off square (deg)", &|t| {
             t.resultant_angle.map_or_else(
@@ -155,10 +121,7 @@ fn rows(block: &[Compared], first: &Compared) -> Vec<Row> {
             )
         }),
     ];
-    let direction = block
-        .iter()
-        .find_map(|r| r.push.as_ref())
-        .map_or("inferior", |p| p.direction.as_str());
+    let direction = block.iter().find_map(|r| r.push.as_ref()).map_or("inferior", |p| p.direction.as_str());
     rows.push(heading(format!("Pushed {}", pushed(direction))));
     for (k, mark) in MARKS.iter().enumerate() {
         rows.push(each(format!("load at {mark} mm (N, ratio)"), &|p| {
@@ -180,21 +143,14 @@ fn rows(block: &[Compared], first: &Compared) -> Vec<Row> {
     rows.push(heading("How it ends".to_owned()));
     rows.push(each("held to (mm)".to_owned(), &|p| {
         let reach = p.curve.last().map_or(0.0, |q| q.displacement);
-        if p.outcome.is_held() {
-            num(reach, 1)
-        } else {
-            format!("{} lost", num(reach, 2))
-        }
+        if p.outcome.is_held() { num(reach, 1) } else { format!("{} lost", num(reach, 2)) }
     }));
     rows
 }
 
 /// Who carries the load at 1 mm, one row a group, and only groups that some construct has.
 fn carriers(block: &[Compared]) -> Vec<Row> {
-    let shares: Vec<_> = block
-        .iter()
-        .map(|r| r.push.as_ref().and_then(|p| by_group(p, 1.0)))
-        .collect();
+    let shares: Vec<_> = block.iter().map(|r| r.push.as_ref().and_then(|p| by_group(p, 1.0))).collect();
     let mut names: Vec<(u8, String)> = Vec::new();
     for share in shares.iter().flatten().flatten() {
         // Groups of limbs first, then the bed, tissue and loads, whatever the first construct has.
@@ -207,10 +163,7 @@ fn carriers(block: &[Compared]) -> Vec<Row> {
         return Vec::new();
     }
     names.sort_by_key(|n| n.0);
-    let mut rows = vec![Row {
-        name: "Who carries the load at 1 mm (N)".to_owned(),
-        cells: None,
-    }];
+    let mut rows = vec![Row { name: "Who carries the load at 1 mm (N)".to_owned(), cells: None }];
     for (_, name) in names {
         let cells = shares
             .iter()
@@ -219,21 +172,16 @@ fn carriers(block: &[Compared]) -> Vec<Row> {
                 Some(groups) => {
                     let load: f64 = groups.iter().map(|g| g.now).sum();
                     match groups.iter().find(|g| g.name == name) {
-                        Some(g) if load > 0.0 => format!(
-                            "{}  {:>4}",
-                            num(g.now, 1),
-                            format!("{}%", num(100.0 * g.now / load, 0))
-                        ),
+                        Some(g) if load > 0.0 => {
+                            format!("{}  {:>4}", num(g.now, 1), format!("{}%", num(100.0 * g.now / load, 0)))
+                        }
                         Some(g) => num(g.now, 1),
                         None => "-".to_owned(),
                     }
                 }
             })
             .collect();
-        rows.push(Row {
-            name: format!("  {name}"),
-            cells: Some(cells),
-        });
+        rows.push(Row { name: format!("  {name}"), cells: Some(cells) });
     }
     rows
 }
@@ -252,23 +200,14 @@ fn first_events(page: &mut Page, results: &[Compared]) {
                     .take(EVENTS)
                     .map(|e| format!("{} {}", num(e.displacement, 2), event_of(e)))
                     .collect();
-                let already: Vec<String> = push
-                    .events
-                    .iter()
-                    .filter(|e| e.displacement == 0.0)
-                    .map(event_of)
-                    .collect();
+                let already: Vec<String> = push.events.iter().filter(|e| e.displacement == 0.0).map(event_of).collect();
                 if !already.is_empty() {
                     words.insert(0, format!("as tied {}", already.join(", ")));
                 }
                 if let (Some(lost), Some(last)) = (not_held(&push.outcome), push.curve.last()) {
                     words.push(format!("beyond {} {lost}", num(last.displacement, 2)));
                 }
-                if words.is_empty() {
-                    "nothing that is watched for".to_owned()
-                } else {
-                    words.join("; ")
-                }
+                if words.is_empty() { "nothing that is watched for".to_owned() } else { words.join("; ") }
             }
         };
         page.value(&result.hold.construct, words);

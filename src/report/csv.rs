@@ -8,11 +8,7 @@ use crate::study::result::{Carrier, Compared, Outcome, Push, TiedState};
 
 /// A field, quoted when it has to be.
 pub(super) fn field(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text.to_owned()
-    }
+    if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
 }
 
 /// Lines of `construct, quantity, unit, value`.
@@ -168,23 +164,11 @@ fn tied_lines(lines: &mut Lines, name: &str, tied: &TiedState) {
     }
     for l in &tied.limbs {
         for (k, tension) in l.tensions.iter().enumerate() {
-            number(
-                &format!("limb {} tension of segment {}", l.name, k + 1),
-                "N",
-                *tension,
-            );
+            number(&format!("limb {} tension of segment {}", l.name, k + 1), "N", *tension);
         }
         number(&format!("limb {} compression", l.name), "N", l.compression);
-        number(
-            &format!("limb {} shear toward superior", l.name),
-            "N",
-            l.shear_along[0],
-        );
-        number(
-            &format!("limb {} shear toward medial", l.name),
-            "N",
-            l.shear_along[1],
-        );
+        number(&format!("limb {} shear toward superior", l.name), "N", l.shear_along[0]);
+        number(&format!("limb {} shear toward medial", l.name), "N", l.shear_along[1]);
     }
     for s in &tied.screws {
         let name = |what: &str| format!("screw {} {what}", s.name);
@@ -244,11 +228,7 @@ pub fn curve_csv(push: &Push) -> String {
     ]
     .map(str::to_owned)
     .to_vec();
-    heads.extend(
-        push.contributors
-            .iter()
-            .map(|c| field(&format!("share of {} (N)", c.name))),
-    );
+    heads.extend(push.contributors.iter().map(|c| field(&format!("share of {} (N)", c.name))));
     let limbs: Vec<&str> = push
         .contributors
         .iter()
@@ -256,10 +236,7 @@ pub fn curve_csv(push: &Push) -> String {
         .map(|c| c.name.as_str())
         .collect();
     heads.extend(limbs.iter().map(|l| field(&format!("tension of {l} (N)"))));
-    let screws = push
-        .contributors
-        .iter()
-        .filter(|c| c.carrier == Carrier::Screw);
+    let screws = push.contributors.iter().filter(|c| c.carrier == Carrier::Screw);
     heads.extend(screws.map(|c| field(&format!("head pull of {} (N)", c.name))));
     let mut text = heads.join(",");
     text.push('\n');

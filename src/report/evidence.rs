@@ -45,11 +45,7 @@ pub struct VerifyDocument {
 
 impl VerifyDocument {
     /// A document of one run.
-    pub fn new(
-        asked: AskedToVerify,
-        verification: Option<Verification>,
-        published: Option<Predictions>,
-    ) -> Self {
+    pub fn new(asked: AskedToVerify, verification: Option<Verification>, published: Option<Predictions>) -> Self {
         Self {
             schema: SCHEMA.to_owned(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
@@ -80,11 +76,7 @@ pub(super) fn significant(value: f64, digits: usize) -> String {
     }
     let decimals = (digits as i64 - 1 - size.log10().floor() as i64).max(0) as usize;
     let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// The same, or a dash.
@@ -112,11 +104,7 @@ pub(super) fn expected(check: &Check) -> String {
 
 /// A name with its unit.
 pub(super) fn with_unit(name: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        name.to_owned()
-    } else {
-        format!("{name} ({unit})")
-    }
+    if unit.is_empty() { name.to_owned() } else { format!("{name} ({unit})") }
 }
 
 /// `ok`, or what cannot be overlooked.
@@ -154,18 +142,12 @@ pub(super) fn refined(refined: Refined) -> &'static str {
 
 /// Series of one subject and one refinement stand together.
 pub(super) fn grouped(series: &[Series]) -> Vec<&[Series]> {
-    series
-        .chunk_by(|a, b| a.subject == b.subject && a.refined == b.refined)
-        .collect()
+    series.chunk_by(|a, b| a.subject == b.subject && a.refined == b.refined).collect()
 }
 
 /// The checks by what they verify, in the order in which that is told.
 pub(super) fn by_category(found: &Verification) -> [(Category, Vec<Check>); 2] {
-    [
-        Category::CodeVerification,
-        Category::CalculationVerification,
-    ]
-    .map(|category| {
+    [Category::CodeVerification, Category::CalculationVerification].map(|category| {
         let checks = found.checks.iter().filter(|c| c.category == category);
         (category, checks.cloned().collect())
     })
@@ -173,18 +155,12 @@ pub(super) fn by_category(found: &Verification) -> [(Category, Vec<Check>); 2] {
 
 /// Checks of one law stand together.
 pub(super) fn by_law(checks: &[Check]) -> Vec<&[Check]> {
-    checks
-        .chunk_by(|a, b| a.law == b.law && a.source == b.source)
-        .collect()
+    checks.chunk_by(|a, b| a.law == b.law && a.source == b.source).collect()
 }
 
 /// The end of it in a sentence.
 pub(super) fn summary(found: &Verification) -> String {
-    let all = format!(
-        "{} checks and {} refinements",
-        found.checks.len(),
-        found.series.len()
-    );
+    let all = format!("{} checks and {} refinements", found.checks.len(), found.series.len());
     match found.failures() {
         0 => format!("{all}: all within their tolerances."),
         n => format!("{all}: {n} OUT OF TOLERANCE."),
@@ -195,23 +171,13 @@ pub(super) fn summary(found: &Verification) -> String {
 pub(super) fn band(band: &Option<Band>) -> String {
     band.as_ref().map_or_else(
         || "not held in any draw".to_owned(),
-        |b| {
-            format!(
-                "{} ({} to {})",
-                significant(b.median, 3),
-                significant(b.low, 3),
-                significant(b.high, 3)
-            )
-        },
+        |b| format!("{} ({} to {})", significant(b.median, 3), significant(b.low, 3), significant(b.high, 3)),
     )
 }
 
 /// How many draws gave a value, of how many.
 pub(super) fn drawn(band: &Option<Band>) -> String {
-    band.map_or_else(
-        || "0".to_owned(),
-        |b| format!("{} of {}", b.draws, b.draws + b.without),
-    )
+    band.map_or_else(|| "0".to_owned(), |b| format!("{} of {}", b.draws, b.draws + b.without))
 }
 
 /// What was published: mean and range.
@@ -219,12 +185,9 @@ pub(super) fn published(published: &Option<Published>) -> String {
     match published {
         None => "not read".to_owned(),
         Some(p) => match p.range {
-            Some([low, high]) => format!(
-                "{} ({} to {})",
-                significant(p.mean, 3),
-                significant(low, 3),
-                significant(high, 3)
-            ),
+            Some([low, high]) => {
+                format!("{} ({} to {})", significant(p.mean, 3), significant(low, 3), significant(high, 3))
+            }
             None => significant(p.mean, 3),
         },
     }
@@ -249,13 +212,9 @@ pub(super) const VERDICTS: &str = "Predicted: median, and the band that holds 90
 /// What the design is.
 pub(super) fn design(found: &Predictions) -> String {
     let calibrated = if found.calibrated.is_empty() {
-        "No number of the model is calibrated on one of these studies, and nothing is tuned."
-            .to_owned()
+        "No number of the model is calibrated on one of these studies, and nothing is tuned.".to_owned()
     } else {
-        format!(
-            "Calibrated, so that no comparison with it counts: {}.",
-            found.calibrated.join("; ")
-        )
+        format!("Calibrated, so that no comparison with it counts: {}.", found.calibrated.join("; "))
     };
     format!(
         "{} draws of {} inputs (Latin hypercube, seed {}) over the spread of the program's table of values, half \
@@ -279,24 +238,12 @@ pub(super) fn answer(answer: Option<bool>) -> &'static str {
 pub(super) fn range(fact: &Fact) -> String {
     let at = |w: &Where| {
         let side = if w.upward { "from" } else { "up to" };
-        let unit = if w.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", w.unit)
-        };
-        format!(
-            "{} {side} {}{unit} ({} draws)",
-            w.input,
-            significant(w.bound, 3),
-            w.draws
-        )
+        let unit = if w.unit.is_empty() { String::new() } else { format!(" {}", w.unit) };
+        format!("{} {side} {}{unit} ({} draws)", w.input, significant(w.bound, 3), w.draws)
     };
     let whole = |answer: &str| match fact.without {
         0 => format!("{answer} over the whole spread"),
-        none => format!(
-            "{answer} in every draw that answers; {none} of {} do not",
-            fact.yes + fact.no + none
-        ),
+        none => format!("{answer} in every draw that answers; {none} of {} do not", fact.yes + fact.no + none),
     };
     match (&fact.always, &fact.never) {
         _ if fact.no == 0 && fact.yes > 0 => whole("yes"),

@@ -1,20 +1,13 @@
 //! The tied state of a construct.
 
 use super::layout::{Page, Set};
-use super::words::{
-    along_line, bed_direction, certificate, not_held, num, percent, pull_end, signed, start, way,
-};
+use super::words::{along_line, bed_direction, certificate, not_held, num, percent, pull_end, signed, start, way};
 use crate::case::Case;
 use crate::study::result::{Hold, Jump, TiedState};
 
 /// Writes what tying did and the tied state, or the finding that the fragment is not held.
 pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
-    page.heading(&format!(
-        "{} on {}, tied from the {} position",
-        hold.construct,
-        case.name,
-        start(hold.from)
-    ));
+    page.heading(&format!("{} on {}, tied from the {} position", hold.construct, case.name, start(hold.from)));
     if let Some(words) = not_held(&hold.outcome) {
         page.paragraph(&format!("Finding, {words}."));
     }
@@ -47,9 +40,8 @@ fn ties(page: &mut Page, hold: &Hold) {
         return;
     }
     page.heading("What each tie did");
-    let screws: Vec<String> = hold.tied.as_ref().map_or_else(Vec::new, |t| {
-        t.screws.iter().map(|s| s.name.clone()).collect()
-    });
+    let screws: Vec<String> =
+        hold.tied.as_ref().map_or_else(Vec::new, |t| t.screws.iter().map(|s| s.name.clone()).collect());
     let rows: Vec<Vec<String>> = hold
         .ties
         .iter()
@@ -179,21 +171,15 @@ fn bed(page: &mut Page, tied: &TiedState) {
     page.value(
         "friction at work",
         match bed.reserve {
-            Some(reserve) => format!(
-                "{} N; {} of what friction can bear is in reserve",
-                num(bed.friction, 1),
-                percent(reserve)
-            ),
+            Some(reserve) => {
+                format!("{} N; {} of what friction can bear is in reserve", num(bed.friction, 1), percent(reserve))
+            }
             None => format!("{} N", num(bed.friction, 1)),
         },
     );
     page.value(
         "pressure",
-        format!(
-            "peak {} MPa, mean {} MPa over what touches",
-            num(bed.peak_pressure, 2),
-            num(bed.mean_pressure, 2)
-        ),
+        format!("peak {} MPa, mean {} MPa over what touches", num(bed.peak_pressure, 2), num(bed.mean_pressure, 2)),
     );
     page.value(
         "contact",
@@ -217,11 +203,7 @@ fn bed(page: &mut Page, tied: &TiedState) {
     }
     if let Some(angle) = tied.resultant_angle {
         page.value(
-            if tied.screws.is_empty() {
-                "pull of all limbs together"
-            } else {
-                "pull of limbs and screw heads"
-            },
+            if tied.screws.is_empty() { "pull of all limbs together" } else { "pull of limbs and screw heads" },
             format!(
                 "{} deg off square to the bed; friction holds up to {} deg: {}",
                 num(angle, 1),
@@ -244,18 +226,11 @@ fn lie(page: &mut Page, tied: &TiedState) {
         format!(
             "{} mm {}, {}",
             signed(m.step.value, 2),
-            if m.step.value >= 0.0 {
-                "(lateral, proud)"
-            } else {
-                "(medial, sunk)"
-            },
+            if m.step.value >= 0.0 { "(lateral, proud)" } else { "(medial, sunk)" },
             along_line(m.step.at)
         ),
     );
-    page.value(
-        "gap of the fracture line",
-        format!("{} mm, {}", signed(m.gap.value, 2), along_line(m.gap.at)),
-    );
+    page.value("gap of the fracture line", format!("{} mm, {}", signed(m.gap.value, 2), along_line(m.gap.at)));
     page.value(
         "inferior shift",
         format!(

@@ -34,10 +34,7 @@ pub struct Page {
 impl Page {
     /// An empty page; headings are made bold for a terminal if `bold`.
     pub fn new(bold: bool) -> Self {
-        Self {
-            text: String::new(),
-            bold,
-        }
+        Self { text: String::new(), bold }
     }
 
     /// The finished text.
@@ -77,12 +74,7 @@ impl Page {
         for k in 0..lines.len().max(names.len()) {
             let name = names.get(k).map_or("", String::as_str);
             let line = lines.get(k).map_or("", String::as_str);
-            self.line(&format!(
-                "{}{}{}{line}",
-                pad("", INDENT),
-                pad(name, NAME),
-                pad("", GAP)
-            ));
+            self.line(&format!("{}{}{}{line}", pad("", INDENT), pad(name, NAME), pad("", GAP)));
         }
     }
 
@@ -105,23 +97,14 @@ impl Page {
     /// kind [`Set::Fill`] takes what is left.
     pub(super) fn grid(&mut self, heads: &[(&str, Set)], rows: &[Vec<String>]) {
         let mut widths: Vec<usize> = (0..heads.len())
-            .map(|c| {
-                rows.iter()
-                    .map(|r| r[c].width())
-                    .max()
-                    .unwrap_or(0)
-                    .max(longest_word(heads[c].0))
-            })
+            .map(|c| rows.iter().map(|r| r[c].width()).max().unwrap_or(0).max(longest_word(heads[c].0)))
             .collect();
         for (width, head) in widths.iter_mut().zip(heads) {
             if let Set::Exact(exact) = head.1 {
                 *width = exact;
             }
         }
-        let fixed: usize = (0..heads.len())
-            .filter(|c| heads[*c].1 != Set::Fill)
-            .map(|c| widths[c])
-            .sum();
+        let fixed: usize = (0..heads.len()).filter(|c| heads[*c].1 != Set::Fill).map(|c| widths[c]).sum();
         let room = (WIDTH - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
         let fills = heads.iter().filter(|h| h.1 == Set::Fill).count().max(1);
         for (c, head) in heads.iter().enumerate() {
@@ -133,12 +116,7 @@ impl Page {
             shrink(&mut widths, WIDTH - INDENT - GAP * (heads.len() - 1));
         }
         if heads.iter().any(|h| !h.0.is_empty()) {
-            self.grid_row(
-                &heads.iter().map(|h| h.0.to_owned()).collect::<Vec<_>>(),
-                heads,
-                &widths,
-                true,
-            );
+            self.grid_row(&heads.iter().map(|h| h.0.to_owned()).collect::<Vec<_>>(), heads, &widths, true);
             let rules: Vec<String> = widths
                 .iter()
                 .zip(heads)
@@ -155,27 +133,14 @@ impl Page {
     }
 
     /// One row; cells that need several lines stand at the top, heads at the bottom.
-    fn grid_row(
-        &mut self,
-        cells: &[String],
-        heads: &[(&str, Set)],
-        widths: &[usize],
-        at_bottom: bool,
-    ) {
-        let broken: Vec<Vec<String>> = cells
-            .iter()
-            .zip(widths)
-            .map(|(cell, width)| wrap(cell, *width))
-            .collect();
+    fn grid_row(&mut self, cells: &[String], heads: &[(&str, Set)], widths: &[usize], at_bottom: bool) {
+        let broken: Vec<Vec<String>> = cells.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
         let height = broken.iter().map(Vec::len).max().unwrap_or(0);
         for k in 0..height {
             let mut line = pad("", INDENT);
             for (c, lines) in broken.iter().enumerate() {
                 let skip = if at_bottom { height - lines.len() } else { 0 };
-                let cell = k
-                    .checked_sub(skip)
-                    .and_then(|i| lines.get(i))
-                    .map_or("", String::as_str);
+                let cell = k.checked_sub(skip).and_then(|i| lines.get(i)).map_or("", String::as_str);
                 if c > 0 {
                     line.push_str(&pad("", GAP));
                 }
@@ -206,11 +171,7 @@ fn shrink(widths: &mut [usize], room: usize) {
 }
 
 fn longest_word(text: &str) -> usize {
-    text.split([' ', '-'])
-        .map(|w| w.width() + 1)
-        .max()
-        .unwrap_or(0)
-        .min(text.width())
+    text.split([' ', '-']).map(|w| w.width() + 1).max().unwrap_or(0).min(text.width())
 }
 
 /// A text filled up with spaces.
@@ -246,10 +207,7 @@ pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     for word in kept_together(words) {
         let mut pieces = vec![word.clone()];
         if word.width() > width {
-            pieces = word
-                .split_inclusive('-')
-                .flat_map(|p| cut(p, width))
-                .collect();
+            pieces = word.split_inclusive('-').flat_map(|p| cut(p, width)).collect();
         }
         for (k, piece) in pieces.iter().enumerate() {
             let line = lines.last_mut().expect("there is always a line");
@@ -303,10 +261,7 @@ mod tests {
         let heads = [("name", Set::Left), ("words", Set::Fill), ("N", Set::Right)];
         let rows = vec![vec!["x".repeat(30), "word ".repeat(80), "12.0".into()]];
         page.grid(&heads, &rows);
-        page.grid(
-            &[("a", Set::Left); 12],
-            &[vec!["long-name-here".into(); 12]],
-        );
+        page.grid(&[("a", Set::Left); 12], &[vec!["long-name-here".into(); 12]]);
         let text = page.finish();
         assert!(text.lines().all(|l| l.width() <= WIDTH), "{text}");
         assert!(text.lines().count() > 5);

@@ -47,8 +47,7 @@ pub use place_words::place_reading;
 pub use push_table::push_table;
 pub use reading::{compared, reading};
 pub use scatter_file::{
-    ScatterDocument, SweepDocument, inputs_csv, scatter_csv, scatter_schema, sweep_csv,
-    sweep_schema,
+    ScatterDocument, SweepDocument, inputs_csv, scatter_csv, scatter_schema, sweep_csv, sweep_schema,
 };
 pub use scatter_table::{replay_table, scatter_table};
 pub use scatter_words::{scatter_methods, scatter_reading};

@@ -90,9 +90,7 @@ fn lines(text: &mut String, construct: &Construct, orders: &Orders, sweep: [&str
         let mut first = vec!["0".to_owned()];
         first.extend(blank(6));
         first.extend(orders.before.columns().map(|v| v.to_string()));
-        first.extend(blank(
-            AFTER.len() + 2 * (construct.limbs.len() + construct.screws.len()),
-        ));
+        first.extend(blank(AFTER.len() + 2 * (construct.limbs.len() + construct.screws.len())));
         line(first);
         for (k, tie) in run.hold.ties.iter().enumerate() {
             line(cells(run, k, tie));
@@ -104,11 +102,7 @@ fn cells(run: &OrderRun, k: usize, t: &TieRecord) -> Vec<String> {
     let or_empty = |v: Option<f64>| v.map_or_else(String::new, |v| v.to_string());
     let lock = t.lock.as_ref();
     let last = k + 1 == run.hold.ties.len();
-    let load = run
-        .push
-        .as_ref()
-        .filter(|_| last)
-        .and_then(|p| p.load_at[1]);
+    let load = run.push.as_ref().filter(|_| last).and_then(|p| p.load_at[1]);
     let mut cells = vec![
         (k + 1).to_string(),
         field(&t.names().join("+")),

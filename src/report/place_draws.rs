@@ -25,23 +25,10 @@ fn errors(page: &mut Page, found: &Place) {
                 "factor" => "factor",
                 _ => &e.unit,
             };
-            vec![
-                e.path.clone(),
-                e.distribution.clone(),
-                unit.to_owned(),
-                tag(e.tag).to_owned(),
-            ]
+            vec![e.path.clone(), e.distribution.clone(), unit.to_owned(), tag(e.tag).to_owned()]
         })
         .collect();
-    page.grid(
-        &[
-            ("drawn", Set::Left),
-            ("distribution", Set::Left),
-            ("unit", Set::Left),
-            ("backing", Set::Left),
-        ],
-        &rows,
-    );
+    page.grid(&[("drawn", Set::Left), ("distribution", Set::Left), ("unit", Set::Left), ("backing", Set::Left)], &rows);
 }
 
 /// How the draws ended.
@@ -90,12 +77,9 @@ fn reached(page: &mut Page, found: &Place) {
         return;
     };
     let say = |v: Option<f64>| v.map_or_else(|| "none".to_owned(), |v| of_aim(aim, v));
-    let change =
-        |v: Option<f64>| v.map_or_else(|| "not known".to_owned(), |v| signed(v, aim.decimals()));
+    let change = |v: Option<f64>| v.map_or_else(|| "not known".to_owned(), |v| signed(v, aim.decimals()));
     let between = |v: Option<[f64; 2]>, words: &dyn Fn(f64) -> String| {
-        v.map_or_else(String::new, |[a, b]| {
-            format!("{} to {}", words(a), words(b))
-        })
+        v.map_or_else(String::new, |[a, b]| format!("{} to {}", words(a), words(b)))
     };
     let rows = vec![
         vec![
@@ -115,8 +99,7 @@ fn reached(page: &mut Page, found: &Place) {
         vec![
             format!("better, of {} pairs", g.pairs),
             String::new(),
-            g.better
-                .map_or_else(|| "not known".to_owned(), |b| percent(b.value)),
+            g.better.map_or_else(|| "not known".to_owned(), |b| percent(b.value)),
             String::new(),
             between(g.better_interval, &|v| percent(v)),
         ],

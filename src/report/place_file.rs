@@ -53,8 +53,7 @@ pub fn place_schema() -> serde_json::Value {
 /// First words of a file that `rimhold place` made.
 const OURS: &str = "# Made by `rimhold place`";
 /// What its second line starts with.
-const HASH: &str =
-    "# SHA-256 of all other lines, by which the program knows that nobody changed them: ";
+const HASH: &str = "# SHA-256 of all other lines, by which the program knows that nobody changed them: ";
 
 /// What a text is to `rimhold place`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,23 +89,14 @@ fn hash(first: &str, rest: &str) -> String {
 /// The answer as a construct file that says what made it, and by which the program knows it again.
 pub fn placed_file(command: &str, found: &Place) -> String {
     let aim = &found.aims[0];
-    let value =
-        |p: &Placement| p.values[0].map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
+    let value = |p: &Placement| p.values[0].map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
     let plain = |text: &str| text.replace(|c: char| c.is_control(), " ");
     let sought = if found.robust {
-        format!(
-            "{} percentile over {} draws of {}",
-            aim.percentile(),
-            found.draws,
-            aim.label
-        )
+        format!("{} percentile over {} draws of {}", aim.percentile(), found.draws, aim.label)
     } else {
         aim.label.clone()
     };
-    let first = format!(
-        "{OURS}: places sought in a model, from the construct {}.",
-        plain(&found.construct)
-    );
+    let first = format!("{OURS}: places sought in a model, from the construct {}.", plain(&found.construct));
     let rest = format!(
         "# Command: {}\n\
          # Seed: {}. Objective: {sought}.\n\
@@ -138,19 +128,18 @@ fn is_cut(found: &Place) -> bool {
 /// Lines of `kind,name,item,value,unit,note`.
 pub fn place_csv(found: &Place) -> String {
     let mut text = String::from("kind,name,item,value,unit,note\n");
-    let mut line =
-        |kind: &str, name: &str, item: &str, value: Option<f64>, unit: &str, note: &str| {
-            let cells = [
-                field(kind),
-                field(name),
-                field(item),
-                value.map_or_else(String::new, |v| v.to_string()),
-                field(unit),
-                field(note),
-            ];
-            text.push_str(&cells.join(","));
-            text.push('\n');
-        };
+    let mut line = |kind: &str, name: &str, item: &str, value: Option<f64>, unit: &str, note: &str| {
+        let cells = [
+            field(kind),
+            field(name),
+            field(item),
+            value.map_or_else(String::new, |v| v.to_string()),
+            field(unit),
+            field(note),
+        ];
+        text.push_str(&cells.join(","));
+        text.push('\n');
+    };
     let designs = found.front.iter().flat_map(|f| &f.designs);
     for p in [&found.given, &found.found].into_iter().chain(designs) {
         for (aim, value) in found.aims.iter().zip(&p.values) {
@@ -166,12 +155,7 @@ pub fn place_csv(found: &Place) -> String {
         }
     }
     for v in &found.variables {
-        for (item, value) in [
-            ("low", v.low),
-            ("high", v.high),
-            ("given", v.given),
-            ("found", v.found),
-        ] {
+        for (item, value) in [("low", v.low), ("high", v.high), ("given", v.given), ("found", v.found)] {
             let note = match (v.idle, v.at_end) {
                 (true, _) => "changes nothing",
                 (_, true) => "at an end of its range",

@@ -32,10 +32,7 @@ pub(super) fn moved(found: &Place) -> Vec<String> {
             let up = by > 0.0;
             let (up_word, down_word) = match key.as_str() {
                 "along" => ("superiorly", "inferiorly"),
-                "inset" => (
-                    "farther from the fracture line",
-                    "nearer to the fracture line",
-                ),
+                "inset" => ("farther from the fracture line", "nearer to the fracture line"),
                 "beyond" | "deep" | "below" => ("medially", "laterally"),
                 "tension" => ("more tension", "less tension"),
                 key if key.starts_with("crossing") => {
@@ -47,10 +44,7 @@ pub(super) fn moved(found: &Place) -> Vec<String> {
             let word = if up { up_word } else { down_word };
             match key.as_str() {
                 "tension" => format!("{name} gets {size} N {word}"),
-                "hours" => format!(
-                    "{name} goes {size} h {}",
-                    if up { "inferiorly" } else { "superiorly" }
-                ),
+                "hours" => format!("{name} goes {size} h {}", if up { "inferiorly" } else { "superiorly" }),
                 _ => format!("{name} goes {size} mm {word}"),
             }
         })
@@ -72,20 +66,11 @@ pub(super) fn swapped(found: &Place) -> Option<String> {
             let same = row(a).is_some() && row(a) == row(b);
             if same && (a.given - b.given) * (a.found - b.found) < 0.0 {
                 let (upper, lower) = if a.found > b.found { (a, b) } else { (b, a) };
-                list.push(format!(
-                    "{} now lies above {}",
-                    named(upper).0,
-                    named(lower).0
-                ));
+                list.push(format!("{} now lies above {}", named(upper).0, named(lower).0));
             }
         }
     }
-    (!list.is_empty()).then(|| {
-        format!(
-            "Mind the names, which are those of the given construct: {}.",
-            joined(&list)
-        )
-    })
+    (!list.is_empty()).then(|| format!("Mind the names, which are those of the given construct: {}.", joined(&list)))
 }
 
 /// Where the anchors medial to the fragment sit: common practice puts them below the middle.
@@ -119,9 +104,7 @@ pub(super) fn medial(found: &Place) -> Option<String> {
     } else {
         format!("{} mm above the middle of the fragment", num(mean, 1))
     };
-    Some(format!(
-        "In the answer {which} {side}; common practice (no source) puts medial anchors rather lower."
-    ))
+    Some(format!("In the answer {which} {side}; common practice (no source) puts medial anchors rather lower."))
 }
 
 /// What the objective does not ask for: the step that is left.
@@ -135,10 +118,6 @@ pub(super) fn step(found: &Place) -> Option<String> {
         "As tied, the largest articular step is {} mm as given and {} mm as found (lateral positive){}.",
         signed(given, 1),
         signed(answer, 1),
-        if found.aims.iter().any(|a| a.key == "reduction") {
-            ""
-        } else {
-            "; the objective does not ask for it"
-        }
+        if found.aims.iter().any(|a| a.key == "reduction") { "" } else { "; the objective does not ask for it" }
     ))
 }

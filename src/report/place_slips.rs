@@ -10,17 +10,12 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
     let g = found.gain.as_ref()?;
     let d = aim.decimals();
     let [given, answer] = g.ends;
-    let fragile =
-        if (answer.lost + answer.impossible) > (given.lost + given.impossible) && !found.robust {
-            " The answer is more fragile than what was given: --robust seeks one that is not."
-        } else {
-            ""
-        };
-    let unit = if aim.unit.is_empty() {
-        String::new()
+    let fragile = if (answer.lost + answer.impossible) > (given.lost + given.impossible) && !found.robust {
+        " The answer is more fragile than what was given: --robust seeks one that is not."
     } else {
-        format!("{} ", aim.unit)
+        ""
     };
+    let unit = if aim.unit.is_empty() { String::new() } else { format!("{} ", aim.unit) };
     let differs = match (g.median, g.low, g.high) {
         (Some(median), Some(low), Some(high)) => format!(
             "the answer differs by {} (median; 80 % of draws from {} to {}) {unit}",
@@ -30,11 +25,7 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
         ),
         _ => "no draw has a difference to tell, ".to_owned(),
     };
-    let of = if g.pairs < g.draws {
-        format!(" of the {} that count for both", g.pairs)
-    } else {
-        String::new()
-    };
+    let of = if g.pairs < g.draws { format!(" of the {} that count for both", g.pairs) } else { String::new() };
     let better = match (g.better, g.better_interval) {
         (Some(b), Some([low, high])) => format!(
             "is the better one in {}{of} (95 % interval {} to {})",
@@ -45,12 +36,9 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
         _ => "which is the better one is not known".to_owned(),
     };
     let by = match (g.difference, g.difference_interval) {
-        (Some(by), Some([low, high])) => format!(
-            ", {} {unit}(95 % interval {} to {})",
-            signed(by, d),
-            signed(low, d),
-            signed(high, d)
-        ),
+        (Some(by), Some([low, high])) => {
+            format!(", {} {unit}(95 % interval {} to {})", signed(by, d), signed(low, d), signed(high, d))
+        }
         _ => String::new(),
     };
     let coarse = g.found_on_search_bed.map_or_else(String::new, |v| {
@@ -113,9 +101,7 @@ fn counted(ends: &[DrawEnds; 2]) -> String {
 /// How the draws of a robust search ended on the full bed, and what nine of ten then reach.
 pub(super) fn over_draws(found: &Place, aim: &Aim) -> Option<String> {
     let [given, answer] = [found.given.draws?, found.found.draws?];
-    let value = |p: &Placement, ends: &DrawEnds| {
-        reached(aim, p.over_draws.first().copied().flatten(), ends)
-    };
+    let value = |p: &Placement, ends: &DrawEnds| reached(aim, p.over_draws.first().copied().flatten(), ends);
     let coarse = match found.on_search_bed {
         [given, Some(answer)] => format!(
             " (on the bed of the search {} and {})",
@@ -136,8 +122,7 @@ pub(super) fn over_draws(found: &Place, aim: &Aim) -> Option<String> {
 /// The way on which least is needed to lose a tenth or to break a constraint.
 fn narrowest(map: &WanderMap) -> Option<&WayOut> {
     let four = map.ways.iter().take(4);
-    four.filter(|w| w.end != WayEnd::Range)
-        .min_by(|a, b| a.distance.total_cmp(&b.distance))
+    four.filter(|w| w.end != WayEnd::Range).min_by(|a, b| a.distance.total_cmp(&b.distance))
 }
 
 /// Which anchor forgives least, and which most.
@@ -158,11 +143,7 @@ pub(super) fn forgiving(found: &Place) -> Option<String> {
         None => "no way within its range".to_owned(),
     };
     let unit = |map: &WanderMap| {
-        if map.coordinates[1].is_empty() {
-            "mm"
-        } else {
-            "mm²"
-        }
+        if map.coordinates[1].is_empty() { "mm" } else { "mm²" }
     };
     if maps.len() == 1 {
         return Some(format!(

@@ -17,11 +17,7 @@ pub fn place_table(page: &mut Page, found: &Place) {
         start(found.from)
     ));
     let kind = if found.robust {
-        format!(
-            "{} percentile over {} common draws of ",
-            aim.percentile(),
-            found.draws
-        )
+        format!("{} percentile over {} common draws of ", aim.percentile(), found.draws)
     } else {
         String::new()
     };
@@ -53,24 +49,12 @@ fn objectives(page: &mut Page, found: &Place) {
                 (Some(a), Some(b)) => signed(b - a, aim.decimals()),
                 _ => String::new(),
             };
-            vec![
-                aim.label.clone(),
-                say(found.given.values[k]),
-                say(found.found.values[k]),
-                change,
-            ]
+            vec![aim.label.clone(), say(found.given.values[k]), say(found.found.values[k]), change]
         })
         .collect();
     page.grid(
         &[
-            (
-                if found.robust {
-                    "with the full bed, without errors"
-                } else {
-                    "with the full bed"
-                },
-                Set::Left,
-            ),
+            (if found.robust { "with the full bed, without errors" } else { "with the full bed" }, Set::Left),
             ("given", Set::Right),
             ("found", Set::Right),
             ("change", Set::Right),
@@ -134,11 +118,7 @@ fn variables(page: &mut Page, found: &Place) {
 fn constraints(page: &mut Page, found: &Place) {
     page.heading("What the answer keeps");
     let unit = |k: &Kept| {
-        if k.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", k.unit)
-        }
+        if k.unit.is_empty() { String::new() } else { format!(" {}", k.unit) }
     };
     let rows: Vec<Vec<String>> = found
         .found
@@ -192,8 +172,7 @@ fn starts(page: &mut Page, found: &Place) {
         .map(|(k, s)| {
             vec![
                 (k + 1).to_string(),
-                s.value
-                    .map_or_else(|| "none".to_owned(), |v| of_aim(aim, v)),
+                s.value.map_or_else(|| "none".to_owned(), |v| of_aim(aim, v)),
                 s.evaluations.to_string(),
                 s.in_swarm.to_string(),
                 s.restarts.to_string(),
@@ -290,11 +269,7 @@ fn far(w: &WayOut) -> String {
 }
 
 fn area(map: &WanderMap, area: f64) -> String {
-    if map.coordinates[1].is_empty() {
-        format!("{} mm", num(area, 1))
-    } else {
-        num(area, 1)
-    }
+    if map.coordinates[1].is_empty() { format!("{} mm", num(area, 1)) } else { num(area, 1) }
 }
 
 fn front(page: &mut Page, found: &Place) {
@@ -311,25 +286,13 @@ fn front(page: &mut Page, found: &Place) {
             p.name.clone(),
             say(at(p, 0), a),
             say(at(p, 1), b),
-            if p.violation > 0.0 {
-                format!("{} beyond a limit", percent(p.violation))
-            } else {
-                String::new()
-            },
+            if p.violation > 0.0 { format!("{} beyond a limit", percent(p.violation)) } else { String::new() },
         ]);
     }
-    let head = if found.robust {
-        format!("full bed, over {} draws", found.draws)
-    } else {
-        "with the full bed".to_owned()
-    };
+    let head =
+        if found.robust { format!("full bed, over {} draws", found.draws) } else { "with the full bed".to_owned() };
     page.grid(
-        &[
-            (head.as_str(), Set::Left),
-            (a.key.as_str(), Set::Right),
-            (b.key.as_str(), Set::Right),
-            ("", Set::Left),
-        ],
+        &[(head.as_str(), Set::Left), (a.key.as_str(), Set::Right), (b.key.as_str(), Set::Right), ("", Set::Left)],
         &rows,
     );
     page.paragraph(&format!(

@@ -11,20 +11,12 @@ const KEPT: f64 = 1e-6;
 /// A value of an objective with its unit.
 pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
     let text = num(value, aim.decimals());
-    if aim.unit.is_empty() {
-        text
-    } else {
-        format!("{text} {}", aim.unit)
-    }
+    if aim.unit.is_empty() { text } else { format!("{text} {}", aim.unit) }
 }
 
 /// The values of a design as the search has them: percentiles where it is robust.
 pub(super) fn valued<'a>(found: &Place, design: &'a Placement) -> &'a [Option<f64>] {
-    if found.robust {
-        &design.over_draws
-    } else {
-        &design.values
-    }
+    if found.robust { &design.over_draws } else { &design.values }
 }
 
 /// What a search found, in sentences.
@@ -36,10 +28,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
     list.extend(found.remarks.iter().map(|r| format!("{r}.")));
     let moved = moved(found);
     if !moved.is_empty() {
-        list.push(format!(
-            "From where the construct has them, {}.",
-            joined(&moved)
-        ));
+        list.push(format!("From where the construct has them, {}.", joined(&moved)));
     }
     list.extend(swapped(found));
     list.extend(medial(found));
@@ -57,10 +46,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
 /// What makes the answer none, first of all.
 pub(super) fn fault(found: &Place) -> Option<String> {
     if found.found.values[0].is_none() {
-        Some(format!(
-            "No design to use: with the full bed the answer is not held ({}).",
-            found.found.why
-        ))
+        Some(format!("No design to use: with the full bed the answer is not held ({}).", found.found.why))
     } else if found.found.violation > KEPT {
         Some(format!(
             "No design to use: with the full bed the answer passes a limit by {} of it.",
@@ -94,28 +80,15 @@ fn gained(found: &Place, aim: &Aim) -> Option<String> {
             } else {
                 ""
             };
-            format!(
-                "{words}; as given it is {}{ratio}{beyond}.",
-                of_aim(aim, given)
-            )
+            format!("{words}; as given it is {}{ratio}{beyond}.", of_aim(aim, given))
         }
     })
 }
 
 fn held_by(found: &Place) -> String {
-    let active: Vec<String> = found
-        .found
-        .kept
-        .iter()
-        .filter(|k| k.active)
-        .map(|k| format!("{} ({})", k.label, k.subject))
-        .collect();
-    let ends: Vec<String> = found
-        .variables
-        .iter()
-        .filter(|v| v.at_end)
-        .map(|v| v.path.clone())
-        .collect();
+    let active: Vec<String> =
+        found.found.kept.iter().filter(|k| k.active).map(|k| format!("{} ({})", k.label, k.subject)).collect();
+    let ends: Vec<String> = found.variables.iter().filter(|v| v.at_end).map(|v| v.path.clone()).collect();
     let mut parts = Vec::new();
     if !active.is_empty() {
         parts.push(format!("it stands at the limit of {}", joined(&active)));
@@ -123,11 +96,7 @@ fn held_by(found: &Place) -> String {
     if !ends.is_empty() {
         parts.push(format!(
             "at an end of {} lies {}",
-            if ends.len() == 1 {
-                "its range"
-            } else {
-                "their ranges"
-            },
+            if ends.len() == 1 { "its range" } else { "their ranges" },
             joined(&ends)
         ));
     }
@@ -135,10 +104,7 @@ fn held_by(found: &Place) -> String {
         "Nothing but the objective holds the answer: no constraint is active and no variable at an end of its range."
             .to_owned()
     } else {
-        format!(
-            "What holds the answer: {}. More would need another limit or range.",
-            parts.join("; ")
-        )
+        format!("What holds the answer: {}. More would need another limit or range.", parts.join("; "))
     }
 }
 
@@ -148,11 +114,7 @@ pub(super) fn unfinished(found: &Place) -> Option<String> {
         format!(
             "Interrupted: {} {} not finished.",
             joined(&found.unfinished),
-            if found.unfinished.len() == 1 {
-                "was"
-            } else {
-                "were"
-            }
+            if found.unfinished.len() == 1 { "was" } else { "were" }
         )
     })
 }
@@ -179,11 +141,7 @@ fn starts(found: &Place, aim: &Aim) -> String {
 fn agreed(found: &Place, aim: &Aim) -> String {
     let ends = EndedBy::counted(&found.starts, EndedBy::told);
     if found.starts.len() == 1 {
-        return format!(
-            "One start ({}), {} evaluations.",
-            joined(&ends),
-            found.evaluations
-        );
+        return format!("One start ({}), {} evaluations.", joined(&ends), found.evaluations);
     }
     let met = found.starts.iter().filter(|s| s.value.is_some()).count();
     if met < found.starts.len() {
@@ -195,10 +153,7 @@ fn agreed(found: &Place, aim: &Aim) -> String {
         return if met < 2 {
             format!("{words}: nothing says how far others would differ.")
         } else {
-            format!(
-                "{words}, and those differ by up to {}.",
-                of_aim(aim, found.disagreement)
-            )
+            format!("{words}, and those differ by up to {}.", of_aim(aim, found.disagreement))
         };
     }
     format!(
@@ -225,11 +180,7 @@ fn front(found: &Place) -> Option<String> {
         _ if found.robust => "without a value".to_owned(),
         _ => "not held".to_owned(),
     };
-    let designs: Vec<String> = front
-        .designs
-        .iter()
-        .map(|d| format!("{}: {}", d.name, pair(d)))
-        .collect();
+    let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, pair(d))).collect();
     Some(format!(
         "Both at once ({}, {}; {}both tied from the {} position), {} designs of which none beats another in both: {}. The given construct ({}) is {}.",
         a.label,
@@ -248,10 +199,6 @@ fn front(found: &Place) -> Option<String> {
         front.points.len(),
         designs.join("; "),
         pair(&found.given),
-        if front.given_is_beaten {
-            "beaten in both by some of them"
-        } else {
-            "not beaten in both by any of them"
-        }
+        if front.given_is_beaten { "beaten in both by some of them" } else { "not beaten in both by any of them" }
     ))
 }

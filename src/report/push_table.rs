@@ -13,11 +13,7 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
         "{} pushed {}{}",
         push.construct,
         pushed(&push.direction),
-        if push.guided {
-            ", turning forbidden"
-        } else {
-            ""
-        }
+        if push.guided { ", turning forbidden" } else { "" }
     ));
     if let Some(words) = not_held(&push.outcome) {
         page.paragraph(&format!(
@@ -39,16 +35,10 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
         );
     }
     if let Some(stiffness) = push.stiffness {
-        page.value(
-            "stiffness at the start",
-            format!("{} N/mm", num(stiffness, 1)),
-        );
+        page.value("stiffness at the start", format!("{} N/mm", num(stiffness, 1)));
     }
     if let Some([load, at]) = push.peak {
-        page.value(
-            "largest load",
-            format!("{} N at {} mm", num(load, 1), num(at, 2)),
-        );
+        page.value("largest load", format!("{} N at {} mm", num(load, 1), num(at, 2)));
     }
     shares(page, push);
     events(page, push);
@@ -57,12 +47,7 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
         rose_table(page, &[(push.construct.as_str(), petals)]);
     }
     page.heading("Certificate of the push");
-    let worst = |f: fn(&Certificate) -> f64| {
-        push.curve
-            .iter()
-            .map(|p| f(&p.certificate))
-            .fold(0.0, f64::max)
-    };
+    let worst = |f: fn(&Certificate) -> f64| push.curve.iter().map(|p| f(&p.certificate)).fold(0.0, f64::max);
     page.paragraph(&format!(
         "All {} states are in balance to {:.0e} N and {:.0e} N mm; no tension in the bed, no strand in \
          compression, friction of bed and strands within its bounds.",
@@ -74,15 +59,10 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
 
 fn shares(page: &mut Page, push: &Push) {
     // The last mark that the push reached and that is no more than 1 mm.
-    let Some(mark) = [1.0, 0.5]
-        .into_iter()
-        .find(|mark| sample(push, *mark).is_some())
-    else {
+    let Some(mark) = [1.0, 0.5].into_iter().find(|mark| sample(push, *mark).is_some()) else {
         return;
     };
-    let (Some(groups), Some(at), Some(first)) =
-        (by_group(push, mark), sample(push, mark), push.curve.first())
-    else {
+    let (Some(groups), Some(at), Some(first)) = (by_group(push, mark), sample(push, mark), push.curve.first()) else {
         return;
     };
     page.heading(&format!("Who carries the load at {mark} mm"));
@@ -90,11 +70,7 @@ fn shares(page: &mut Page, push: &Push) {
         vec![
             name,
             num(now, 1),
-            if at.load > 0.0 {
-                format!("{} %", num(100.0 * now / at.load, 0))
-            } else {
-                "-".to_owned()
-            },
+            if at.load > 0.0 { format!("{} %", num(100.0 * now / at.load, 0)) } else { "-".to_owned() },
             signed(now - tied, 1),
         ]
     };
@@ -106,22 +82,13 @@ fn shares(page: &mut Page, push: &Push) {
         }
         for (k, c) in push.contributors.iter().enumerate() {
             if group_of(c) == group.name {
-                rows.push(row(
-                    format!("    {}", c.name),
-                    at.shares[k],
-                    first.shares[k],
-                ));
+                rows.push(row(format!("    {}", c.name), at.shares[k], first.shares[k]));
             }
         }
     }
     rows.push(row("together: the load".to_owned(), at.load, first.load));
     page.grid(
-        &[
-            ("carrier", Set::Left),
-            ("N", Set::Right),
-            ("of the load", Set::Right),
-            ("change since tied N", Set::Right),
-        ],
+        &[("carrier", Set::Left), ("N", Set::Right), ("of the load", Set::Right), ("change since tied N", Set::Right)],
         &rows,
     );
     page.paragraph("Negative: pushes along with the load.");
@@ -138,24 +105,13 @@ fn events(page: &mut Page, push: &Push) {
         .iter()
         .map(|e| {
             vec![
-                if e.displacement == 0.0 {
-                    "as tied".to_owned()
-                } else {
-                    num(e.displacement, 2)
-                },
-                if e.displacement == 0.0 {
-                    "-".to_owned()
-                } else {
-                    num(e.load, 1)
-                },
+                if e.displacement == 0.0 { "as tied".to_owned() } else { num(e.displacement, 2) },
+                if e.displacement == 0.0 { "-".to_owned() } else { num(e.load, 1) },
                 event_of(e),
             ]
         })
         .collect();
-    page.grid(
-        &[("mm", Set::Right), ("N", Set::Right), ("event", Set::Fill)],
-        &rows,
-    );
+    page.grid(&[("mm", Set::Right), ("N", Set::Right), ("event", Set::Fill)], &rows);
 }
 
 /// Most roses side by side.
@@ -171,19 +127,14 @@ pub(super) fn rose_table(page: &mut Page, roses: &[(&str, &[Petal])]) {
         rose_block(page, block, first);
         page.paragraph("");
     }
-    page.paragraph(
-        "Degrees from inferior (along the fracture line) toward medial. lost: not held that far.",
-    );
+    page.paragraph("Degrees from inferior (along the fracture line) toward medial. lost: not held that far.");
 }
 
 fn rose_block(page: &mut Page, roses: &[(&str, &[Petal])], first: &[Petal]) {
     let rows: Vec<Vec<String>> = (0..first.len())
         .map(|k| {
             let a = first[k].angle.to_radians();
-            let mut row = vec![
-                num(first[k].angle, 0),
-                bed_direction(-a.cos(), a.sin()).to_owned(),
-            ];
+            let mut row = vec![num(first[k].angle, 0), bed_direction(-a.cos(), a.sin()).to_owned()];
             row.extend(roses.iter().map(|(_, petals)| match petals[k].load {
                 Some(load) => num(load, 1),
                 None => "lost".to_owned(),

@@ -2,9 +2,7 @@
 
 use super::layout::Page;
 use super::shares::{Share, by_group, sample};
-use super::words::{
-    bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start,
-};
+use super::words::{bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start};
 use crate::case::Case;
 use crate::math::Vec3;
 use crate::study::MARKS;
@@ -47,9 +45,7 @@ pub fn reading(case: &Case, hold: &Hold, push: Option<&Push>) -> Vec<String> {
     let name = &hold.construct;
     match &hold.outcome {
         Outcome::Held => {}
-        Outcome::NotHeld {
-            mode: how, during, ..
-        } => {
+        Outcome::NotHeld { mode: how, during, .. } => {
             said.push(format!(
                 "In this model {name} does not hold this fragment: during the {during} it {} and \
                  finds no place to rest.",
@@ -85,29 +81,16 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
         percent(bed.contact),
         num(bed.peak_pressure, 1)
     )];
-    if let Some(most) = tied
-        .limbs
-        .iter()
-        .max_by(|a, b| a.compression.total_cmp(&b.compression))
-        .filter(|_| tied.limbs.len() > 1)
+    if let Some(most) =
+        tied.limbs.iter().max_by(|a, b| a.compression.total_cmp(&b.compression)).filter(|_| tied.limbs.len() > 1)
     {
-        said.push(format!(
-            "The limb that presses most is {}, with {} N.",
-            most.name,
-            num(most.compression, 0)
-        ));
+        said.push(format!("The limb that presses most is {}, with {} N.", most.name, num(most.compression, 0)));
     }
     if let Some(angle) = tied.resultant_angle {
         let pull = Vec3::from(tied.resultant);
-        let toward = bed_direction(
-            pull.dot(&case.fragment.along),
-            pull.dot(&case.fragment.down),
-        );
-        let all = if tied.screws.is_empty() {
-            "All limbs together pull"
-        } else {
-            "Limbs and screw heads together pull"
-        };
+        let toward = bed_direction(pull.dot(&case.fragment.along), pull.dot(&case.fragment.down));
+        let all =
+            if tied.screws.is_empty() { "All limbs together pull" } else { "Limbs and screw heads together pull" };
         said.push(if angle > tied.friction_angle && !tied.screws.is_empty() {
             format!(
                 "{all} {} deg off square to the bed, outside the friction cone of {} deg: without \
@@ -167,10 +150,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
     let giving = |kind: EventKind| kind != EventKind::BiteSeated;
     let seated = |name: &str| {
         let same = |e: &&Event| e.kind == EventKind::BiteSeated && e.subject == name;
-        push.events
-            .iter()
-            .find(same)
-            .is_some_and(|e| e.displacement == 0.0)
+        push.events.iter().find(same).is_some_and(|e| e.displacement == 0.0)
     };
     let already: Vec<String> = push
         .events
@@ -188,11 +168,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
     if !already.is_empty() {
         said.push(format!("Already as tied, {}.", joined(&already)));
     }
-    if let Some(e) = push
-        .events
-        .iter()
-        .find(|e| e.displacement > 0.0 && giving(e.kind))
-    {
+    if let Some(e) = push.events.iter().find(|e| e.displacement > 0.0 && giving(e.kind)) {
         said.push(format!(
             "What gives first: {}, after {} mm under {} N.",
             event_clause(e),
@@ -200,11 +176,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
             num(e.load, 0)
         ));
     }
-    if let Some(e) = push
-        .events
-        .iter()
-        .find(|e| e.kind == EventKind::AboveBearing)
-    {
+    if let Some(e) = push.events.iter().find(|e| e.kind == EventKind::AboveBearing) {
         said.push(format!(
             "From {} mm on bone beside a screw is pressed above its crush strength, and bone here does \
              not yield: the loads beyond are more than the screws would bear.",
@@ -214,10 +186,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
     if let (Some(at), Some(tied)) = (sample(push, 1.0), push.curve.first()) {
         let moves = motions(&at.measures, &tied.measures);
         if !moves.is_empty() {
-            said.push(format!(
-                "By 1 mm of push the fragment {}, counted from where it was tied.",
-                joined(&moves)
-            ));
+            said.push(format!("By 1 mm of push the fragment {}, counted from where it was tied.", joined(&moves)));
         }
     }
     match (&push.outcome, push.curve.last()) {
@@ -253,27 +222,14 @@ fn carriers(groups: &[Share]) -> Option<String> {
         .iter()
         .filter(|g| g.now > 0.0)
         .filter(worth)
-        .map(|g| {
-            format!(
-                "{} ({} N, {})",
-                words(g),
-                num(g.now, 0),
-                percent(g.now / load)
-            )
-        })
+        .map(|g| format!("{} ({} N, {})", words(g), num(g.now, 0), percent(g.now / load)))
         .collect();
     let against: Vec<String> = sorted
         .iter()
         .rev()
         .filter(|g| g.now < 0.0)
         .filter(worth)
-        .map(|g| {
-            format!(
-                "{} N of {}",
-                num(-g.now, 0),
-                words(g).trim_start_matches("the ")
-            )
-        })
+        .map(|g| format!("{} N of {}", num(-g.now, 0), words(g).trim_start_matches("the ")))
         .collect();
     let mut text = format!("At 1 mm the load is carried by {}", joined(&bear));
     if !against.is_empty() {
@@ -295,10 +251,8 @@ pub fn compared(results: &[Compared]) -> Vec<String> {
     for other in others {
         said.extend(against(first, other));
     }
-    let mut ranked: Vec<(f64, &str)> = results
-        .iter()
-        .filter_map(|r| Some((r.push.as_ref()?.load_at[1]?, r.hold.construct.as_str())))
-        .collect();
+    let mut ranked: Vec<(f64, &str)> =
+        results.iter().filter_map(|r| Some((r.push.as_ref()?.load_at[1]?, r.hold.construct.as_str()))).collect();
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
     if let [most, .., least] = ranked.as_slice()
         && results.len() > 2
@@ -312,22 +266,14 @@ pub fn compared(results: &[Compared]) -> Vec<String> {
             num(least.0, 0)
         ));
     }
-    let lost: Vec<String> = results
-        .iter()
-        .filter(|r| !r.hold.outcome.is_held())
-        .map(|r| r.hold.construct.clone())
-        .collect();
+    let lost: Vec<String> =
+        results.iter().filter(|r| !r.hold.outcome.is_held()).map(|r| r.hold.construct.clone()).collect();
     if !lost.is_empty() {
         said.push(format!("Not held already while tying: {}.", joined(&lost)));
     }
     let outside: Vec<String> = results
         .iter()
-        .filter(|r| {
-            r.hold
-                .tied
-                .as_ref()
-                .is_some_and(|t| t.resultant_angle.is_some_and(|a| a > t.friction_angle))
-        })
+        .filter(|r| r.hold.tied.as_ref().is_some_and(|t| t.resultant_angle.is_some_and(|a| a > t.friction_angle)))
         .map(|r| r.hold.construct.clone())
         .collect();
     if !outside.is_empty() {
@@ -362,11 +308,7 @@ fn against(first: &Compared, other: &Compared) -> Option<String> {
             }
         }
         if !ratios.is_empty() {
-            text.push_str(&format!(
-                " and, pushed {}, resists with {}",
-                pushed(&q.direction),
-                joined(&ratios)
-            ));
+            text.push_str(&format!(" and, pushed {}, resists with {}", pushed(&q.direction), joined(&ratios)));
         }
         match (p.outcome.is_held(), q.outcome.is_held()) {
             (false, true) => text.push_str(&format!(

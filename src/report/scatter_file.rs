@@ -33,12 +33,7 @@ pub struct ScatterDocument {
 
 impl ScatterDocument {
     /// A document of one study.
-    pub fn new(
-        case: CaseSummary,
-        constructs: Vec<ConstructSummary>,
-        methods: String,
-        scatter: Scatter,
-    ) -> Self {
+    pub fn new(case: CaseSummary, constructs: Vec<ConstructSummary>, methods: String, scatter: Scatter) -> Self {
         Self {
             schema: SCATTER.to_owned(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
@@ -109,11 +104,7 @@ impl Lines {
     }
 
     fn share(&mut self, at: [&str; 4], statistic: &str, share: Share) {
-        let Share {
-            value,
-            error,
-            bound,
-        } = share;
+        let Share { value, error, bound } = share;
         self.put(at, statistic, Estimate { value, error });
         if let Some(bound) = bound {
             self.bare(at, &format!("{statistic}, 95 % bound"), bound);
@@ -148,11 +139,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
     for c in &found.correlations {
         let pair = c.between.join(" + ");
         let at = ["", "rank correlation", &pair, "1"];
-        lines.bare(
-            at,
-            &format!("asked for ({})", super::words::tag(c.tag)),
-            c.asked,
-        );
+        lines.bare(at, &format!("asked for ({})", super::words::tag(c.tag)), c.asked);
         lines.bare(at, "reached", c.reached);
     }
     for c in &found.constructs {
@@ -180,10 +167,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
             let at = b.displacement.to_string();
             let place = [name, "load at mm", at.as_str(), "N"];
             lines.bare(place, "samples", b.of as f64);
-            for (statistic, load) in ["5 %", "25 %", "50 %", "75 %", "95 %"]
-                .iter()
-                .zip(b.loads.iter().flatten())
-            {
+            for (statistic, load) in ["5 %", "25 %", "50 %", "75 %", "95 %"].iter().zip(b.loads.iter().flatten()) {
                 lines.bare(place, statistic, *load);
             }
         }
@@ -218,10 +202,9 @@ pub fn scatter_csv(found: &Scatter) -> String {
             for x in &i.indices {
                 let kind = format!("Sobol' index of {}", i.quantity.key);
                 let at = [name, kind.as_str(), &x.path, "1"];
-                for (name, value, [low, high]) in [
-                    ("first", x.first, x.first_interval),
-                    ("total", x.total, x.total_interval),
-                ] {
+                for (name, value, [low, high]) in
+                    [("first", x.first, x.first_interval), ("total", x.total, x.total_interval)]
+                {
                     lines.bare(at, name, value);
                     lines.bare(at, &format!("{name}, 95 % low"), low);
                     lines.bare(at, &format!("{name}, 95 % high"), high);
@@ -235,12 +218,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
     }
     for p in &found.pairs {
         let kind = format!("minus {}", p.first);
-        let at = [
-            p.second.as_str(),
-            kind.as_str(),
-            &p.quantity.key,
-            &p.quantity.unit,
-        ];
+        let at = [p.second.as_str(), kind.as_str(), &p.quantity.key, &p.quantity.unit];
         if let Some(d) = &p.difference {
             lines.quantiles(at, d);
         }
@@ -260,8 +238,7 @@ pub fn sweep_csv(found: &Sweep) -> String {
     heads.extend(found.axes.iter().map(|a| with_unit(&a.path, &a.unit)));
     heads.push("end".to_owned());
     heads.extend(found.quantities.iter().map(|q| with_unit(&q.key, &q.unit)));
-    let line =
-        |cells: &[String]| cells.iter().map(|c| field(c)).collect::<Vec<_>>().join(",") + "\n";
+    let line = |cells: &[String]| cells.iter().map(|c| field(c)).collect::<Vec<_>>().join(",") + "\n";
     let mut text = line(&heads);
     for c in &found.constructs {
         for p in &c.points {
@@ -269,16 +246,8 @@ pub fn sweep_csv(found: &Sweep) -> String {
             let at = found.axes.iter().zip(&p.at);
             cells.extend(at.map(|(axis, value)| axis.written(*value)));
             // Of the first that were lost it is known why.
-            cells.push(if p.why.is_empty() {
-                p.end.words().to_owned()
-            } else {
-                p.why.clone()
-            });
-            cells.extend(
-                p.values
-                    .iter()
-                    .map(|v| v.map_or_else(String::new, |v| v.to_string())),
-            );
+            cells.push(if p.why.is_empty() { p.end.words().to_owned() } else { p.why.clone() });
+            cells.extend(p.values.iter().map(|v| v.map_or_else(String::new, |v| v.to_string())));
             text.push_str(&line(&cells));
         }
     }
@@ -287,8 +256,7 @@ pub fn sweep_csv(found: &Sweep) -> String {
 
 /// The inputs that can be varied, one a line.
 pub fn inputs_csv(known: &[Known]) -> String {
-    let mut text =
-        "path,meaning,unit,low,usual,high,least allowed,most allowed,backing,source\n".to_owned();
+    let mut text = "path,meaning,unit,low,usual,high,least allowed,most allowed,backing,source\n".to_owned();
     for k in known {
         let cells = [
             k.path.clone(),

@@ -4,9 +4,7 @@ use super::json::SampleShown;
 use super::layout::{Page, Set};
 use super::scatter_words::bound_words;
 use super::words::{event, num, percent, signed, start, tag};
-use crate::study::result::{
-    Carrier, Paired, Quantiles, Scatter, Scattered, Scattering, Share, counted,
-};
+use crate::study::result::{Carrier, Paired, Quantiles, Scatter, Scattered, Scattering, Share, counted};
 
 /// Events, inputs of a ranking and samples gone astray that a page shows.
 const EVENTS: usize = 8;
@@ -144,11 +142,7 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
             .iter()
             .take(EVENTS)
             .map(|e| {
-                let subject = if e.subject.is_empty() {
-                    "the bed or fragment"
-                } else {
-                    &e.subject
-                };
+                let subject = if e.subject.is_empty() { "the bed or fragment" } else { &e.subject };
                 vec![
                     format!("{}: {subject}", event(e.kind)),
                     chance(&e.probability),
@@ -169,40 +163,24 @@ fn one(page: &mut Page, found: &Scatter, construct: &Scattered) {
     }
     ranks(page, construct);
     for a in construct.ends.listed.iter().take(ASTRAY) {
-        page.item(&format!(
-            "sample {}: {} (the same command with --sample {} shows it)",
-            a.sample, a.why, a.sample
-        ));
+        page.item(&format!("sample {}: {} (the same command with --sample {} shows it)", a.sample, a.why, a.sample));
     }
     let all = e.lost_in_push + e.not_held + e.uncertified + e.impossible;
     if all > ASTRAY as u64 {
-        page.paragraph(&format!(
-            "and {} more; JSON and CSV list the first 200.",
-            all - ASTRAY as u64
-        ));
+        page.paragraph(&format!("and {} more; JSON and CSV list the first 200.", all - ASTRAY as u64));
     }
 }
 
 fn ranks(page: &mut Page, construct: &Scattered) {
     let mut rows: Vec<Vec<String>> = Vec::new();
     for r in construct.rankings.iter().filter(|r| !r.ranks.is_empty()) {
-        let list: Vec<String> = r
-            .ranks
-            .iter()
-            .take(RANKS)
-            .map(|k| format!("{} {}", k.path, signed(k.coefficient, 2)))
-            .collect();
+        let list: Vec<String> =
+            r.ranks.iter().take(RANKS).map(|k| format!("{} {}", k.path, signed(k.coefficient, 2))).collect();
         rows.push(vec![r.quantity.label.clone(), list.join(", ")]);
     }
     if !rows.is_empty() {
         page.paragraph("");
-        page.grid(
-            &[
-                ("what moves", Set::Left),
-                ("by partial rank correlation, strongest first", Set::Fill),
-            ],
-            &rows,
-        );
+        page.grid(&[("what moves", Set::Left), ("by partial rank correlation, strongest first", Set::Fill)], &rows);
     }
     for i in &construct.indices {
         page.paragraph("");
@@ -214,9 +192,7 @@ fn ranks(page: &mut Page, construct: &Scattered) {
             num(i.variance, 2)
         ));
         if i.left_out * 10 > i.of + i.left_out {
-            page.paragraph(
-                "More than a tenth is left out: these indices describe the draws that are held, not all.",
-            );
+            page.paragraph("More than a tenth is left out: these indices describe the draws that are held, not all.");
         }
         let interval = |[low, high]: [f64; 2]| format!("{} to {}", num(low, 2), num(high, 2));
         let rows: Vec<Vec<String>> = i
@@ -260,10 +236,7 @@ fn row(name: &str, q: &Quantiles, decimals: usize) -> Vec<String> {
     let mut cells = vec![name.to_owned()];
     for e in [q.median, q.low, q.high] {
         cells.push(num(e.value, decimals));
-        cells.push(
-            e.error
-                .map_or_else(|| "-".to_owned(), |e| num(e, decimals + 1)),
-        );
+        cells.push(e.error.map_or_else(|| "-".to_owned(), |e| num(e, decimals + 1)));
     }
     cells.push(q.of.to_string());
     cells
@@ -337,10 +310,7 @@ fn against(page: &mut Page, first: &str, pairs: &[Paired]) {
 
 /// Writes what was drawn for a sample.
 pub fn replay_table(page: &mut Page, sample: &SampleShown) {
-    page.heading(&format!(
-        "Sample {}: what was drawn with seed {}",
-        sample.number, sample.seed
-    ));
+    page.heading(&format!("Sample {}: what was drawn with seed {}", sample.number, sample.seed));
     for d in &sample.drawn {
         page.value(&d.path, &d.said);
     }

@@ -15,11 +15,7 @@ const LIKELY: f64 = 0.75;
 /// The bound of a share of none or of all, in words.
 pub(super) fn bound_words(share: f64, bound: f64) -> String {
     let percent = num(100.0 * bound, 1);
-    if share > 0.5 {
-        format!("above {percent} %")
-    } else {
-        format!("below {percent} %")
-    }
+    if share > 0.5 { format!("above {percent} %") } else { format!("below {percent} %") }
 }
 
 /// To how many per cent standard errors from so many replicates are themselves known: 1/√(2(r − 1)),
@@ -48,11 +44,7 @@ pub fn scatter_methods(found: &Scatter) -> String {
         Sampler::Random => "independent draws",
     };
     let done = if found.done < found.samples {
-        format!(
-            "{} of {} done; ",
-            found.done,
-            counted(found.samples, "sample")
-        )
+        format!("{} of {} done; ", found.done, counted(found.samples, "sample"))
     } else {
         format!("{} ", counted(found.samples, "sample"))
     };
@@ -76,11 +68,7 @@ pub fn scatter_methods(found: &Scatter) -> String {
         found.to,
         found.steps,
         found.cells,
-        if found.pairs.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", verdicts_mean())
-        }
+        if found.pairs.is_empty() { String::new() } else { format!(" {}", verdicts_mean()) }
     )
 }
 
@@ -88,11 +76,7 @@ pub fn scatter_methods(found: &Scatter) -> String {
 pub fn scatter_reading(found: &Scatter) -> Vec<String> {
     let mut list = Vec::new();
     if found.done < found.samples {
-        list.push(format!(
-            "Interrupted: {} of {} done.",
-            found.done,
-            counted(found.samples, "sample")
-        ));
+        list.push(format!("Interrupted: {} of {} done.", found.done, counted(found.samples, "sample")));
     }
     for c in &found.constructs {
         let of = |key: &str| {
@@ -118,10 +102,7 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         let ends = [
             (c.ends.lost_in_push, "are lost in the push"),
             (c.ends.not_held, "are not held when tied"),
-            (
-                c.ends.uncertified,
-                "have no certificate and count for nothing",
-            ),
+            (c.ends.uncertified, "have no certificate and count for nothing"),
             (c.ends.impossible, "are impossible"),
         ];
         let astray: Vec<String> = ends
@@ -133,31 +114,16 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             })
             .collect();
         if !astray.is_empty() {
-            list.push(format!(
-                "{}: of {} {}.",
-                c.construct,
-                counted(found.done, "sample"),
-                joined(&astray)
-            ));
+            list.push(format!("{}: of {} {}.", c.construct, counted(found.done, "sample"), joined(&astray)));
         }
         let ranking = c.rankings.iter().find(|r| r.quantity.key == "load-1mm");
         if let Some(ranking) = ranking.filter(|r| r.ranks.len() > 2) {
-            let names: Vec<String> = ranking.ranks[..3]
-                .iter()
-                .map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2)))
-                .collect();
-            list.push(format!(
-                "{}: its load at 1 mm is moved most by {}.",
-                c.construct,
-                super::words::joined(&names)
-            ));
+            let names: Vec<String> =
+                ranking.ranks[..3].iter().map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2))).collect();
+            list.push(format!("{}: its load at 1 mm is moved most by {}.", c.construct, super::words::joined(&names)));
         }
     }
-    for p in found
-        .pairs
-        .iter()
-        .filter(|p| p.quantity.key.starts_with("load"))
-    {
+    for p in found.pairs.iter().filter(|p| p.quantity.key.starts_with("load")) {
         if let (Some(d), Some(s)) = (&p.difference, &p.superiority) {
             // Two standard errors from the border, so that few samples cannot promise much.
             let off = match s.bound {
@@ -165,9 +131,7 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
                 None => (s.value - 0.5).abs() - 2.0 * s.error.unwrap_or(f64::INFINITY),
             };
             let verdict = match off {
-                _ if (s.error.is_none() && s.bound.is_none()) || d.of < FEWEST => {
-                    "too few samples to say more"
-                }
+                _ if (s.error.is_none() && s.bound.is_none()) || d.of < FEWEST => "too few samples to say more",
                 v if v > SURE - 0.5 => "the doubt does not turn this round",
                 v if v > LIKELY - 0.5 => "likely, but not beyond the doubt",
                 _ => "the doubt is larger than the difference",

@@ -38,12 +38,7 @@ pub(super) fn sample(push: &Push, mark: f64) -> Option<Sample> {
         let between = |x: f64, y: f64| x + s * (y - x);
         Some(Sample {
             load: between(a.load, b.load),
-            shares: a
-                .shares
-                .iter()
-                .zip(&b.shares)
-                .map(|(x, y)| between(*x, *y))
-                .collect(),
+            shares: a.shares.iter().zip(&b.shares).map(|(x, y)| between(*x, *y)).collect(),
             measures: if s < 0.5 { a.measures } else { b.measures },
         })
     })
@@ -74,12 +69,7 @@ pub(super) fn by_group(push: &Push, mark: f64) -> Option<Vec<Share>> {
                 group.now += at.shares[k];
                 group.tied += tied[k];
             }
-            None => groups.push(Share {
-                name,
-                carrier: contributor.carrier,
-                now: at.shares[k],
-                tied: tied[k],
-            }),
+            None => groups.push(Share { name, carrier: contributor.carrier, now: at.shares[k], tied: tied[k] }),
         }
     }
     Some(groups)

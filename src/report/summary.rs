@@ -77,11 +77,8 @@ impl CaseSummary {
     /// A case in plain numbers.
     pub fn new(case: &Case) -> Self {
         let f = &case.fragment;
-        let law = BedLaw {
-            normal: case.bed.normal_stiffness,
-            shear: case.bed.shear_stiffness,
-            friction: case.bed.friction,
-        };
+        let law =
+            BedLaw { normal: case.bed.normal_stiffness, shear: case.bed.shear_stiffness, friction: case.bed.friction };
         let bed = Bed::of_fragment(f, law, case.bed.edge_width, case.bed.cells);
         let d = &case.displaced;
         let degrees = |v: f64| v.to_degrees();
@@ -120,14 +117,7 @@ impl CaseSummary {
             }),
             tethers: case.tethers.iter().map(|t| t.name.clone()).collect(),
             loads: case.loads.iter().map(|l| l.name.clone()).collect(),
-            displaced: [
-                d.inferior,
-                d.medial,
-                d.out_of_bed,
-                degrees(d.tilt),
-                degrees(d.spin),
-                degrees(d.yaw),
-            ],
+            displaced: [d.inferior, d.medial, d.out_of_bed, degrees(d.tilt), degrees(d.spin), degrees(d.yaw)],
             defaults: case.defaults.clone(),
             warnings: case.warnings.clone(),
         }
@@ -260,12 +250,8 @@ pub struct ConstructSummary {
 impl ConstructSummary {
     /// A construct on a case in plain numbers.
     pub fn new(case: &Case, construct: &Construct) -> Self {
-        let names = |limbs: &[usize]| -> Vec<String> {
-            limbs
-                .iter()
-                .map(|k| construct.limbs[*k].name.clone())
-                .collect()
-        };
+        let names =
+            |limbs: &[usize]| -> Vec<String> { limbs.iter().map(|k| construct.limbs[*k].name.clone()).collect() };
         Self {
             name: construct.name.clone(),
             description: construct.description.clone(),
@@ -289,11 +275,7 @@ impl ConstructSummary {
                 .iter()
                 .map(|tie| TieSummary {
                     limbs: names(&tie.limbs),
-                    screws: tie
-                        .screws
-                        .iter()
-                        .map(|k| construct.screws[*k].name.clone())
-                        .collect(),
+                    screws: tie.screws.iter().map(|k| construct.screws[*k].name.clone()).collect(),
                     stop: match tie.stop {
                         StopRule::Tension => "tension",
                         StopRule::Reduced => "reduced",
@@ -378,11 +360,7 @@ fn stop(stop: &Stop, construct: &Construct) -> String {
             *locked,
         ),
     };
-    if locked {
-        format!("{word} (locked)")
-    } else {
-        word
-    }
+    if locked { format!("{word} (locked)") } else { word }
 }
 
 fn place(place: &Place) -> String {

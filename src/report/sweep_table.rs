@@ -69,10 +69,7 @@ fn cell(found: &Sweep, point: Option<&GridPoint>, q: usize) -> String {
 /// What stands where a point has no value, and what it means.
 fn absent(end: End) -> (&'static str, &'static str) {
     match end {
-        End::Held => (
-            "-",
-            "held, without such a value: the push ends before it, say",
-        ),
+        End::Held => ("-", "held, without such a value: the push ends before it, say"),
         End::LostInPush => ("lost", "tied, but lost in the push before this"),
         End::NotHeld => ("not held", "not held when tied"),
         End::Uncertified => ("uncert.", "not certified, so not reported"),
@@ -84,23 +81,15 @@ fn absent(end: End) -> (&'static str, &'static str) {
 fn footer(found: &Sweep) -> String {
     let shown = 0..found.shown.min(found.quantities.len());
     let points = || found.constructs.iter().flat_map(|c| &c.points);
-    let mut parts: Vec<String> = [
-        End::Held,
-        End::LostInPush,
-        End::NotHeld,
-        End::Uncertified,
-        End::Impossible,
-    ]
-    .into_iter()
-    .filter(|end| points().any(|p| p.end == *end && shown.clone().any(|q| p.values[q].is_none())))
-    .map(|end| {
-        let (word, meaning) = absent(end);
-        format!("{word}: {meaning}")
-    })
-    .collect();
-    let gap = shown
-        .clone()
-        .find(|q| found.quantities[*q].key == "lower-gap");
+    let mut parts: Vec<String> = [End::Held, End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible]
+        .into_iter()
+        .filter(|end| points().any(|p| p.end == *end && shown.clone().any(|q| p.values[q].is_none())))
+        .map(|end| {
+            let (word, meaning) = absent(end);
+            format!("{word}: {meaning}")
+        })
+        .collect();
+    let gap = shown.clone().find(|q| found.quantities[*q].key == "lower-gap");
     if gap.is_some_and(|q| points().any(|p| p.values[q].is_some_and(|v| v < 0.0))) {
         parts.push("gap below zero: the lower end is pressed into the bed".to_owned());
     }
@@ -116,10 +105,8 @@ fn one(page: &mut Page, found: &Sweep, axis: &SweepAxis) {
             if number > 0 {
                 page.paragraph("");
             }
-            let names: Vec<String> = block
-                .iter()
-                .map(|q| with_unit(&found.quantities[*q].label, &found.quantities[*q].unit))
-                .collect();
+            let names: Vec<String> =
+                block.iter().map(|q| with_unit(&found.quantities[*q].label, &found.quantities[*q].unit)).collect();
             let mut heads = vec![(head.as_str(), Set::Left)];
             heads.extend(names.iter().map(|n| (n.as_str(), Set::Exact(14))));
             let rows: Vec<Vec<String>> = axis
@@ -161,11 +148,7 @@ fn two(page: &mut Page, found: &Sweep, first: &SweepAxis, second: &SweepAxis) {
                     .enumerate()
                     .map(|(r, value)| {
                         let mut row = vec![at(first, *value)];
-                        row.extend(
-                            block
-                                .iter()
-                                .map(|c| cell(found, construct.points.get(r * columns + c), q)),
-                        );
+                        row.extend(block.iter().map(|c| cell(found, construct.points.get(r * columns + c), q)));
                         row
                     })
                     .collect();

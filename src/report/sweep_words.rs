@@ -19,16 +19,10 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
         list.push("Interrupted: these are not all points.".to_owned());
     }
     match found.name.as_deref() {
-        Some("lower-end") => found
-            .constructs
-            .iter()
-            .for_each(|c| lower_end(found, c, &mut list)),
+        Some("lower-end") => found.constructs.iter().for_each(|c| lower_end(found, c, &mut list)),
         Some("size") => size(found, &mut list),
         Some("tension") => {
-            found
-                .constructs
-                .iter()
-                .for_each(|c| tension(found, c, &mut list));
+            found.constructs.iter().for_each(|c| tension(found, c, &mut list));
             list.push("That less than 5 % for 10 N no longer pays is our choice: assumed.".into());
         }
         _ => {}
@@ -45,20 +39,10 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
                 continue;
             };
             let range = match found.axes.as_slice() {
-                [axis] => format!(
-                    " ({} from {} to {})",
-                    axis.path,
-                    num(first.at[0], 2),
-                    num(last.at[0], 2)
-                ),
+                [axis] => format!(" ({} from {} to {})", axis.path, num(first.at[0], 2), num(last.at[0], 2)),
                 _ => String::new(),
             };
-            list.push(format!(
-                "{}: {words} at {} of {} points{range}.",
-                c.construct,
-                own.len(),
-                c.points.len()
-            ));
+            list.push(format!("{}: {words} at {} of {} points{range}.", c.construct, own.len(), c.points.len()));
         }
     }
     list
@@ -75,19 +59,11 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
     };
     let of = |key: &str| -> Vec<(&GridPoint, f64)> {
         let points = c.points.iter();
-        points
-            .filter_map(|p| Some((p, value(found, p, key)?)))
-            .collect()
+        points.filter_map(|p| Some((p, value(found, p, key)?))).collect()
     };
     let (gaps, off) = (of("lower-gap"), of("lower-off"));
     let by = |list: &[(&GridPoint, f64)], most: bool| {
-        let best = list.iter().min_by(|a, b| {
-            if most {
-                b.1.total_cmp(&a.1)
-            } else {
-                a.1.total_cmp(&b.1)
-            }
-        });
+        let best = list.iter().min_by(|a, b| if most { b.1.total_cmp(&a.1) } else { a.1.total_cmp(&b.1) });
         best.map(|(p, v)| (p.at.clone(), *v))
     };
     let (Some((near, least)), Some((far, most))) = (by(&off, false), by(&off, true)) else {
@@ -100,14 +76,8 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
         c.construct,
         gaps.len()
     ));
-    let at = |p: &[f64]| {
-        format!(
-            "medial anchor at {} {} and hinge of {} N/mm",
-            signed(p[0], 0),
-            along.unit,
-            num(p[1], 1)
-        )
-    };
+    let at =
+        |p: &[f64]| format!("medial anchor at {} {} and hinge of {} N/mm", signed(p[0], 0), along.unit, num(p[1], 1));
     list.push(format!(
         "{}: it comes to lie {} mm off its place at best ({}) and {} mm at worst ({}); along is a share of the half chord, negative inferior.",
         c.construct,
@@ -174,9 +144,7 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
             widths(&|p| p.end == End::Held)
         ));
     }
-    list.push(format!(
-        "The borders of {ENOUGH} N and {STEP_LIMIT} mm are our choice: assumed."
-    ));
+    list.push(format!("The borders of {ENOUGH} N and {STEP_LIMIT} mm are our choice: assumed."));
     let [first, second, ..] = found.constructs.as_slice() else {
         return;
     };
@@ -192,16 +160,10 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
             .collect();
         let words = match better.as_slice() {
             [] => "at no width".to_owned(),
-            list => format!(
-                "at {} {unit}",
-                super::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())
-            ),
+            list => format!("at {} {unit}", super::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())),
         };
         let mark = if key == "load-1mm" { 1 } else { 2 };
-        list.push(format!(
-            "{} bears more than {} at {mark} mm {words}.",
-            second.construct, first.construct
-        ));
+        list.push(format!("{} bears more than {} at {mark} mm {words}.", second.construct, first.construct));
     }
 }
 
@@ -216,9 +178,7 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
                 Some((p.at[0], value(found, p, "load-1mm")?))
             })
             .collect();
-        let stops = row
-            .windows(2)
-            .find(|w| (w[1].1 / w[0].1 - 1.0) / (w[1].0 - w[0].0) * 10.0 < PAYS);
+        let stops = row.windows(2).find(|w| (w[1].1 / w[0].1 - 1.0) / (w[1].0 - w[0].0) * 10.0 < PAYS);
         let pushed = |held: &dyn Fn(End) -> bool| {
             (0..tensions.values.len())
                 .filter_map(|t| c.points.get(t * frictions.values.len() + f))
@@ -228,10 +188,7 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
         };
         let lost = pushed(&|end| end == End::Held);
         let ends = if lost.is_finite() {
-            format!(
-                "; from {} N on it is not held to the end of the push everywhere",
-                num(lost, 0)
-            )
+            format!("; from {} N on it is not held to the end of the push everywhere", num(lost, 0))
         } else {
             String::new()
         };
@@ -248,10 +205,6 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
             ),
             (None, None) => "it is not held at any tension".to_owned(),
         };
-        list.push(format!(
-            "{}, friction {}: {words}{ends} (load at 1 mm).",
-            c.construct,
-            num(*friction, 2)
-        ));
+        list.push(format!("{}, friction {}: {words}{ends} (load at 1 mm).", c.construct, num(*friction, 2)));
     }
 }

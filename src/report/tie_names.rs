@@ -18,11 +18,7 @@ impl TieNames {
         let words = construct.ties.iter().map(|tie| {
             let names = construct.names_of(tie);
             // A tie of a whole group of limbs bears the group's name.
-            let whole = tie
-                .limbs
-                .first()
-                .filter(|_| names.len() > 1)
-                .map(|k| group(*k));
+            let whole = tie.limbs.first().filter(|_| names.len() > 1).map(|k| group(*k));
             let is_whole = |first: &&str| {
                 let members = (0..construct.limbs.len()).filter(|k| group(*k) == *first);
                 tie.screws.is_empty() && members.eq(sorted(&tie.limbs))
@@ -35,11 +31,7 @@ impl TieNames {
         Self {
             letters: (0..construct.ties.len()).map(letter).collect(),
             words: words.collect(),
-            members: construct
-                .ties
-                .iter()
-                .map(|tie| construct.names_of(tie).join(" + "))
-                .collect(),
+            members: construct.ties.iter().map(|tie| construct.names_of(tie).join(" + ")).collect(),
             together: match (construct.limbs.is_empty(), construct.screws.is_empty()) {
                 (false, false) => ["limbs", "screws"],
                 _ => ["all"; 2],
@@ -54,11 +46,7 @@ impl TieNames {
 
     /// The tie `k` of a run: its letter, or what was tied where all were tied together.
     pub fn tie(&self, run: &OrderRun, k: usize) -> &str {
-        if run.together {
-            self.together[k.min(1)]
-        } else {
-            self.letter(run.order[k])
-        }
+        if run.together { self.together[k.min(1)] } else { self.letter(run.order[k]) }
     }
 
     /// A tie in words: "inferior-loop", "the bridge".
@@ -97,11 +85,7 @@ fn sorted(limbs: &[usize]) -> Vec<usize> {
 /// A, B, …, Z, AA, AB, …
 fn letter(k: usize) -> String {
     let own = char::from(b'A' + (k % 26) as u8);
-    if k < 26 {
-        own.to_string()
-    } else {
-        format!("{}{own}", letter(k / 26 - 1))
-    }
+    if k < 26 { own.to_string() } else { format!("{}{own}", letter(k / 26 - 1)) }
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 
 use super::CAUTION;
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok,
-    or_dash, order, published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok, or_dash, order,
+    published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use crate::verify::published::Predictions;
 use crate::verify::{Category, Verification};
@@ -55,22 +55,12 @@ pub fn verify_markdown(found: &Verification) -> String {
                     ]
                 })
                 .collect();
-            text += &table(
-                &[
-                    "check", "expected", "obtained", "off by", "allowed", "because", "",
-                ],
-                &rows,
-            );
+            text += &table(&["check", "expected", "obtained", "off by", "allowed", "because", ""], &rows);
         }
         if has_series {
             for group in grouped(&found.series) {
                 let first = &group[0];
-                let _ = write!(
-                    text,
-                    "\n**{}: {}.**\n\n",
-                    first.subject,
-                    refined(first.refined)
-                );
+                let _ = write!(text, "\n**{}: {}.**\n\n", first.subject, refined(first.refined));
                 let rows: Vec<Vec<String>> = group
                     .iter()
                     .map(|s| {
@@ -92,16 +82,7 @@ pub fn verify_markdown(found: &Verification) -> String {
                 let levels = first.levels.map(|n| n.to_string());
                 let mut heads = vec!["quantity"];
                 heads.extend(levels.iter().map(String::as_str));
-                heads.extend([
-                    "used",
-                    "order",
-                    "extrapolated",
-                    "error %",
-                    "index %",
-                    "allowed %",
-                    "because",
-                    "",
-                ]);
+                heads.extend(["used", "order", "extrapolated", "error %", "index %", "allowed %", "because", ""]);
                 text += &table(&heads, &rows);
             }
             let _ = write!(text, "\n{ORDERS}\n");
@@ -123,26 +104,13 @@ pub fn published_markdown(found: &Predictions) -> String {
                     band(&c.predicted),
                     or_dash(c.predicted.and_then(|b| b.at_defaults), 3),
                     published(&c.published),
-                    c.published
-                        .as_ref()
-                        .map_or_else(String::new, |p| p.range_is.clone()),
+                    c.published.as_ref().map_or_else(String::new, |p| p.range_is.clone()),
                     drawn(&c.predicted),
                     verdict(c).to_owned(),
                 ]
             })
             .collect();
-        text += &table(
-            &[
-                "quantity",
-                "predicted",
-                "at defaults",
-                "published",
-                "range",
-                "draws",
-                "verdict",
-            ],
-            &rows,
-        );
+        text += &table(&["quantity", "predicted", "at defaults", "published", "range", "draws", "verdict"], &rows);
     }
     text += "\n**Facts of the trade** (common practice, no source), asked of the model.\n\n";
     let rows: Vec<Vec<String>> = found
@@ -160,18 +128,7 @@ pub fn published_markdown(found: &Predictions) -> String {
             ]
         })
         .collect();
-    text += &table(
-        &[
-            "fact",
-            "asked",
-            "at defaults",
-            "yes",
-            "no",
-            "no answer",
-            "over which inputs",
-        ],
-        &rows,
-    );
+    text += &table(&["fact", "asked", "at defaults", "yes", "no", "no answer", "over which inputs"], &rows);
     text += "\nNot compared:\n\n";
     for words in &found.left_out {
         let _ = writeln!(text, "- {words}.");
@@ -193,8 +150,5 @@ pub fn published_markdown(found: &Predictions) -> String {
 /// A whole page: what it is, the caution, and its parts.
 pub fn evidence_page(title: &str, parts: &[String]) -> String {
     let version = env!("CARGO_PKG_VERSION");
-    format!(
-        "## {title} (rimhold {version})\n\n> **Caution.** {CAUTION}\n\n{}",
-        parts.join("\n")
-    )
+    format!("## {title} (rimhold {version})\n\n> **Caution.** {CAUTION}\n\n{}", parts.join("\n"))
 }

@@ -1,8 +1,8 @@
 //! A verification, and predictions beside publications, as tables for reading.
 
 use super::evidence::{
-    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok,
-    or_dash, order, published, range, refined, share, significant, summary, verdict, with_unit,
+    ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok, or_dash, order,
+    published, range, refined, share, significant, summary, verdict, with_unit,
 };
 use super::layout::{Page, Set};
 use crate::verify::published::Predictions;

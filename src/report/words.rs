@@ -3,9 +3,7 @@
 pub(super) use crate::anatomy::bed_direction;
 use crate::case::{Case, Tag};
 use crate::math::Vec3;
-use crate::study::result::{
-    Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way,
-};
+use crate::study::result::{Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way};
 
 /// A number with a fixed number of decimals; never "-0.0".
 pub(super) fn num(value: f64, decimals: usize) -> String {
@@ -20,11 +18,7 @@ pub(super) fn num(value: f64, decimals: usize) -> String {
 pub(super) fn signed(value: f64, decimals: usize) -> String {
     let text = num(value, decimals);
     let zero = text.chars().all(|c| c == '0' || c == '.');
-    if zero || text.starts_with('-') {
-        text
-    } else {
-        format!("+{text}")
-    }
+    if zero || text.starts_with('-') { text } else { format!("+{text}") }
 }
 
 /// A share (0 to 1) in percent, whole.
@@ -44,11 +38,7 @@ pub(super) fn joined(words: &[String]) -> String {
 
 /// The direction of a named push as an adverb: "inferiorly", "along 1,0,0".
 pub(super) fn pushed(direction: &str) -> String {
-    if direction.contains(',') {
-        format!("along ({direction})")
-    } else {
-        format!("{direction}ly")
-    }
+    if direction.contains(',') { format!("along ({direction})") } else { format!("{direction}ly") }
 }
 
 /// Clock position (hours and minutes) of a point en face; 3 is anterior on either side.
@@ -101,11 +91,7 @@ pub(super) fn event(kind: EventKind) -> &'static str {
 
 /// An event with whom it concerns.
 pub(super) fn event_of(e: &Event) -> String {
-    if e.subject.is_empty() {
-        event(e.kind).to_owned()
-    } else {
-        format!("{}: {}", e.subject, event(e.kind))
-    }
+    if e.subject.is_empty() { event(e.kind).to_owned() } else { format!("{}: {}", e.subject, event(e.kind)) }
 }
 
 /// An event as a clause with a verb: "superior-loop goes slack".
@@ -123,9 +109,7 @@ pub(super) fn event_clause(e: &Event) -> String {
         EventKind::BiteSeated => format!("{s} is drawn short and sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
-        EventKind::AboveCrush => {
-            "the pressure somewhere on the bed passes the crush strength of bone".to_owned()
-        }
+        EventKind::AboveCrush => "the pressure somewhere on the bed passes the crush strength of bone".to_owned(),
         EventKind::Step => "the articular step passes 2 mm".to_owned(),
         EventKind::Jump => "the fragment jumps to another position".to_owned(),
     }
@@ -145,20 +129,15 @@ pub(super) fn mode(mode: Mode) -> &'static str {
 pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld {
-            mode: how,
-            during,
-            shift,
-            turn,
-        } => Some(format!(
+        Outcome::NotHeld { mode: how, during, shift, turn } => Some(format!(
             "not held: it {} during the {during}, and was given up after {} mm and {} deg",
             mode(*how),
             num(Vec3::from(*shift).norm(), 1),
             num(Vec3::from(*turn).norm(), 0)
         )),
-        Outcome::Uncertified { during, .. } => Some(format!(
-            "no answer: the state during the {during} could not be certified, so nothing is reported"
-        )),
+        Outcome::Uncertified { during, .. } => {
+            Some(format!("no answer: the state during the {during} could not be certified, so nothing is reported"))
+        }
     }
 }
 
@@ -166,9 +145,7 @@ pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
 pub(super) fn not_held_short(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld {
-            mode: how, during, ..
-        } => Some(format!("not held: {} during the {during}", mode(*how))),
+        Outcome::NotHeld { mode: how, during, .. } => Some(format!("not held: {} during the {during}", mode(*how))),
         Outcome::Uncertified { during, .. } => Some(format!("no answer: {during} not certified")),
     }
 }
@@ -196,14 +173,8 @@ pub(super) fn way(case: &Case, way: &Way) -> String {
     let f = &case.fragment;
     let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
     let mut parts = [
-        (
-            shift.dot(&f.along),
-            "sliding superiorly or inferiorly along its bed",
-        ),
-        (
-            shift.dot(&f.down),
-            "sliding medially or laterally on its bed",
-        ),
+        (shift.dot(&f.along), "sliding superiorly or inferiorly along its bed"),
+        (shift.dot(&f.down), "sliding medially or laterally on its bed"),
         (shift.dot(&f.normal), "lifting from its bed"),
         (turn.dot(&f.along), "tilting (rim up or down)"),
         (turn.dot(&f.normal), "spinning on its bed"),
@@ -225,20 +196,13 @@ pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
     let mm = |value: f64| num(value.abs(), 1);
     let tilt = now.tilt - was.tilt;
     if tilt.abs() >= 0.5 {
-        let how = if tilt > 0.0 {
-            "sits up (its rim tilts laterally)"
-        } else {
-            "sinks over (its rim tilts medially)"
-        };
+        let how = if tilt > 0.0 { "sits up (its rim tilts laterally)" } else { "sinks over (its rim tilts medially)" };
         words.push(format!("{how} by {} deg", mm(tilt)));
     }
     let spin = now.spin - was.spin;
     if spin.abs() >= 0.5 {
         let end = if spin > 0.0 { "superior" } else { "inferior" };
-        words.push(format!(
-            "spins by {} deg on its bed ({end} end laterally)",
-            mm(spin)
-        ));
+        words.push(format!("spins by {} deg on its bed ({end} end laterally)", mm(spin)));
     }
     let yaw = now.yaw - was.yaw;
     if yaw.abs() >= 0.5 {
@@ -247,11 +211,7 @@ pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
     }
     let medial = now.medial - was.medial;
     if medial.abs() >= 0.1 {
-        let to = if medial > 0.0 {
-            "medially"
-        } else {
-            "laterally"
-        };
+        let to = if medial > 0.0 { "medially" } else { "laterally" };
         words.push(format!("is drawn {to} by {} mm", mm(medial)));
     }
     words
@@ -275,19 +235,12 @@ mod tests {
     #[test]
     fn clock_positions_are_those_of_a_dial() {
         // A clock's dial: 12 up, 3 on the right, 6 down, 9 on the left.
-        for (x, y, words) in [
-            (0.0, 1.0, "12:00"),
-            (1.0, 0.0, "3:00"),
-            (0.0, -1.0, "6:00"),
-            (-1.0, 0.0, "9:00"),
-            (-0.001, 1.0, "12:00"),
-        ] {
+        for (x, y, words) in
+            [(0.0, 1.0, "12:00"), (1.0, 0.0, "3:00"), (0.0, -1.0, "6:00"), (-1.0, 0.0, "9:00"), (-0.001, 1.0, "12:00")]
+        {
             assert_eq!(clock(x, y), words);
         }
-        assert_eq!(
-            clock((-30f64).to_radians().cos(), (-30f64).to_radians().sin()),
-            "4:00"
-        );
+        assert_eq!(clock((-30f64).to_radians().cos(), (-30f64).to_radians().sin()), "4:00");
     }
 
     #[test]

@@ -54,12 +54,7 @@ impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
             judge,
             watch,
             most,
-            book: RefCell::new(Book {
-                evaluations: 0,
-                best: None,
-                trace: Vec::new(),
-                halt: None,
-            }),
+            book: RefCell::new(Book { evaluations: 0, best: None, trace: Vec::new(), halt: None }),
         }
     }
 
@@ -68,22 +63,13 @@ impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
     pub fn real(&self, unit: &[f64]) -> Vec<f64> {
         unit.iter()
             .zip(self.bounds)
-            .map(|(u, [low, high])| {
-                if *u >= 1.0 {
-                    *high
-                } else {
-                    low + u.max(0.0) * (high - low)
-                }
-            })
+            .map(|(u, [low, high])| if *u >= 1.0 { *high } else { low + u.max(0.0) * (high - low) })
             .collect()
     }
 
     /// The reverse.
     pub fn unit(&self, real: &[f64]) -> Vec<f64> {
-        real.iter()
-            .zip(self.bounds)
-            .map(|(x, [low, high])| ((x - low) / (high - low)).clamp(0.0, 1.0))
-            .collect()
+        real.iter().zip(self.bounds).map(|(x, [low, high])| ((x - low) / (high - low)).clamp(0.0, 1.0)).collect()
     }
 
     pub fn judge(&self, unit: &[f64]) -> Result<Judged, Halt> {
@@ -109,10 +95,7 @@ impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
             book.best = Some((inside, judged));
             if judged.is_feasible() {
                 let evaluations = book.evaluations;
-                book.trace.push(Traced {
-                    evaluations,
-                    cost: judged.cost,
-                });
+                book.trace.push(Traced { evaluations, cost: judged.cost });
             }
         }
         Ok(judged)

@@ -37,10 +37,7 @@ pub struct Judged {
 
 impl Judged {
     /// Worth nothing: what was not judged to its end.
-    pub const NONE: Self = Self {
-        cost: f64::NAN,
-        violation: f64::INFINITY,
-    };
+    pub const NONE: Self = Self { cost: f64::NAN, violation: f64::INFINITY };
 
     /// Whether it can be an answer.
     pub fn is_feasible(&self) -> bool {
@@ -79,15 +76,7 @@ pub struct Plan {
 
 impl Default for Plan {
     fn default() -> Self {
-        Self {
-            starts: 4,
-            particles: 24,
-            rounds: 16,
-            evaluations: 1200,
-            edge: 0.1,
-            least_edge: 1e-3,
-            seed: 1,
-        }
+        Self { starts: 4, particles: 24, rounds: 16, evaluations: 1200, edge: 0.1, least_edge: 1e-3, seed: 1 }
     }
 }
 
@@ -149,13 +138,7 @@ impl Found {
 
 /// Seeks the least cost. `bounds` are low and high ends with low below high; `first` is a point that the first start
 /// begins with, if there is one.
-pub fn seek<F>(
-    bounds: &[[f64; 2]],
-    first: Option<&[f64]>,
-    judge: &F,
-    plan: &Plan,
-    watch: &dyn Watch,
-) -> Found
+pub fn seek<F>(bounds: &[[f64; 2]], first: Option<&[f64]>, judge: &F, plan: &Plan, watch: &dyn Watch) -> Found
 where
     F: Fn(&[f64]) -> Judged + Sync,
 {

@@ -85,11 +85,7 @@ pub(super) fn descend<F: Fn(&[f64]) -> Judged>(
     let costs = judged.is_feasible();
     let merit = Merit {
         ledger,
-        scale: if costs && judged.cost != 0.0 {
-            judged.cost.abs()
-        } else {
-            1.0
-        },
+        scale: if costs && judged.cost != 0.0 { judged.cost.abs() } else { 1.0 },
         penalty,
         costs,
         corners: RefCell::default(),
@@ -102,11 +98,7 @@ pub(super) fn descend<F: Fn(&[f64]) -> Judged>(
         // Turned about at each descent, and always into the box.
         let up = (turn + k).is_multiple_of(2);
         let step = if up { edge } else { -edge };
-        corner[k] += if (0.0..=1.0).contains(&(corner[k] + step)) {
-            step
-        } else {
-            -step
-        };
+        corner[k] += if (0.0..=1.0).contains(&(corner[k] + step)) { step } else { -step };
         corners.push(corner);
     }
     // NelderMead judges its corners with an unwrap: a halt must not come there.
@@ -129,9 +121,7 @@ pub(super) fn descend<F: Fn(&[f64]) -> Judged>(
     let Ok(solver) = solver else {
         return Ok(());
     };
-    let run = Executor::new(&merit, solver)
-        .configure(|state| state.max_iters(80 * n as u64))
-        .run();
+    let run = Executor::new(&merit, solver).configure(|state| state.max_iters(80 * n as u64)).run();
     if run.is_err()
         && let Some(halt) = ledger.halt()
     {
@@ -150,11 +140,7 @@ pub(super) fn descend<F: Fn(&[f64]) -> Judged>(
         }
         // The feasible end is always a point that was judged so.
         for _ in 0..HALVINGS {
-            let middle: Vec<f64> = inside
-                .iter()
-                .zip(&outside)
-                .map(|(a, b)| 0.5 * (a + b))
-                .collect();
+            let middle: Vec<f64> = inside.iter().zip(&outside).map(|(a, b)| 0.5 * (a + b)).collect();
             let judged = ledger.judge(&middle)?;
             if judged.is_feasible() {
                 inside = middle;
@@ -177,11 +163,7 @@ fn pulled_in<F: Fn(&[f64]) -> Judged>(
     for k in 0..from.len() {
         let mut aside = from.to_vec();
         // Into the cube.
-        let step = if aside[k] + ASIDE <= 1.0 {
-            ASIDE
-        } else {
-            -ASIDE
-        };
+        let step = if aside[k] + ASIDE <= 1.0 { ASIDE } else { -ASIDE };
         aside[k] += step;
         slope.push((ledger.judge(&aside)?.violation - violation) / step);
     }

@@ -87,10 +87,7 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
         (first.unwrap_or_else(middle), Judged::NONE)
     });
     Start {
-        best: Point {
-            at: ledger.real(&at),
-            judged,
-        },
+        best: Point { at: ledger.real(&at), judged },
         evaluations: ledger.evaluations(),
         in_swarm,
         restarts,

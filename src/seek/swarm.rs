@@ -62,16 +62,10 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
         };
         laid.push((at, judged, velocity));
     }
-    let scale = laid
-        .iter()
-        .filter(|p| p.1.is_feasible())
-        .map(|p| p.1.cost.abs())
-        .fold(0.0, f64::max);
+    let scale = laid.iter().filter(|p| p.1.is_feasible()).map(|p| p.1.cost.abs()).fold(0.0, f64::max);
     let scale = if scale > 0.0 { scale } else { 1.0 };
-    let population: Vec<Particle<Vec<f64>, f64>> = laid
-        .into_iter()
-        .map(|(at, judged, velocity)| Particle::new(at, ordered(&judged, scale), velocity))
-        .collect();
+    let population: Vec<Particle<Vec<f64>, f64>> =
+        laid.into_iter().map(|(at, judged, velocity)| Particle::new(at, ordered(&judged, scale), velocity)).collect();
     let bounds = (vec![0.0; dimensions], vec![1.0; dimensions]);
     let solver = ParticleSwarm::new(bounds, particles).with_rng_generator(rng);
     // It ends early only when the ledger does, which says why.

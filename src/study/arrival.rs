@@ -21,14 +21,7 @@ pub(super) fn arrived(case: &Case, arrival: Arrival, during: &str) -> Result<f64
         Arrival::Arrived(fraction) => Ok(fraction),
         Arrival::Lost(pose) => Err(not_held(mode(case, &pose), during, &pose)),
         Arrival::Free(pose) => Err(not_held(Mode::Free, during, &pose)),
-        Arrival::Stuck {
-            net_force,
-            net_moment,
-        } => Err(Outcome::Uncertified {
-            during,
-            net_force,
-            net_moment,
-        }),
+        Arrival::Stuck { net_force, net_moment } => Err(Outcome::Uncertified { during, net_force, net_moment }),
     }
 }
 
@@ -54,12 +47,7 @@ fn mode(case: &Case, pose: &Pose) -> Mode {
 }
 
 /// Certifies a state, or says that it cannot be.
-pub(super) fn check(
-    solver: &mut Solver<'_>,
-    state: &State,
-    controls: &Controls,
-    during: &str,
-) -> Result<(), Outcome> {
+pub(super) fn check(solver: &mut Solver<'_>, state: &State, controls: &Controls, during: &str) -> Result<(), Outcome> {
     let certificate = solver.certify(state, controls);
     refusal(&certificate, during).map_or(Ok(()), Err)
 }

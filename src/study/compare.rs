@@ -34,12 +34,7 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
             petals = Some(rose(case, construct, &rig, tied, PETALS));
         }
     }
-    Compared {
-        hold,
-        push: pushed,
-        rose: petals,
-        reading: Vec::new(),
-    }
+    Compared { hold, push: pushed, rose: petals, reading: Vec::new() }
 }
 
 impl Compared {
@@ -59,15 +54,8 @@ mod tests {
     #[test]
     fn a_state_that_is_not_certified_is_told_wherever_it_is() {
         let case = Case::open("small").unwrap();
-        let construct = ConstructFile::open("single-row")
-            .unwrap()
-            .fit(&case)
-            .unwrap();
-        let plan = ComparePlan {
-            from: Start::Reduced,
-            push: Some(PushPlan::default()),
-            rose: true,
-        };
+        let construct = ConstructFile::open("single-row").unwrap().fit(&case).unwrap();
+        let plan = ComparePlan { from: Start::Reduced, push: Some(PushPlan::default()), rose: true };
         let sound = compare(&case, &construct, &plan);
         assert!(!sound.is_doubtful());
         // Ties and tied state, push, and every state of every petal.
@@ -76,16 +64,9 @@ mod tests {
             c.hold.ties.len() + 1 + c.push.as_ref().unwrap().curve.len() + petals.sum::<usize>()
         };
         let tally = Tally::of(&sound);
-        assert_eq!(
-            (tally.states, tally.certified),
-            (count(&sound), count(&sound))
-        );
+        assert_eq!((tally.states, tally.certified), (count(&sound), count(&sound)));
         assert!(sound.rose.iter().flatten().all(|p| p.tally.states == 21));
-        let doubt = || Outcome::Uncertified {
-            during: "push".to_owned(),
-            net_force: 1.0,
-            net_moment: 0.0,
-        };
+        let doubt = || Outcome::Uncertified { during: "push".to_owned(), net_force: 1.0, net_moment: 0.0 };
         type Spoil = fn(&mut Compared, Outcome);
         let spoil: [Spoil; 4] = [
             |c, doubt| c.hold.outcome = doubt,

@@ -13,15 +13,8 @@ pub struct Direction {
 
 impl Direction {
     /// The named directions.
-    pub const NAMES: [&'static str; 7] = [
-        "inferior",
-        "superior",
-        "anterior",
-        "posterior",
-        "medial",
-        "lateral",
-        "anteromedial",
-    ];
+    pub const NAMES: [&'static str; 7] =
+        ["inferior", "superior", "anterior", "posterior", "medial", "lateral", "anteromedial"];
 
     /// A direction by its name, or by three comma-separated components (normalised).
     ///
@@ -37,10 +30,7 @@ impl Direction {
             "lateral" => Vec3::z(),
             "anteromedial" => Vec3::x() - Vec3::z(),
             other => {
-                let parts: Result<Vec<f64>, _> = other
-                    .split(',')
-                    .map(|part| part.trim().parse::<f64>())
-                    .collect();
+                let parts: Result<Vec<f64>, _> = other.split(',').map(|part| part.trim().parse::<f64>()).collect();
                 match parts.as_deref() {
                     Ok(&[x, y, z]) if [x, y, z].iter().all(|v| v.is_finite()) => Vec3::new(x, y, z),
                     _ => {
@@ -52,21 +42,14 @@ impl Direction {
                 }
             }
         };
-        let vector = vector
-            .try_normalize(1e-12)
-            .ok_or_else(|| format!("`{text}` has no length, so it names no direction"))?;
-        Ok(Self {
-            name: text.to_owned(),
-            vector,
-        })
+        let vector =
+            vector.try_normalize(1e-12).ok_or_else(|| format!("`{text}` has no length, so it names no direction"))?;
+        Ok(Self { name: text.to_owned(), vector })
     }
 }
 
 impl Default for Direction {
     fn default() -> Self {
-        Self {
-            name: "inferior".to_owned(),
-            vector: -Vec3::y(),
-        }
+        Self { name: "inferior".to_owned(), vector: -Vec3::y() }
     }
 }

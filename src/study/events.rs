@@ -51,92 +51,38 @@ impl Events {
     /// A watch that starts from the tied state. Limits that the tied state already passes are
     /// events at displacement zero.
     pub fn new(case: &Case, construct: &Construct, first: &PushPoint, signs: &Signs) -> Self {
-        let mut watch = Self {
-            gauges: Vec::new(),
-            events: Vec::new(),
-            jumps: 0,
-        };
+        let mut watch = Self { gauges: Vec::new(), events: Vec::new(), jumps: 0 };
         let mut gauge = |kind, subject: &str, read: Reading| {
             let last = read(first, signs);
             if last > 0.0 {
-                watch.events.push(Event {
-                    kind,
-                    subject: subject.to_owned(),
-                    displacement: 0.0,
-                    load: first.load,
-                });
+                watch.events.push(Event { kind, subject: subject.to_owned(), displacement: 0.0, load: first.load });
             } else {
-                watch.gauges.push(Gauge {
-                    kind,
-                    subject: subject.to_owned(),
-                    read,
-                    last,
-                });
+                watch.gauges.push(Gauge { kind, subject: subject.to_owned(), read, last });
             }
         };
         for (k, limb) in construct.limbs.iter().enumerate() {
-            gauge(
-                EventKind::LimbSlack,
-                &limb.name,
-                Box::new(move |_, s| s.slack[k]),
-            );
+            gauge(EventKind::LimbSlack, &limb.name, Box::new(move |_, s| s.slack[k]));
             let limit = limb.knot_limit;
-            gauge(
-                EventKind::AboveKnot,
-                &limb.name,
-                Box::new(move |_, s| s.knots[k] - limit),
-            );
+            gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - limit));
             if let Some(strength) = limb.strand.strength {
-                gauge(
-                    EventKind::AboveStrand,
-                    &limb.name,
-                    Box::new(move |p, _| p.tensions[k] - strength),
-                );
+                gauge(EventKind::AboveStrand, &limb.name, Box::new(move |p, _| p.tensions[k] - strength));
             }
-            gauge(
-                EventKind::BiteSeated,
-                &limb.name,
-                Box::new(move |_, s| s.seated[k]),
-            );
+            gauge(EventKind::BiteSeated, &limb.name, Box::new(move |_, s| s.seated[k]));
         }
         for (k, anchor) in construct.anchors.iter().enumerate() {
             if let Some(holding) = anchor.holding {
-                gauge(
-                    EventKind::AboveAnchor,
-                    &anchor.name,
-                    Box::new(move |_, s| s.anchors[k] - holding),
-                );
+                gauge(EventKind::AboveAnchor, &anchor.name, Box::new(move |_, s| s.anchors[k] - holding));
             }
         }
         let crush = case.bed.crush_strength;
         for (k, screw) in construct.screws.iter().enumerate() {
-            gauge(
-                EventKind::ScrewLoose,
-                &screw.name,
-                Box::new(move |_, s| s.loose[k]),
-            );
-            gauge(
-                EventKind::AboveBearing,
-                &screw.name,
-                Box::new(move |_, s| s.bearing[k] - crush),
-            );
+            gauge(EventKind::ScrewLoose, &screw.name, Box::new(move |_, s| s.loose[k]));
+            gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush));
         }
-        gauge(
-            EventKind::BedSliding,
-            "",
-            Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }),
-        );
+        gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
         gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
-        gauge(
-            EventKind::AboveCrush,
-            "",
-            Box::new(move |p, _| p.peak_pressure - crush),
-        );
-        gauge(
-            EventKind::Step,
-            "",
-            Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT),
-        );
+        gauge(EventKind::AboveCrush, "", Box::new(move |p, _| p.peak_pressure - crush));
+        gauge(EventKind::Step, "", Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT));
         watch
     }
 
@@ -173,15 +119,12 @@ impl Events {
     /// The event that the whole contact slides, if it is among those found so far. Nothing tells from
     /// a state how far it is from that, so within a step it has to be searched for.
     pub fn sliding(&mut self) -> Option<&mut Event> {
-        self.events
-            .iter_mut()
-            .find(|e| e.kind == EventKind::BedSliding)
+        self.events.iter_mut().find(|e| e.kind == EventKind::BedSliding)
     }
 
     /// The events, in the order of their displacement.
     pub fn found(mut self) -> Vec<Event> {
-        self.events
-            .sort_by(|a, b| a.displacement.total_cmp(&b.displacement));
+        self.events.sort_by(|a, b| a.displacement.total_cmp(&b.displacement));
         self.events
     }
 }

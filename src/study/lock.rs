@@ -32,44 +32,22 @@ impl BedHold {
         let along = pull - self.normal * square;
         let capacity = (self.friction * (self.compression - square)).max(0.0);
         let needed = (along - self.force).norm();
-        Lock {
-            limbs,
-            capacity,
-            pull: along.norm(),
-            needed,
-            locked: needed < capacity,
-        }
+        Lock { limbs, capacity, pull: along.norm(), needed, locked: needed < capacity }
     }
 }
 
 /// What the bed can hold at `state` against `next`, its limbs and screws pulled to their targets at
 /// this pose.
-pub(super) fn against(
-    construct: &Construct,
-    solver: &Solver<'_>,
-    state: &State,
-    next: &TieSpec,
-) -> Lock {
+pub(super) fn against(construct: &Construct, solver: &Solver<'_>, state: &State, next: &TieSpec) -> Lock {
     let rig = solver.rig();
     let (pressure, force) = solver.bed_forces(state);
-    let limbs = next
-        .limbs
-        .iter()
-        .map(|&k| solver.unit_pull(state, k) * construct.limbs[k].tension);
+    let limbs = next.limbs.iter().map(|&k| solver.unit_pull(state, k) * construct.limbs[k].tension);
     // A screw is drilled along the axis that it has in the fragment as that lies, and its head presses
     // that way.
-    let heads = next
-        .screws
-        .iter()
-        .map(|&k| state.pose().turn * rig.screws[k].axis * construct.screws[k].preload);
+    let heads = next.screws.iter().map(|&k| state.pose().turn * rig.screws[k].axis * construct.screws[k].preload);
     let pull = limbs.chain(heads).sum();
     let names = construct.names_of(next);
     let names = names.into_iter().map(str::to_owned).collect();
-    BedHold {
-        normal: rig.bed.normal(),
-        friction: rig.bed.law.friction,
-        compression: pressure.norm(),
-        force,
-    }
-    .against(&pull, names)
+    BedHold { normal: rig.bed.normal(), friction: rig.bed.law.friction, compression: pressure.norm(), force }
+        .against(&pull, names)
 }

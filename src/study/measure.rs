@@ -1,8 +1,6 @@
 //! How the fragment lies, and what bed, limbs and anchors bear: from a solved state to plain data.
 
-use super::result::{
-    AnchorState, BedState, CellState, Extreme, LimbState, Measures, ScrewState, TiedState, Way,
-};
+use super::result::{AnchorState, BedState, CellState, Extreme, LimbState, Measures, ScrewState, TiedState, Way};
 use super::setup::{in_bed_axes, point_kinds};
 use super::stiffness::{along_bed, scaled};
 use crate::anatomy::{Fragment, Place};
@@ -88,12 +86,7 @@ pub(crate) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
 
 /// What the bed bears, with or without its single cells; with the friction on the fragment along the
 /// chord and down the plane, N, and the bed's part of a certificate.
-pub fn bed(
-    case: &Case,
-    rig: &Rig,
-    state: &State,
-    with_cells: bool,
-) -> (BedState, [f64; 2], BedCheck) {
+pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState, [f64; 2], BedCheck) {
     let mut check = BedCheck::default();
     let law = rig.bed.law;
     let mut bed = BedState {
@@ -169,10 +162,7 @@ fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<Limb
             LimbState {
                 name: spec.name.clone(),
                 group: spec.group.clone(),
-                seated: report
-                    .lengths
-                    .iter()
-                    .any(|length| *length < case.seat_length),
+                seated: report.lengths.iter().any(|length| *length < case.seat_length),
                 tensions: report.tensions.clone(),
                 path: report.places.iter().map(|p| (*p).into()).collect(),
                 kinds: point_kinds(spec),
@@ -224,12 +214,7 @@ pub(super) fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[
 }
 
 /// The anchors in a state, in the construct's order, from the reports of all limbs.
-fn anchors(
-    construct: &Construct,
-    solver: &Solver<'_>,
-    state: &State,
-    reports: &[LimbReport],
-) -> Vec<AnchorState> {
+fn anchors(construct: &Construct, solver: &Solver<'_>, state: &State, reports: &[LimbReport]) -> Vec<AnchorState> {
     construct
         .anchors
         .iter()
@@ -287,9 +272,7 @@ fn weakest(stiffness: Mat6, gyration: f64) -> Vec<Way> {
         .map(|i| {
             let column = eigen.eigenvectors.column(i);
             // A motion has no sign; the largest component is written positive.
-            let largest = column
-                .iter()
-                .fold(0.0f64, |m, v| if v.abs() > m.abs() { *v } else { m });
+            let largest = column.iter().fold(0.0f64, |m, v| if v.abs() > m.abs() { *v } else { m });
             let sign = largest.signum();
             Way {
                 stiffness: eigen.eigenvalues[i],
@@ -308,9 +291,7 @@ pub fn tied_state(
     state: &State,
     controls: &Controls,
 ) -> TiedState {
-    let reports: Vec<LimbReport> = (0..construct.limbs.len())
-        .map(|k| solver.limb_report(state, controls, k))
-        .collect();
+    let reports: Vec<LimbReport> = (0..construct.limbs.len()).map(|k| solver.limb_report(state, controls, k)).collect();
     let limbs = limbs(case, construct, &reports);
     let (bed, _, check) = bed(case, solver.rig(), state, true);
     let stiffness = solver.condensed_stiffness(state, controls);

@@ -29,10 +29,7 @@ impl Chosen {
 
     /// Orders chosen by hand.
     pub fn these(orders: Vec<Vec<usize>>) -> Self {
-        Self {
-            orders,
-            sampled: None,
-        }
+        Self { orders, sampled: None }
     }
 
     /// Every order of up to [`MOST_WHOLE`] ties, in lexicographic order; of more a seeded sample of
@@ -59,13 +56,7 @@ impl Chosen {
                 orders.push(order);
             }
         }
-        Self {
-            orders,
-            sampled: Some(Sampled {
-                seed,
-                of: (2..=n as u64).fold(1, u64::saturating_mul),
-            }),
-        }
+        Self { orders, sampled: Some(Sampled { seed, of: (2..=n as u64).fold(1, u64::saturating_mul) }) }
     }
 }
 
@@ -75,8 +66,7 @@ pub fn bridge_first(construct: &Construct) -> Vec<usize> {
         let limbs = &construct.ties[*t].limbs;
         limbs.iter().any(|k| construct.limbs[*k].group == "bridge")
     };
-    let (mut order, others): (Vec<usize>, Vec<usize>) =
-        (0..construct.ties.len()).partition(is_bridge);
+    let (mut order, others): (Vec<usize>, Vec<usize>) = (0..construct.ties.len()).partition(is_bridge);
     order.extend(others);
     order
 }
@@ -125,14 +115,7 @@ mod tests {
         // (Vigna, splitmix64.c; the values as quoted by Rosetta Code, from memory).
         let mut random = SplitMix64(1_234_567);
         let found: Vec<u64> = (0..3).map(|_| random.next()).collect();
-        assert_eq!(
-            found,
-            [
-                6_457_827_717_110_365_317,
-                3_203_168_211_198_807_973,
-                9_817_491_932_198_370_423
-            ]
-        );
+        assert_eq!(found, [6_457_827_717_110_365_317, 3_203_168_211_198_807_973, 9_817_491_932_198_370_423]);
     }
 
     #[test]

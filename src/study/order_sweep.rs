@@ -13,11 +13,8 @@ pub const FRICTIONS: [f64; 7] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
 pub const MULTIPLES: [f64; 6] = [0.25, 0.5, 0.75, 1.0, 1.25, 1.5];
 /// Inferior hinges of a sweep: stiffness (N/mm) and slack (mm) as in the shipped cases that have one,
 /// assumed.
-pub const HINGES: [(&str, Option<(f64, f64)>); 3] = [
-    ("intact", Some((20.0, 0.5))),
-    ("weak", Some((5.0, 2.0))),
-    ("none", None),
-];
+pub const HINGES: [(&str, Option<(f64, f64)>); 3] =
+    [("intact", Some((20.0, 0.5))), ("weak", Some((5.0, 2.0))), ("none", None)];
 /// The name of the tether that is taken for the inferior hinge.
 const HINGE: &str = "hinge";
 /// Where its ends sit on the rim, percent of the half chord, as in those cases.
@@ -47,12 +44,7 @@ pub fn sweep_orders(
                 Ok(case) => (Some(orders(&case, construct, chosen, plan, done)), None),
                 Err(why) => (None, Some(why)),
             };
-            SweepPoint {
-                label,
-                value,
-                orders,
-                refused,
-            }
+            SweepPoint { label, value, orders, refused }
         })
         .collect();
     OrderSweep { over, points }
@@ -67,14 +59,7 @@ fn friction(case: &Case, value: f64) -> Varied {
 fn displaced(case: &Case, multiple: f64) -> Varied {
     let mut varied = case.clone();
     let d = &mut varied.displaced;
-    for part in [
-        &mut d.inferior,
-        &mut d.medial,
-        &mut d.out_of_bed,
-        &mut d.tilt,
-        &mut d.spin,
-        &mut d.yaw,
-    ] {
+    for part in [&mut d.inferior, &mut d.medial, &mut d.out_of_bed, &mut d.tilt, &mut d.spin, &mut d.yaw] {
         *part *= multiple;
     }
     let varied = match varied.sunk() {
@@ -104,19 +89,11 @@ pub fn hinges(case: &Case) -> Vec<Varied> {
         varied.tethers.retain(|t| t.name != HINGE);
         if let Some((stiffness, slack)) = hinge {
             let (fragment, scapula) = ends.clone()?;
-            varied.tethers.push(TetherSpec {
-                name: HINGE.to_owned(),
-                fragment,
-                scapula,
-                stiffness,
-                slack,
-            });
+            varied.tethers.push(TetherSpec { name: HINGE.to_owned(), fragment, scapula, stiffness, slack });
         }
         Ok(varied)
     };
-    HINGES
-        .map(|(label, hinge)| (label.to_owned(), None, with(hinge)))
-        .to_vec()
+    HINGES.map(|(label, hinge)| (label.to_owned(), None, with(hinge))).to_vec()
 }
 
 #[cfg(test)]
@@ -131,14 +108,7 @@ mod tests {
             let tethers = &case.as_ref().expect("a place for a hinge").tethers;
             assert_eq!(*tethers, open(shipped).tethers, "{label}");
         }
-        assert!(
-            found[2]
-                .2
-                .as_ref()
-                .expect("nothing to place")
-                .tethers
-                .is_empty()
-        );
+        assert!(found[2].2.as_ref().expect("nothing to place").tethers.is_empty());
         // A case's own hinge keeps its ends.
         let weak = hinges(&open("hinge-weak"));
         let intact = weak[0].2.as_ref().expect("ends of its own");

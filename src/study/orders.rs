@@ -7,9 +7,7 @@
 
 use super::order_choice::Chosen;
 use super::push::{self, PushPlan};
-use super::result::{
-    Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn,
-};
+use super::result::{Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn};
 use super::tie::{Sequence, Tying};
 use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::mechanics::Rig;
@@ -33,12 +31,7 @@ pub struct OrdersPlan {
 
 impl Default for OrdersPlan {
     fn default() -> Self {
-        Self {
-            from: Start::Displaced,
-            stop: None,
-            together: false,
-            push: None,
-        }
+        Self { from: Start::Displaced, stop: None, together: false, push: None }
     }
 }
 
@@ -59,14 +52,7 @@ pub fn orders(
     let ruled = ruled(construct, plan.stop);
     let start = Sequence::start(case, &ruled, &rig, plan.from);
     let every: Vec<usize> = (0..chosen.orders.len()).collect();
-    let tree = Tree {
-        case,
-        construct: &ruled,
-        rig: &rig,
-        orders: &chosen.orders,
-        push: plan.push.as_ref(),
-        done,
-    };
+    let tree = Tree { case, construct: &ruled, rig: &rig, orders: &chosen.orders, push: plan.push.as_ref(), done };
     let mut found = tree.grow(&start, 0, &every);
     found.sort_by_key(|f| f.0);
     let found: Vec<OrderRun> = found
@@ -85,17 +71,9 @@ pub fn orders(
         let limbs: Vec<usize> = (0..construct.limbs.len()).collect();
         let screws: Vec<usize> = (0..construct.screws.len()).collect();
         let stop = plan.stop.unwrap_or(StopRule::Tension);
-        for (limbs, screws, stop) in [
-            (limbs, Vec::new(), stop),
-            (Vec::new(), screws, StopRule::Tension),
-        ] {
+        for (limbs, screws, stop) in [(limbs, Vec::new(), stop), (Vec::new(), screws, StopRule::Tension)] {
             if !(limbs.is_empty() && screws.is_empty()) {
-                sequence.next(&TieSpec {
-                    limbs,
-                    screws,
-                    stop,
-                    held: false,
-                });
+                sequence.next(&TieSpec { limbs, screws, stop, held: false });
             }
         }
         let mut result = tree.finish(sequence);
@@ -140,12 +118,7 @@ struct Tree<'a> {
 
 impl<'a> Tree<'a> {
     /// Goes on from a sequence with the orders (by their places) that share its first `depth` ties.
-    fn grow(
-        &self,
-        sequence: &Sequence<'a>,
-        depth: usize,
-        orders: &[usize],
-    ) -> Vec<(usize, OrderRun)> {
+    fn grow(&self, sequence: &Sequence<'a>, depth: usize, orders: &[usize]) -> Vec<(usize, OrderRun)> {
         if depth == self.construct.ties.len() {
             return orders
                 .iter()
@@ -177,35 +150,17 @@ impl<'a> Tree<'a> {
     }
 
     fn finish(&self, sequence: Sequence<'_>) -> OrderRun {
-        report(
-            self.case,
-            self.construct,
-            self.rig,
-            sequence.finish(),
-            self.push,
-        )
+        report(self.case, self.construct, self.rig, sequence.finish(), self.push)
     }
 }
 
 /// Pushes what is tied, if that is asked for, and sums up.
-fn report(
-    case: &Case,
-    construct: &Construct,
-    rig: &Rig,
-    tying: Tying,
-    push: Option<&PushPlan>,
-) -> OrderRun {
-    let Tying {
-        before,
-        mut hold,
-        tied,
-    } = tying;
+fn report(case: &Case, construct: &Construct, rig: &Rig, tying: Tying, push: Option<&PushPlan>) -> OrderRun {
+    let Tying { before, mut hold, tied } = tying;
     if hold.clear_if_doubtful() {
         return bare(hold, None);
     }
-    let push = push
-        .zip(tied)
-        .map(|(plan, tied)| push::push(case, construct, rig, &tied, plan));
+    let push = push.zip(tied).map(|(plan, tied)| push::push(case, construct, rig, &tied, plan));
     // One map of cells an order would be most of what is kept, and nobody looks at it.
     if let Some(tied) = &mut hold.tied {
         tied.bed.cells.clear();
@@ -249,10 +204,7 @@ fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> 
         for (measure, by) in [
             (WorseIn::Step, now.step.value.abs() - was.step.value.abs()),
             (WorseIn::Gap, open(now) - open(was)),
-            (
-                WorseIn::InferiorShift,
-                now.largest_shift().abs() - was.largest_shift().abs(),
-            ),
+            (WorseIn::InferiorShift, now.largest_shift().abs() - was.largest_shift().abs()),
         ] {
             if by > BAND {
                 list.push(Worse { tie, measure, by });
@@ -269,9 +221,7 @@ fn worsened(before: &Measures, ties: &[super::result::TieRecord]) -> Vec<Worse> 
 fn ranked(mut runs: Vec<OrderRun>) -> Vec<OrderRun> {
     runs.sort_by(|a, b| {
         let step = |r: &OrderRun| r.residual_step.unwrap_or(f64::INFINITY);
-        step(a)
-            .total_cmp(&step(b))
-            .then_with(|| a.order.cmp(&b.order))
+        step(a).total_cmp(&step(b)).then_with(|| a.order.cmp(&b.order))
     });
     let mut band: Option<(f64, usize)> = None;
     for (k, run) in runs.iter_mut().enumerate() {
@@ -288,10 +238,7 @@ fn ranked(mut runs: Vec<OrderRun>) -> Vec<OrderRun> {
 
 /// An order in words: limbs and screws of a tie joined by `+`, ties by `, `.
 pub fn label(construct: &Construct, order: &[usize]) -> String {
-    let ties: Vec<String> = order
-        .iter()
-        .map(|t| construct.names_of(&construct.ties[*t]).join("+"))
-        .collect();
+    let ties: Vec<String> = order.iter().map(|t| construct.names_of(&construct.ties[*t]).join("+")).collect();
     ties.join(", ")
 }
 
@@ -319,8 +266,7 @@ impl Orders {
     /// Whether any state could not be certified: no finding, but a defect to be told.
     pub fn is_doubtful(&self) -> bool {
         let bad = |outcome: &Outcome| matches!(outcome, Outcome::Uncertified { .. });
-        self.every()
-            .any(|run| bad(&run.hold.outcome) || run.push.as_ref().is_some_and(|p| bad(&p.outcome)))
+        self.every().any(|run| bad(&run.hold.outcome) || run.push.as_ref().is_some_and(|p| bad(&p.outcome)))
     }
 }
 

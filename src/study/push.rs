@@ -28,13 +28,7 @@ pub struct PushPlan {
 
 impl Default for PushPlan {
     fn default() -> Self {
-        Self {
-            direction: Direction::default(),
-            to: 2.0,
-            steps: 40,
-            guided: false,
-            point: None,
-        }
+        Self { direction: Direction::default(), to: 2.0, steps: 40, guided: false, point: None }
     }
 }
 
@@ -50,10 +44,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     let mut solver = Solver::new(rig);
     solver.home = *tied.state.pose();
     let stiffness = tangent_stiffness(case, &mut solver, tied, plan);
-    Push {
-        stiffness,
-        ..pushed(case, construct, &mut solver, tied, plan)
-    }
+    Push { stiffness, ..pushed(case, construct, &mut solver, tied, plan) }
 }
 
 /// [`push`] without the tangent stiffness, which takes a probe of its own.
@@ -124,33 +115,20 @@ pub(super) fn pushed_seen(
     }
     record.events = events.found();
     record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
-    record.peak = record
-        .curve
-        .iter()
-        .max_by(|a, b| a.load.total_cmp(&b.load))
-        .map(|p| [p.load, p.displacement]);
+    record.peak = record.curve.iter().max_by(|a, b| a.load.total_cmp(&b.load)).map(|p| [p.load, p.displacement]);
     record
 }
 
 /// Load at 1 mm in `count` directions evenly round the bed plane, starting inferiorly along the
 /// chord and turning toward medial.
-pub fn rose(
-    case: &Case,
-    construct: &Construct,
-    rig: &Rig,
-    tied: &Tied,
-    count: usize,
-) -> Vec<Petal> {
+pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, count: usize) -> Vec<Petal> {
     (0..count)
         .into_par_iter()
         .map(|k| {
             let angle = std::f64::consts::TAU * k as f64 / count as f64;
             let vector = -case.fragment.along * angle.cos() + case.fragment.down * angle.sin();
             let plan = PushPlan {
-                direction: Direction {
-                    name: format!("{:.0}°", angle.to_degrees()),
-                    vector,
-                },
+                direction: Direction { name: format!("{:.0}°", angle.to_degrees()), vector },
                 to: 1.0,
                 steps: 20,
                 ..PushPlan::default()
@@ -169,12 +147,7 @@ pub fn rose(
 
 /// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a
 /// copy, with every cell and turn free to slip as the law asks.
-fn tangent_stiffness(
-    case: &Case,
-    solver: &mut Solver<'_>,
-    tied: &Tied,
-    plan: &PushPlan,
-) -> Option<f64> {
+fn tangent_stiffness(case: &Case, solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
     let mut walk = Walk::start(solver.rig(), tied, plan);
     walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
     let certificate = solver.certify(&walk.state, &walk.controls);
@@ -203,20 +176,9 @@ impl Walk {
         let point = plan.point.unwrap_or(rig.reference);
         let from = tied.state.pose().place(&rig.reference, &point);
         let mut controls = tied.controls.clone();
-        controls.motion = Motion::Push {
-            direction: plan.direction.vector,
-            point,
-            from,
-            distance: 0.0,
-            guided: plan.guided,
-        };
-        Self {
-            state: tied.state.clone(),
-            controls,
-            direction: plan.direction.vector,
-            from,
-            point,
-        }
+        controls.motion =
+            Motion::Push { direction: plan.direction.vector, point, from, distance: 0.0, guided: plan.guided };
+        Self { state: tied.state.clone(), controls, direction: plan.direction.vector, from, point }
     }
 
     fn go(
@@ -232,11 +194,7 @@ impl Walk {
         if let Motion::Push { distance, .. } = &mut target.motion {
             *distance = to;
         }
-        let ramp = Ramp {
-            first: 1.0,
-            largest: 1.0,
-            continued,
-        };
+        let ramp = Ramp { first: 1.0, largest: 1.0, continued };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
         note_jumps(solver, jumps, during);
         arrived(case, arrival, during)?;
@@ -246,23 +204,14 @@ impl Walk {
 
     /// Displacement (mm) and load (N) at which the whole contact first slides, on the way from here to
     /// `end`, where it does. Copies go there, so that the push itself is not touched.
-    fn first_sliding(
-        mut self,
-        case: &Case,
-        construct: &Construct,
-        solver: &Solver<'_>,
-        end: &PushPoint,
-    ) -> (f64, f64) {
+    fn first_sliding(mut self, case: &Case, construct: &Construct, solver: &Solver<'_>, end: &PushPoint) -> (f64, f64) {
         let mut found = (end.displacement, end.load);
         let (here, _) = self.look(case, construct, &mut solver.clone());
         let mut low = here.displacement;
         for _ in 0..HALVINGS {
             let (mut tried, mut solver) = (self.clone(), solver.clone());
             let middle = 0.5 * (low + found.0);
-            if tried
-                .go(case, &mut solver, middle, false, &mut Vec::new())
-                .is_err()
-            {
+            if tried.go(case, &mut solver, middle, false, &mut Vec::new()).is_err() {
                 break;
             }
             let (point, _) = tried.look(case, construct, &mut solver);
@@ -276,21 +225,14 @@ impl Walk {
     }
 
     /// The state as a point of the curve, with what the event watch needs.
-    fn look(
-        &self,
-        case: &Case,
-        construct: &Construct,
-        solver: &mut Solver<'_>,
-    ) -> (PushPoint, Signs) {
+    fn look(&self, case: &Case, construct: &Construct, solver: &mut Solver<'_>) -> (PushPoint, Signs) {
         let rig = solver.rig();
         let (state, controls) = (&self.state, &self.controls);
         let share = |force: Vec3| -force.dot(&self.direction);
         let mut shares = Vec::new();
         let mut tensions = Vec::new();
         let mut signs = Signs::default();
-        let reports: Vec<_> = (0..construct.limbs.len())
-            .map(|k| solver.limb_report(state, controls, k))
-            .collect();
+        let reports: Vec<_> = (0..construct.limbs.len()).map(|k| solver.limb_report(state, controls, k)).collect();
         for report in &reports {
             shares.push(share(upper(&report.wrench)));
             tensions.push(report.tensions.iter().copied().fold(0.0, f64::max));
@@ -307,11 +249,7 @@ impl Walk {
             signs.bearing.push(report.pressure);
             signs.loose.push(-report.stretch);
         }
-        signs.anchors = solver
-            .anchor_pulls(&reports)
-            .iter()
-            .map(Vec3::norm)
-            .collect();
+        signs.anchors = solver.anchor_pulls(&reports).iter().map(Vec3::norm).collect();
         let (bed, [along, down], check) = measure::bed(case, rig, state, false);
         let friction = case.fragment.along * along + case.fragment.down * down;
         let pressure = case.fragment.normal * bed.compression;
@@ -342,37 +280,17 @@ impl Walk {
 
 /// Who can take a share of the load, in the order of [`PushPoint::shares`].
 fn contributors(case: &Case, construct: &Construct) -> Vec<Contributor> {
-    let named = |name: &str, group: &str, carrier| Contributor {
-        name: name.to_owned(),
-        group: group.to_owned(),
-        carrier,
-    };
-    let mut list: Vec<_> = construct
-        .limbs
-        .iter()
-        .map(|limb| named(&limb.name, &limb.group, Carrier::Limb))
-        .collect();
-    list.extend(
-        construct
-            .screws
-            .iter()
-            .map(|screw| named(&screw.name, &screw.group, Carrier::Screw)),
-    );
+    let named =
+        |name: &str, group: &str, carrier| Contributor { name: name.to_owned(), group: group.to_owned(), carrier };
+    let mut list: Vec<_> = construct.limbs.iter().map(|limb| named(&limb.name, &limb.group, Carrier::Limb)).collect();
+    list.extend(construct.screws.iter().map(|screw| named(&screw.name, &screw.group, Carrier::Screw)));
     list.push(named("bed friction", "bed friction", Carrier::Friction));
     list.push(named("bed pressure", "bed pressure", Carrier::Pressure));
     if case.envelope.is_some() {
         list.push(named("soft tissue", "tissue", Carrier::Tissue));
     }
-    list.extend(
-        case.tethers
-            .iter()
-            .map(|t| named(&t.name, "tissue", Carrier::Tether)),
-    );
-    list.extend(
-        case.loads
-            .iter()
-            .map(|l| named(&l.name, "loads", Carrier::Load)),
-    );
+    list.extend(case.tethers.iter().map(|t| named(&t.name, "tissue", Carrier::Tether)));
+    list.extend(case.loads.iter().map(|l| named(&l.name, "loads", Carrier::Load)));
     list
 }
 

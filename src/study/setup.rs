@@ -4,23 +4,16 @@ use super::taut;
 use crate::case::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
 use crate::math::Vec3;
 use crate::mechanics::{
-    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether,
-    Vertex,
+    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether, Vertex,
 };
 use crate::study::result::{PointKind, Start};
 
 /// The rig of a construct on a case, with the tissue as it is when tying starts from `from`.
 pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
-    let law = BedLaw {
-        normal: case.bed.normal_stiffness,
-        shear: case.bed.shear_stiffness,
-        friction: case.bed.friction,
-    };
+    let law =
+        BedLaw { normal: case.bed.normal_stiffness, shear: case.bed.shear_stiffness, friction: case.bed.friction };
     let bed = Bed::of_fragment(&case.fragment, law, case.bed.edge_width, case.bed.cells);
-    let seat = Seat {
-        length: case.seat_length,
-        stiffness: case.seat_stiffness,
-    };
+    let seat = Seat { length: case.seat_length, stiffness: case.seat_stiffness };
     let mut rig = Rig::new(case.fragment.centroid, bed, seat);
     rig.envelope = case.envelope.map(|envelope| Envelope {
         shift_stiffness: envelope.shift_stiffness,
@@ -44,17 +37,10 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     rig.loads = case
         .loads
         .iter()
-        .map(|load| DeadLoad {
-            point: load.at,
-            force: load.force,
-            during_tying: load.during_tying,
-        })
+        .map(|load| DeadLoad { point: load.at, force: load.force, during_tying: load.during_tying })
         .collect();
     for anchor in &construct.anchors {
-        rig.add_anchor(Anchor {
-            place: anchor.point,
-            stiffness: anchor.stiffness,
-        });
+        rig.add_anchor(Anchor { place: anchor.point, stiffness: anchor.stiffness });
     }
     for spec in &construct.limbs {
         rig.add_limb(limb(case, construct, spec));
@@ -71,35 +57,17 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
         .zip(places)
         .map(|(stop, place)| {
             let (vertex, friction, locked) = match *stop {
-                Stop::Anchor {
-                    index,
-                    friction,
-                    locked,
-                } => (Vertex::Anchor(index), friction, locked),
-                Stop::Bite {
-                    point,
-                    stiffness,
-                    friction,
-                    locked,
-                } => (Vertex::Bite { point, stiffness }, friction, locked),
-                Stop::Crossing {
-                    friction, locked, ..
-                } => (Vertex::Bone(place), friction, locked),
+                Stop::Anchor { index, friction, locked } => (Vertex::Anchor(index), friction, locked),
+                Stop::Bite { point, stiffness, friction, locked } => {
+                    (Vertex::Bite { point, stiffness }, friction, locked)
+                }
+                Stop::Crossing { friction, locked, .. } => (Vertex::Bone(place), friction, locked),
             };
-            let passage = if locked {
-                Passage::Locked
-            } else {
-                Passage::Sliding(friction)
-            };
+            let passage = if locked { Passage::Locked } else { Passage::Sliding(friction) };
             (vertex, passage)
         })
         .unzip();
-    Limb {
-        path,
-        passages,
-        closed: spec.closed,
-        rigidity: spec.strand.rigidity,
-    }
+    Limb { path, passages, closed: spec.closed, rigidity: spec.strand.rigidity }
 }
 
 fn screw(spec: &ScrewSpec) -> Screw {
@@ -138,15 +106,9 @@ pub fn point_kinds(spec: &LimbSpec) -> Vec<PointKind> {
         .map(|stop| match stop {
             Stop::Anchor { .. } => PointKind::Anchor,
             Stop::Bite { .. } => PointKind::Bite,
-            Stop::Crossing {
-                edge: Edge::Rim, ..
-            } => PointKind::Rim,
-            Stop::Crossing {
-                edge: Edge::Margin, ..
-            } => PointKind::Margin,
-            Stop::Crossing {
-                edge: Edge::Bone, ..
-            } => PointKind::Bone,
+            Stop::Crossing { edge: Edge::Rim, .. } => PointKind::Rim,
+            Stop::Crossing { edge: Edge::Margin, .. } => PointKind::Margin,
+            Stop::Crossing { edge: Edge::Bone, .. } => PointKind::Bone,
         })
         .collect()
 }

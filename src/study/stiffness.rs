@@ -84,17 +84,8 @@ mod tests {
 
     #[test]
     fn a_free_or_a_softening_motion_is_no_stiffness() {
-        let socket = Socket {
-            radius: 13.0,
-            face_radius: Some(30.0),
-        };
-        let shape = FragmentShape {
-            width: 6.0,
-            direction: 0.0,
-            depth: 9.0,
-            tilt: 0.1,
-            length: None,
-        };
+        let socket = Socket { radius: 13.0, face_radius: Some(30.0) };
+        let shape = FragmentShape { width: 6.0, direction: 0.0, depth: 9.0, tilt: 0.1, length: None };
         let fragment = Fragment::new(socket, shape).unwrap();
         let stiff = Mat6::from_diagonal_element(100.0);
         assert!(along_bed(&stiff, &fragment, 5.0).is_some());

@@ -22,16 +22,11 @@ impl Slope<'_> {
     fn at(&self, t: f64) -> f64 {
         let point = rim(self.fragment, t);
         let radius = self.fragment.socket.radius;
-        let tangent =
-            self.fragment.along - self.fragment.outward * (t / (radius * radius - t * t).sqrt());
+        let tangent = self.fragment.along - self.fragment.outward * (t / (radius * radius - t * t).sqrt());
         let pull = |other: &Vec3| {
             let line = point - other;
             let length = line.norm();
-            if length > 0.0 {
-                line.dot(&tangent) / length
-            } else {
-                0.0
-            }
+            if length > 0.0 { line.dot(&tangent) / length } else { 0.0 }
         };
         pull(&self.before) + pull(&self.after)
     }
@@ -54,11 +49,7 @@ fn rim(fragment: &Fragment, t: f64) -> Vec3 {
 
 /// Where the shortest path between two points crosses the fragment's rim, mm along the chord.
 pub fn crossing(fragment: &Fragment, before: Vec3, after: Vec3) -> f64 {
-    let slope = Slope {
-        fragment,
-        before,
-        after,
-    };
+    let slope = Slope { fragment, before, after };
     // The rim of a full-length fragment ends where it meets the chord; a hair inside of that the
     // tangent is still finite.
     let end = fragment.half_chord * (1.0 - 1e-9);
@@ -86,10 +77,7 @@ pub fn places(fragment: &Fragment, construct: &Construct, spec: &LimbSpec) -> Ve
         .enumerate()
         .map(|(i, stop)| match stop {
             Stop::Anchor { index, .. } => construct.anchors[*index].point,
-            Stop::Bite { point, .. }
-            | Stop::Crossing {
-                point: Some(point), ..
-            } => *point,
+            Stop::Bite { point, .. } | Stop::Crossing { point: Some(point), .. } => *point,
             Stop::Crossing { point: None, .. } => {
                 taut.push(i);
                 rim(fragment, 0.0)

@@ -17,18 +17,10 @@ use run::Run;
 
 /// How pulls are stepped: in tenths and fifths, and finer wherever the fragment moves farther than a
 /// step may. Against pulls in a hundred steps this changes loads by under 0.2 %.
-const PULL: Ramp = Ramp {
-    first: 0.1,
-    largest: 0.2,
-    continued: false,
-};
+const PULL: Ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
 
 /// How the small changes after a pull are stepped: at once, and finer where that does not converge.
-const SETTLE: Ramp = Ramp {
-    first: 1.0,
-    largest: 1.0,
-    continued: false,
-};
+const SETTLE: Ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
 
 /// What eye and probe can tell, mm (assumed): a watched point this close to its reduced place at the
 /// start of a pull is not short of it.
@@ -49,13 +41,7 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
 }
 
 /// The same with the pulls stepped otherwise: how much the answer owes to the steps.
-pub fn tie_in_steps(
-    case: &Case,
-    construct: &Construct,
-    rig: &Rig,
-    from: Start,
-    pull: Ramp,
-) -> (Hold, Option<Tied>) {
+pub fn tie_in_steps(case: &Case, construct: &Construct, rig: &Rig, from: Start, pull: Ramp) -> (Hold, Option<Tied>) {
     let mut sequence = Sequence::start(case, construct, rig, from);
     sequence.run.pull = pull;
     for tie in &construct.ties {
@@ -83,10 +69,7 @@ pub(super) fn tied_only<'a>(
         return Err(sequence.outcome);
     }
     run.after(&mut solver)?;
-    let tied = Tied {
-        state: run.state,
-        controls: run.controls,
-    };
+    let tied = Tied { state: run.state, controls: run.controls };
     Ok((tied, solver))
 }
 
@@ -126,12 +109,7 @@ impl<'a> Sequence<'a> {
         // An instrument has laid the fragment where it starts; it lets go before the first tie.
         let end = run.release(&mut solver, "release before tying");
         run.before = run.measures();
-        Self {
-            run,
-            solver,
-            from,
-            outcome: end.err().unwrap_or(Outcome::Held),
-        }
+        Self { run, solver, from, outcome: end.err().unwrap_or(Outcome::Held) }
     }
 
     /// How the fragment lay before the first tie.
@@ -162,9 +140,7 @@ impl<'a> Sequence<'a> {
             self.outcome = run.after(solver).err().unwrap_or(Outcome::Held);
         }
         let held = self.outcome.is_held();
-        let state = |solver| {
-            measure::tied_state(run.case, run.construct, solver, &run.state, &run.controls)
-        };
+        let state = |solver| measure::tied_state(run.case, run.construct, solver, &run.state, &run.controls);
         Tying {
             before: run.before,
             hold: Hold {
@@ -175,10 +151,7 @@ impl<'a> Sequence<'a> {
                 ties: run.ties,
                 jumps: run.jumps,
             },
-            tied: held.then_some(Tied {
-                state: run.state,
-                controls: run.controls,
-            }),
+            tied: held.then_some(Tied { state: run.state, controls: run.controls }),
         }
     }
 }

@@ -5,9 +5,7 @@ use super::check::{Category, Check, Found, Sheet};
 use super::refinement::Subject;
 use super::rigging::{at_distance, push_from, wrench_but_bed};
 use crate::math::{Vec3, lower, stack, upper};
-use crate::mechanics::{
-    Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex,
-};
+use crate::mechanics::{Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
 use crate::study::{self, PushPlan, Tied};
 
 /// Recorded steps of the default push, and of the energy balance on ever shorter steps.
@@ -72,27 +70,14 @@ impl<'a> Walk<'a> {
     fn start(rig: &'a Rig, tied: &Tied) -> Self {
         let direction = PushPlan::default().direction.vector;
         let controls = push_from(rig, &tied.state, &tied.controls, direction.into(), false);
-        Self {
-            rig,
-            solver: Solver::new(rig),
-            state: tied.state.clone(),
-            controls,
-            direction,
-        }
+        Self { rig, solver: Solver::new(rig), state: tied.state.clone(), controls, direction }
     }
 
     /// Whether the push reaches `distance`, mm.
     fn go(&mut self, distance: f64) -> Found<bool> {
         let target = at_distance(&self.controls, distance);
-        let once = Ramp {
-            first: 1.0,
-            largest: 1.0,
-            continued: distance > 0.0,
-        };
-        match self
-            .solver
-            .ramp(&mut self.state, &self.controls, &target, once, None)
-        {
+        let once = Ramp { first: 1.0, largest: 1.0, continued: distance > 0.0 };
+        match self.solver.ramp(&mut self.state, &self.controls, &target, once, None) {
             Arrival::Arrived(_) => {
                 self.controls = target;
                 Ok(true)
@@ -116,12 +101,7 @@ impl<'a> Walk<'a> {
                 if law.shear > 0.0 {
                     energy += (a * a + b * b) / (2.0 * law.shear);
                 }
-                (
-                    load.weight,
-                    energy,
-                    [a * load.weight, b * load.weight],
-                    slip,
-                )
+                (load.weight, energy, [a * load.weight, b * load.weight], slip)
             })
             .collect();
         let strands = (0..rig.limbs.len())
@@ -137,15 +117,9 @@ impl<'a> Walk<'a> {
             })
             .collect();
         let (_, _, loads) = self.solver.other_forces(&self.state, &self.controls);
-        let dead = rig
-            .loads
-            .iter()
-            .zip(loads)
-            .map(|(load, force)| force.dot(&pose.place(&rig.reference, &load.point)))
-            .sum();
-        let Motion::Push { distance, .. } = self.controls.motion else {
-            unreachable!("a walk is a push")
-        };
+        let dead =
+            rig.loads.iter().zip(loads).map(|(load, force)| force.dot(&pose.place(&rig.reference, &load.point))).sum();
+        let Motion::Push { distance, .. } = self.controls.motion else { unreachable!("a walk is a push") };
         Record {
             load: self.state.configuration.load,
             distance,
@@ -165,16 +139,14 @@ impl<'a> Walk<'a> {
         let loads = rig.bed.loads(&pose, &rig.reference, &self.state.slip);
         for (load, cell) in loads.zip(&rig.bed.cells) {
             let area = cell.area * load.weight;
-            let force =
-                rig.bed.axes * Vec3::new(load.shear[0], load.shear[1], load.pressure) * area;
+            let force = rig.bed.axes * Vec3::new(load.shear[0], load.shear[1], load.pressure) * area;
             let place = rig.bed.origin + rig.bed.axes * load.foot;
             sum += stack(&force, &(place - centre).cross(&force));
         }
         let push = self.direction * self.state.configuration.load;
         sum += stack(&push, &Vec3::zeros());
-        let reports: Vec<_> = (0..rig.limbs.len())
-            .map(|k| self.solver.limb_report(&self.state, &self.controls, k))
-            .collect();
+        let reports: Vec<_> =
+            (0..rig.limbs.len()).map(|k| self.solver.limb_report(&self.state, &self.controls, k)).collect();
         let mut found = Imbalance {
             force: upper(&sum).norm(),
             moment: lower(&sum).norm(),
@@ -208,14 +180,7 @@ fn walk(rig: &Rig, tied: &Tied, to: f64, steps: usize) -> Found<(Energy, Imbalan
     let mut most = Imbalance::default();
     let mut last = walk.look();
     let first = (last.stored, last.dead);
-    let mut energy = Energy {
-        work: 0.0,
-        stored: 0.0,
-        bed: 0.0,
-        strands: 0.0,
-        edge: 0.0,
-        least: 0.0,
-    };
+    let mut energy = Energy { work: 0.0, stored: 0.0, bed: 0.0, strands: 0.0, edge: 0.0, least: 0.0 };
     for k in 1..=steps {
         if !walk.go(to * k as f64 / steps as f64)? {
             break;
@@ -285,23 +250,13 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
         "Newton: forces and moments vanish at rest, on the fragment and on each sprung point",
         |s| {
             let (_, most, end) = walk(&rig, tied.as_ref().map_err(String::clone)?, to, STEPS[0])?;
-            let scale = Certificate {
-                largest_force: most.largest,
-                arm: rig.bed.gyration,
-                ..Certificate::default()
-            };
-            s.within(
-                scale.force_limit(),
-                "what the certificate allows: 1e-6 N, or 1e-8 of the largest force",
-            );
+            let scale = Certificate { largest_force: most.largest, arm: rig.bed.gyration, ..Certificate::default() };
+            s.within(scale.force_limit(), "what the certificate allows: 1e-6 N, or 1e-8 of the largest force");
             let at = |what: &str| format!("{name}: {what}, largest in a push to {end:.2} mm");
             s.at_most(at("net force"), "N", most.force, 0.0);
             s.at_most(at("net force on an anchor"), "N", most.anchor, 0.0);
             s.at_most(at("net force on a bite"), "N", most.bite, 0.0);
-            s.within(
-                scale.moment_limit(),
-                "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g",
-            );
+            s.within(scale.moment_limit(), "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g");
             s.at_most(at("net moment"), "N·mm", most.moment, 0.0);
             Ok(())
         },

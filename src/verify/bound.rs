@@ -20,8 +20,7 @@ use clarabel::solver::SolverStatus;
 /// What a computed load may pass the bound by, N: the interior-point answer is good to 1e-8 of its
 /// data, forces of some 100 N; ten times that.
 const ROUND: f64 = 1e-5;
-const WHY_ROUND: &str =
-    "the cone program is solved to 1e-8 of forces of some 100 N; ten times that";
+const WHY_ROUND: &str = "the cone program is solved to 1e-8 of forces of some 100 N; ten times that";
 
 /// The largest load (N) along `direction` at the reference point that the supported cells could
 /// balance together with `other` (the wrench of all else about the moved reference point); with
@@ -102,11 +101,7 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
     let mut state = tied.state;
     let direction = [0.0, -1.0, 0.0];
     let mut from = push_from(&rig, &state, &tied.controls, direction, guided);
-    let half = Ramp {
-        first: 0.5,
-        largest: 0.5,
-        continued: false,
-    };
+    let half = Ramp { first: 0.5, largest: 0.5, continued: false };
     let mut list = Vec::new();
     for step in (0..=20).step_by(tenths) {
         let distance = 0.1 * step as f64;
@@ -122,11 +117,7 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
         let other = wrench_but_bed(&mut solver, &state, &from);
         let bound = largest_load(&rig, &state, &other, &direction.into(), guided)
             .map_err(|status| format!("the cone program ended {status:?} at {distance} mm"))?;
-        list.push(Compared {
-            distance,
-            computed: state.configuration.load,
-            bound,
-        });
+        list.push(Compared { distance, computed: state.configuration.load, bound });
     }
     Ok(list)
 }
@@ -142,16 +133,10 @@ pub fn bound(subject: &Subject<'_>) -> Vec<Check> {
             s.within(ROUND, WHY_ROUND);
             let list = along_a_push(subject, false, 4)?;
             let below = |c: &&Compared| c.computed <= c.bound + ROUND;
-            let peak = list
-                .iter()
-                .max_by(|a, b| a.computed.total_cmp(&b.computed))
-                .ok_or("no state to compare")?;
+            let peak = list.iter().max_by(|a, b| a.computed.total_cmp(&b.computed)).ok_or("no state to compare")?;
             if peak.bound.is_finite() {
                 s.at_most(
-                    format!(
-                        "{name}: largest load of the push, at {:.1} mm",
-                        peak.distance
-                    ),
+                    format!("{name}: largest load of the push, at {:.1} mm", peak.distance),
                     "N",
                     peak.computed,
                     peak.bound,
@@ -170,22 +155,14 @@ pub fn bound(subject: &Subject<'_>) -> Vec<Check> {
 /// A block pressed by 100 N on 20 × 10 mm and pushed along t: computed load and bound.
 fn block(distance: f64, guided: bool) -> Found<(f64, f64)> {
     let mut rig = Rig::new(Vec3::zeros(), bed(LAW, (16, 8)), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -100.0),
-        during_tying: true,
-    });
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -0.05),
-        ..Pose::default()
-    });
+    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -100.0), during_tying: true });
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -0.05), ..Pose::default() });
     let mut solver = Solver::new(&rig);
     let idle = Controls::idle(0);
     let mut controls = push_from(&rig, &state, &idle, [1.0, 0.0, 0.0], guided);
     let computed = push(&mut solver, &mut state, &mut controls, distance, 4)?;
     let other = wrench_but_bed(&mut solver, &state, &controls);
-    let bound = largest_load(&rig, &state, &other, &Vec3::x(), guided)
-        .map_err(|status| format!("{status:?}"))?;
+    let bound = largest_load(&rig, &state, &other, &Vec3::x(), guided).map_err(|status| format!("{status:?}"))?;
     Ok((computed, bound))
 }
 
@@ -221,11 +198,7 @@ pub fn known_bounds() -> Vec<Check> {
             let steep = Vec3::new(0.3, 0.0, -1.0).normalize();
             let found = largest_load(&rig, &state, &press, &steep, false);
             let endless = found == Ok(f64::INFINITY);
-            s.count(
-                "pushed inside the friction cone there is no limit",
-                usize::from(endless),
-                1,
-            );
+            s.count("pushed inside the friction cone there is no limit", usize::from(endless), 1);
             Ok(())
         },
     )

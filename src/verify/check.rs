@@ -19,9 +19,7 @@ impl Category {
     pub fn words(self) -> (&'static str, &'static str) {
         match self {
             Self::CodeVerification => ("Code verification", "are the equations coded right?"),
-            Self::CalculationVerification => {
-                ("Calculation verification", "is the answer resolved?")
-            }
+            Self::CalculationVerification => ("Calculation verification", "is the answer resolved?"),
         }
     }
 }
@@ -90,14 +88,7 @@ impl Sheet {
         source: &'static str,
         write: impl FnOnce(&mut Self) -> Found<()>,
     ) -> Vec<Check> {
-        let mut sheet = Self {
-            category,
-            law,
-            source,
-            tolerance: 0.0,
-            reason: "",
-            checks: Vec::new(),
-        };
+        let mut sheet = Self { category, law, source, tolerance: 0.0, reason: "", checks: Vec::new() };
         if let Err(trouble) = write(&mut sheet) {
             sheet.trouble("ran to its end", trouble);
         }
@@ -131,19 +122,12 @@ impl Sheet {
         let off = |p: &(f64, f64)| (p.0 - p.1).abs();
         let worst = pairs.iter().copied().reduce(|a, b| {
             // What is no number is farthest off of all.
-            if off(&a).is_nan() || off(&a) >= off(&b) {
-                a
-            } else {
-                b
-            }
+            if off(&a).is_nan() || off(&a) >= off(&b) { a } else { b }
         });
         match worst {
-            Some((obtained, expected)) => self.equal(
-                format!("{name} (worst of {})", pairs.len()),
-                unit,
-                obtained,
-                expected,
-            ),
+            Some((obtained, expected)) => {
+                self.equal(format!("{name} (worst of {})", pairs.len()), unit, obtained, expected)
+            }
             None => self.trouble(name, "nothing to compare".to_owned()),
         }
     }
@@ -164,14 +148,7 @@ impl Sheet {
         }
     }
 
-    fn put(
-        &mut self,
-        name: impl Into<String>,
-        unit: &str,
-        relation: Relation,
-        obtained: f64,
-        expected: f64,
-    ) {
+    fn put(&mut self, name: impl Into<String>, unit: &str, relation: Relation, obtained: f64, expected: f64) {
         let error = match relation {
             Relation::Equal => (obtained - expected).abs(),
             // `max` would take what is no number for zero.
@@ -224,13 +201,7 @@ mod tests {
             Err("broke off".into())
         });
         let passed: Vec<bool> = checks.iter().map(|c| c.passed).collect();
-        assert_eq!(
-            passed,
-            [
-                true, false, false, true, false, false, false, false, false, false, true, false,
-                false
-            ]
-        );
+        assert_eq!(passed, [true, false, false, true, false, false, false, false, false, false, true, false, false]);
         assert_eq!(checks[7].obtained, Some(1.3));
         assert_eq!(checks[12].trouble.as_deref(), Some("broke off"));
     }

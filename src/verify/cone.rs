@@ -43,8 +43,7 @@ impl Program {
         for (terms, constant) in expressions {
             self.affine(terms, *constant);
         }
-        self.cones
-            .push(SupportedConeT::SecondOrderConeT(expressions.len()));
+        self.cones.push(SupportedConeT::SecondOrderConeT(expressions.len()));
     }
 
     fn affine(&mut self, terms: &[(usize, f64)], constant: f64) {
@@ -78,8 +77,7 @@ impl Program {
             max_threads: 1,
             ..DefaultSettings::default()
         };
-        let Ok(mut solver) = DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings)
-        else {
+        let Ok(mut solver) = DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings) else {
             return Err(SolverStatus::Unsolved);
         };
         solver.solve();

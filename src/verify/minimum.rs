@@ -36,10 +36,7 @@ impl Potential<'_> {
     /// Turns are scaled by the bed's radius of gyration, so that all unknowns are mm.
     fn pose(&self, x: &[f64]) -> Pose {
         let turn = Vec3::new(x[3], x[4], x[5]) / self.rig.bed.gyration;
-        Pose {
-            shift: self.home.shift + Vec3::new(x[0], x[1], x[2]),
-            turn: Rotation::new(turn) * self.home.turn,
-        }
+        Pose { shift: self.home.shift + Vec3::new(x[0], x[1], x[2]), turn: Rotation::new(turn) * self.home.turn }
     }
 
     /// The energy, N·mm, and its slope, N. The unknowns: shift, turn, then the give of each sprung
@@ -121,9 +118,7 @@ impl Potential<'_> {
                     }
                     if end.1 {
                         // A bite's material point turns with the fragment; its give does not.
-                        let give = end
-                            .2
-                            .map_or(Vec3::zeros(), |k| Vec3::new(x[k], x[k + 1], x[k + 2]));
+                        let give = end.2.map_or(Vec3::zeros(), |k| Vec3::new(x[k], x[k + 1], x[k + 2]));
                         force += by_place;
                         moment += (end.0 - give - centre).cross(&by_place);
                     }
@@ -133,23 +128,16 @@ impl Potential<'_> {
         if let Some(envelope) = &rig.envelope {
             let shift = pose.shift - envelope.rest.shift;
             let turn = (pose.turn * envelope.rest.turn.inverse()).scaled_axis();
-            energy += 0.5
-                * (envelope.shift_stiffness * shift.norm_squared()
-                    + envelope.turn_stiffness * turn.norm_squared());
+            energy +=
+                0.5 * (envelope.shift_stiffness * shift.norm_squared() + envelope.turn_stiffness * turn.norm_squared());
             force += shift * envelope.shift_stiffness;
             moment += turn * envelope.turn_stiffness;
         }
         add(&mut slope, 0, &force);
         // A change of the rotation vector φ turns the fragment by J(φ) δφ.
         let phi = Vec3::new(x[3], x[4], x[5]) / rig.bed.gyration;
-        let jacobian = inverse_left_jacobian(&phi)
-            .try_inverse()
-            .unwrap_or(Mat3::identity());
-        add(
-            &mut slope,
-            3,
-            &(jacobian.transpose() * moment / rig.bed.gyration),
-        );
+        let jacobian = inverse_left_jacobian(&phi).try_inverse().unwrap_or(Mat3::identity());
+        add(&mut slope, 3, &(jacobian.transpose() * moment / rig.bed.gyration));
         (energy, slope)
     }
 }
@@ -183,15 +171,10 @@ impl Gradient for Potential<'_> {
 /// When the rig has something whose energy is not written here, a strand is not tied, or the search
 /// ends on a slope.
 fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
-    for (what, count) in [
-        ("screws", rig.screws.len()),
-        ("tethers", rig.tethers.len()),
-        ("dead loads", rig.loads.len()),
-    ] {
+    for (what, count) in [("screws", rig.screws.len()), ("tethers", rig.tethers.len()), ("dead loads", rig.loads.len())]
+    {
         if count > 0 {
-            return Err(format!(
-                "the energy of {what} is not written here: its minimum would be a wrong one"
-            ));
+            return Err(format!("the energy of {what} is not written here: its minimum would be a wrong one"));
         }
     }
     let rest = state
@@ -207,13 +190,8 @@ fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
     let sprung = rig.anchors.iter().filter(|a| a.stiffness.is_some()).count();
     let mut start = vec![0.0; 6 + 3 * (sprung + bites)];
     start[..6].copy_from_slice(&[0.05, -0.04, 0.03, 0.03, -0.02, 0.04]);
-    let potential = Potential {
-        rig,
-        rest,
-        push,
-        home: *state.pose(),
-        best: RefCell::new((start.clone(), f64::INFINITY)),
-    };
+    let potential =
+        Potential { rig, rest, push, home: *state.pose(), best: RefCell::new((start.clone(), f64::INFINITY)) };
     let mut flattest = (start.clone(), f64::INFINITY);
     // A search whose steps drown in rounding ends with an error; it is begun again where it was
     // flattest, a few times.
@@ -284,11 +262,7 @@ pub fn minimum_of_energy() -> Vec<Check> {
                 let mut from = push_from(&rig, &state, &tied.controls, [0.0, -1.0, 0.0], false);
                 for (what, distance) in [("tied", 0.0), ("pushed 0.5 mm", 0.5)] {
                     let to = at_distance(&from, distance);
-                    let ramp = Ramp {
-                        first: 0.1,
-                        largest: 0.1,
-                        continued: false,
-                    };
+                    let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
                     match solver.ramp(&mut state, &from, &to, ramp, None) {
                         Arrival::Arrived(_) => {}
                         other => return Err(format!("{name} {what}: {other:?}")),
@@ -304,29 +278,11 @@ pub fn minimum_of_energy() -> Vec<Check> {
                     );
                     let shift = off.fixed_rows::<3>(0).norm();
                     let turn = off.fixed_rows::<3>(3).norm() * rig.bed.gyration;
-                    s.equal(
-                        format!("{name} {what}: shift between both"),
-                        "mm",
-                        shift,
-                        0.0,
-                    );
-                    s.equal(
-                        format!("{name} {what}: turn between both, times r_g"),
-                        "mm",
-                        turn,
-                        0.0,
-                    );
-                    s.within(
-                        STEEP / 20.0 * rig.bed.law.normal * rig.bed.area,
-                        "the same shift over the whole bed",
-                    );
+                    s.equal(format!("{name} {what}: shift between both"), "mm", shift, 0.0);
+                    s.equal(format!("{name} {what}: turn between both, times r_g"), "mm", turn, 0.0);
+                    s.within(STEEP / 20.0 * rig.bed.law.normal * rig.bed.area, "the same shift over the whole bed");
                     let own = solver.bed_forces(&state).0.norm();
-                    s.equal(
-                        format!("{name} {what}: compression"),
-                        "N",
-                        own,
-                        compression(&rig, &pose),
-                    );
+                    s.equal(format!("{name} {what}: compression"), "N", own, compression(&rig, &pose));
                 }
             }
             Ok(())
@@ -352,20 +308,11 @@ mod tests {
         let screws = refused(|rig| rig.screws.push(down(0.0, 0.0)));
         assert!(screws.contains("screws"), "{screws}");
         let tethers = refused(|rig| {
-            rig.tethers.push(Tether {
-                fragment: Vec3::zeros(),
-                scapula: Vec3::x(),
-                stiffness: 1.0,
-                slack: 0.0,
-            });
+            rig.tethers.push(Tether { fragment: Vec3::zeros(), scapula: Vec3::x(), stiffness: 1.0, slack: 0.0 });
         });
         assert!(tethers.contains("tethers"), "{tethers}");
         let loads = refused(|rig| {
-            rig.loads.push(DeadLoad {
-                point: Vec3::zeros(),
-                force: Vec3::x(),
-                during_tying: true,
-            });
+            rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::x(), during_tying: true });
         });
         assert!(loads.contains("dead loads"), "{loads}");
     }

@@ -16,11 +16,9 @@ const WHY_COUNTED: &str = "counted in whole cells: half a cell of 0.5 mm on a st
                            row) is 9 %; columns of cells end at different places, which leaves 3.1 %";
 const WHY_EDGE: &str = "the pressure at the middle of the outermost cell, 0.25 mm inside the edge: 5.3 % where \
                         contact is narrowest (single row, crater fan)";
-const WHY_STICKING: &str =
-    "carried by the cells that stick, counted like those in contact: 3.4 % (single row)";
+const WHY_STICKING: &str = "carried by the cells that stick, counted like those in contact: 3.4 % (single row)";
 const WHY_SEEN: &str = "a hundredth of a millimetre; eye and CT tell some tenths";
-const WHY_TURN: &str =
-    "0.13 deg at 5 deg, by the memory of friction (single row, 2.5 %); CT tells a degree or two";
+const WHY_TURN: &str = "0.13 deg at 5 deg, by the memory of friction (single row, 2.5 %); CT tells a degree or two";
 
 const fn quantity(
     name: &'static str,
@@ -29,13 +27,7 @@ const fn quantity(
     tolerance: f64,
     reason: &'static str,
 ) -> Quantity {
-    Quantity {
-        name,
-        unit,
-        floor,
-        tolerance,
-        reason,
-    }
+    Quantity { name, unit, floor, tolerance, reason }
 }
 
 /// What the tied state and the push report.
@@ -84,10 +76,7 @@ impl Subject<'_> {
 
 /// A push along the default direction in so many steps.
 fn push_in(subject: &Subject<'_>, rig: &Rig, tied: &Tied, steps: usize) -> Push {
-    let plan = PushPlan {
-        steps,
-        ..PushPlan::default()
-    };
+    let plan = PushPlan { steps, ..PushPlan::default() };
     study::push(subject.case, subject.construct, rig, tied, &plan)
 }
 
@@ -103,10 +92,7 @@ struct Level {
 fn reported(hold: &Hold, push: &Push) -> Level {
     let ended = matches!(push.outcome, Outcome::NotHeld { .. });
     let Some(tied) = &hold.tied else {
-        return Level {
-            values: [f64::NAN; REPORTED.len()],
-            ended,
-        };
+        return Level { values: [f64::NAN; REPORTED.len()], ended };
     };
     let load = |k: usize| push.load_at[k].unwrap_or(f64::NAN);
     let values = [
@@ -146,11 +132,7 @@ fn series(
             // Some that reach the mark and others that do not stay a failure: then the answer hangs
             // on the cells or steps.
             let nowhere = |level: &Level| level.ended && !level.values[q].is_finite();
-            if q >= LOADS && found.iter().chain([&own]).all(nowhere) {
-                series.not_reached()
-            } else {
-                series
-            }
+            if q >= LOADS && found.iter().chain([&own]).all(nowhere) { series.not_reached() } else { series }
         })
         .collect()
 }
@@ -171,10 +153,7 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let on = |cells: usize| {
         let mut case = subject.case.clone();
         case.bed.cells = cells;
-        let subject = Subject {
-            case: &case,
-            ..*subject
-        };
+        let subject = Subject { case: &case, ..*subject };
         let rig = subject.rig();
         let (hold, tied) = held(study::tie(&case, subject.construct, &rig, subject.from))?;
         let push = push_in(&subject, &rig, &tied, PushPlan::default().steps);
@@ -203,10 +182,8 @@ pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
     let end = study::tie(subject.case, subject.construct, &rig, subject.from);
     let (hold, tied) = held(end)?;
-    let found: Vec<Level> = PUSHES
-        .par_iter()
-        .map(|steps| reported(&hold, &push_in(subject, &rig, &tied, *steps)))
-        .collect();
+    let found: Vec<Level> =
+        PUSHES.par_iter().map(|steps| reported(&hold, &push_in(subject, &rig, &tied, *steps))).collect();
     let used = PUSHES
         .iter()
         .position(|n| *n == PushPlan::default().steps)
@@ -234,11 +211,7 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
         .iter()
         .map(|steps| {
             let share = 1.0 / *steps as f64;
-            Some(Ramp {
-                first: share,
-                largest: share,
-                continued: false,
-            })
+            Some(Ramp { first: share, largest: share, continued: false })
         })
         .collect();
     ramps.push(None);
@@ -266,15 +239,8 @@ mod tests {
     fn a_mark_that_no_level_reaches_passes_and_one_that_some_reach_fails() {
         let case = Case::open("quarter").unwrap();
         let construct = ConstructFile::open("one-by-one").unwrap();
-        let subject = Subject {
-            case: &case,
-            construct: &construct.fit(&case).unwrap(),
-            from: Start::Reduced,
-        };
-        let whole = Level {
-            values: [1.0; REPORTED.len()],
-            ended: false,
-        };
+        let subject = Subject { case: &case, construct: &construct.fit(&case).unwrap(), from: Start::Reduced };
+        let whole = Level { values: [1.0; REPORTED.len()], ended: false };
         let mut short = whole;
         short.values[LOADS + 2] = f64::NAN;
         short.ended = true;
@@ -284,19 +250,14 @@ mod tests {
         assert!(nowhere.passed && !nowhere.reached);
         assert_eq!(nowhere.quantity, "load at 2 mm, not reached");
         assert!(last([whole; LEVELS], whole).passed);
-        for (found, own) in [
-            ([short, short, short, whole], short),
-            ([short; LEVELS], whole),
-            ([whole, whole, whole, short], whole),
-        ] {
+        for (found, own) in
+            [([short, short, short, whole], short), ([short; LEVELS], whole), ([whole, whole, whole, short], whole)]
+        {
             let some = last(found, own);
             assert!(!some.passed && some.reached, "{some:?}");
         }
         // What is missing without a finding (an uncertified state) is a failure on every level too.
-        let lost = Level {
-            ended: false,
-            ..short
-        };
+        let lost = Level { ended: false, ..short };
         assert!(!last([lost; LEVELS], lost).passed);
     }
 }

@@ -4,40 +4,22 @@
 use super::check::Found;
 use crate::math::{Mat3, Vec3, Vec6, stack};
 use crate::mechanics::{
-    Anchor, Arrival, Bed, BedLaw, Controls, Envelope, Limb, LimbReport, Motion, Passage, Pose,
-    Ramp, Rig, Seat, Shank, Solver, State, Strand, Vertex,
+    Anchor, Arrival, Bed, BedLaw, Controls, Envelope, Limb, LimbReport, Motion, Passage, Pose, Ramp, Rig, Seat, Shank,
+    Solver, State, Strand, Vertex,
 };
 
 /// Steps of a quarter, and never more than a half.
-pub const GENTLE: Ramp = Ramp {
-    first: 0.25,
-    largest: 0.5,
-    continued: false,
-};
+pub const GENTLE: Ramp = Ramp { first: 0.25, largest: 0.5, continued: false };
 
 /// A seat that no segment of ordinary length touches.
-pub const SEAT: Seat = Seat {
-    length: 1.0,
-    stiffness: 200.0,
-};
+pub const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
 
 /// A bed law of ordinary size: k_n 10 and k_t 3 MPa/mm, μ 0.5.
-pub const LAW: BedLaw = BedLaw {
-    normal: 10.0,
-    shear: 3.0,
-    friction: 0.5,
-};
+pub const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
 
 /// A screw of ordinary size: 2.7 mm, titanium alloy, 6 mm in the fragment and 16 mm beyond.
-pub const SHANK: Shank = Shank {
-    diameter: 2.7,
-    core: 1.9,
-    head: 5.0,
-    modulus: 110_000.0,
-    foundation: 40.0,
-    grip: 6.0,
-    working: 16.0,
-};
+pub const SHANK: Shank =
+    Shank { diameter: 2.7, core: 1.9, head: 5.0, modulus: 110_000.0, foundation: 40.0, grip: 6.0, working: 16.0 };
 
 /// A bed of 20 × 10 mm in the plane z = 0, cut into these cells.
 pub fn bed(law: BedLaw, cells: (usize, usize)) -> Bed {
@@ -51,11 +33,7 @@ pub fn axes() -> Mat3 {
 
 /// A rig whose bed bears nothing: what hangs in the air. The bed's extent still scales moments.
 pub fn aloft() -> Rig {
-    let nothing = BedLaw {
-        normal: 0.0,
-        shear: 0.0,
-        friction: 0.0,
-    };
+    let nothing = BedLaw { normal: 0.0, shear: 0.0, friction: 0.0 };
     Rig::new(Vec3::zeros(), bed(nothing, (4, 2)), SEAT)
 }
 
@@ -66,10 +44,7 @@ pub fn rigid(rig: &mut Rig, place: [f64; 3]) -> Vertex {
 
 /// Adds an anchor at `place` (mm) with a stiffness (N/mm) or without give.
 pub fn sprung(rig: &mut Rig, place: [f64; 3], stiffness: Option<f64>) -> Vertex {
-    Vertex::Anchor(rig.add_anchor(Anchor {
-        place: place.into(),
-        stiffness,
-    }))
+    Vertex::Anchor(rig.add_anchor(Anchor { place: place.into(), stiffness }))
 }
 
 /// A vertex on the fragment's bone, mm.
@@ -79,12 +54,7 @@ pub fn bone(place: [f64; 3]) -> Vertex {
 
 /// A limb that slides over every vertex with one friction coefficient; rigidity EA in N.
 pub fn limb(path: Vec<Vertex>, friction: f64, rigidity: f64) -> Limb {
-    Limb {
-        passages: vec![Passage::Sliding(friction); path.len()],
-        path,
-        closed: false,
-        rigidity,
-    }
+    Limb { passages: vec![Passage::Sliding(friction); path.len()], path, closed: false, rigidity }
 }
 
 /// Ties limb `k` at the given tension (N) in every segment at its present geometry.
@@ -92,10 +62,7 @@ pub fn tie_at(solver: &mut Solver<'_>, state: &mut State, k: usize, tension: f64
     let idle = Controls::idle(solver.rig().limbs.len());
     let rigidity = solver.rig().limbs[k].rigidity;
     let lengths = solver.limb_report(state, &idle, k).lengths;
-    let rest: Vec<f64> = lengths
-        .iter()
-        .map(|length| length * rigidity / (rigidity + tension))
-        .collect();
+    let rest: Vec<f64> = lengths.iter().map(|length| length * rigidity / (rigidity + tension)).collect();
     let feed = vec![0.0; rest.len()];
     state.strands[k] = Strand::Tied { rest, feed };
 }
@@ -124,10 +91,7 @@ pub fn arrived(arrival: Arrival) -> Found<()> {
 /// # Errors
 /// When they come to none.
 pub fn hold(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) -> Found<()> {
-    let held = Controls {
-        motion: Motion::Held,
-        ..controls.clone()
-    };
+    let held = Controls { motion: Motion::Held, ..controls.clone() };
     arrived(solver.ramp(state, &held, &held, GENTLE, None))
 }
 
@@ -135,17 +99,9 @@ pub fn hold(solver: &mut Solver<'_>, state: &mut State, controls: &Controls) -> 
 ///
 /// # Errors
 /// As [`hold`].
-pub fn carry(
-    solver: &mut Solver<'_>,
-    state: &mut State,
-    shift: [f64; 3],
-    k: usize,
-) -> Found<LimbReport> {
+pub fn carry(solver: &mut Solver<'_>, state: &mut State, shift: [f64; 3], k: usize) -> Found<LimbReport> {
     let idle = Controls::idle(solver.rig().limbs.len());
-    state.configuration.pose = Pose {
-        shift: shift.into(),
-        ..Pose::default()
-    };
+    state.configuration.pose = Pose { shift: shift.into(), ..Pose::default() };
     hold(solver, state, &idle)?;
     Ok(solver.limb_report(state, &idle, k))
 }
@@ -196,21 +152,11 @@ pub fn tighten(solver: &mut Solver<'_>, state: &mut State, preload: f64) -> Foun
 /// The certificate that does not hold.
 pub fn certified(solver: &mut Solver<'_>, state: &State, controls: &Controls) -> Found<()> {
     let certificate = solver.certify(state, controls);
-    if certificate.holds() {
-        Ok(())
-    } else {
-        Err(format!("the certificate does not hold: {certificate:?}"))
-    }
+    if certificate.holds() { Ok(()) } else { Err(format!("the certificate does not hold: {certificate:?}")) }
 }
 
 /// Controls that push the reference point along `direction`, at distance zero from where it is.
-pub fn push_from(
-    rig: &Rig,
-    state: &State,
-    controls: &Controls,
-    direction: [f64; 3],
-    guided: bool,
-) -> Controls {
+pub fn push_from(rig: &Rig, state: &State, controls: &Controls, direction: [f64; 3], guided: bool) -> Controls {
     Controls {
         motion: Motion::Push {
             direction: Vec3::from(direction).normalize(),
@@ -236,19 +182,9 @@ pub fn at_distance(controls: &Controls, to: f64) -> Controls {
 ///
 /// # Errors
 /// When the push does not arrive or its state has no certificate.
-pub fn push(
-    solver: &mut Solver<'_>,
-    state: &mut State,
-    controls: &mut Controls,
-    to: f64,
-    steps: usize,
-) -> Found<f64> {
+pub fn push(solver: &mut Solver<'_>, state: &mut State, controls: &mut Controls, to: f64, steps: usize) -> Found<f64> {
     let share = 1.0 / steps as f64;
-    let even = Ramp {
-        first: share,
-        largest: share,
-        continued: false,
-    };
+    let even = Ramp { first: share, largest: share, continued: false };
     let target = at_distance(controls, to);
     arrived(solver.ramp(state, controls, &target, even, None))?;
     *controls = target;
@@ -258,11 +194,7 @@ pub fn push(
 
 /// An envelope that only resists turning, N·mm/rad.
 pub fn against_turning(stiffness: f64) -> Envelope {
-    Envelope {
-        shift_stiffness: 0.0,
-        turn_stiffness: stiffness,
-        rest: Pose::default(),
-    }
+    Envelope { shift_stiffness: 0.0, turn_stiffness: stiffness, rest: Pose::default() }
 }
 
 /// What acts on the fragment besides bed and push, about its moved reference point (N, N·mm),

@@ -21,23 +21,18 @@ pub struct Scene {
 /// When there is no such construct, or it does not hold the fragment.
 pub fn endless(name: &str, friction: bool) -> Found<Scene> {
     let mut case = Case::open("quarter").map_err(|p| p.to_string())?;
-    let mut construct: Construct = ConstructFile::open(name)
-        .and_then(|file| file.fit(&case))
-        .map_err(|p| p.to_string())?;
+    let mut construct: Construct =
+        ConstructFile::open(name).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
     if !friction {
         case.bed.friction = 0.0;
         // Without friction the two bridges alone would slide the fragment out of its bed while they
         // are pulled; stiffer soft tissue than usual keeps it there.
-        case.envelope = Some(EnvelopeSpec {
-            shift_stiffness: 20.0,
-            turn_stiffness: 2000.0,
-            rest: Rest::Start,
-        });
+        case.envelope = Some(EnvelopeSpec { shift_stiffness: 20.0, turn_stiffness: 2000.0, rest: Rest::Start });
         for stop in construct.limbs.iter_mut().flat_map(|limb| &mut limb.path) {
             match stop {
-                Stop::Anchor { friction, .. }
-                | Stop::Bite { friction, .. }
-                | Stop::Crossing { friction, .. } => *friction = 0.0,
+                Stop::Anchor { friction, .. } | Stop::Bite { friction, .. } | Stop::Crossing { friction, .. } => {
+                    *friction = 0.0
+                }
             }
         }
     }

@@ -226,24 +226,10 @@ fn richardson(fine: &[f64; 3], sizes: &[f64; LEVELS], order: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const ANY: Quantity = Quantity {
-        name: "q",
-        unit: "N",
-        floor: 0.0,
-        tolerance: 0.01,
-        reason: "",
-    };
+    const ANY: Quantity = Quantity { name: "q", unit: "N", floor: 0.0, tolerance: 0.01, reason: "" };
 
     fn of(values: [f64; LEVELS], sizes: [f64; LEVELS]) -> Series {
-        Series::new(
-            "s",
-            Refined::Cells,
-            &ANY,
-            [1, 2, 3, 4],
-            sizes,
-            values,
-            values[1],
-        )
+        Series::new("s", Refined::Cells, &ANY, [1, 2, 3, 4], sizes, values, values[1])
     }
 
     #[test]
@@ -252,9 +238,7 @@ mod tests {
         for p in [0.7, 1.0, 1.6, 2.0] {
             let sizes = [8.1, 4.0, 1.9, 1.0];
             let series = of(sizes.map(|h: f64| 3.0 + 0.1 * (h / 8.0).powf(p)), sizes);
-            let Order::Settled { order, coarse } = series.order else {
-                panic!("{series:?}")
-            };
+            let Order::Settled { order, coarse } = series.order else { panic!("{series:?}") };
             assert!((order - p).abs() < 1e-8 && (coarse - p).abs() < 1e-8);
             assert!((series.extrapolated.unwrap() - 3.0).abs() < 1e-9);
             let error = 0.1 * 0.5f64.powf(p) / series.values[3].unwrap();
@@ -275,10 +259,7 @@ mod tests {
         assert_eq!(growing.order, Order::DoesNotShrink);
         assert!(!growing.passed);
         let unsettled = of([1.0, 1.3, 1.2, 1.15], sizes);
-        assert!(matches!(
-            unsettled.order,
-            Order::Unsettled { coarse: None, .. }
-        ));
+        assert!(matches!(unsettled.order, Order::Unsettled { coarse: None, .. }));
         let same = of([1.0; 4], sizes);
         assert_eq!(same.order, Order::NoChange);
         assert!(same.passed);

@@ -26,8 +26,7 @@ impl Verification {
 
     /// How many checks and series are out of tolerance.
     pub fn failures(&self) -> usize {
-        self.checks.iter().filter(|c| !c.passed).count()
-            + self.series.iter().filter(|s| !s.passed).count()
+        self.checks.iter().filter(|c| !c.passed).count() + self.series.iter().filter(|s| !s.passed).count()
     }
 
     /// Takes up another part.
@@ -44,32 +43,18 @@ pub type Part<'a> = Box<dyn Fn() -> Verification + Send + Sync + 'a>;
 const DEFAULT: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 
 fn checked(checks: Vec<Check>) -> Verification {
-    Verification {
-        checks,
-        series: Vec::new(),
-    }
+    Verification { checks, series: Vec::new() }
 }
 
 /// Refinement and balance of one case and construct: its parts.
 pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part<'a>> {
-    let subject = Subject {
-        case,
-        construct,
-        from,
-    };
-    let refined = [
-        refinement::cells,
-        refinement::push_steps,
-        refinement::pull_steps,
-    ];
+    let subject = Subject { case, construct, from };
+    let refined = [refinement::cells, refinement::push_steps, refinement::pull_steps];
     let mut parts: Vec<Part<'a>> = refined
         .into_iter()
         .map(|refine| -> Part<'a> {
             Box::new(move || match refine(&subject) {
-                Ok(series) => Verification {
-                    checks: Vec::new(),
-                    series,
-                },
+                Ok(series) => Verification { checks: Vec::new(), series },
                 Err(trouble) => checked(Sheet::of(
                     Category::CalculationVerification,
                     "refinement of cells and steps",
@@ -86,10 +71,8 @@ pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part
 
 /// The parts of the suite that need no case: closed forms, cone program, second solver, threads.
 pub fn parts() -> Vec<Part<'static>> {
-    let mut parts: Vec<Part<'static>> = closed_form::ALL
-        .into_iter()
-        .map(|law| -> Part<'static> { Box::new(move || checked(law())) })
-        .collect();
+    let mut parts: Vec<Part<'static>> =
+        closed_form::ALL.into_iter().map(|law| -> Part<'static> { Box::new(move || checked(law())) }).collect();
     parts.push(Box::new(|| checked(bound::known_bounds())));
     parts.push(Box::new(|| checked(minimum_of_energy())));
     parts.push(Box::new(|| checked(threads())));
@@ -102,9 +85,6 @@ pub fn parts() -> Vec<Part<'static>> {
 /// Never with the built-in files as they are shipped.
 pub fn own() -> Result<(Case, Vec<Construct>), crate::case::Problems> {
     let case = Case::open("quarter")?;
-    let constructs = DEFAULT
-        .iter()
-        .map(|name| ConstructFile::open(name)?.fit(&case))
-        .collect::<Result<_, _>>()?;
+    let constructs = DEFAULT.iter().map(|name| ConstructFile::open(name)?.fit(&case)).collect::<Result<_, _>>()?;
     Ok((case, constructs))
 }

@@ -5,12 +5,7 @@ use crate::case::{Case, ConstructFile};
 use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, result::Start};
 use rayon::prelude::*;
 
-const NAMES: [&str; 4] = [
-    "single-row",
-    "one-by-one",
-    "two-by-two-crossed",
-    "crater-fan",
-];
+const NAMES: [&str; 4] = ["single-row", "one-by-one", "two-by-two-crossed", "crater-fan"];
 
 /// Directions of the rose.
 const PETALS: usize = 24;
@@ -22,18 +17,12 @@ fn studied(from: Start, rose: bool) -> Found<String> {
     let found: Vec<_> = NAMES
         .par_iter()
         .map(|name| {
-            let construct = ConstructFile::open(name)
-                .and_then(|file| file.fit(&case))
-                .map_err(|p| p.to_string())?;
+            let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
             let rig = study::rig(&case, &construct, from);
             let (hold, tied) = study::tie(&case, &construct, &rig, from);
             let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome))?;
             let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
-            let petals = if rose {
-                study::rose(&case, &construct, &rig, &tied, PETALS)
-            } else {
-                Vec::new()
-            };
+            let petals = if rose { study::rose(&case, &construct, &rig, &tied, PETALS) } else { Vec::new() };
             Ok::<_, String>((hold, push, petals))
         })
         .collect::<Found<_>>()?;
@@ -46,26 +35,16 @@ const ORDERED: &str = "two-by-two-crossed";
 /// All orders of one construct's ties, ranked and pushed, as JSON.
 fn ordered() -> Found<String> {
     let case = Case::open("quarter").map_err(|p| p.to_string())?;
-    let construct = ConstructFile::open(ORDERED)
-        .and_then(|file| file.fit(&case))
-        .map_err(|p| p.to_string())?;
+    let construct = ConstructFile::open(ORDERED).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
     let chosen = Chosen::all(&construct, SEED);
-    let plan = OrdersPlan {
-        together: true,
-        push: Some(PushPlan::default()),
-        ..OrdersPlan::default()
-    };
+    let plan = OrdersPlan { together: true, push: Some(PushPlan::default()), ..OrdersPlan::default() };
     let found = study::orders(&case, &construct, &chosen, &plan, &|| {});
     serde_json::to_string(&found).map_err(|e| e.to_string())
 }
 
 /// Something computed on so many threads.
 fn with(threads: usize, compute: impl Fn() -> Found<String> + Send + Sync) -> Found<String> {
-    rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .map_err(|e| e.to_string())?
-        .install(compute)
+    rayon::ThreadPoolBuilder::new().num_threads(threads).build().map_err(|e| e.to_string())?.install(compute)
 }
 
 /// Positions at which two texts differ, and a difference of length.
@@ -85,9 +64,7 @@ pub fn threads() -> Vec<Check> {
             type Study = fn() -> Found<String>;
             let studies: [(&str, Study); 3] = [
                 ("compare and rose", || studied(Start::Reduced, true)),
-                ("hold from displaced, and compare", || {
-                    studied(Start::Displaced, false)
-                }),
+                ("hold from displaced, and compare", || studied(Start::Displaced, false)),
                 ("all orders of one construct", ordered),
             ];
             for (what, study) in studies {
@@ -97,8 +74,7 @@ pub fn threads() -> Vec<Check> {
                 }
                 for (threads, run) in [(2, ""), (7, ""), (7, ", once more")] {
                     let off = different(&one, &with(threads, study)?);
-                    let name =
-                        format!("{what}: characters that differ, {threads} threads against 1{run}");
+                    let name = format!("{what}: characters that differ, {threads} threads against 1{run}");
                     s.equal(name, "", off as f64, 0.0);
                 }
             }

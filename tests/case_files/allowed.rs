@@ -1,9 +1,7 @@
 //! What a file may say, and what it is taken to mean.
 
 use rimhold::anatomy::Place;
-use rimhold::case::{
-    Case, ConstructFile, NewCase, Side, Stop, StopRule, Tag, Width, builtin, new_case, parameter,
-};
+use rimhold::case::{Case, ConstructFile, NewCase, Side, Stop, StopRule, Tag, Width, builtin, new_case, parameter};
 
 const CONSTRUCT: &str = r#"
 [anchor.medial]
@@ -33,14 +31,8 @@ fn a_word_nearer_to_the_limb_goes_first() {
         ),
     )
     .unwrap();
-    let c = ConstructFile::parse("c.toml", CONSTRUCT)
-        .unwrap()
-        .fit(&case)
-        .unwrap();
-    assert_eq!(
-        (c.anchors[1].stiffness, c.anchors[1].holding),
-        (None, Some(77.0))
-    );
+    let c = ConstructFile::parse("c.toml", CONSTRUCT).unwrap().fit(&case).unwrap();
+    assert_eq!((c.anchors[1].stiffness, c.anchors[1].holding), (None, Some(77.0)));
     assert_eq!(c.anchors[0].class, "all-suture");
     assert_eq!(c.limbs[0].tension, 33.0);
     assert_eq!(c.limbs[0].strand.rigidity, 900.0);
@@ -49,26 +41,15 @@ fn a_word_nearer_to_the_limb_goes_first() {
         .path
         .iter()
         .map(|s| match s {
-            Stop::Anchor { friction, .. }
-            | Stop::Bite { friction, .. }
-            | Stop::Crossing { friction, .. } => *friction,
+            Stop::Anchor { friction, .. } | Stop::Bite { friction, .. } | Stop::Crossing { friction, .. } => *friction,
         })
         .collect();
     assert_eq!(frictions, [0.3, 0.2, 0.3, 0.3, 0.3]);
-    let Stop::Bite {
-        point,
-        locked,
-        stiffness,
-        ..
-    } = &c.limbs[0].path[2]
-    else {
+    let Stop::Bite { point, locked, stiffness, .. } = &c.limbs[0].path[2] else {
         panic!("{:?}", c.limbs[0].path[2]);
     };
     assert!(*locked && *stiffness == 15.0);
-    let wall = Place::Wall {
-        along: rimhold::anatomy::Along::Mm(-3.0),
-        below: 2.0,
-    };
+    let wall = Place::Wall { along: rimhold::anatomy::Along::Mm(-3.0), below: 2.0 };
     assert_eq!(*point, case.fragment.locate(&wall).unwrap());
 }
 
@@ -135,17 +116,9 @@ at = { neck = { along = "60 %", beyond = 1.0 } }
 path = ["neck", { rim = { along = "-60 %" } }, "a"]
 "#;
     let case = Case::open("quarter").unwrap();
-    let c = ConstructFile::parse("c.toml", text)
-        .unwrap()
-        .fit(&case)
-        .unwrap();
+    let c = ConstructFile::parse("c.toml", text).unwrap().fit(&case).unwrap();
     let all: Vec<&str> = c.warnings.iter().map(|w| w.message.as_str()).collect();
-    for part in [
-        "a and b are",
-        "anchor a sits",
-        "limb bridge runs",
-        "no limb uses anchor b",
-    ] {
+    for part in ["a and b are", "anchor a sits", "limb bridge runs", "no limb uses anchor b"] {
         assert!(all.iter().any(|m| m.contains(part)), "{part}: {all:?}");
     }
     // The straight legs of a labral loop are a stated simplification, not warned about.
@@ -173,10 +146,7 @@ at = { wall = { along = 0, below = 4.5 } }
     let screw = &c.screws[0];
     // Square to the fracture, a core of seven tenths, the rest from the table and recorded.
     assert!((screw.axis + case.fragment.normal).norm() < 1e-15);
-    assert_eq!(
-        (screw.name.as_str(), screw.group.as_str()),
-        ("screw 1", "screws")
-    );
+    assert_eq!((screw.name.as_str(), screw.group.as_str()), ("screw 1", "screws"));
     assert!((screw.core - 0.7 * 2.7).abs() < 1e-12);
     for (path, tag) in [
         ("screw.*.direction", Tag::Practice),
@@ -196,25 +166,12 @@ at = { wall = { along = 0, below = 4.5 } }
     assert!(off.abs() < 1e-12, "{off}");
     // Limbs first, then screws, when no order is given; in an order both are named alike, and a tie
     // with a screw ends at its pull.
-    let ties: Vec<_> = c
-        .ties
-        .iter()
-        .map(|t| (t.limbs.len(), t.screws.len()))
-        .collect();
+    let ties: Vec<_> = c.ties.iter().map(|t| (t.limbs.len(), t.screws.len())).collect();
     assert_eq!(ties, [(1, 0), (0, 1)]);
-    assert_eq!(
-        c.ties.iter().map(|t| t.stop).collect::<Vec<_>>(),
-        [StopRule::Reduced, StopRule::Tension]
-    );
+    assert_eq!(c.ties.iter().map(|t| t.stop).collect::<Vec<_>>(), [StopRule::Reduced, StopRule::Tension]);
     let text = format!("{text}\n[tying]\norder = [[\"screw 1\", \"loop\"]]\n");
     let both = fit(&text).unwrap();
-    assert_eq!(
-        (
-            both.ties[0].limbs.as_slice(),
-            both.ties[0].screws.as_slice()
-        ),
-        (&[0][..], &[0][..])
-    );
+    assert_eq!((both.ties[0].limbs.as_slice(), both.ties[0].screws.as_slice()), (&[0][..], &[0][..]));
     assert_eq!(both.names_of(&both.ties[0]), ["loop", "screw 1"]);
     assert_eq!(both.ties[0].stop, StopRule::Tension);
     // Aimed at a point in the scapula, and along a direction.
@@ -245,10 +202,7 @@ at = { wall = { along = "-25 %", below = 5.0 } }
 at = { wall = { along = "20 %", below = 5.5 } }
 "#;
     let case = Case::open("quarter").unwrap();
-    let c = ConstructFile::parse("c.toml", text)
-        .unwrap()
-        .fit(&case)
-        .unwrap();
+    let c = ConstructFile::parse("c.toml", text).unwrap().fit(&case).unwrap();
     let all: Vec<&str> = c.warnings.iter().map(|w| w.message.as_str()).collect();
     for part in [
         "high leaves 0.0 mm of bone under the joint",
@@ -269,12 +223,7 @@ fn a_new_case_refuses_measurements_out_of_range_all_at_once() {
     let e = new_case(&given).unwrap_err();
     assert_eq!(e.problems.len(), 4, "{e}");
     let report = e.to_string();
-    for part in [
-        "`socket.diameter` is NaN",
-        "4 to 48 %",
-        "`fragment.middle` is 13",
-        "`fragment.depth` is -1",
-    ] {
+    for part in ["`socket.diameter` is NaN", "4 to 48 %", "`fragment.middle` is 13", "`fragment.depth` is -1"] {
         assert!(report.contains(part), "{part}\n{report}");
     }
     let half = new_case(&NewCase::new(Side::Left, 26.0, Width::Percent(25.0), 4.5)).unwrap();

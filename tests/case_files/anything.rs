@@ -40,15 +40,8 @@ impl Dice {
 #[test]
 fn damaged_files_never_panic() {
     let case = Case::open("quarter").unwrap();
-    let mut texts: Vec<Vec<u8>> = CASES
-        .iter()
-        .chain(CONSTRUCTS)
-        .map(|f| f.1.as_bytes().to_vec())
-        .collect();
-    let mut names: Vec<_> = std::fs::read_dir("tests/case_files/bad")
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .collect();
+    let mut texts: Vec<Vec<u8>> = CASES.iter().chain(CONSTRUCTS).map(|f| f.1.as_bytes().to_vec()).collect();
+    let mut names: Vec<_> = std::fs::read_dir("tests/case_files/bad").unwrap().map(|e| e.unwrap().path()).collect();
     names.sort();
     texts.extend(names.iter().map(|p| std::fs::read(p).unwrap()));
     let tokens = [
@@ -115,9 +108,7 @@ fn damaged_files_never_panic() {
                     let places: Vec<usize> = text.match_indices("= ").map(|m| m.0 + 2).collect();
                     if !places.is_empty() {
                         let from = places[dice.below(places.len())];
-                        let to = text[from..]
-                            .find([',', '}', '\n'])
-                            .map_or(text.len(), |k| from + k);
+                        let to = text[from..].find([',', '}', '\n']).map_or(text.len(), |k| from + k);
                         let token = tokens[dice.below(tokens.len())];
                         bytes = format!("{}{token}{}", &text[..from], &text[to..]).into_bytes();
                     }

@@ -14,10 +14,8 @@ fn every_shipped_construct_fits_every_shipped_case() {
             // hole of 2.7 mm with as much bone on either side asks for more than these fragments have.
             let crowded = *case == "small" && name.starts_with("two-by-two");
             let crowded = crowded || (*case == "small" && *name == "two-screws-with-loops");
-            let (split, rest): (Vec<_>, Vec<_>) = construct
-                .warnings
-                .iter()
-                .partition(|w| w.message.starts_with("the hole of screw"));
+            let (split, rest): (Vec<_>, Vec<_>) =
+                construct.warnings.iter().partition(|w| w.message.starts_with("the hole of screw"));
             assert_eq!(!rest.is_empty(), crowded, "{case}, {name}: {rest:?}");
             assert_eq!(split.len(), construct.screws.len(), "{case}, {name}");
         }
@@ -37,9 +35,7 @@ fn shipped_files_on_disk_are_the_built_in_ones() {
         built_in.sort_unstable();
         assert_eq!(on_disk, built_in);
         for (name, text) in files {
-            let path = Path::new("configs")
-                .join(folder)
-                .join(format!("{name}.toml"));
+            let path = Path::new("configs").join(folder).join(format!("{name}.toml"));
             assert_eq!(std::fs::read_to_string(path).unwrap(), *text);
             assert_eq!(builtin(name), Some(*text));
         }
@@ -59,46 +55,22 @@ fn the_default_case_has_the_handbook_chord_and_records_its_defaults() {
     assert_eq!(case.bed.friction, 0.5);
     assert_eq!(case.bed.cells, 600);
     assert!(case.tethers.is_empty() && case.loads.is_empty());
-    let friction = case
-        .defaults
-        .iter()
-        .find(|t| t.path == "bed.friction")
-        .unwrap();
-    assert_eq!(
-        (friction.value.as_str(), friction.tag),
-        ("0.5", Tag::Memory)
-    );
+    let friction = case.defaults.iter().find(|t| t.path == "bed.friction").unwrap();
+    assert_eq!((friction.value.as_str(), friction.tag), ("0.5", Tag::Memory));
     for given in ["socket.diameter", "fragment.depth", "displaced.inferior"] {
         assert!(case.defaults.iter().all(|t| t.path != given), "{given}");
     }
     let weak = Case::open("hinge-weak").unwrap();
-    assert_eq!(
-        (weak.tethers[0].stiffness, weak.tethers[0].slack),
-        (5.0, 2.0)
-    );
+    assert_eq!((weak.tethers[0].stiffness, weak.tethers[0].slack), (5.0, 2.0));
 }
 
 #[test]
 fn loops_are_knotted_and_reduce_and_bridges_are_clamped_at_their_tension() {
     let c = fitted("quarter", "one-by-one");
-    let order: Vec<Vec<&str>> = c
-        .ties
-        .iter()
-        .map(|t| t.limbs.iter().map(|&k| c.limbs[k].name.as_str()).collect())
-        .collect();
-    assert_eq!(
-        order,
-        [
-            vec!["inferior-loop"],
-            vec!["bridge-lower", "bridge-upper"],
-            vec!["superior-loop"]
-        ]
-    );
-    for (tie, stop) in c
-        .ties
-        .iter()
-        .zip([StopRule::Reduced, StopRule::Tension, StopRule::Reduced])
-    {
+    let order: Vec<Vec<&str>> =
+        c.ties.iter().map(|t| t.limbs.iter().map(|&k| c.limbs[k].name.as_str()).collect()).collect();
+    assert_eq!(order, [vec!["inferior-loop"], vec!["bridge-lower", "bridge-upper"], vec!["superior-loop"]]);
+    for (tie, stop) in c.ties.iter().zip([StopRule::Reduced, StopRule::Tension, StopRule::Reduced]) {
         assert_eq!(tie.stop, stop);
     }
     for limb in &c.limbs {
@@ -107,23 +79,13 @@ fn loops_are_knotted_and_reduce_and_bridges_are_clamped_at_their_tension() {
         } else {
             ("bridge", Fixing::Knotless, 25.0, 0.0, 88.0)
         };
-        let found = (
-            limb.group.as_str(),
-            limb.fixing,
-            limb.tension,
-            limb.knot_slack,
-            limb.knot_limit,
-        );
+        let found = (limb.group.as_str(), limb.fixing, limb.tension, limb.knot_slack, limb.knot_limit);
         assert_eq!(found, expected, "{}", limb.name);
         assert_eq!(limb.strand.rigidity, 2000.0);
     }
     assert_eq!(c.anchors[0].stiffness, Some(30.0));
     assert_eq!(c.anchors[0].holding, Some(185.0));
-    assert!(
-        c.defaults
-            .iter()
-            .any(|t| t.path == "clamp.limit" && t.tag == Tag::Derived)
-    );
+    assert!(c.defaults.iter().any(|t| t.path == "clamp.limit" && t.tag == Tag::Derived));
     let closed = fitted("quarter", "linked-pair");
     assert!(closed.limbs[0].closed && closed.limbs[0].fixing == Fixing::Knot);
 }

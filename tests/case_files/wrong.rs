@@ -9,12 +9,7 @@ type Expected = (usize, usize, &'static str, &'static str, &'static str);
 fn check(problems: &Problems, expected: &[Expected]) {
     let report = problems.to_string();
     assert_eq!(problems.problems.len(), expected.len(), "{report}");
-    for ((problem, position), want) in problems
-        .problems
-        .iter()
-        .zip(problems.positions())
-        .zip(expected)
-    {
+    for ((problem, position), want) in problems.problems.iter().zip(problems.positions()).zip(expected) {
         let (line, column, message, label, hint) = *want;
         assert_eq!(position, Some((line, column)), "{message}\n{report}");
         assert!(problem.message.contains(message), "{message}\n{report}");
@@ -33,9 +28,7 @@ fn case_problems(name: &str) -> Problems {
 
 fn construct_problems(name: &str) -> Problems {
     let case = Case::open("quarter").unwrap();
-    ConstructFile::read(&fixture(name))
-        .and_then(|file| file.fit(&case))
-        .expect_err(name)
+    ConstructFile::read(&fixture(name)).and_then(|file| file.fit(&case)).expect_err(name)
 }
 
 #[test]
@@ -43,69 +36,15 @@ fn all_mistakes_of_a_case_are_told_together() {
     check(
         &case_problems("many-mistakes.toml"),
         &[
-            (
-                1,
-                8,
-                "`side` is \"rigth\"",
-                "`right`, `left`",
-                "did you mean `right`?",
-            ),
-            (
-                4,
-                12,
-                "`socket.diameter` is 99",
-                "15 to 45 mm",
-                "usually 23 to 30 mm",
-            ),
-            (
-                5,
-                1,
-                "unknown key `socket.face_radus`",
-                "not known",
-                "did you mean `face_radius`?",
-            ),
-            (
-                8,
-                9,
-                "`fragment.width` is 60 %",
-                "4 to 48 %",
-                "share of the circle",
-            ),
-            (
-                9,
-                10,
-                "\"4:75\", not a clock position",
-                "0:00",
-                "write \"4:30\"",
-            ),
-            (
-                10,
-                9,
-                "`fragment.depth` is a text, not a number",
-                "a number",
-                "10 when not given",
-            ),
-            (
-                13,
-                12,
-                "`bed.friction` is NaN, not a finite number",
-                "0 to 1.5",
-                "0.3 to 0.9",
-            ),
-            (
-                14,
-                9,
-                "`bed.cells` is 600.5, not a whole number",
-                "100 to 20000",
-                "600 when",
-            ),
-            (
-                17,
-                8,
-                "`displaced.spin` is inf, not a finite",
-                "-60 to 60 °",
-                "5 when not given",
-            ),
+            (1, 8, "`side` is \"rigth\"", "`right`, `left`", "did you mean `right`?"),
+            (4, 12, "`socket.diameter` is 99", "15 to 45 mm", "usually 23 to 30 mm"),
+            (5, 1, "unknown key `socket.face_radus`", "not known", "did you mean `face_radius`?"),
+            (8, 9, "`fragment.width` is 60 %", "4 to 48 %", "share of the circle"),
+            (9, 10, "\"4:75\", not a clock position", "0:00", "write \"4:30\""),
+            (10, 9, "`fragment.depth` is a text, not a number", "a number", "10 when not given"),
+            (13, 12, "`bed.friction` is NaN, not a finite number", "0 to 1.5", "0.3 to 0.9"),
+            (14, 9, "`bed.cells` is 600.5, not a whole number", "100 to 20000", "600 when"),
+            (17, 8, "`displaced.spin` is inf, not a finite", "-60 to 60 °", "5 when not given"),
         ],
     );
 }
@@ -127,52 +66,19 @@ fn missing_measurements_are_asked_for() {
         &case_problems("missing-values.toml"),
         &[
             (1, 1, "`side` is missing", "the file", "side = \"right\""),
-            (
-                1,
-                1,
-                "`socket.diameter` is missing",
-                "[socket]",
-                "usually 23 to 30 mm",
-            ),
-            (
-                2,
-                1,
-                "`fragment.width` is missing",
-                "[fragment]",
-                "from rim to fracture line",
-            ),
-            (
-                2,
-                1,
-                "`fragment.middle` is missing",
-                "[fragment]",
-                "\"4:00\"",
-            ),
+            (1, 1, "`socket.diameter` is missing", "[socket]", "usually 23 to 30 mm"),
+            (2, 1, "`fragment.width` is missing", "[fragment]", "from rim to fracture line"),
+            (2, 1, "`fragment.middle` is missing", "[fragment]", "\"4:00\""),
         ],
     );
 }
 
 #[test]
 fn impossible_geometry_names_the_measurement_to_look_at() {
-    check(
-        &case_problems("impossible-taper.toml"),
-        &[(
-            7,
-            9,
-            "beyond ±45°",
-            "look at `depth` first",
-            "measure again",
-        )],
-    );
+    check(&case_problems("impossible-taper.toml"), &[(7, 9, "beyond ±45°", "look at `depth` first", "measure again")]);
     check(
         &case_problems("face-too-curved.toml"),
-        &[(
-            4,
-            15,
-            "the face radius 12 mm",
-            "look at `face_radius`",
-            "measure again",
-        )],
+        &[(4, 15, "the face radius 12 mm", "look at `face_radius`", "measure again")],
     );
 }
 
@@ -192,35 +98,11 @@ fn places_off_their_bone_and_crooked_loads_are_told() {
     check(
         &case_problems("off-the-bone.toml"),
         &[
-            (
-                8,
-                12,
-                "along 12.00 mm is off the medial margin",
-                "off the bone",
-                "11.26 mm",
-            ),
-            (
-                9,
-                11,
-                "is on the fragment",
-                "not on the scapula",
-                "beyond the fragment's ends",
-            ),
-            (
-                11,
-                6,
-                "`load.capsule.at` is 6.52 mm off the fragment",
-                "along",
-                "-11.26 to 11.26",
-            ),
+            (8, 12, "along 12.00 mm is off the medial margin", "off the bone", "11.26 mm"),
+            (9, 11, "is on the fragment", "not on the scapula", "beyond the fragment's ends"),
+            (11, 6, "`load.capsule.at` is 6.52 mm off the fragment", "along", "-11.26 to 11.26"),
             (12, 9, "has 2 numbers, not three", "[x, y, z]", "x anterior"),
-            (
-                16,
-                13,
-                "\"anteromedail\"",
-                "not a word",
-                "did you mean `anteromedial`?",
-            ),
+            (16, 13, "\"anteromedail\"", "not a word", "did you mean `anteromedial`?"),
         ],
     );
 }
@@ -229,23 +111,15 @@ fn places_off_their_bone_and_crooked_loads_are_told() {
 fn one_kind_of_file_given_for_the_other_is_recognised() {
     check(
         &case_problems("construct-as-case.toml"),
-        &[(
-            7,
-            2,
-            "unknown key `anchor`",
-            "not known",
-            "belongs in a construct file",
-        )],
+        &[(7, 2, "unknown key `anchor`", "not known", "belongs in a construct file")],
     );
 }
 
 #[test]
 fn columns_count_characters() {
-    check(
-        &case_problems("µ-columns.toml"),
-        &[(3, 14, "unknown key `fragment.µ`", "not known", "`width`")],
-    );
-    let text = "name = \"µµ\"\nside = 1\nsocket = { \"µµ\" = 1, diameter = 1 }\nfragment = { width = 6.5, middle = 4 }\n";
+    check(&case_problems("µ-columns.toml"), &[(3, 14, "unknown key `fragment.µ`", "not known", "`width`")]);
+    let text =
+        "name = \"µµ\"\nside = 1\nsocket = { \"µµ\" = 1, diameter = 1 }\nfragment = { width = 6.5, middle = 4 }\n";
     let e = Case::parse("columns.toml", text).unwrap_err();
     assert_eq!(e.positions(), [Some((2, 8)), Some((3, 12)), Some((3, 33))]);
     assert!(e.to_string().contains("columns.toml:3:33]"), "{e}");
@@ -256,20 +130,8 @@ fn unknown_stops_are_told_with_the_nearest_known_one() {
     check(
         &construct_problems("unknown-anchor.toml"),
         &[
-            (
-                7,
-                9,
-                "names the anchor `medail`",
-                "unknown anchor",
-                "did you mean `medial`?",
-            ),
-            (
-                9,
-                21,
-                "unknown stop `rimm`",
-                "not a stop",
-                "did you mean `rim`?",
-            ),
+            (7, 9, "names the anchor `medail`", "unknown anchor", "did you mean `medial`?"),
+            (9, 21, "unknown stop `rimm`", "not a stop", "did you mean `rim`?"),
         ],
     );
 }
@@ -279,45 +141,15 @@ fn a_limb_has_to_turn_on_the_fragment_and_to_have_a_length() {
     check(
         &construct_problems("no-turning-point.toml"),
         &[
-            (
-                7,
-                8,
-                "`bridge` has no turning point",
-                "never touches",
-                "\"rim\"",
-            ),
-            (
-                9,
-                8,
-                "`nowhere` has no length",
-                "one anchor only",
-                "over the rim",
-            ),
-            (
-                11,
-                19,
-                "`open` ends on the fragment",
-                "has to be an anchor",
-                "closed = true",
-            ),
-            (
-                13,
-                26,
-                "consecutive stops of the limb `stutter`",
-                "same point",
-                "leave one out",
-            ),
+            (7, 8, "`bridge` has no turning point", "never touches", "\"rim\""),
+            (9, 8, "`nowhere` has no length", "one anchor only", "over the rim"),
+            (11, 19, "`open` ends on the fragment", "has to be an anchor", "closed = true"),
+            (13, 26, "consecutive stops of the limb `stutter`", "same point", "leave one out"),
         ],
     );
     check(
         &construct_problems("zero-loop.toml"),
-        &[(
-            4,
-            7,
-            "`zero` has no length: all its points",
-            "zero length",
-            "move its anchor",
-        )],
+        &[(4, 7, "`zero` has no length: all its points", "zero length", "move its anchor")],
     );
 }
 
@@ -326,36 +158,12 @@ fn an_order_names_every_limb_once() {
     check(
         &construct_problems("wrong-order.toml"),
         &[
-            (
-                13,
-                9,
-                "the order never ties `upper`",
-                "not in this order",
-                "mistyped",
-            ),
-            (
-                13,
-                20,
-                "names `uper`",
-                "unknown limb",
-                "did you mean `upper`?",
-            ),
+            (13, 9, "the order never ties `upper`", "not in this order", "mistyped"),
+            (13, 20, "names `uper`", "unknown limb", "did you mean `upper`?"),
             (13, 28, "ties `lower` twice", "again here", "exactly once"),
             (13, 38, "names no limb", "empty", "at least one"),
-            (
-                13,
-                62,
-                "unknown key `tying.order[4].stopp`",
-                "not known",
-                "did you mean `stop`?",
-            ),
-            (
-                14,
-                12,
-                "`tying.retained` is 1.2",
-                "0.05 to 1",
-                "1 when not given",
-            ),
+            (13, 62, "unknown key `tying.order[4].stopp`", "not known", "did you mean `stop`?"),
+            (14, 12, "`tying.retained` is 1.2", "0.05 to 1", "1 when not given"),
         ],
     );
 }
@@ -366,37 +174,13 @@ fn crooked_limbs_are_told() {
         &construct_problems("wrong-limbs.toml"),
         &[
             (7, 37, "\"-140 %x\"", "-200 to 200 %", "\"25 %\""),
-            (
-                8,
-                11,
-                "`limb.lower.tension` is -5",
-                "0.1 to 150 N",
-                "20 to 80 N",
-            ),
+            (8, 11, "`limb.lower.tension` is -5", "0.1 to 150 N", "20 to 80 N"),
             (10, 8, "is a text, not a list of stops", "a list", "a list"),
             (11, 10, "\"glue\"", "`knot`, `knotless`", "known here"),
-            (
-                13,
-                8,
-                "has 1 stop",
-                "2 to 12 stops",
-                "from anchor to anchor",
-            ),
-            (
-                14,
-                10,
-                "is a text, not true or false",
-                "true or false",
-                "true or false",
-            ),
+            (13, 8, "has 1 stop", "2 to 12 stops", "from anchor to anchor"),
+            (14, 10, "is a text, not true or false", "true or false", "true or false"),
             (16, 19, "is 2 stops, not one", "not a stop", "`rim`"),
-            (
-                18,
-                19,
-                "does not say where it turns",
-                "no `along`",
-                "margin = {",
-            ),
+            (18, 19, "does not say where it turns", "no `along`", "margin = {"),
         ],
     );
 }
@@ -406,56 +190,14 @@ fn what_does_not_fit_this_case_points_into_the_construct() {
     check(
         &construct_problems("off-this-case.toml"),
         &[
-            (
-                2,
-                6,
-                "`anchor.medial.at`: along 11.90 mm is off the neck",
-                "off the bone",
-                "11.26",
-            ),
-            (
-                4,
-                6,
-                "`anchor.lateral.at` is on the fragment",
-                "not on the scapula",
-                "intact bone",
-            ),
-            (
-                5,
-                9,
-                "\"hard-boddy\", an unknown class",
-                "`hard-body`",
-                "did you mean `hard-body`?",
-            ),
-            (
-                9,
-                25,
-                "along -13.51 mm is off the rim",
-                "off the bone",
-                "percentage",
-            ),
-            (
-                10,
-                10,
-                "\"cords\", an unknown class",
-                "`cord`",
-                "did you mean `cord`?",
-            ),
+            (2, 6, "`anchor.medial.at`: along 11.90 mm is off the neck", "off the bone", "11.26"),
+            (4, 6, "`anchor.lateral.at` is on the fragment", "not on the scapula", "intact bone"),
+            (5, 9, "\"hard-boddy\", an unknown class", "`hard-body`", "did you mean `hard-body`?"),
+            (9, 25, "along -13.51 mm is off the rim", "off the bone", "percentage"),
+            (10, 10, "\"cords\", an unknown class", "`cord`", "did you mean `cord`?"),
             (12, 24, "`limb.deep.path[3]`", "off the bone", "half chord"),
-            (
-                14,
-                65,
-                "consecutive stops of the limb `zero`",
-                "same point",
-                "leave one out",
-            ),
-            (
-                16,
-                6,
-                "4.00 mm above the face",
-                "off the bone",
-                "z is lateral",
-            ),
+            (14, 65, "consecutive stops of the limb `zero`", "same point", "leave one out"),
+            (16, 6, "4.00 mm above the face", "off the bone", "z is lateral"),
         ],
     );
 }
@@ -465,83 +207,17 @@ fn mistakes_of_screws_are_told_together() {
     check(
         &construct_problems("screws-astray.toml"),
         &[
-            (
-                6,
-                1,
-                "both called `upper`",
-                "the screw here",
-                "its own name",
-            ),
-            (
-                12,
-                8,
-                "`screw.2.core` is 3",
-                "below the diameter",
-                "thinner",
-            ),
-            (
-                13,
-                8,
-                "`screw.2.head` is 2.5",
-                "above the diameter",
-                "wider",
-            ),
-            (
-                14,
-                11,
-                "`screw.2.preload` is 5000",
-                "1 to 2000 N",
-                "usually 30 to 300 N",
-            ),
-            (
-                17,
-                13,
-                "both aim the screw",
-                "one of the two",
-                "keep `toward`",
-            ),
-            (
-                22,
-                13,
-                "`screw.4.direction` has no length",
-                "no direction",
-                "x anterior",
-            ),
-            (
-                23,
-                1,
-                "unknown key `screw.4.lenght`",
-                "not known here",
-                "`working_length`",
-            ),
-            (
-                25,
-                9,
-                "never ties `upper`, `screw 3`, `flat`",
-                "not in this order",
-                "mistyped",
-            ),
-            (
-                25,
-                19,
-                "screws alone cannot stop when",
-                "no limb",
-                "tie a reducing limb first",
-            ),
-            (
-                25,
-                58,
-                "no such limb or screw",
-                "unknown limb or screw",
-                "`thick`",
-            ),
-            (
-                25,
-                65,
-                "names no limb or screw",
-                "empty",
-                "at least one limb or screw",
-            ),
+            (6, 1, "both called `upper`", "the screw here", "its own name"),
+            (12, 8, "`screw.2.core` is 3", "below the diameter", "thinner"),
+            (13, 8, "`screw.2.head` is 2.5", "above the diameter", "wider"),
+            (14, 11, "`screw.2.preload` is 5000", "1 to 2000 N", "usually 30 to 300 N"),
+            (17, 13, "both aim the screw", "one of the two", "keep `toward`"),
+            (22, 13, "`screw.4.direction` has no length", "no direction", "x anterior"),
+            (23, 1, "unknown key `screw.4.lenght`", "not known here", "`working_length`"),
+            (25, 9, "never ties `upper`, `screw 3`, `flat`", "not in this order", "mistyped"),
+            (25, 19, "screws alone cannot stop when", "no limb", "tie a reducing limb first"),
+            (25, 58, "no such limb or screw", "unknown limb or screw", "`thick`"),
+            (25, 65, "names no limb or screw", "empty", "at least one limb or screw"),
             (
                 25,
                 69,
@@ -554,41 +230,11 @@ fn mistakes_of_screws_are_told_together() {
     check(
         &construct_problems("screws-off-this-case.toml"),
         &[
-            (
-                2,
-                6,
-                "3.04 mm off the fragment",
-                "along 0.00 mm",
-                "10.00 mm below its face",
-            ),
-            (
-                5,
-                13,
-                "runs 72° off square",
-                "up to 70°",
-                "into the scapula",
-            ),
-            (
-                7,
-                6,
-                "seats 0.00 mm before",
-                "1 mm or more",
-                "medial margin",
-            ),
-            (
-                10,
-                13,
-                "misses the fracture bed",
-                "along -9.44 mm",
-                "turn its direction",
-            ),
-            (
-                13,
-                10,
-                "is on the fragment",
-                "not on the scapula",
-                "intact bone",
-            ),
+            (2, 6, "3.04 mm off the fragment", "along 0.00 mm", "10.00 mm below its face"),
+            (5, 13, "runs 72° off square", "up to 70°", "into the scapula"),
+            (7, 6, "seats 0.00 mm before", "1 mm or more", "medial margin"),
+            (10, 13, "misses the fracture bed", "along -9.44 mm", "turn its direction"),
+            (13, 10, "is on the fragment", "not on the scapula", "intact bone"),
         ],
     );
 }
@@ -628,10 +274,7 @@ fn a_report_underlines_the_text_and_colours_only_when_asked() {
     let plain = problems.render(false);
     assert!(!plain.contains('\u{1b}'));
     assert!(problems.render(true).contains('\u{1b}'));
-    assert!(
-        plain.contains(" 2 │ side = \"left\"\n   · ──┬─\n"),
-        "{plain}"
-    );
+    assert!(plain.contains(" 2 │ side = \"left\"\n   · ──┬─\n"), "{plain}");
     assert!(plain.contains("2 mistakes in "), "{plain}");
     for line in case_problems("many-mistakes.toml").to_string().lines() {
         assert!(line.chars().count() <= 100, "{line}");
@@ -644,16 +287,12 @@ fn too_many_of_anything_is_refused() {
     for k in 0..25 {
         text += &format!("[limb.l{k}]\npath = [\"a\", \"rim\", \"a\"]\n");
     }
-    let e = ConstructFile::parse("c.toml", &text)
-        .unwrap_err()
-        .to_string();
+    let e = ConstructFile::parse("c.toml", &text).unwrap_err().to_string();
     assert!(e.contains("25 tables of `limb` are too many"), "{e}");
     assert!(e.contains("up to 24"), "{e}");
     let mut text = builtin("quarter").unwrap().to_owned();
     for k in 0..13 {
-        text += &format!(
-            "[load.l{k}]\nat = {{ rim = {{ along = 0 }} }}\nforce = 1\ndirection = \"medial\"\n"
-        );
+        text += &format!("[load.l{k}]\nat = {{ rim = {{ along = 0 }} }}\nforce = 1\ndirection = \"medial\"\n");
     }
     let e = Case::parse("c.toml", &text).unwrap_err().to_string();
     assert!(e.contains("13 tables of `load` are too many"), "{e}");
@@ -662,10 +301,7 @@ fn too_many_of_anything_is_refused() {
 #[test]
 fn a_file_cannot_steer_the_terminal_that_shows_it() {
     // A raw escape is no TOML; an escaped one in a name is TOML, and no name.
-    for text in [
-        "side = \"\u{1b}[31mright\"\n",
-        "side = \"right\"\n\"\\u001b[2J\" = 1\n[tether.\"\\u001b[2J\"]\n",
-    ] {
+    for text in ["side = \"\u{1b}[31mright\"\n", "side = \"right\"\n\"\\u001b[2J\" = 1\n[tether.\"\\u001b[2J\"]\n"] {
         let e = Case::parse("a\u{1b}b.toml", text).unwrap_err();
         assert!(!e.to_string().contains('\u{1b}'), "{e:?}");
     }

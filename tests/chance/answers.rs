@@ -1,8 +1,8 @@
 //! Quantiles, standard errors, superiority and partial rank correlation.
 
 use rimhold::chance::{
-    Distribution, Draws, Method, Shape, exact_bound, mean, normal, partial_rank_correlation,
-    quantile, ranks, replicated, variance, win,
+    Distribution, Draws, Method, Shape, exact_bound, mean, normal, partial_rank_correlation, quantile, ranks,
+    replicated, variance, win,
 };
 use statrs::statistics::{Data, OrderStatistics, RankTieBreaker};
 
@@ -56,23 +56,10 @@ fn ranks_are_those_of_an_independent_library() {
 fn superiority_is_the_exact_one_of_two_normals() {
     let n = 40_000;
     let u = drawn(Method::Random, 9, n, 2);
-    let x = Distribution::new(
-        Shape::Normal {
-            mean: 1.0,
-            deviation: 2.0,
-        },
-        [f64::NEG_INFINITY, f64::INFINITY],
-    );
-    let y = Distribution::new(
-        Shape::Normal {
-            mean: 2.0,
-            deviation: 1.0,
-        },
-        [f64::NEG_INFINITY, f64::INFINITY],
-    );
-    let wins: Vec<f64> = (0..n as usize)
-        .filter_map(|k| win(Some(x.quantile(u[0][k])), Some(y.quantile(u[1][k]))))
-        .collect();
+    let x = Distribution::new(Shape::Normal { mean: 1.0, deviation: 2.0 }, [f64::NEG_INFINITY, f64::INFINITY]);
+    let y = Distribution::new(Shape::Normal { mean: 2.0, deviation: 1.0 }, [f64::NEG_INFINITY, f64::INFINITY]);
+    let wins: Vec<f64> =
+        (0..n as usize).filter_map(|k| win(Some(x.quantile(u[0][k])), Some(y.quantile(u[1][k])))).collect();
     assert_eq!(wins.len(), n as usize);
     let exact = normal::cdf(1.0 / 5f64.sqrt());
     let p = mean(&wins);
@@ -85,10 +72,7 @@ fn superiority_is_the_exact_one_of_two_normals() {
 #[test]
 fn a_pair_is_won_by_more_or_by_being_held_and_halved_by_equals() {
     let wins = [(1.0, 2.0), (2.0, 1.0), (1.0, 1.0), (0.0, -0.0)];
-    assert_eq!(
-        wins.map(|(a, b)| win(Some(a), Some(b)).unwrap()),
-        [1.0, 0.0, 0.5, 0.5]
-    );
+    assert_eq!(wins.map(|(a, b)| win(Some(a), Some(b)).unwrap()), [1.0, 0.0, 0.5, 0.5]);
     assert_eq!(win(None, Some(-3.0)), Some(1.0));
     assert_eq!(win(Some(-3.0), None), Some(0.0));
     assert_eq!(win(None, None), None);
@@ -138,20 +122,14 @@ fn errors_shrink_with_the_square_root_of_the_number() {
         let squares: f64 = (0..200)
             .map(|seed| {
                 let u = drawn(method, seed, n, 3);
-                let answer: Vec<f64> = (0..n as usize)
-                    .map(|k| u[0][k] + 2.0 * u[1][k].powi(2) - u[2][k])
-                    .collect();
+                let answer: Vec<f64> = (0..n as usize).map(|k| u[0][k] + 2.0 * u[1][k].powi(2) - u[2][k]).collect();
                 (mean(&answer) - (0.5 + 2.0 / 3.0 - 0.5)).powi(2)
             })
             .sum();
         (squares / 200.0f64).sqrt()
     };
     let slope = |method| (error(method, 4096) / error(method, 64)).ln() / 64f64.ln();
-    let (random, latin, sobol) = (
-        slope(Method::Random),
-        slope(Method::LatinHypercube),
-        slope(Method::Sobol),
-    );
+    let (random, latin, sobol) = (slope(Method::Random), slope(Method::LatinHypercube), slope(Method::Sobol));
     println!("slope of the error: random {random:.3}, Latin {latin:.3}, Sobol' {sobol:.3}");
     assert!((random + 0.5).abs() < 0.06, "{random}");
     assert!(latin < -0.9 && sobol < -0.9, "{latin} {sobol}");
@@ -165,19 +143,9 @@ fn errors_shrink_with_the_square_root_of_the_number() {
 fn partial_rank_correlations_are_those_of_a_linear_model() {
     let n = 20_000;
     let u = drawn(Method::Random, 2, n, 4);
-    let z: Vec<Vec<f64>> = u
-        .iter()
-        .map(|c| c.iter().map(|u| normal::quantile(*u)).collect())
-        .collect();
-    let y: Vec<f64> = (0..n as usize)
-        .map(|k| 2.0 * z[0][k] - z[1][k] + z[3][k])
-        .collect();
-    let inputs = [
-        z[0].clone(),
-        z[1].clone(),
-        z[2].clone(),
-        vec![1.0; n as usize],
-    ];
+    let z: Vec<Vec<f64>> = u.iter().map(|c| c.iter().map(|u| normal::quantile(*u)).collect()).collect();
+    let y: Vec<f64> = (0..n as usize).map(|k| 2.0 * z[0][k] - z[1][k] + z[3][k]).collect();
+    let inputs = [z[0].clone(), z[1].clone(), z[2].clone(), vec![1.0; n as usize]];
     let found = partial_rank_correlation(&inputs, &y);
     let r = [2.0, -1.0, 0.0].map(|b: f64| {
         let rho = b / 6f64.sqrt();

@@ -17,11 +17,7 @@ fn runs(n: u64, inputs: usize, f: impl Fn(&[f64]) -> f64) -> Vec<BaseRun> {
                     f(&x)
                 })
                 .collect();
-            BaseRun {
-                a: f(a),
-                b: f(b),
-                mixed,
-            }
+            BaseRun { a: f(a), b: f(b), mixed }
         })
         .collect()
 }
@@ -31,24 +27,15 @@ fn runs(n: u64, inputs: usize, f: impl Fn(&[f64]) -> f64) -> Vec<BaseRun> {
 fn compare(found: &[SobolIndex], first: &[f64], total: &[f64]) {
     let mut outside = 0;
     for (k, index) in found.iter().enumerate() {
-        println!(
-            "input {k}: first {:.4} ({:.4}), total {:.4} ({:.4})",
-            index.first, first[k], index.total, total[k]
-        );
+        println!("input {k}: first {:.4} ({:.4}), total {:.4} ({:.4})", index.first, first[k], index.total, total[k]);
         assert!((index.first - first[k]).abs() < 0.02, "first {k}");
         assert!((index.total - total[k]).abs() < 0.02, "total {k}");
-        for (value, [low, high]) in [
-            (first[k], index.first_interval),
-            (total[k], index.total_interval),
-        ] {
+        for (value, [low, high]) in [(first[k], index.first_interval), (total[k], index.total_interval)] {
             outside += usize::from(value < low || value > high);
             assert!(low <= high);
         }
     }
-    assert!(
-        outside <= 2,
-        "{outside} closed forms lie outside their intervals"
-    );
+    assert!(outside <= 2, "{outside} closed forms lie outside their intervals");
 }
 
 /// Ishigami and Homma 1990, a = 7, b = 0.1: D = a²/8 + bπ⁴/5 + b²π⁸/18 + 1/2,
@@ -66,11 +53,7 @@ fn the_ishigami_function_has_its_closed_indices() {
     let d13 = 8.0 * b * b * PI.powi(8) / 225.0;
     let (variance, found) = sobol_indices(&runs, 1, &|| true).unwrap();
     assert!((variance / d - 1.0).abs() < 0.02, "{variance} {d}");
-    compare(
-        &found,
-        &[d1 / d, d2 / d, 0.0],
-        &[(d1 + d13) / d, d2 / d, d13 / d],
-    );
+    compare(&found, &[d1 / d, d2 / d, 0.0], &[(d1 + d13) / d, d2 / d, d13 / d]);
 }
 
 /// Sobol' g-function (Saltelli and Sobol' 1995): Π (|4u − 2| + a)/(1 + a); D_i = 1/(3(1 + a_i)²),
@@ -78,12 +61,8 @@ fn the_ishigami_function_has_its_closed_indices() {
 #[test]
 fn the_g_function_has_its_closed_indices() {
     let a = [0.0, 1.0, 4.5, 9.0, 99.0, 99.0];
-    let runs = runs(16_384, a.len(), |u| {
-        u.iter()
-            .zip(a)
-            .map(|(u, a)| ((4.0 * u - 2.0).abs() + a) / (1.0 + a))
-            .product()
-    });
+    let runs =
+        runs(16_384, a.len(), |u| u.iter().zip(a).map(|(u, a)| ((4.0 * u - 2.0).abs() + a) / (1.0 + a)).product());
     let part: Vec<f64> = a.iter().map(|a| 1.0 / (3.0 * (1.0 + a).powi(2))).collect();
     let all: f64 = part.iter().map(|d| 1.0 + d).product();
     let d = all - 1.0;

@@ -22,19 +22,14 @@ fn a_latin_hypercube_has_one_sample_in_each_stratum() {
         for input in 0..5 {
             let all = column(&draws, n, 5, input);
             for replicate in 0..r {
-                let own: Vec<f64> = (0..n)
-                    .filter(|k| draws.replicate(*k) == replicate)
-                    .map(|k| all[k as usize])
-                    .collect();
+                let own: Vec<f64> =
+                    (0..n).filter(|k| draws.replicate(*k) == replicate).map(|k| all[k as usize]).collect();
                 let mut hit = vec![0; own.len()];
                 for u in &own {
                     assert!(*u > 0.0 && *u < 1.0);
                     hit[(u * own.len() as f64) as usize] += 1;
                 }
-                assert!(
-                    hit.iter().all(|h| *h == 1),
-                    "n {n}, input {input}, replicate {replicate}"
-                );
+                assert!(hit.iter().all(|h| *h == 1), "n {n}, input {input}, replicate {replicate}");
             }
         }
     }
@@ -53,10 +48,7 @@ fn a_sobol_sequence_is_a_net_in_each_input() {
             for k in (0..n).filter(|k| draws.replicate(*k) == replicate) {
                 hit[(all[k as usize] * 256.0) as usize] += 1;
             }
-            assert!(
-                hit.iter().all(|h| *h == 1),
-                "input {input}, replicate {replicate}"
-            );
+            assert!(hit.iter().all(|h| *h == 1), "input {input}, replicate {replicate}");
         }
     }
 }
@@ -71,15 +63,9 @@ fn draws_are_uniform_and_independent_in_pairs() {
         let columns: Vec<Vec<f64>> = (0..6).map(|k| column(&draws, n, 6, k)).collect();
         for (i, x) in columns.iter().enumerate() {
             let mean = x.iter().sum::<f64>() / n as f64;
-            assert!(
-                (mean - 0.5).abs() < 4.0 / (12.0 * n as f64).sqrt(),
-                "{method:?} {i}: {mean}"
-            );
+            assert!((mean - 0.5).abs() < 4.0 / (12.0 * n as f64).sqrt(), "{method:?} {i}: {mean}");
             let variance = x.iter().map(|u| (u - 0.5).powi(2)).sum::<f64>() / n as f64;
-            assert!(
-                (variance * 12.0 - 1.0).abs() < 0.03,
-                "{method:?} {i}: {variance}"
-            );
+            assert!((variance * 12.0 - 1.0).abs() < 0.03, "{method:?} {i}: {variance}");
             for y in &columns[..i] {
                 let r = spearman(x, y);
                 assert!(r.abs() < 4.0 / (n as f64).sqrt(), "{method:?} {i}: {r}");

@@ -33,12 +33,7 @@ fn compare_alone_prints_the_table_and_draws_into_plots() {
     assert!(end.out.contains("Certificate"));
     assert_eq!(bench.names(), ["plots"]);
     let drawn = crate::listed(&bench.path("plots"));
-    for stem in [
-        "resistance",
-        "who-resists",
-        "construct-one-by-one",
-        "construct-two-by-two-crossed",
-    ] {
+    for stem in ["resistance", "who-resists", "construct-one-by-one", "construct-two-by-two-crossed"] {
         for ending in ["svg", "png", "csv", "txt"] {
             assert!(drawn.contains(&format!("{stem}.{ending}")), "{drawn:?}");
         }
@@ -51,13 +46,9 @@ fn compare_alone_prints_the_table_and_draws_into_plots() {
 #[test]
 fn with_names_no_figure_is_drawn_unless_asked_for() {
     let bench = Bench::new();
-    bench
-        .run(&["compare", "quarter", "one-by-one-bare", "single-row"])
-        .code(0);
+    bench.run(&["compare", "quarter", "one-by-one-bare", "single-row"]).code(0);
     assert!(bench.names().is_empty());
-    bench
-        .run(&["hold", "quarter", "crater-fan", "--figures", "deep/er"])
-        .code(0);
+    bench.run(&["hold", "quarter", "crater-fan", "--figures", "deep/er"]).code(0);
     assert_eq!(crate::listed(&bench.path("deep/er")).len(), 4);
 }
 
@@ -90,13 +81,7 @@ fn hold_reports_the_tied_state_and_push_the_resistance() {
         .says("net force")
         .says("In this model two-by-two");
     bench
-        .run(&[
-            "push",
-            "quarter",
-            "two-by-two",
-            "--direction=-1,0,-1",
-            "--rose",
-        ])
+        .run(&["push", "quarter", "two-by-two", "--direction=-1,0,-1", "--rose"])
         .code(0)
         .says("pushed along (-1,0,-1)")
         .says("load at 0.5 mm")
@@ -104,11 +89,7 @@ fn hold_reports_the_tied_state_and_push_the_resistance() {
         .says("together: the load")
         .says("Rose")
         .says("In this model two-by-two");
-    bench
-        .run(&["push", "--guided", "--to", "0.6"])
-        .code(0)
-        .says("turning forbidden")
-        .says("beyond the push");
+    bench.run(&["push", "--guided", "--to", "0.6"]).code(0).says("turning forbidden").says("beyond the push");
 }
 
 #[test]
@@ -116,20 +97,10 @@ fn a_fragment_that_is_not_held_is_a_finding_and_no_error() {
     let bench = Bench::new();
     let case = bench.write("lost.toml", NEVER_HELD);
     for command in ["hold", "push"] {
-        bench
-            .run(&[command, &case, "one-by-one"])
-            .code(0)
-            .says("does not hold this fragment");
+        bench.run(&[command, &case, "one-by-one"]).code(0).says("does not hold this fragment");
     }
     let end = bench
-        .run(&[
-            "compare",
-            &case,
-            "one-by-one",
-            "two-by-two",
-            "--figures",
-            "f",
-        ])
+        .run(&["compare", &case, "one-by-one", "two-by-two", "--figures", "f"])
         .code(0)
         .says("not held")
         .warns("no figures");
@@ -141,11 +112,8 @@ fn a_fragment_that_is_not_held_is_a_finding_and_no_error() {
 #[test]
 fn every_table_and_help_fits_a_hundred_columns() {
     let bench = Bench::new();
-    let mut runs: Vec<Vec<&str>> = vec![
-        vec!["--help"],
-        vec!["compare", "--help"],
-        vec!["compare", "small", "single-row"],
-    ];
+    let mut runs: Vec<Vec<&str>> =
+        vec![vec!["--help"], vec!["compare", "--help"], vec!["compare", "small", "single-row"]];
     for case in ["quarter", "small", "large"] {
         let mut all = vec!["compare", case];
         all.extend(ALL);
@@ -171,19 +139,7 @@ fn every_table_and_help_fits_a_hundred_columns() {
 #[test]
 fn every_help_has_an_example_and_the_caution() {
     let bench = Bench::new();
-    for command in [
-        "",
-        "compare",
-        "hold",
-        "push",
-        "tie",
-        "check",
-        "verify",
-        "new",
-        "schema",
-        "completions",
-        "man",
-    ] {
+    for command in ["", "compare", "hold", "push", "tie", "check", "verify", "new", "schema", "completions", "man"] {
         for help in ["-h", "--help"] {
             let mut typed = vec![command, help];
             typed.retain(|w| !w.is_empty());
@@ -199,14 +155,9 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in [
-        "compare", "hold", "push", "tie", "check", "verify", "new", "man",
-    ] {
+    for command in ["compare", "hold", "push", "tie", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
-        let line = help
-            .lines()
-            .find_map(|l| l.strip_prefix("  rimhold "))
-            .unwrap();
+        let line = help.lines().find_map(|l| l.strip_prefix("  rimhold ")).unwrap();
         let mut words: Vec<String> = Vec::new();
         for (k, part) in line.split('"').enumerate() {
             if k % 2 == 1 {
@@ -224,25 +175,12 @@ fn the_example_of_every_help_runs() {
 fn completions_and_man_pages_come_from_the_definition() {
     let bench = Bench::new();
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
-        bench
-            .run(&["completions", shell])
-            .code(0)
-            .says("compare")
-            .says("figures");
+        bench.run(&["completions", shell]).code(0).says("compare").says("figures");
     }
-    bench
-        .run(&["man"])
-        .code(0)
-        .says(".TH rimhold")
-        .says(CAUTION);
+    bench.run(&["man"]).code(0).says(".TH rimhold").says(CAUTION);
     bench.run(&["man", "pages"]).code(0);
     let pages = crate::listed(&bench.path("pages"));
-    for page in [
-        "rimhold.1",
-        "rimhold-compare.1",
-        "rimhold-hold.1",
-        "rimhold-new.1",
-    ] {
+    for page in ["rimhold.1", "rimhold-compare.1", "rimhold-hold.1", "rimhold-new.1"] {
         assert!(pages.iter().any(|p| p == page), "{pages:?}");
     }
     let page = std::fs::read_to_string(bench.path("pages/rimhold-push.1")).unwrap();

@@ -32,19 +32,12 @@ fn json_of_every_command_keeps_to_the_schema() {
         vec!["check", "small", "two-screws"],
     ] {
         let document = json(&bench, &typed);
-        let errors: Vec<String> = validator
-            .iter_errors(&document)
-            .map(|e| format!("{}: {e}", e.instance_path()))
-            .collect();
+        let errors: Vec<String> =
+            validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(errors.is_empty(), "{typed:?}\n{}", errors.join("\n"));
         assert_eq!(document["schema"], "rimhold/2");
         assert_eq!(document["version"], env!("CARGO_PKG_VERSION"));
-        assert!(
-            document["caution"]
-                .as_str()
-                .unwrap()
-                .contains("not a medical device")
-        );
+        assert!(document["caution"].as_str().unwrap().contains("not a medical device"));
         assert_eq!(document["asked"]["command"], typed[0]);
         assert!(!document["case"]["defaults"].as_array().unwrap().is_empty());
     }
@@ -87,19 +80,11 @@ fn the_table_and_the_json_tell_the_same() {
     let table = bench.run(&typed).code(0).out;
     for construct in document["constructs"].as_array().unwrap() {
         let found = &construct["found"];
-        let compression = found["hold"]["tied"]["bed"]["compression"]
-            .as_f64()
-            .unwrap();
-        let row = table
-            .lines()
-            .find(|l| l.contains("bed compression"))
-            .unwrap();
+        let compression = found["hold"]["tied"]["bed"]["compression"].as_f64().unwrap();
+        let row = table.lines().find(|l| l.contains("bed compression")).unwrap();
         assert!(row.contains(&format!("{compression:.1}")), "{row}");
         let load = found["push"]["load_at"][1].as_f64().unwrap();
-        let row = table
-            .lines()
-            .find(|l| l.contains("load at 1 mm (N"))
-            .unwrap();
+        let row = table.lines().find(|l| l.contains("load at 1 mm (N")).unwrap();
         assert!(row.contains(&format!("{load:.1}")), "{row}");
         let flat = table.split_whitespace().collect::<Vec<_>>().join(" ");
         for sentence in found["reading"].as_array().unwrap() {
@@ -151,10 +136,7 @@ fn csv_parses_and_is_tidy() {
         for row in rows.iter().skip(1) {
             let numeric = ["mm", "N", "MPa", "N/mm"].contains(&row[2].as_str());
             let is_number = row[3].parse::<f64>().is_ok_and(f64::is_finite);
-            assert!(
-                !numeric || is_number || row[1].starts_with("default"),
-                "{row:?}"
-            );
+            assert!(!numeric || is_number || row[1].starts_with("default"), "{row:?}");
         }
     }
     let rows = csv(&bench.run(&["push", "--format", "csv"]).code(0).out);
@@ -162,10 +144,6 @@ fn csv_parses_and_is_tidy() {
     assert!(rows.len() > 20);
     for row in rows.iter().skip(1) {
         assert_eq!(row.len(), rows[0].len());
-        assert!(
-            row[1..]
-                .iter()
-                .all(|f| f.parse::<f64>().is_ok_and(f64::is_finite))
-        );
+        assert!(row[1..].iter().all(|f| f.parse::<f64>().is_ok_and(f64::is_finite)));
     }
 }

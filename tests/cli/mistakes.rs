@@ -47,10 +47,7 @@ fn each_class_of_bad_file_ends_with_two() {
         ("zero-loop.toml", "zero-loop.toml:"),
         ("no-turning-point.toml", "no-turning-point.toml:"),
     ] {
-        let end = bench
-            .run(&["compare", "quarter", "one-by-one", &fixture(file)])
-            .code(2)
-            .warns(place);
+        let end = bench.run(&["compare", "quarter", "one-by-one", &fixture(file)]).code(2).warns(place);
         assert!(end.out.is_empty(), "{file}");
     }
 }
@@ -64,11 +61,7 @@ fn a_missing_file_lists_what_is_built_in_with_the_nearest() {
         .warns("qarter: there is no such file")
         .warns("did you mean the built-in `quarter`")
         .warns("`hinge-weak`");
-    bench
-        .run(&["hold", "quarter", "one-by-on"])
-        .code(2)
-        .warns("`one-by-one`")
-        .warns("`crater-fan`");
+    bench.run(&["hold", "quarter", "one-by-on"]).code(2).warns("`one-by-one`").warns("`crater-fan`");
     bench.run(&["check", "."]).code(2).warns("directory");
 }
 
@@ -103,14 +96,8 @@ fn arguments_are_refused_in_plain_words() {
         (vec!["push", "--to", "-1"], "0.05 to 10 mm"),
         (vec!["push", "--direction", "up"], "anteromedial"),
         (vec!["push", "--direction", "0,0,0"], "no length"),
-        (
-            vec!["hold", "--format", "xml"],
-            "understood: table, json, csv",
-        ),
-        (
-            vec!["hold", "--from", "above"],
-            "understood: reduced, displaced",
-        ),
+        (vec!["hold", "--format", "xml"], "understood: table, json, csv"),
+        (vec!["hold", "--from", "above"], "understood: reduced, displaced"),
         (vec!["hold", "quarter", "one-by-one", "third"], "`third`"),
         (vec!["new", "--side", "left"], "missing: --diameter"),
         (vec!["hold", "--figures"], "needs a value"),

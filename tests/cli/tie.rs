@@ -33,15 +33,8 @@ fn tie_alone_ranks_all_orders_and_reads_them() {
 #[test]
 fn a_case_that_is_named_runs_the_constructs_own_order() {
     let bench = Bench::new();
-    bench
-        .run(&["tie", "quarter", "one-by-one"])
-        .code(0)
-        .says("in 1 order")
-        .says("A B C *");
-    let document = json(
-        &bench,
-        &["quarter", "one-by-one", "--together", "--then-push"],
-    );
+    bench.run(&["tie", "quarter", "one-by-one"]).code(0).says("in 1 order").says("A B C *");
+    let document = json(&bench, &["quarter", "one-by-one", "--together", "--then-push"]);
     let orders = &document["orders"];
     assert_eq!(orders["runs"].as_array().unwrap().len(), 1);
     assert_eq!(orders["runs"][0]["own"], true);
@@ -71,12 +64,8 @@ fn orders_are_typed_or_read_and_a_tie_is_named_by_any_of_its_limbs() {
         ],
     );
     assert_eq!(read["orders"]["runs"], typed["orders"]["runs"]);
-    let orders: Vec<String> = read["orders"]["runs"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|r| r["order"].to_string())
-        .collect();
+    let orders: Vec<String> =
+        read["orders"]["runs"].as_array().unwrap().iter().map(|r| r["order"].to_string()).collect();
     assert!(orders.contains(&"[0,1,2]".into()) && orders.contains(&"[1,0,2]".into()));
 }
 
@@ -92,9 +81,7 @@ fn every_mistake_in_orders_has_its_place_and_a_hint() {
          superior-loop, bridge-lower, inferior-loop\n\
          superior-loop, bridge-upper, inferior-loop\n",
     );
-    let end = bench
-        .run(&["tie", "quarter", "one-by-one", "--orders", &file])
-        .code(2);
+    let end = bench.run(&["tie", "quarter", "one-by-one", "--orders", &file]).code(2);
     assert!(end.out.is_empty());
     let end = end
         .warns("orders.txt:2:1")
@@ -124,28 +111,16 @@ fn every_mistake_in_orders_has_its_place_and_a_hint() {
         .code(2)
         .warns("--order:2:15")
         .warns("is no limb of one-by-one");
-    bench
-        .run(&["tie", "quarter", "one-by-one", "--order", ""])
-        .code(2)
-        .warns("no limb is named here");
+    bench.run(&["tie", "quarter", "one-by-one", "--order", ""]).code(2).warns("no limb is named here");
     let empty = bench.write("empty.txt", "# nothing\n");
     bench
         .run(&["tie", "quarter", "one-by-one", "--orders", &empty])
         .code(2)
         .warns("no order stands here")
         .warns("inferior-loop, bridge-lower+bridge-upper, superior-loop");
-    bench
-        .run(&["tie", "quarter", "one-by-one", "--orders", "nowhere.txt"])
-        .code(2)
-        .warns("nowhere.txt");
-    bench
-        .run(&["tie", "--orders", "all", "--order", "a"])
-        .code(2)
-        .warns("cannot stand beside");
-    bench
-        .run(&["tie", "--direction", "medial"])
-        .code(2)
-        .warns("--then-push");
+    bench.run(&["tie", "quarter", "one-by-one", "--orders", "nowhere.txt"]).code(2).warns("nowhere.txt");
+    bench.run(&["tie", "--orders", "all", "--order", "a"]).code(2).warns("cannot stand beside");
+    bench.run(&["tie", "--direction", "medial"]).code(2).warns("--then-push");
 }
 
 const SUNK: &str = "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwidth = \"25 %\"\n\
@@ -155,11 +130,9 @@ const SUNK: &str = "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwid
 fn a_pose_too_deep_in_the_bed_is_told_with_what_lifts_it() {
     let bench = Bench::new();
     let case = bench.write("sunk.toml", SUNK);
-    for typed in [
-        vec!["tie", &case],
-        vec!["hold", &case, "--from", "displaced"],
-        vec!["push", &case, "--from", "displaced"],
-    ] {
+    for typed in
+        [vec!["tie", &case], vec!["hold", &case, "--from", "displaced"], vec!["push", &case, "--from", "displaced"]]
+    {
         let end = bench.run(&typed).code(2);
         assert!(end.out.is_empty());
         let end = end
@@ -179,9 +152,7 @@ fn a_pose_too_deep_in_the_bed_is_told_with_what_lifts_it() {
         let lifted = SUNK.replace("out_of_bed = -1.5", &format!("out_of_bed = {clear}"));
         let lifted = bench.write("lifted.toml", &lifted);
         let document = json(&bench, &[&lifted, "one-by-one"]);
-        let before = document["orders"]["before"]["gap"]["value"]
-            .as_f64()
-            .unwrap();
+        let before = document["orders"]["before"]["gap"]["value"].as_f64().unwrap();
         assert!(before > 0.0, "{before}");
     }
     // From the reduced position it does not matter.
@@ -195,19 +166,13 @@ fn a_pose_too_deep_in_the_bed_is_told_with_what_lifts_it() {
 #[test]
 fn a_stop_rule_that_cannot_be_met_is_a_finding() {
     let bench = Bench::new();
-    let end = bench
-        .run(&["tie", "quarter", "one-by-one", "--stop", "reduced"])
-        .code(0)
-        .says("short of")
-        .says("at its cap");
+    let end =
+        bench.run(&["tie", "quarter", "one-by-one", "--stop", "reduced"]).code(0).says("short of").says("at its cap");
     let flat = end.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("but reached its cap of 25 N"), "{flat}");
     let document = json(&bench, &["quarter", "one-by-one", "--stop", "tension"]);
     assert_eq!(document["asked"]["stop"], "tension");
-    for tie in document["orders"]["runs"][0]["hold"]["ties"]
-        .as_array()
-        .unwrap()
-    {
+    for tie in document["orders"]["runs"][0]["hold"]["ties"].as_array().unwrap() {
         assert_eq!(tie["end"], "tension");
     }
 }
@@ -215,28 +180,16 @@ fn a_stop_rule_that_cannot_be_met_is_a_finding() {
 #[test]
 fn an_order_that_is_not_held_is_a_finding() {
     let bench = Bench::new();
-    bench
-        .run(&["tie", "--orders", "all"])
-        .code(0)
-        .says("not held");
+    bench.run(&["tie", "--orders", "all"]).code(0).says("not held");
     let lost = bench.write("lost.toml", NEVER_HELD);
-    bench
-        .run(&["tie", &lost, "one-by-one", "--orders", "all", "--then-push"])
-        .code(0)
-        .says("not held");
+    bench.run(&["tie", &lost, "one-by-one", "--orders", "all", "--then-push"]).code(0).says("not held");
 }
 
 #[test]
 fn sweeps_have_a_table_each_and_keep_to_the_schema() {
     let bench = Bench::new();
     bench
-        .run(&[
-            "tie",
-            "quarter",
-            "single-row",
-            "--sweep",
-            "friction,displacement,hinge",
-        ])
+        .run(&["tie", "quarter", "single-row", "--sweep", "friction,displacement,hinge"])
         .code(0)
         .says("Against friction of the bed")
         .says("Against the displaced pose")
@@ -247,37 +200,14 @@ fn sweeps_have_a_table_each_and_keep_to_the_schema() {
     let lost = bench.write("lost.toml", NEVER_HELD);
     for typed in [
         vec![],
-        vec![
-            "quarter",
-            "crater-fan",
-            "--orders",
-            "all",
-            "--together",
-            "--then-push",
-        ],
-        vec![
-            "hinge-weak",
-            "single-row",
-            "--sweep",
-            "hinge,friction",
-            "--stop",
-            "reduced",
-        ],
-        vec![
-            "small",
-            "two-by-two-crossed",
-            "--split",
-            "anchor",
-            "--from",
-            "reduced",
-        ],
+        vec!["quarter", "crater-fan", "--orders", "all", "--together", "--then-push"],
+        vec!["hinge-weak", "single-row", "--sweep", "hinge,friction", "--stop", "reduced"],
+        vec!["small", "two-by-two-crossed", "--split", "anchor", "--from", "reduced"],
         vec![lost.as_str(), "one-by-one", "--orders", "all"],
     ] {
         let document = json(&bench, &typed);
-        let errors: Vec<String> = validator
-            .iter_errors(&document)
-            .map(|e| format!("{}: {e}", e.instance_path()))
-            .collect();
+        let errors: Vec<String> =
+            validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(errors.is_empty(), "{typed:?}\n{}", errors.join("\n"));
         assert_eq!(document["asked"]["command"], "tie");
     }
@@ -288,38 +218,20 @@ fn screws_take_part_in_orders() {
     let bench = Bench::new();
     let typed = ["quarter", "two-screws-with-loops", "--order"];
     let order = "inferior-loop,superior-loop,upper,lower";
-    let document = json(
-        &bench,
-        &[&typed[..], &[order, "--stop", "reduced"]].concat(),
-    );
-    let ties = document["orders"]["runs"][0]["hold"]["ties"]
-        .as_array()
-        .unwrap();
+    let document = json(&bench, &[&typed[..], &[order, "--stop", "reduced"]].concat());
+    let ties = document["orders"]["runs"][0]["hold"]["ties"].as_array().unwrap();
     assert_eq!(ties[2]["screws"][0], "upper");
     assert_eq!(ties[1]["lock"]["limbs"][0], "upper");
     // Taking ties apart loses no screw and ties none twice.
     let split = json(&bench, &["quarter", typed[1], "--split", "limb"]);
-    assert_eq!(
-        split["orders"]["runs"][0]["order"]
-            .as_array()
-            .unwrap()
-            .len(),
-        4
-    );
+    assert_eq!(split["orders"]["runs"][0]["order"].as_array().unwrap().len(), 4);
     let label = split["orders"]["runs"][0]["label"].as_str().unwrap();
     assert_eq!(label, "inferior-loop, lower, upper, superior-loop");
     // A screw alone stops at its preload, whatever the rule for limbs.
     assert_eq!(ties[2]["end"], "tension");
     assert_eq!(ties[2]["pulled"], ties[2]["target"]);
     bench
-        .run(
-            &[
-                &["tie"],
-                &typed[..],
-                &["inferior-loop,superior-loop,uper,lower"],
-            ]
-            .concat(),
-        )
+        .run(&[&["tie"], &typed[..], &["inferior-loop,superior-loop,uper,lower"]].concat())
         .code(2)
         .warns("is no limb or screw of two-screws-with-loops")
         .warns("did you mean `upper`");
@@ -361,18 +273,7 @@ fn more_than_six_ties_are_sampled_and_it_says_so() {
 fn csv_has_a_line_a_tie_and_as_many_fields_as_heads() {
     let bench = Bench::new();
     let end = bench
-        .run(&[
-            "tie",
-            "quarter",
-            "single-row",
-            "--orders",
-            "all",
-            "--sweep",
-            "hinge",
-            "--format",
-            "csv",
-            "--quiet",
-        ])
+        .run(&["tie", "quarter", "single-row", "--orders", "all", "--sweep", "hinge", "--format", "csv", "--quiet"])
         .code(0);
     let rows = crate::formats::csv(&end.out);
     assert!(rows.iter().all(|r| r.len() == rows[0].len()));
@@ -387,14 +288,7 @@ fn csv_has_a_line_a_tie_and_as_many_fields_as_heads() {
 #[test]
 fn what_a_later_tie_does_to_a_screw_is_told() {
     let bench = Bench::new();
-    let typed = [
-        "tie",
-        "quarter",
-        "two-screws-with-loops",
-        "--from",
-        "reduced",
-        "--format",
-    ];
+    let typed = ["tie", "quarter", "two-screws-with-loops", "--from", "reduced", "--format"];
     let end = bench.run(&[&typed[..], &["csv"]].concat()).code(0);
     let rows = crate::formats::csv(&end.out);
     assert!(rows.iter().all(|r| r.len() == rows[0].len()));
@@ -403,10 +297,7 @@ fn what_a_later_tie_does_to_a_screw_is_told() {
     // A change is what stands now less what stood before, whatever is tied.
     let ties = &rows[2..];
     for name in ["lower", "upper"] {
-        let (pull, change) = (
-            format!("pull of the head of {name} (N)"),
-            format!("change of {name} (N)"),
-        );
+        let (pull, change) = (format!("pull of the head of {name} (N)"), format!("change of {name} (N)"));
         let mut was = 0.0;
         for row in ties {
             let now = value(row, &pull);
@@ -417,8 +308,7 @@ fn what_a_later_tie_does_to_a_screw_is_told() {
     // The largest loss of a head, looked for in the numbers, is told in the reading.
     let lost = |name: &str, k: usize| {
         let pull = format!("pull of the head of {name} (N)");
-        (!ties[k][of("members")].contains(name))
-            .then(|| value(&ties[k - 1], &pull) - value(&ties[k], &pull))
+        (!ties[k][of("members")].contains(name)).then(|| value(&ties[k - 1], &pull) - value(&ties[k], &pull))
     };
     let (loss, head) = ["lower", "upper"]
         .into_iter()
@@ -464,31 +354,11 @@ fn tables_of_tie_fit_a_hundred_columns() {
     let bench = Bench::new();
     for run in [
         vec!["tie", "--help"],
-        vec![
-            "tie",
-            "--together",
-            "--then-push",
-            "--sweep",
-            "friction,hinge,displacement",
-        ],
+        vec!["tie", "--together", "--then-push", "--sweep", "friction,hinge,displacement"],
         vec!["tie", "large", "--orders", "all", "--split", "anchor"],
-        vec![
-            "tie",
-            "quarter",
-            "single-row",
-            "--orders",
-            "all",
-            "--then-push",
-        ],
+        vec!["tie", "quarter", "single-row", "--orders", "all", "--then-push"],
         vec!["tie", "small", "mattress", "--orders", "all"],
-        vec![
-            "tie",
-            "quarter",
-            "two-screws-with-loops",
-            "--orders",
-            "all",
-            "--together",
-        ],
+        vec!["tie", "quarter", "two-screws-with-loops", "--orders", "all", "--together"],
         vec!["tie", "quarter", "linked-pair", "--orders", "all"],
     ] {
         let end = bench.run(&run).code(0);

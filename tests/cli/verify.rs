@@ -10,10 +10,7 @@ fn valid(text: &str) -> serde_json::Value {
     assert_eq!(schema, rimhold::report::verify_schema());
     assert_eq!(schema["title"], "rimhold-verify/1");
     let validator = jsonschema::validator_for(&schema).unwrap();
-    let errors: Vec<String> = validator
-        .iter_errors(&document)
-        .map(|e| format!("{}: {e}", e.instance_path()))
-        .collect();
+    let errors: Vec<String> = validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();
     assert!(errors.is_empty(), "{}", errors.join("\n"));
     assert!(document["caution"].as_str().unwrap().contains(CAUTION));
     let mut broken = document.clone();
@@ -26,21 +23,12 @@ fn valid(text: &str) -> serde_json::Value {
 fn the_suite_passes_and_its_forms_tell_the_same() {
     let bench = Bench::new();
     let table = bench.run(&["verify"]).code(0).says(CAUTION);
-    let table = table
-        .says("all within their tolerances")
-        .says("Source: Coulomb");
+    let table = table.says("all within their tolerances").says("Source: Coulomb");
     assert!(!table.out.contains("FAIL"));
     for line in table.out.lines() {
         assert!(line.width() <= 100, "{line}");
     }
-    let typed = [
-        "verify",
-        "quarter",
-        "single-row",
-        "--format",
-        "json",
-        "--quiet",
-    ];
+    let typed = ["verify", "quarter", "single-row", "--format", "json", "--quiet"];
     let document = valid(&bench.run(&typed).code(0).out);
     assert_eq!(document["passed"], true);
     assert_eq!(document["asked"]["construct"], "single-row");
@@ -48,21 +36,9 @@ fn the_suite_passes_and_its_forms_tell_the_same() {
     let own = |s: &&serde_json::Value| s["subject"] == "single-row on quarter";
     assert!(series.iter().filter(own).count() > 20);
     let checks = document["verification"]["checks"].as_array().unwrap();
-    assert!(checks.iter().any(|c| {
-        c["name"]
-            .as_str()
-            .unwrap()
-            .starts_with("single-row on quarter: net force")
-    }));
-    let page = bench
-        .run(&["verify", "--format", "markdown"])
-        .code(0)
-        .says(CAUTION)
-        .out;
-    for check in checks
-        .iter()
-        .filter(|c| c["category"] == "code_verification")
-    {
+    assert!(checks.iter().any(|c| { c["name"].as_str().unwrap().starts_with("single-row on quarter: net force") }));
+    let page = bench.run(&["verify", "--format", "markdown"]).code(0).says(CAUTION).out;
+    for check in checks.iter().filter(|c| c["category"] == "code_verification") {
         let name = check["name"].as_str().unwrap();
         if !name.contains("single-row on quarter") {
             assert!(page.contains(name), "{name}");
@@ -75,10 +51,7 @@ fn what_is_out_of_tolerance_ends_with_one() {
     let bench = Bench::new();
     let case = bench.write("lost.toml", NEVER_HELD);
     let end = bench.run(&["verify", &case, "one-by-one"]).code(1);
-    end.says("FAIL")
-        .says("OUT OF TOLERANCE")
-        .says("held")
-        .warns("out of tolerance");
+    end.says("FAIL").says("OUT OF TOLERANCE").says("held").warns("out of tolerance");
 }
 
 #[test]
@@ -95,23 +68,9 @@ fn predictions_are_printed_and_pass_or_fail_nothing() {
 fn mistakes_end_with_two() {
     let bench = Bench::new();
     bench.run(&["verify", "quarter"]).code(2).warns("CONSTRUCT");
-    bench
-        .run(&["verify", "quarter", "nowhere"])
-        .code(2)
-        .warns("nowhere");
-    bench
-        .run(&["verify", "nowhere", "one-by-one"])
-        .code(2)
-        .warns("nowhere");
-    bench
-        .run(&["verify", "--published", "quarter", "one-by-one"])
-        .code(2);
-    bench
-        .run(&["verify", "--format", "csv"])
-        .code(2)
-        .warns("markdown");
-    bench
-        .run(&["hold", "--format", "markdown"])
-        .code(2)
-        .warns("verify");
+    bench.run(&["verify", "quarter", "nowhere"]).code(2).warns("nowhere");
+    bench.run(&["verify", "nowhere", "one-by-one"]).code(2).warns("nowhere");
+    bench.run(&["verify", "--published", "quarter", "one-by-one"]).code(2);
+    bench.run(&["verify", "--format", "csv"]).code(2).warns("markdown");
+    bench.run(&["hold", "--format", "markdown"]).code(2).warns("verify");
 }

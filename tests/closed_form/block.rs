@@ -6,26 +6,15 @@ use rimhold::math::Vec3;
 use rimhold::mechanics::{BedLaw, Controls, DeadLoad, Pose, Rig, Solver, State};
 use rimhold::verify::closed_form;
 
-const LAW: BedLaw = BedLaw {
-    normal: 10.0,
-    shear: 3.0,
-    friction: 0.5,
-};
+const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
 /// The solver's balance, 1e-10 N + 1e-11 of 100 N.
 const BALANCE: f64 = 2e-9;
 
 /// A block of 20 × 10 mm pressed by 100 N, already at rest.
 fn pressed() -> (Rig, State) {
     let mut rig = Rig::new(Vec3::zeros(), bed(LAW, (8, 4)), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -100.0),
-        during_tying: true,
-    });
-    let state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -0.05),
-        ..Pose::default()
-    });
+    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -100.0), during_tying: true });
+    let state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -0.05), ..Pose::default() });
     (rig, state)
 }
 
@@ -41,10 +30,6 @@ fn elastic_push_that_never_slips_leaves_nothing_behind() {
     let mut solver = Solver::new(&rig);
     let mut controls = push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
     push(&mut solver, &mut state, &mut controls, 0.083, 3);
-    near(
-        push(&mut solver, &mut state, &mut controls, 0.0, 3),
-        0.0,
-        BALANCE,
-    );
+    near(push(&mut solver, &mut state, &mut controls, 0.0, 3), 0.0, BALANCE);
     assert_eq!(state.slip, before);
 }

@@ -26,12 +26,7 @@ fn bound_follows_the_angle_as_it_changes() {
     let mut state = rig.laid(Pose::default());
     tie_at(&mut solver, &mut state, 0, 25.0);
     let total: f64 = material(&state, 0).iter().sum();
-    for shift in [
-        [0.3, 0.0, 0.0],
-        [0.6, -0.2, 0.1],
-        [0.3, 0.5, 0.4],
-        [0.0, 0.8, 0.0],
-    ] {
+    for shift in [[0.3, 0.0, 0.0], [0.6, -0.2, 0.1], [0.3, 0.5, 0.4], [0.0, 0.8, 0.0]] {
         let [x, y, z] = shift;
         let report = carry(&mut solver, &mut state, shift, 0);
         let (first, second) = ((10.0 + x).hypot(y).hypot(z), x.hypot(10.0 + y).hypot(z));
@@ -65,10 +60,7 @@ fn locked_stitch_passes_nothing() {
     let mut controls = Controls::idle(1);
     controls.pull[0] = 30.0;
     state.strands[0] = Strand::Pulled;
-    assert_eq!(
-        solver.limb_report(&state, &controls, 0).tensions,
-        [0.0, 0.0, 30.0]
-    );
+    assert_eq!(solver.limb_report(&state, &controls, 0).tensions, [0.0, 0.0, 30.0]);
 }
 
 #[test]
@@ -82,25 +74,13 @@ fn closed_strand_shares_round_its_knot_by_the_same_law() {
         let total: f64 = held.iter().sum();
         let small = sign * 0.01;
         let report = carry(&mut solver, &mut state, [small, 0.0, 0.0], 0);
-        near(
-            report.tensions[0],
-            EA * (10.0 + small - held[0]) / held[0],
-            ROUNDING,
-        );
+        near(report.tensions[0], EA * (10.0 + small - held[0]) / held[0], ROUNDING);
         near(report.tensions[3], 20.0, ROUNDING);
         let large = sign * 0.06;
         let report = carry(&mut solver, &mut state, [large, 0.0, 0.0], 0);
-        let (long, across) = if sign > 0.0 {
-            (1.0, 1.0 / ratio())
-        } else {
-            (1.0 / ratio(), 1.0)
-        };
+        let (long, across) = if sign > 0.0 { (1.0, 1.0 / ratio()) } else { (1.0 / ratio(), 1.0) };
         let out = 10.0 + large;
-        let t = shared(
-            total,
-            &[(out, long), (6.0, across), (out, long), (6.0, across)],
-        )
-        .unwrap();
+        let t = shared(total, &[(out, long), (6.0, across), (out, long), (6.0, across)]).unwrap();
         for (k, share) in [long, across, long, across].into_iter().enumerate() {
             near(report.tensions[k], share * t, ROUNDING);
         }
@@ -157,11 +137,7 @@ fn hardly_past_its_bound_a_turn_slips_the_right_way() {
                 }
             }
             let rigidity = [700.0, 2000.0][round % 2];
-            let held: Vec<f64> = lengths
-                .iter()
-                .zip(&tensions)
-                .map(|(l, t)| l * rigidity / (rigidity + t))
-                .collect();
+            let held: Vec<f64> = lengths.iter().zip(&tensions).map(|(l, t)| l * rigidity / (rigidity + t)).collect();
             let what = format!("{round}, closed {closed}");
             keeps_the_law(rigidity, &lengths, &bounds, &held, closed, &what);
         }
@@ -185,10 +161,7 @@ fn material_runs_nowhere_against_its_pull() {
                 _ => draw(0.02, 0.6),
             })
             .collect();
-        let held: Vec<f64> = lengths
-            .iter()
-            .map(|l| l * 2000.0 / (2000.0 + draw(2.0, 60.0)))
-            .collect();
+        let held: Vec<f64> = lengths.iter().map(|l| l * 2000.0 / (2000.0 + draw(2.0, 60.0))).collect();
         let what = format!("{round}, closed {closed}");
         keeps_the_law(2000.0, &lengths, &bounds, &held, closed, &what);
     }
@@ -201,14 +174,7 @@ fn uniform(random: &mut ChaCha8Rng) -> impl FnMut(f64, f64) -> f64 + '_ {
 
 /// Every ratio within its bound, material conserved, and on an open strand what crosses a turn runs to
 /// the tighter side, at its bound: the conditions of the convex program, which has one answer.
-fn keeps_the_law(
-    rigidity: f64,
-    lengths: &[f64],
-    bounds: &[f64],
-    held: &[f64],
-    closed: bool,
-    what: &str,
-) {
+fn keeps_the_law(rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], closed: bool, what: &str) {
     let (n, turns) = (lengths.len(), bounds.len());
     let mut strands = Strands::default();
     strands.tied(rigidity, lengths, bounds, held, closed);
@@ -230,10 +196,7 @@ fn keeps_the_law(
         crossed += held[j] - strands.rest[j];
         // What rounding makes of a sum of six lengths.
         if crossed.abs() > 1e-13 {
-            assert!(
-                bounds[j].is_finite(),
-                "{what}: {crossed} over a locked turn"
-            );
+            assert!(bounds[j].is_finite(), "{what}: {crossed} over a locked turn");
             let bound = (bounds[j] * f64::signum(crossed)).exp();
             let ratio = found[j + 1] / found[j] / bound;
             // Segments of a chain are multiples of one tension.

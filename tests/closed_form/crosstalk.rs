@@ -20,10 +20,7 @@ fn a_tie_takes_from_its_neighbour_what_springs_in_series_say() {
             }
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
-            let mut controls = Controls {
-                motion: Motion::Held,
-                ..Controls::idle(2)
-            };
+            let mut controls = Controls { motion: Motion::Held, ..Controls::idle(2) };
             for (k, tension) in [25.0, second].into_iter().enumerate() {
                 state.strands[k] = Strand::Pulled;
                 let mut to = controls.clone();
@@ -31,16 +28,12 @@ fn a_tie_takes_from_its_neighbour_what_springs_in_series_say() {
                 let arrival = solver.ramp(&mut state, &controls, &to, GENTLE, None);
                 assert_eq!(arrival, Arrival::Arrived(1.0));
                 solver.lock(&mut state, &to, k, vec![0.0]);
-                controls = Controls {
-                    pull: vec![0.0; 2],
-                    ..to
-                };
+                controls = Controls { pull: vec![0.0; 2], ..to };
             }
             certified(&mut solver, &state, &controls);
             let strand = EA / material(&state, 0)[0];
             let kept = (25.0 - second * strand / (strand + stiffness)).max(0.0);
-            let report =
-                |solver: &mut Solver<'_>, k| solver.limb_report(&state, &controls, k).tensions[0];
+            let report = |solver: &mut Solver<'_>, k| solver.limb_report(&state, &controls, k).tensions[0];
             near(report(&mut solver, 0), kept, BALANCE);
             near(report(&mut solver, 1), second, BALANCE);
             let give = rig.anchor_place(0, &state).x - 40.0;

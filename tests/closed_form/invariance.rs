@@ -5,8 +5,8 @@
 use crate::rigging::{GENTLE, SEAT, all_pass, certified, near, push, push_from, rest};
 use rimhold::math::{Mat3, Rotation, Vec3, lower, upper};
 use rimhold::mechanics::{
-    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Solver,
-    Strand, Tether, Vertex,
+    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Solver, Strand, Tether,
+    Vertex,
 };
 use rimhold::verify::closed_form;
 
@@ -31,11 +31,7 @@ impl Isometry {
 
 /// A rig with one of everything and no symmetry, moved by `by`; its limbs listed in `order`.
 fn rig(by: &Isometry, order: &[usize]) -> Rig {
-    let law = BedLaw {
-        normal: 10.0,
-        shear: 3.0,
-        friction: 0.4,
-    };
+    let law = BedLaw { normal: 10.0, shear: 3.0, friction: 0.4 };
     let bed = Bed::rectangle(by.point(0.0, 0.0, 0.0), by.q, law, (18.0, 9.0), (16, 8));
     let mut rig = Rig::new(by.point(0.3, -0.2, 3.0), bed, SEAT);
     let anchors: Vec<Vertex> = [
@@ -45,39 +41,15 @@ fn rig(by: &Isometry, order: &[usize]) -> Rig {
         ([-6.0, -9.0, -3.0], Some(40.0)),
     ]
     .into_iter()
-    .map(|([x, y, z], stiffness)| {
-        Vertex::Anchor(rig.add_anchor(Anchor {
-            place: by.point(x, y, z),
-            stiffness,
-        }))
-    })
+    .map(|([x, y, z], stiffness)| Vertex::Anchor(rig.add_anchor(Anchor { place: by.point(x, y, z), stiffness })))
     .collect();
     let bone = |x, y, z| Vertex::Bone(by.point(x, y, z));
-    let bite = Vertex::Bite {
-        point: by.point(-5.0, -2.0, 4.0),
-        stiffness: 15.0,
-    };
+    let bite = Vertex::Bite { point: by.point(-5.0, -2.0, 4.0), stiffness: 15.0 };
     let limbs = [
-        (
-            vec![
-                anchors[0],
-                bone(-4.0, 2.0, 5.0),
-                bone(2.0, 3.0, 5.5),
-                anchors[1],
-            ],
-            0.1,
-        ),
+        (vec![anchors[0], bone(-4.0, 2.0, 5.0), bone(2.0, 3.0, 5.5), anchors[1]], 0.1),
         (vec![anchors[1], bone(5.0, 1.0, 6.0), anchors[2]], 0.15),
         (vec![anchors[3], bite, anchors[3]], 0.1),
-        (
-            vec![
-                anchors[3],
-                bone(0.0, -3.0, 5.0),
-                bone(4.0, -2.0, 6.0),
-                anchors[2],
-            ],
-            0.05,
-        ),
+        (vec![anchors[3], bone(0.0, -3.0, 5.0), bone(4.0, -2.0, 6.0), anchors[2]], 0.05),
     ];
     for &k in order {
         let (path, friction) = limbs[k].clone();
@@ -91,10 +63,7 @@ fn rig(by: &Isometry, order: &[usize]) -> Rig {
     rig.envelope = Some(Envelope {
         shift_stiffness: 1.0,
         turn_stiffness: 100.0,
-        rest: Pose {
-            shift: by.vector(0.2, -0.4, 0.1),
-            turn: Rotation::new(by.axial(Vec3::new(0.02, 0.03, -0.05))),
-        },
+        rest: Pose { shift: by.vector(0.2, -0.4, 0.1), turn: Rotation::new(by.axial(Vec3::new(0.02, 0.03, -0.05))) },
     });
     rig.tethers.push(Tether {
         fragment: by.point(-8.0, 0.0, 2.0),
@@ -102,11 +71,7 @@ fn rig(by: &Isometry, order: &[usize]) -> Rig {
         stiffness: 20.0,
         slack: 0.1,
     });
-    rig.loads.push(DeadLoad {
-        point: by.point(3.0, 1.0, 4.0),
-        force: by.vector(2.0, -5.0, 1.0),
-        during_tying: true,
-    });
+    rig.loads.push(DeadLoad { point: by.point(3.0, 1.0, 4.0), force: by.vector(2.0, -5.0, 1.0), during_tying: true });
     rig
 }
 
@@ -120,10 +85,7 @@ struct Answer {
 fn solve(by: &Isometry, order: &[usize]) -> Answer {
     let rig = rig(by, order);
     let mut solver = Solver::new(&rig);
-    let start = Pose {
-        shift: by.vector(0.0, 0.0, -0.02),
-        ..Pose::default()
-    };
+    let start = Pose { shift: by.vector(0.0, 0.0, -0.02), ..Pose::default() };
     let mut state = rig.laid(start);
     let n = order.len();
     let at = |limb: usize| order.iter().position(|k| *k == limb).unwrap();
@@ -155,14 +117,9 @@ fn solve(by: &Isometry, order: &[usize]) -> Answer {
     }
     let direction = by.vector(0.8, -0.6, 0.0).into();
     let mut controls = push_from(&rig, &state, &controls, direction, false);
-    let mut answer = Answer {
-        scalars: Vec::new(),
-        motion: Vec::new(),
-    };
+    let mut answer = Answer { scalars: Vec::new(), motion: Vec::new() };
     for distance in [0.25, 0.5, 0.75, 1.0] {
-        answer
-            .scalars
-            .push(push(&mut solver, &mut state, &mut controls, distance, 5));
+        answer.scalars.push(push(&mut solver, &mut state, &mut controls, distance, 5));
         let (pressure, friction) = solver.bed_forces(&state);
         answer.scalars.extend([pressure.norm(), friction.norm()]);
         for limb in 0..n {
@@ -176,9 +133,7 @@ fn solve(by: &Isometry, order: &[usize]) -> Answer {
         }
         let pose = state.pose();
         answer.motion.extend((by.q.transpose() * pose.shift).iter());
-        answer
-            .motion
-            .extend(by.axial_back(pose.turn.scaled_axis()).iter());
+        answer.motion.extend(by.axial_back(pose.turn.scaled_axis()).iter());
     }
     answer
 }
@@ -194,12 +149,7 @@ impl Isometry {
 #[track_caller]
 fn same(a: &Answer, b: &Answer) {
     assert_eq!(a.scalars.len(), b.scalars.len());
-    for (x, y) in a
-        .scalars
-        .iter()
-        .zip(&b.scalars)
-        .chain(a.motion.iter().zip(&b.motion))
-    {
+    for (x, y) in a.scalars.iter().zip(&b.scalars).chain(a.motion.iter().zip(&b.motion)) {
         near(*x, *y, 1e-8);
     }
 }
@@ -207,10 +157,7 @@ fn same(a: &Answer, b: &Answer) {
 const LISTED: [usize; 4] = [0, 1, 2, 3];
 
 fn as_it_stands() -> Isometry {
-    Isometry {
-        q: Mat3::identity(),
-        c: Vec3::zeros(),
-    }
+    Isometry { q: Mat3::identity(), c: Vec3::zeros() }
 }
 
 #[test]
@@ -222,10 +169,7 @@ fn rotation_and_translation_of_the_whole_rig_change_no_number() {
         (Vec3::new(1.1, -2.0, 0.4), Vec3::new(-100.0, 20.0, 7.0)),
         (Vec3::new(0.0, 3.0, 0.0), Vec3::zeros()),
     ] {
-        let moved = Isometry {
-            q: *Rotation::new(turn).to_rotation_matrix().matrix(),
-            c,
-        };
+        let moved = Isometry { q: *Rotation::new(turn).to_rotation_matrix().matrix(), c };
         same(&reference, &solve(&moved, &LISTED));
     }
 }
@@ -234,10 +178,7 @@ fn rotation_and_translation_of_the_whole_rig_change_no_number() {
 fn mirrored_rig_gives_the_mirrored_answer() {
     let reference = solve(&as_it_stands(), &LISTED);
     for normal in [Vec3::x(), Vec3::z(), Vec3::new(1.0, 2.0, -2.0) / 3.0] {
-        let mirror = Isometry {
-            q: Mat3::identity() - normal * normal.transpose() * 2.0,
-            c: normal * 3.0,
-        };
+        let mirror = Isometry { q: Mat3::identity() - normal * normal.transpose() * 2.0, c: normal * 3.0 };
         same(&reference, &solve(&mirror, &LISTED));
     }
 }

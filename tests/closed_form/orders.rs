@@ -10,9 +10,7 @@ use rimhold::study::{self, Chosen, OrdersPlan};
 
 fn scene(case: &str, construct: &str) -> (Case, Construct) {
     let case = Case::open(case).expect("a built-in case");
-    let construct = ConstructFile::open(construct)
-        .and_then(|file| file.fit(&case))
-        .expect("a built-in construct");
+    let construct = ConstructFile::open(construct).and_then(|file| file.fit(&case)).expect("a built-in construct");
     (case, construct)
 }
 
@@ -48,20 +46,11 @@ fn limbs_pulled_together_do_not_mind_the_order_of_their_names() {
         let mut first = None;
         for order in permutations(construct.limbs.len()) {
             let mut together = construct.clone();
-            together.ties = vec![TieSpec {
-                screws: Vec::new(),
-                limbs: order,
-                stop,
-                held: false,
-            }];
+            together.ties = vec![TieSpec { screws: Vec::new(), limbs: order, stop, held: false }];
             let (hold, tied) = study::tie(&case, &together, &rig, Start::Displaced);
             assert!(hold.outcome.is_held(), "{name}: {:?}", hold.outcome);
             let tied = tied.expect("held");
-            let found = (
-                *tied.state.pose(),
-                hold.ties[0].tensions.clone(),
-                hold.ties[0].pulled,
-            );
+            let found = (*tied.state.pose(), hold.ties[0].tensions.clone(), hold.ties[0].pulled);
             match &first {
                 None => first = Some(found),
                 Some(first) => assert_eq!(*first, found, "{name}"),
@@ -74,11 +63,7 @@ fn limbs_pulled_together_do_not_mind_the_order_of_their_names() {
 fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
     // Weights on frictionless pulleys: all forces have a potential, Σ T ℓ plus the bed's, and the
     // pose is its minimum however it was reached (principle of least potential energy).
-    let law = BedLaw {
-        normal: 10.0,
-        shear: 3.0,
-        friction: 0.0,
-    };
+    let law = BedLaw { normal: 10.0, shear: 3.0, friction: 0.0 };
     let mut rig = Rig::new(Vec3::zeros(), bed(law, (16, 8)), SEAT);
     for (start, anchor) in [
         ([5.0, 0.5, 2.0], [12.0, 1.0, -6.0]),
@@ -99,23 +84,15 @@ fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
             state.strands[k] = Strand::Pulled;
             let mut to = controls.clone();
             to.pull[k] = tensions[k];
-            let ramp = Ramp {
-                first: 0.1,
-                largest: 0.2,
-                continued: false,
-            };
+            let ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
             let arrival = solver.ramp(&mut state, &controls, &to, ramp, None);
             assert_eq!(arrival, Arrival::Arrived(1.0));
             controls = to;
         }
         certified(&mut solver, &state, &controls);
         places.push(
-            [
-                Vec3::zeros(),
-                Vec3::new(8.0, 0.0, 0.0),
-                Vec3::new(0.0, 4.0, 0.0),
-            ]
-            .map(|p| state.pose().place(&rig.reference, &p)),
+            [Vec3::zeros(), Vec3::new(8.0, 0.0, 0.0), Vec3::new(0.0, 4.0, 0.0)]
+                .map(|p| state.pose().place(&rig.reference, &p)),
         );
         sums.push(solver.bed_forces(&state).0.norm());
     }
@@ -133,13 +110,7 @@ fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
 fn with_friction_the_order_matters() {
     // The counterpart: without it the check above could not fail.
     let (case, construct) = scene("quarter", "single-row");
-    let orders = study::orders(
-        &case,
-        &construct,
-        &Chosen::all(&construct, 1),
-        &OrdersPlan::default(),
-        &|| (),
-    );
+    let orders = study::orders(&case, &construct, &Chosen::all(&construct, 1), &OrdersPlan::default(), &|| ());
     let (best, worst) = (orders.best().unwrap(), orders.worst().unwrap());
     assert!(worst.residual_step.unwrap() > best.residual_step.unwrap() + 0.1);
 }
@@ -154,10 +125,7 @@ fn a_tie_leaves_the_material_of_other_limbs_as_it_is() {
             let mut known: Vec<Option<f64>> = vec![None; construct.limbs.len()];
             for made in 1..=order.len() {
                 let mut part = construct.clone();
-                part.ties = order[..made]
-                    .iter()
-                    .map(|t| construct.ties[*t].clone())
-                    .collect();
+                part.ties = order[..made].iter().map(|t| construct.ties[*t].clone()).collect();
                 let (hold, tied) = study::tie(&case, &part, &rig, Start::Reduced);
                 let Some(tied) = tied else {
                     assert!(!hold.outcome.is_held());
@@ -211,12 +179,7 @@ fn a_reducing_pull_stops_where_the_watched_point_is_back_or_says_why_not() {
     // What the rule promises (stated in the help and the README), not what a book says.
     let mut ends = [0; 3];
     for case_name in ["quarter", "small", "large"] {
-        for name in [
-            "single-row",
-            "one-by-one",
-            "two-by-two",
-            "two-by-two-crossed",
-        ] {
+        for name in ["single-row", "one-by-one", "two-by-two", "two-by-two-crossed"] {
             for tension in [5.0, 25.0, 60.0] {
                 let (case, mut construct) = scene(case_name, name);
                 for limb in &mut construct.limbs {
@@ -227,10 +190,7 @@ fn a_reducing_pull_stops_where_the_watched_point_is_back_or_says_why_not() {
                 let start = study::start_pose(&case, Start::Displaced);
                 for first in 0..construct.ties.len() {
                     let mut alone = construct.clone();
-                    alone.ties = vec![TieSpec {
-                        stop: StopRule::Reduced,
-                        ..construct.ties[first].clone()
-                    }];
+                    alone.ties = vec![TieSpec { stop: StopRule::Reduced, ..construct.ties[first].clone() }];
                     let &[limb] = alone.ties[0].limbs.as_slice() else {
                         continue;
                     };
@@ -266,10 +226,7 @@ fn a_reducing_pull_stops_where_the_watched_point_is_back_or_says_why_not() {
             }
         }
     }
-    println!(
-        "reduced {}, cap {}, nothing to reduce {}",
-        ends[0], ends[1], ends[2]
-    );
+    println!("reduced {}, cap {}, nothing to reduce {}", ends[0], ends[1], ends[2]);
     assert!(ends[0] > 0 && ends[1] > 0, "{ends:?}");
 }
 
@@ -282,18 +239,12 @@ fn a_limb_that_does_not_reduce_the_pose_says_so_and_pulls_to_its_tension() {
     case.displaced.spin = 0.0;
     let rig = study::rig(&case, &construct, Start::Displaced);
     let start = study::start_pose(&case, Start::Displaced);
-    let beyond = (0..construct.limbs.len())
-        .filter(|k| watched(&case, &construct, *k, &start, &start) > 0.0)
-        .collect::<Vec<_>>();
+    let beyond =
+        (0..construct.limbs.len()).filter(|k| watched(&case, &construct, *k, &start, &start) > 0.0).collect::<Vec<_>>();
     assert!(!beyond.is_empty());
     for limb in beyond {
         let mut alone = construct.clone();
-        alone.ties = vec![TieSpec {
-            screws: Vec::new(),
-            limbs: vec![limb],
-            stop: StopRule::Reduced,
-            held: false,
-        }];
+        alone.ties = vec![TieSpec { screws: Vec::new(), limbs: vec![limb], stop: StopRule::Reduced, held: false }];
         let (hold, _) = study::tie(&case, &alone, &rig, Start::Displaced);
         if let Some(record) = hold.ties.first() {
             assert_eq!(record.end, PullEnd::NotReducing);
@@ -308,22 +259,12 @@ fn orders_run_together_are_those_run_alone() {
     let (case, construct) = scene("quarter", "two-by-two-crossed");
     let construct = construct.split(rimhold::case::Split::Anchor);
     let plan = OrdersPlan::default();
-    let all = study::orders(
-        &case,
-        &construct,
-        &Chosen::all(&construct, 1),
-        &plan,
-        &|| (),
-    );
+    let all = study::orders(&case, &construct, &Chosen::all(&construct, 1), &plan, &|| ());
     assert_eq!(all.runs.len(), 24);
     let rig = study::rig(&case, &construct, Start::Displaced);
     for run in &all.runs {
         let mut alone = construct.clone();
-        alone.ties = run
-            .order
-            .iter()
-            .map(|t| construct.ties[*t].clone())
-            .collect();
+        alone.ties = run.order.iter().map(|t| construct.ties[*t].clone()).collect();
         let (mut hold, _) = study::tie(&case, &alone, &rig, Start::Displaced);
         if let Some(tied) = &mut hold.tied {
             tied.bed.cells.clear();
@@ -331,16 +272,8 @@ fn orders_run_together_are_those_run_alone() {
         assert_eq!(hold, run.hold, "{}", run.label);
     }
     // Ranks: ascending steps, and a band no wider than it says.
-    let steps: Vec<(usize, f64)> = all
-        .runs
-        .iter()
-        .filter_map(|r| r.rank.zip(r.residual_step))
-        .collect();
-    assert!(
-        steps
-            .windows(2)
-            .all(|p| p[0].0 <= p[1].0 && p[0].1 <= p[1].1)
-    );
+    let steps: Vec<(usize, f64)> = all.runs.iter().filter_map(|r| r.rank.zip(r.residual_step)).collect();
+    assert!(steps.windows(2).all(|p| p[0].0 <= p[1].0 && p[0].1 <= p[1].1));
     for (rank, step) in &steps {
         let first = steps.iter().find(|s| s.0 == *rank).unwrap().1;
         assert!(step - first <= all.band);

@@ -5,16 +5,10 @@
 
 use crate::rigging::{SEAT, bed, bone, let_go, limb, near, rigid};
 use rimhold::math::Vec3;
-use rimhold::mechanics::{
-    Arrival, BedLaw, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State, Strand,
-};
+use rimhold::mechanics::{Arrival, BedLaw, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State, Strand};
 use rimhold::study::BedHold;
 
-const LAW: BedLaw = BedLaw {
-    normal: 10.0,
-    shear: 3.0,
-    friction: 0.5,
-};
+const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
 const WEIGHT: f64 = 100.0;
 /// The anchor is so far away (mm) that the limb keeps its direction to 1e-9 while the block slides:
 /// nearer by, it would be pulled ever steeper and come to rest again.
@@ -25,28 +19,15 @@ const FAR: f64 = 1e11;
 /// pressure stays even and all cells reach their limit at once.
 fn block(angle: f64, heading: f64) -> (Rig, State) {
     let mut rig = Rig::new(Vec3::zeros(), bed(LAW, (8, 4)), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -WEIGHT),
-        during_tying: true,
-    });
-    let way = Vec3::new(
-        angle.cos() * heading.cos(),
-        angle.cos() * heading.sin(),
-        -angle.sin(),
-    );
+    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -WEIGHT), during_tying: true });
+    let way = Vec3::new(angle.cos() * heading.cos(), angle.cos() * heading.sin(), -angle.sin());
     let anchor = rigid(&mut rig, (way * FAR).into());
     rig.add_limb(limb(vec![bone([0.0; 3]), anchor], 0.0, 2000.0));
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -WEIGHT / (LAW.normal * rig.bed.area)),
-        ..Pose::default()
-    });
+    let mut state =
+        rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -WEIGHT / (LAW.normal * rig.bed.area)), ..Pose::default() });
     let mut solver = Solver::new(&rig);
     let idle = Controls::idle(1);
-    assert_eq!(
-        let_go(&mut solver, &mut state, &idle),
-        Arrival::Arrived(1.0)
-    );
+    assert_eq!(let_go(&mut solver, &mut state, &idle), Arrival::Arrived(1.0));
     (rig, state)
 }
 
@@ -57,11 +38,7 @@ fn pull(rig: &Rig, state: &State, tension: f64) -> (Arrival, State, f64) {
     let from = Controls::idle(1);
     let mut to = from.clone();
     to.pull[0] = tension;
-    let ramp = Ramp {
-        first: 0.1,
-        largest: 0.2,
-        continued: false,
-    };
+    let ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
     let arrival = solver.ramp(&mut state, &from, &to, ramp, None);
     if arrival == Arrival::Arrived(1.0) {
         assert!(solver.certify(&state, &to).holds());
@@ -80,10 +57,7 @@ fn moves_exactly_beyond_what_friction_can_hold() {
             for below in [0.3, 0.99, 1.0 - 1e-6] {
                 let (arrival, state, work) = pull(&rig, &start, below * threshold);
                 assert_eq!(arrival, Arrival::Arrived(1.0), "{degrees}° {below}");
-                assert_eq!(
-                    state.slip, start.slip,
-                    "{degrees}° {below}: nothing has slipped"
-                );
+                assert_eq!(state.slip, start.slip, "{degrees}° {below}: nothing has slipped");
                 // What is not slip is rounding of the two cancelling terms, 1e-16 of some N·mm.
                 near(work, 0.0, 1e-12);
             }
@@ -119,23 +93,14 @@ fn the_lock_criterion_has_the_same_threshold() {
     for degrees in [0.0f64, 10.0, 25.0, 40.0, 55.0] {
         let angle = degrees.to_radians();
         let threshold = LAW.friction * WEIGHT / (angle.cos() - LAW.friction * angle.sin());
-        let hold = BedHold {
-            normal: Vec3::z(),
-            friction: LAW.friction,
-            compression: WEIGHT,
-            force: Vec3::zeros(),
-        };
+        let hold = BedHold { normal: Vec3::z(), friction: LAW.friction, compression: WEIGHT, force: Vec3::zeros() };
         let way = Vec3::new(angle.cos(), 0.0, -angle.sin());
         let lock = |share: f64| hold.against(&(way * (share * threshold)), Vec::new());
         assert!(lock(1.0 - 1e-6).locked && !lock(1.0 + 1e-6).locked);
         // The pull's own share of capacity: μ (N + T sin θ).
         let at = lock(1.0);
         near(at.pull, threshold * angle.cos(), 1e-12);
-        near(
-            at.capacity,
-            LAW.friction * (WEIGHT + threshold * angle.sin()),
-            1e-12,
-        );
+        near(at.capacity, LAW.friction * (WEIGHT + threshold * angle.sin()), 1e-12);
     }
     // What lies on the bed already counts with its direction: 30 N of it help or hinder.
     for (lying, needed) in [(30.0, 10.0), (-30.0, 70.0)] {
@@ -145,25 +110,11 @@ fn the_lock_criterion_has_the_same_threshold() {
             compression: WEIGHT,
             force: Vec3::new(lying, 0.0, 0.0),
         };
-        near(
-            hold.against(&Vec3::new(40.0, 0.0, 0.0), Vec::new()).needed,
-            needed,
-            1e-12,
-        );
+        near(hold.against(&Vec3::new(40.0, 0.0, 0.0), Vec::new()).needed, needed, 1e-12);
     }
     // A pull that lifts takes from the compression, never below nothing.
-    let hold = BedHold {
-        normal: Vec3::z(),
-        friction: LAW.friction,
-        compression: WEIGHT,
-        force: Vec3::zeros(),
-    };
-    near(
-        hold.against(&Vec3::new(0.0, 5.0, 40.0), Vec::new())
-            .capacity,
-        30.0,
-        1e-12,
-    );
+    let hold = BedHold { normal: Vec3::z(), friction: LAW.friction, compression: WEIGHT, force: Vec3::zeros() };
+    near(hold.against(&Vec3::new(0.0, 5.0, 40.0), Vec::new()).capacity, 30.0, 1e-12);
     let lifted = hold.against(&Vec3::new(0.0, 5.0, 140.0), Vec::new());
     assert!(lifted.capacity == 0.0 && !lifted.locked);
 }
@@ -176,8 +127,7 @@ fn work_against_friction_is_the_sliding_load_times_the_way_slid() {
     let elastic = LAW.friction * WEIGHT / (LAW.shear * rig.bed.area);
     let mut state = start.clone();
     let mut solver = Solver::new(&rig);
-    let mut controls =
-        crate::rigging::push_from(&rig, &state, &Controls::idle(1), [0.6, 0.8, 0.0], true);
+    let mut controls = crate::rigging::push_from(&rig, &state, &Controls::idle(1), [0.6, 0.8, 0.0], true);
     for (to, slid) in [
         (0.5 * elastic, 0.0),
         (0.9, 0.9 - elastic),

@@ -49,9 +49,7 @@ fn tied_tensions(stiffness: f64, retained: f64, order: Order) -> Vec<f64> {
     let (hold, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
     let tied = tied.unwrap_or_else(|| panic!("{:?}", hold.outcome));
     let mut solver = Solver::new(&rig);
-    (0..rig.limbs.len())
-        .flat_map(|k| solver.limb_report(&tied.state, &tied.controls, k).tensions)
-        .collect()
+    (0..rig.limbs.len()).flat_map(|k| solver.limb_report(&tied.state, &tied.controls, k).tensions).collect()
 }
 
 #[test]

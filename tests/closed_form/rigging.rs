@@ -6,8 +6,7 @@ use rimhold::mechanics::{Arrival, Controls, LimbReport, Rig, Solver, State};
 use rimhold::verify::Check;
 use rimhold::verify::rigging as shared;
 pub use shared::{
-    GENTLE, SEAT, SHANK, against_turning, aloft, axes, bed, bone, limb, material, push_from, rigid,
-    sprung, tie_at,
+    GENTLE, SEAT, SHANK, against_turning, aloft, axes, bed, bone, limb, material, push_from, rigid, sprung, tie_at,
 };
 
 /// Insists that every check of a law is within its tolerance.
@@ -55,13 +54,7 @@ pub fn certified(solver: &mut Solver<'_>, state: &State, controls: &Controls) {
 }
 
 /// Pushes on to `to` mm in `steps` equal steps; the load there, certified.
-pub fn push(
-    solver: &mut Solver<'_>,
-    state: &mut State,
-    controls: &mut Controls,
-    to: f64,
-    steps: usize,
-) -> f64 {
+pub fn push(solver: &mut Solver<'_>, state: &mut State, controls: &mut Controls, to: f64, steps: usize) -> f64 {
     shared::push(solver, state, controls, to, steps).unwrap()
 }
 

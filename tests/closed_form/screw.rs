@@ -2,9 +2,7 @@
 //! raises the bolt's pull by F k_b/(k_b + k_m), and the joint opens at N₀/(1 − that share)); statics of
 //! springs and couples. Stiffness values of the shank itself are checked in `shank.rs`.
 
-use crate::rigging::{
-    GENTLE, SHANK, all_pass, aloft, certified, hold, near, push, push_from, tighten,
-};
+use crate::rigging::{GENTLE, SHANK, all_pass, aloft, certified, hold, near, push, push_from, tighten};
 use rimhold::math::{Rotation, Vec3, lower, upper};
 use rimhold::mechanics::{Arrival, Pose, Setting, Solver};
 use rimhold::verify::closed_form::{
@@ -39,9 +37,7 @@ fn a_fraction_of_the_preload_survives_relaxation() {
     let mut state = rig.laid(Pose::default());
     let from = tighten(&mut solver, &mut state, 120.0);
     let bolt = rig.screws[0].stiffness().axial;
-    let Setting::Locked { feed, .. } = &mut state.screws[0] else {
-        panic!("not locked")
-    };
+    let Setting::Locked { feed, .. } = &mut state.screws[0] else { panic!("not locked") };
     // At a fixed pose a quarter of the pull is let go; the bed springs back by its share of that.
     *feed = 0.25 * 120.0 / bolt;
     let mut to = from.clone();
@@ -76,11 +72,8 @@ fn sideways_and_free_to_turn_it_yields_by_its_flexibility() {
     }
     // The spin about its axis is free, and so is the way along it: soft springs hold both.
     let mut held = rig.clone();
-    held.envelope = Some(rimhold::mechanics::Envelope {
-        shift_stiffness: 1e-6,
-        turn_stiffness: 1e-6,
-        rest: Pose::default(),
-    });
+    held.envelope =
+        Some(rimhold::mechanics::Envelope { shift_stiffness: 1e-6, turn_stiffness: 1e-6, rest: Pose::default() });
     let mut solver = Solver::new(&held);
     let mut controls = push_from(&held, &state, &idle, [1.0, 0.0, 0.0], false);
     let distance = 1e-3;
@@ -96,10 +89,7 @@ fn tilted_about_its_hole_it_resists_by_bending() {
     let k = rig.screws[0].stiffness();
     let mut solver = Solver::new(&rig);
     for angle in [0.01f64, 0.3] {
-        let mut state = rig.laid(Pose {
-            shift: Vec3::new(0.0, 0.0, 20.0),
-            ..Pose::default()
-        });
+        let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, 20.0), ..Pose::default() });
         let idle = rig.idle();
         solver.place_screw(&mut state, 0);
         solver.lock_screw(&mut state, &idle, 0);
@@ -110,11 +100,7 @@ fn tilted_about_its_hole_it_resists_by_bending() {
         let net = solver.net_wrench(&state, &idle);
         let bends = k.slope * angle.sin() * angle.cos();
         // Rounding of K_tt = 1e4 N·mm.
-        near(
-            (lower(&net) - Vec3::new(0.0, -bends, 0.0)).norm(),
-            0.0,
-            1e-10,
-        );
+        near((lower(&net) - Vec3::new(0.0, -bends, 0.0)).norm(), 0.0, 1e-10);
         near(upper(&net).norm(), (k.couple * angle.sin()).abs(), 1e-11);
         let energy = 0.5 * k.slope * angle.sin().powi(2);
         near(solver.stored_energy(&state, &idle), energy, 1e-11);
@@ -125,10 +111,7 @@ fn tilted_about_its_hole_it_resists_by_bending() {
 fn it_holds_the_fragment_where_that_lay_when_it_was_drilled() {
     let mut rig = aloft();
     rig.screws.push(down(3.0, -2.0));
-    let pose = Pose {
-        shift: Vec3::new(1.0, -2.0, 0.5),
-        turn: Rotation::new(Vec3::new(0.1, -0.05, 0.2)),
-    };
+    let pose = Pose { shift: Vec3::new(1.0, -2.0, 0.5), turn: Rotation::new(Vec3::new(0.1, -0.05, 0.2)) };
     let mut solver = Solver::new(&rig);
     let mut state = rig.laid(pose);
     solver.place_screw(&mut state, 0);

@@ -82,11 +82,7 @@ fn beams_of_any_length_agree_with_beam_elements() {
 }
 
 fn shank(grip: f64, working: f64) -> Shank {
-    Shank {
-        grip,
-        working,
-        ..SHANK
-    }
+    Shank { grip, working, ..SHANK }
 }
 
 #[test]

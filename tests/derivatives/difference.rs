@@ -75,11 +75,7 @@ pub fn compare(name: &str, rig: &Rig, state: &State, controls: &Controls, h: f64
         if j == size - 1 && free {
             continue;
         }
-        let h = if (first + 3..first + 6).contains(&j) {
-            h * LEVER
-        } else {
-            h
-        };
+        let h = if (first + 3..first + 6).contains(&j) { h * LEVER } else { h };
         let central = |h: f64| {
             let ahead = moved(rig, state, controls, &unit(size, j, h));
             let behind = moved(rig, state, controls, &unit(size, j, -h));
@@ -121,12 +117,7 @@ pub fn compare_all(name: &str, rig: &Rig, state: &State, controls: &Controls) {
 /// The one-sided derivative of the residual along a direction, to second order, and its allowance:
 /// the third of h² times the third derivative (lengths of 0.5 mm and more), and the rounding of
 /// forces and of places (times stiffness) over h.
-pub fn one_sided(
-    rig: &Rig,
-    state: &State,
-    controls: &Controls,
-    direction: &[f64],
-) -> (DVector<f64>, f64) {
+pub fn one_sided(rig: &Rig, state: &State, controls: &Controls, direction: &[f64]) -> (DVector<f64>, f64) {
     let h = SHORT;
     let at = |s: f64| {
         let by: Vec<f64> = direction.iter().map(|d| d * s).collect();
@@ -156,13 +147,7 @@ pub fn kink(name: &str, rig: &Rig, state: &State, controls: &Controls, own: &[f6
         (miss, allowed, slope.amax().max(predicted.amax()))
     };
     let (error, allowed, _) = miss(own);
-    assert!(
-        error <= allowed,
-        "{name}: {error:e} off on its own side (allowed {allowed:e})"
-    );
+    assert!(error <= allowed, "{name}: {error:e} off on its own side (allowed {allowed:e})");
     let (error, _, scale) = miss(other);
-    assert!(
-        error > 0.01 * scale,
-        "{name}: no kink here ({error:e} of {scale:e})"
-    );
+    assert!(error > 0.01 * scale, "{name}: no kink here ({error:e} of {scale:e})");
 }

@@ -4,8 +4,8 @@ use crate::difference::compare_all;
 use crate::rigs::{self, Path, lifted, tied, turned};
 use nalgebra::{UnitQuaternion, Vector3, Vector6};
 use rimhold::mechanics::{
-    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw,
-    Shank, Solver, Strand, Tether, Vertex,
+    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw, Shank, Solver, Strand,
+    Tether, Vertex,
 };
 use rimhold::verify::rigging::SHANK;
 
@@ -19,18 +19,12 @@ fn limb_taut_and_slack() {
     tied(&rig, &mut state, &[20.0, 20.0]);
     compare_all("taut", &rig, &state, &controls);
     // 0.5 mm of extra material in each segment: nothing is stretched.
-    let Strand::Tied { rest, .. } = &mut state.strands[0] else {
-        unreachable!()
-    };
+    let Strand::Tied { rest, .. } = &mut state.strands[0] else { unreachable!() };
     rest.iter_mut().for_each(|s| *s += 0.5);
     compare_all("slack", &rig, &state, &controls);
     let (residual, tangent) = crate::difference::linearise(&rig, &state, &controls);
     assert_eq!(residual.amax(), 0.0, "a slack limb pulls");
-    assert_eq!(
-        tangent.view((0, 0), (6, 6)).amax(),
-        0.0,
-        "a slack limb is stiff"
-    );
+    assert_eq!(tangent.view((0, 0), (6, 6)).amax(), 0.0, "a slack limb is stiff");
 }
 
 #[test]
@@ -39,19 +33,11 @@ fn capstan_sticks_and_slips_either_way() {
     for stiffness in [None, Some(30.0)] {
         let rig = rigs::bridge(0.3, stiffness);
         let controls = Controls::idle(1);
-        for (name, tensions) in [
-            ("stick", [20.0, 23.0]),
-            ("forward", [10.0, 60.0]),
-            ("backward", [60.0, 10.0]),
-        ] {
+        for (name, tensions) in [("stick", [20.0, 23.0]), ("forward", [10.0, 60.0]), ("backward", [60.0, 10.0])] {
             let mut state = rig.laid(lifted());
             tied(&rig, &mut state, &tensions);
             let before = rigs::ratio(&rig, &state);
-            assert_eq!(
-                (before - tensions[1] / tensions[0]).abs() < 1e-9,
-                name == "stick",
-                "{name}: ratio {before}"
-            );
+            assert_eq!((before - tensions[1] / tensions[0]).abs() < 1e-9, name == "stick", "{name}: ratio {before}");
             compare_all(name, &rig, &state, &controls);
         }
     }
@@ -106,10 +92,7 @@ fn loop_on_a_sprung_anchor_through_a_sprung_bite() {
         anchors: vec![(Vec3::new(-2.0, 1.0, 3.0), Some(30.0))],
         vertices: vec![
             Vertex::Anchor(0),
-            Vertex::Bite {
-                point: Vec3::new(-2.0 + reach, 1.5, 3.0),
-                stiffness: 15.0,
-            },
+            Vertex::Bite { point: Vec3::new(-2.0 + reach, 1.5, 3.0), stiffness: 15.0 },
             Vertex::Anchor(0),
         ],
         passages: vec![Passage::Sliding(0.1); 3],
@@ -118,23 +101,16 @@ fn loop_on_a_sprung_anchor_through_a_sprung_bite() {
     let rig = rigs::of(path(8.0));
     let mut state = rig.laid(turned());
     tied(&rig, &mut state, &[22.0, 23.0]);
-    state.nudge(&[
-        0.1, -0.2, 0.15, -0.3, 0.1, 0.2, 0.05, 0.02, -0.01, 0.01, 0.02, 0.03, 0.0,
-    ]);
+    state.nudge(&[0.1, -0.2, 0.15, -0.3, 0.1, 0.2, 0.05, 0.02, -0.01, 0.01, 0.02, 0.03, 0.0]);
     compare_all("loop", &rig, &state, &Controls::idle(1));
     // Bite and anchor 0.7 mm apart: the segments bear on each other.
     let mut near = path(0.5);
     near.anchors[0].0.z += 6.0;
     let rig = rigs::of(near);
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, 6.0),
-        ..Pose::default()
-    });
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, 6.0), ..Pose::default() });
     tied(&rig, &mut state, &[22.0, 23.0]);
     compare_all("seated", &rig, &state, &Controls::idle(1));
-    let axial = rimhold::mechanics::Solver::new(&rig)
-        .limb_report(&state, &Controls::idle(1), 0)
-        .axial;
+    let axial = rimhold::mechanics::Solver::new(&rig).limb_report(&state, &Controls::idle(1), 0).axial;
     assert!(axial.iter().all(|f| *f < 0.0), "not seated: {axial:?}");
 }
 
@@ -167,10 +143,8 @@ fn bed_slips() {
     // others the difference would pass its kink, which the faded edge below keeps away from.
     let rig = rigs::with_bed(rigs::block(0.2), Vec3::new(1.0, 2.0, 3.0));
     let mut state = rig.laid(Pose::default());
-    state.configuration.pose = Pose {
-        shift: Vec3::new(0.3, 0.2, -0.4),
-        turn: UnitQuaternion::new(Vec3::new(2e-3, 1e-3, 8e-3)),
-    };
+    state.configuration.pose =
+        Pose { shift: Vec3::new(0.3, 0.2, -0.4), turn: UnitQuaternion::new(Vec3::new(2e-3, 1e-3, 8e-3)) };
     compare_all("slip", &rig, &state, &Controls::idle(0));
 }
 
@@ -181,11 +155,7 @@ fn bed_open() {
     compare_all("open", &rig, &state, &Controls::idle(0));
     let (residual, tangent) = crate::difference::linearise(&rig, &state, &Controls::idle(0));
     assert_eq!(residual.amax(), 0.0, "an open bed presses");
-    assert_eq!(
-        tangent.view((0, 0), (6, 6)).amax(),
-        0.0,
-        "an open bed is stiff"
-    );
+    assert_eq!(tangent.view((0, 0), (6, 6)).amax(), 0.0, "an open bed is stiff");
 }
 
 #[test]
@@ -211,23 +181,14 @@ fn bed_on_its_faded_edge() {
             let bed = Bed::from_cells(
                 whole.origin,
                 whole.axes,
-                BedLaw {
-                    friction,
-                    ..whole.law
-                },
-                Outline::Crater {
-                    fragment: Box::new(fragment.clone()),
-                    edge,
-                },
+                BedLaw { friction, ..whole.law },
+                Outline::Crater { fragment: Box::new(fragment.clone()), edge },
                 // A second cell only keeps the radius of gyration from being zero; it stays open.
                 &[(cell.t, cell.m, 2.0)],
             );
             let shift = bed.axes * Vec3::new(out[0], out[1], -0.6);
             let rig = rigs::with_bed(bed, reference);
-            let mut state = rig.laid(Pose {
-                shift,
-                ..Pose::default()
-            });
+            let mut state = rig.laid(Pose { shift, ..Pose::default() });
             // Shear of 0.08 mm more than was laid in: stuck at μ = 1.5, slipped at μ = 0.05.
             state.slip.t[0] += 0.06;
             state.slip.m[0] -= 0.05;
@@ -244,15 +205,10 @@ fn envelope_at_a_large_turn() {
     rig.envelope = Some(Envelope {
         shift_stiffness: 1.7,
         turn_stiffness: 140.0,
-        rest: Pose {
-            shift: Vec3::new(0.3, -1.0, 0.2),
-            turn: UnitQuaternion::new(Vec3::new(0.1, -0.2, 0.15)),
-        },
+        rest: Pose { shift: Vec3::new(0.3, -1.0, 0.2), turn: UnitQuaternion::new(Vec3::new(0.1, -0.2, 0.15)) },
     });
-    let state = rig.laid(Pose {
-        shift: Vec3::new(2.0, -3.0, 6.0),
-        turn: UnitQuaternion::new(Vec3::new(1.0, 0.5, -0.7)),
-    });
+    let state =
+        rig.laid(Pose { shift: Vec3::new(2.0, -3.0, 6.0), turn: UnitQuaternion::new(Vec3::new(1.0, 0.5, -0.7)) });
     // The bed would touch at so large a turn: out of its reach.
     let mut state = state;
     state.configuration.pose.shift.z = 40.0;
@@ -280,11 +236,7 @@ fn tether_taut_and_slack() {
 fn dead_loads_and_an_instrument() {
     let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
     for during_tying in [false, true] {
-        rig.loads.push(DeadLoad {
-            point: Vec3::new(7.0, -4.0, 2.0),
-            force: Vec3::new(-6.0, 3.0, 9.0),
-            during_tying,
-        });
+        rig.loads.push(DeadLoad { point: Vec3::new(7.0, -4.0, 2.0), force: Vec3::new(-6.0, 3.0, 9.0), during_tying });
     }
     let mut controls = Controls::idle(0);
     controls.late_loads = 0.6;
@@ -296,11 +248,7 @@ fn dead_loads_and_an_instrument() {
 fn push_at_a_point_off_the_centre() {
     for guided in [false, true] {
         let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
-        rig.envelope = Some(Envelope {
-            shift_stiffness: 1.0,
-            turn_stiffness: 100.0,
-            rest: Pose::default(),
-        });
+        rig.envelope = Some(Envelope { shift_stiffness: 1.0, turn_stiffness: 100.0, rest: Pose::default() });
         let mut state = rig.laid(turned());
         state.configuration.load = 37.0;
         let mut controls = Controls::idle(0);
@@ -319,10 +267,7 @@ fn push_at_a_point_off_the_centre() {
 fn an_anchor_alone_is_its_spring() {
     // Closed form: an unloaded anchor spring has the tangent −k_a and no force at its place.
     let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::zeros());
-    rig.add_anchor(Anchor {
-        place: Vec3::new(1.0, 2.0, 3.0),
-        stiffness: Some(42.0),
-    });
+    rig.add_anchor(Anchor { place: Vec3::new(1.0, 2.0, 3.0), stiffness: Some(42.0) });
     let state = rig.laid(lifted());
     let (residual, tangent) = crate::difference::linearise(&rig, &state, &Controls::idle(0));
     assert_eq!(residual.amax(), 0.0);
@@ -337,10 +282,7 @@ fn screw_tightened_locked_and_lifted_from_its_head() {
     // Two screws drilled at a turned pose, seen at another turn of up to a third of a radian.
     for k in 0..3 {
         let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
-        for (head, axis) in [
-            ([5.0, -3.0, 2.0], [0.2, 0.1, -1.0]),
-            ([-2.0, 6.0, 4.0], [1.0, -0.3, -0.8]),
-        ] {
+        for (head, axis) in [([5.0, -3.0, 2.0], [0.2, 0.1, -1.0]), ([-2.0, 6.0, 4.0], [1.0, -0.3, -0.8])] {
             rig.screws.push(Screw::new(head.into(), axis.into(), shank));
         }
         let mut state = rig.laid(turned());

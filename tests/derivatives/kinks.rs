@@ -3,28 +3,16 @@
 use crate::difference::{compare_all, kink};
 use crate::rigs::{self, lifted, tied};
 use nalgebra::{Matrix3, Vector3};
-use rimhold::mechanics::{
-    Bed, BedLaw, Controls, Outline, Pose, Rig, Screw, Shank, Solver, State, Strand, Tether,
-};
+use rimhold::mechanics::{Bed, BedLaw, Controls, Outline, Pose, Rig, Screw, Shank, Solver, State, Strand, Tether};
 use rimhold::verify::rigging::SHANK;
 
 type Vec3 = Vector3<f64>;
 
 /// A bed of two cells at ±3 mm along x.
 fn two_cells(friction: f64) -> Rig {
-    let law = BedLaw {
-        normal: 10.0,
-        shear: 3.0,
-        friction,
-    };
+    let law = BedLaw { normal: 10.0, shear: 3.0, friction };
     let cells = [(-3.0, 0.0, 1.0), (3.0, 0.0, 1.0)];
-    let bed = Bed::from_cells(
-        Vec3::zeros(),
-        Matrix3::identity(),
-        law,
-        Outline::Unbounded,
-        &cells,
-    );
+    let bed = Bed::from_cells(Vec3::zeros(), Matrix3::identity(), law, Outline::Unbounded, &cells);
     rigs::with_bed(bed, Vec3::new(0.0, 0.0, 2.0))
 }
 
@@ -38,27 +26,14 @@ fn contact_that_just_opens_counts_as_closed() {
     let state = rig.laid(Pose::default());
     let idle = Controls::idle(0);
     // Pressed with a slide whose shear stays below friction: k_t s < μ k_n z.
-    kink(
-        "contact",
-        &rig,
-        &state,
-        &idle,
-        &shift(0.5, 0.3, -1.0),
-        &shift(0.0, 0.0, 1.0),
-    );
+    kink("contact", &rig, &state, &idle, &shift(0.5, 0.3, -1.0), &shift(0.0, 0.0, 1.0));
 }
 
 /// The two cells pressed by 0.2 mm with their shear exactly at the friction limit along x.
 fn at_the_limit(rig: &Rig) -> State {
     let law = rig.bed.law;
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.1, 0.0, -0.2),
-        ..Pose::default()
-    });
-    state
-        .slip
-        .t
-        .fill(0.1 - law.friction * law.normal * 0.2 / law.shear);
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.1, 0.0, -0.2), ..Pose::default() });
+    state.slip.t.fill(0.1 - law.friction * law.normal * 0.2 / law.shear);
     state.slip.m.fill(0.0);
     state
 }
@@ -68,23 +43,9 @@ fn a_cell_at_its_friction_limit_counts_as_stuck() {
     let rig = two_cells(0.5);
     let state = at_the_limit(&rig);
     let idle = Controls::idle(0);
-    kink(
-        "friction limit",
-        &rig,
-        &state,
-        &idle,
-        &shift(-1.0, 0.0, 0.0),
-        &shift(1.0, 0.0, 0.0),
-    );
+    kink("friction limit", &rig, &state, &idle, &shift(-1.0, 0.0, 0.0), &shift(1.0, 0.0, 0.0));
     // Pressing harder moves the limit away: still stuck; lifting passes it.
-    kink(
-        "friction limit",
-        &rig,
-        &state,
-        &idle,
-        &shift(0.0, 0.0, -1.0),
-        &shift(0.0, 0.0, 1.0),
-    );
+    kink("friction limit", &rig, &state, &idle, &shift(0.0, 0.0, -1.0), &shift(0.0, 0.0, 1.0));
     // A little beyond it slips, and the tangent is that of slipping.
     let mut beyond = state.clone();
     beyond.nudge(&shift(0.01, 0.003, 0.0));
@@ -109,14 +70,7 @@ fn a_strand_locked_at_its_capstan_bound_counts_as_stuck() {
     let back: Vec3 = (report.places[1] - report.places[0]).normalize();
     let out = away - back * back.dot(&away);
     let towards = back - away * away.dot(&back);
-    kink(
-        "capstan",
-        &rig,
-        &state,
-        &idle,
-        &shift(towards.x, towards.y, towards.z),
-        &shift(out.x, out.y, out.z),
-    );
+    kink("capstan", &rig, &state, &idle, &shift(towards.x, towards.y, towards.z), &shift(out.x, out.y, out.z));
 }
 
 #[test]
@@ -127,14 +81,7 @@ fn a_strand_without_slack_or_stretch_counts_as_slack() {
     let idle = Controls::idle(1);
     let report = Solver::new(&rig).limb_report(&state, &idle, 0);
     let out = (report.places[1] * 2.0 - report.places[0] - report.places[2]).normalize();
-    kink(
-        "slack",
-        &rig,
-        &state,
-        &idle,
-        &shift(-out.x, -out.y, -out.z),
-        &shift(out.x, out.y, out.z),
-    );
+    kink("slack", &rig, &state, &idle, &shift(-out.x, -out.y, -out.z), &shift(out.x, out.y, out.z));
 }
 
 #[test]
@@ -154,11 +101,7 @@ fn a_tether_at_its_free_length_counts_as_taut() {
     lifted.bed = Bed::from_cells(
         Vec3::zeros(),
         Matrix3::identity(),
-        BedLaw {
-            normal: 0.0,
-            shear: 0.0,
-            friction: 0.0,
-        },
+        BedLaw { normal: 0.0, shear: 0.0, friction: 0.0 },
         Outline::Unbounded,
         &[(0.0, 1.0, 1.0), (0.0, -1.0, 1.0)],
     );
@@ -172,10 +115,7 @@ fn a_screw_whose_head_just_touches_counts_as_pressing() {
     let (head, axis) = (Vec3::new(0.0, 0.0, 5.0), -Vec3::z());
     rig.screws.push(Screw::new(head, axis, shank));
     // The block's bed is open; locked without any pull, the head stands at its limit to the last bit.
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, 8.0),
-        ..Pose::default()
-    });
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, 8.0), ..Pose::default() });
     let idle = rig.idle();
     let solver = Solver::new(&rig);
     solver.place_screw(&mut state, 0);
@@ -197,23 +137,10 @@ fn a_segment_of_just_the_seat_length_counts_as_open() {
         closed: false,
     });
     // Both segments are 1 mm, the seat's length; the block's bed is open.
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, 8.0),
-        ..Pose::default()
-    });
-    state.strands[0] = Strand::Tied {
-        rest: vec![0.9, 0.9],
-        feed: vec![0.0, 0.0],
-    };
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, 8.0), ..Pose::default() });
+    state.strands[0] = Strand::Tied { rest: vec![0.9, 0.9], feed: vec![0.0, 0.0] };
     let idle = Controls::idle(1);
-    kink(
-        "seat",
-        &rig,
-        &state,
-        &idle,
-        &shift(1.0, 0.0, 0.4),
-        &shift(-1.0, 0.0, 0.4),
-    );
+    kink("seat", &rig, &state, &idle, &shift(1.0, 0.0, 0.4), &shift(-1.0, 0.0, 0.4));
 }
 
 #[test]
@@ -228,22 +155,9 @@ fn support_just_fading_or_just_faded() {
     // Deeper in the middle than the margin that is left at the end: the wall is farther than that.
     let place = fragment.half_chord - 2.0;
     let (top, bottom) = fragment.bed_column(place);
-    let m = if bottom > top {
-        0.5 * (top + bottom)
-    } else {
-        middle
-    };
-    let outline = Outline::Crater {
-        fragment: Box::new(fragment.clone()),
-        edge,
-    };
-    let bed = Bed::from_cells(
-        whole.origin,
-        whole.axes,
-        whole.law,
-        outline,
-        &[(place, m, 2.0)],
-    );
+    let m = if bottom > top { 0.5 * (top + bottom) } else { middle };
+    let outline = Outline::Crater { fragment: Box::new(fragment.clone()), edge };
+    let bed = Bed::from_cells(whole.origin, whole.axes, whole.law, outline, &[(place, m, 2.0)]);
     // Find the slides at which the margin is 0 and −edge, by bisection along the chord.
     let margin = |slide: f64| fragment.outline(place + slide, m).0;
     let slide_at = |value: f64| {
@@ -262,10 +176,7 @@ fn support_just_fading_or_just_faded() {
     let rig = rigs::with_bed(bed, reference);
     for (name, value, own) in [("full", 0.0, -1.0), ("none", -edge, -1.0)] {
         let slide = slide_at(value);
-        let state = rig.laid(Pose {
-            shift: rig.bed.axes * Vec3::new(slide, 0.0, -0.5),
-            ..Pose::default()
-        });
+        let state = rig.laid(Pose { shift: rig.bed.axes * Vec3::new(slide, 0.0, -0.5), ..Pose::default() });
         let along: Vec3 = rig.bed.axes.column(0).into();
         let to = |s: f64| shift(along.x * s, along.y * s, along.z * s);
         kink(name, &rig, &state, &Controls::idle(0), &to(own), &to(-own));

@@ -8,19 +8,12 @@ use rimhold::mechanics::{
 
 type Vec3 = Vector3<f64>;
 
-const SEAT: Seat = Seat {
-    length: 1.0,
-    stiffness: 200.0,
-};
+const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
 
 const RIGIDITY: f64 = 2000.0;
 
 fn law(friction: f64) -> BedLaw {
-    BedLaw {
-        normal: 10.0,
-        shear: 3.0,
-        friction,
-    }
+    BedLaw { normal: 10.0, shear: 3.0, friction }
 }
 
 /// A bed of 12 × 6 mm on an endless plane with the normal z.
@@ -46,18 +39,12 @@ pub fn with_bed(bed: Bed, reference: Vec3) -> Rig {
 
 /// A pose that opens the block's bed and turns the fragment a little.
 pub fn lifted() -> Pose {
-    Pose {
-        shift: Vec3::new(0.4, -0.7, 4.0),
-        turn: UnitQuaternion::new(Vec3::new(0.05, -0.08, 0.1)),
-    }
+    Pose { shift: Vec3::new(0.4, -0.7, 4.0), turn: UnitQuaternion::new(Vec3::new(0.05, -0.08, 0.1)) }
 }
 
 /// A pose that opens the block's bed at a turn of half a radian.
 pub fn turned() -> Pose {
-    Pose {
-        shift: Vec3::new(-0.5, 0.3, 12.0),
-        turn: UnitQuaternion::new(Vec3::new(0.3, -0.2, 0.35)),
-    }
+    Pose { shift: Vec3::new(-0.5, 0.3, 12.0), turn: UnitQuaternion::new(Vec3::new(0.3, -0.2, 0.35)) }
 }
 
 /// A limb with its anchors.
@@ -74,27 +61,15 @@ pub fn of(path: Path) -> Rig {
     for (place, stiffness) in path.anchors {
         rig.add_anchor(Anchor { place, stiffness });
     }
-    rig.add_limb(Limb {
-        path: path.vertices,
-        passages: path.passages,
-        closed: path.closed,
-        rigidity: RIGIDITY,
-    });
+    rig.add_limb(Limb { path: path.vertices, passages: path.passages, closed: path.closed, rigidity: RIGIDITY });
     rig
 }
 
 /// Anchor, one crossing, anchor.
 pub fn bridge(friction: f64, stiffness: Option<f64>) -> Rig {
     of(Path {
-        anchors: vec![
-            (Vec3::new(-9.0, 1.0, -2.0), stiffness),
-            (Vec3::new(3.0, 7.0, -11.0), stiffness),
-        ],
-        vertices: vec![
-            Vertex::Anchor(0),
-            Vertex::Bone(Vec3::new(6.0, 3.0, 2.0)),
-            Vertex::Anchor(1),
-        ],
+        anchors: vec![(Vec3::new(-9.0, 1.0, -2.0), stiffness), (Vec3::new(3.0, 7.0, -11.0), stiffness)],
+        vertices: vec![Vertex::Anchor(0), Vertex::Bone(Vec3::new(6.0, 3.0, 2.0)), Vertex::Anchor(1)],
         passages: vec![Passage::Sliding(friction); 3],
         closed: false,
     })
@@ -111,10 +86,7 @@ pub fn long_path() -> Path {
         vertices: vec![
             Vertex::Anchor(0),
             Vertex::Bone(Vec3::new(5.0, 6.0, 2.0)),
-            Vertex::Bite {
-                point: Vec3::new(8.0, -4.0, 1.0),
-                stiffness: 15.0,
-            },
+            Vertex::Bite { point: Vec3::new(8.0, -4.0, 1.0), stiffness: 15.0 },
             Vertex::Anchor(1),
             Vertex::Anchor(2),
         ],
@@ -132,10 +104,7 @@ pub fn long_path() -> Path {
 /// One closed strand through two eyelets over two crossings.
 pub fn closed(stiffness: Option<f64>) -> Rig {
     of(Path {
-        anchors: vec![
-            (Vec3::new(4.0, 0.0, -4.0), stiffness),
-            (Vec3::new(-7.0, 1.0, 9.0), stiffness),
-        ],
+        anchors: vec![(Vec3::new(4.0, 0.0, -4.0), stiffness), (Vec3::new(-7.0, 1.0, 9.0), stiffness)],
         vertices: vec![
             Vertex::Anchor(0),
             Vertex::Bone(Vec3::new(6.0, 4.0, 2.0)),
@@ -149,24 +118,14 @@ pub fn closed(stiffness: Option<f64>) -> Rig {
 
 /// Ties limb 0 with such rest material that, before any slip, its segments carry `tensions`.
 pub fn tied(rig: &Rig, state: &mut State, tensions: &[f64]) {
-    let lengths = Solver::new(rig)
-        .limb_report(state, &Controls::idle(1), 0)
-        .lengths;
-    let rest: Vec<f64> = lengths
-        .iter()
-        .zip(tensions)
-        .map(|(length, tension)| length * RIGIDITY / (RIGIDITY + tension))
-        .collect();
-    state.strands[0] = Strand::Tied {
-        feed: vec![0.0; rest.len()],
-        rest,
-    };
+    let lengths = Solver::new(rig).limb_report(state, &Controls::idle(1), 0).lengths;
+    let rest: Vec<f64> =
+        lengths.iter().zip(tensions).map(|(length, tension)| length * RIGIDITY / (RIGIDITY + tension)).collect();
+    state.strands[0] = Strand::Tied { feed: vec![0.0; rest.len()], rest };
 }
 
 /// Ratio of the second to the first segment's tension of limb 0.
 pub fn ratio(rig: &Rig, state: &State) -> f64 {
-    let tensions = Solver::new(rig)
-        .limb_report(state, &Controls::idle(1), 0)
-        .tensions;
+    let tensions = Solver::new(rig).limb_report(state, &Controls::idle(1), 0).tensions;
     tensions[1] / tensions[0]
 }

@@ -43,17 +43,11 @@ impl Tally {
 
 #[test]
 fn shipped_constructs_while_tied_and_pushed() {
-    let mut tally = Tally {
-        columns: 0,
-        kinked: 0,
-        worst: 0.0,
-    };
+    let mut tally = Tally { columns: 0, kinked: 0, worst: 0.0 };
     for case in ["quarter", "hinge-intact"] {
         let case = Case::open(case).expect("a built-in case");
         for (name, _) in CONSTRUCTS {
-            let construct = ConstructFile::open(name)
-                .and_then(|file| file.fit(&case))
-                .expect("a built-in construct");
+            let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).expect("a built-in construct");
             let rig = study::rig(&case, &construct, Start::Reduced);
             let limbs = rig.limbs.len();
             // All pulled and tightened at once.
@@ -90,11 +84,7 @@ fn shipped_constructs_while_tied_and_pushed() {
                 }
                 let mut end = start.clone();
                 end.motion = motion(goal);
-                let ramp = Ramp {
-                    first: 0.1,
-                    largest: 0.1,
-                    continued: false,
-                };
+                let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
                 let arrival = solver.ramp(&mut state, &start, &end, ramp, None);
                 if !matches!(arrival, rimhold::mechanics::Arrival::Arrived(_)) {
                     break;

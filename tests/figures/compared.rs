@@ -2,8 +2,8 @@
 
 use rimhold::case::{Case, Construct, ConstructFile, Side};
 use rimhold::figures::{
-    Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, pressure_maps,
-    resistance, rose, stiffness_ellipses, who_resists,
+    Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, pressure_maps, resistance, rose,
+    stiffness_ellipses, who_resists,
 };
 use rimhold::study::result::{Hold, Petal, Push, Start};
 use rimhold::study::{self, PushPlan};
@@ -85,25 +85,11 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
     let three = held(&case, &ALL[..3]);
     let three: Vec<Subject<'_>> = three.iter().map(Held::subject).collect();
     drawn(&mut out, style, "three-180", &case, &three, &style.double());
-    drawn(
-        &mut out,
-        style,
-        "one-85",
-        &case,
-        &three[..1],
-        &style.single(),
-    );
+    drawn(&mut out, style, "one-85", &case, &three[..1], &style.single());
     drawn(&mut out, style, "none-180", &case, &[], &style.double());
     let mut left = case.clone();
     left.side = Side::Left;
-    drawn(
-        &mut out,
-        style,
-        "left-180",
-        &left,
-        &three[1..],
-        &style.double(),
-    );
+    drawn(&mut out, style, "left-180", &left, &three[1..], &style.double());
     let eight = held(&case, &ALL);
     let mut lost = held(&case, &ALL[..1]);
     lost[0].construct.name = "a construct that has lost its way, at some length".into();
@@ -121,10 +107,7 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
         let plain = [
             ("resistance-three-85", resistance(&pushes, &style.single())),
             ("who-three-180", who_resists(&pushes, &style.double())),
-            (
-                "construct-180",
-                construct(&case, three[1].construct, three[1].tied, &style.drawing()),
-            ),
+            ("construct-180", construct(&case, three[1].construct, three[1].tied, &style.drawing())),
         ];
         out.extend(plain.map(|(name, figure)| (name.to_owned(), style.finish(figure))));
     }

@@ -12,10 +12,7 @@ fn an_interrupted_sweep_claims_only_what_was_computed() {
     torn.constructs[0].points.truncate(31);
     torn.complete = false;
     let mut lines = over_width();
-    lines
-        .constructs
-        .iter_mut()
-        .for_each(|c| c.points.truncate(3));
+    lines.constructs.iter_mut().for_each(|c| c.points.truncate(3));
     lines.complete = false;
     for (figure, done) in [
         (sweep_map(&torn, 0, &Theme::double()), "31 of 78 asked for"),
@@ -23,10 +20,7 @@ fn an_interrupted_sweep_claims_only_what_was_computed() {
     ] {
         for text in [&figure.caption, &figure.alt] {
             assert_eq!(text.matches(done).count(), 2, "{text}");
-            assert!(
-                !text.contains("all 78") && !text.contains("all 16"),
-                "{text}"
-            );
+            assert!(!text.contains("all 78") && !text.contains("all 16"), "{text}");
             assert!(!text.contains("of 78 points"), "{text}");
         }
     }
@@ -42,11 +36,7 @@ fn every_pair_has_its_figure() {
     let some: Vec<(&str, bool)> = vec![("a", true), ("b", true), ("c", true), ("d", true)];
     assert_eq!(
         names(&study(&some[..3], 300, false)),
-        [
-            "scatter-difference-b",
-            "scatter-difference-c",
-            "scatter-difference-c-from-b"
-        ]
+        ["scatter-difference-b", "scatter-difference-c", "scatter-difference-c-from-b"]
     );
     assert_eq!(names(&study(&some, 300, false)).len(), 6);
     let mut more = some.clone();

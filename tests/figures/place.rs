@@ -4,8 +4,7 @@ use crate::{check_foreign, check_grey, check_slides, words};
 use rimhold::case::spread::Subject;
 use rimhold::case::{Case, Construct, Side};
 use rimhold::figures::{
-    Figure, Style, Theme, place_before_after, place_convergence, place_figures, place_front,
-    place_wander,
+    Figure, Style, Theme, place_before_after, place_convergence, place_figures, place_front, place_wander,
 };
 use rimhold::seek::Plan;
 use rimhold::study::place::{Ask, Effort, Objective, place};
@@ -30,17 +29,8 @@ fn study() -> &'static Study {
             against: Some(Objective::Evenness),
             robust: None,
             from: Start::Reduced,
-            effort: Effort {
-                cells: Some(100),
-                steps: 2,
-            },
-            plan: Plan {
-                starts: 3,
-                particles: 10,
-                rounds: 4,
-                evaluations: 150,
-                ..Plan::default()
-            },
+            effort: Effort { cells: Some(100), steps: 2 },
+            plan: Plan { starts: 3, particles: 10, rounds: 4, evaluations: 150, ..Plan::default() },
             wander: true,
         };
         Study {
@@ -83,11 +73,7 @@ pub fn all() -> Vec<(String, Figure)> {
 }
 
 pub fn in_style(style: Style) -> Vec<(String, Figure)> {
-    let Study {
-        case,
-        construct,
-        found,
-    } = study();
+    let Study { case, construct, found } = study();
     named("style", "180", place_figures(case, construct, found, style))
 }
 
@@ -98,10 +84,9 @@ pub fn hard() -> Vec<(String, Figure)> {
     let mut lost = found.clone();
     lost.given.hold = None;
     lost.given.values = vec![None; 2];
-    lost.given.why =
-        "the fragment turns over while bridge-rising is pulled, and no order of these ties \
+    lost.given.why = "the fragment turns over while bridge-rising is pulled, and no order of these ties \
                       holds it where it should lie"
-            .to_owned();
+        .to_owned();
     lost.on_search_bed[0] = None;
     if let Some(front) = &mut lost.front {
         front.given = None;
@@ -114,15 +99,8 @@ pub fn hard() -> Vec<(String, Figure)> {
         }
     };
     for placement in [&mut long.given, &mut long.found] {
-        placement
-            .anchors
-            .iter_mut()
-            .for_each(|a| name(&mut a.anchor));
-        let tied = placement
-            .hold
-            .as_mut()
-            .and_then(|h| h.tied.as_mut())
-            .unwrap();
+        placement.anchors.iter_mut().for_each(|a| name(&mut a.anchor));
+        let tied = placement.hold.as_mut().and_then(|h| h.tied.as_mut()).unwrap();
         tied.anchors.iter_mut().for_each(|a| name(&mut a.name));
     }
     for map in &mut long.wander {
@@ -141,12 +119,7 @@ pub fn hard() -> Vec<(String, Figure)> {
     many.starts = (0..12).map(|k| found.starts[k % 3].clone()).collect();
     let mut figures = Vec::new();
     for (width, theme) in WIDTHS {
-        for (base, found) in [
-            ("lost", &lost),
-            ("long", &long),
-            ("none", &none),
-            ("many", &many),
-        ] {
+        for (base, found) in [("lost", &lost), ("long", &long), ("none", &none), ("many", &many)] {
             figures.extend(named(base, width, every(case, found, &theme())));
         }
     }
@@ -198,11 +171,7 @@ fn tables_hold_the_numbers_of_the_search() {
     let table = rows(&convergence);
     for (k, start) in found.starts.iter().enumerate() {
         let number = (k + 1).to_string();
-        let own: Vec<f64> = table
-            .iter()
-            .filter(|r| r[0] == number)
-            .map(|r| r[3].parse().unwrap())
-            .collect();
+        let own: Vec<f64> = table.iter().filter(|r| r[0] == number).map(|r| r[3].parse().unwrap()).collect();
         let told: Vec<f64> = start.progress.iter().map(|p| p.value).collect();
         assert_eq!(own, told);
     }
@@ -236,35 +205,18 @@ fn a_robust_front_shows_percentiles_alone() {
         let nominal = format!("{:.1} N at 1 mm", design.values[0].unwrap());
         assert!(!says(&figure, &nominal), "{nominal}");
     }
-    assert!(says(
-        &figure,
-        "10th percentile: load at 1 mm inferiorly, tied from reduced (N)"
-    ));
-    assert!(
-        figure
-            .caption
-            .contains("10th percentile over 32 common draws")
-    );
+    assert!(says(&figure, "10th percentile: load at 1 mm inferiorly, tied from reduced (N)"));
+    assert!(figure.caption.contains("10th percentile over 32 common draws"));
     let plain = place_front(case, found, &Theme::double()).unwrap();
-    assert!(says(
-        &plain,
-        "Load at 1 mm inferiorly, tied from reduced (N)"
-    ));
+    assert!(says(&plain, "Load at 1 mm inferiorly, tied from reduced (N)"));
 }
 
 #[test]
 fn both_designs_bear_their_value_and_every_anchor_its_name() {
-    let Study {
-        case,
-        construct,
-        found,
-    } = study();
+    let Study { case, construct, found } = study();
     let figure = place_before_after(case, construct, found, &Theme::double());
     for (word, placement) in [("As given", &found.given), ("As found", &found.found)] {
-        let title = format!(
-            "{word}: {:.1} N at 1 mm inferiorly",
-            placement.values[0].unwrap()
-        );
+        let title = format!("{word}: {:.1} N at 1 mm inferiorly", placement.values[0].unwrap());
         assert!(says(&figure, &title), "{title}");
         for anchor in &placement.anchors {
             assert!(says(&figure, &anchor.anchor), "{}", anchor.anchor);
@@ -306,12 +258,7 @@ fn by_hand(found: &Place, case: &Case, radius: f64, loss: f64, wall: f64) -> Pla
     made.wander.retain(|m| m.coordinates[1] == "inset");
     made.wander.truncate(1);
     let map = &mut made.wander[0];
-    let own = made
-        .found
-        .anchors
-        .iter()
-        .find(|a| a.anchor == map.anchor)
-        .unwrap();
+    let own = made.found.anchors.iter().find(|a| a.anchor == map.anchor).unwrap();
     let f = &case.fragment;
     map.grid = (-12..=12)
         .flat_map(|i| (-12..=12).map(move |j| [i, j].map(|k| f64::from(k) * 0.5)))
@@ -343,41 +290,18 @@ fn regions_are_drawn_to_the_scale_of_the_bar() {
     let made = by_hand(found, case, 2.2, 0.2, 9.0);
     let figure = place_wander(case, &made, &theme).unwrap();
     // The bar of 5 mm is the only line as wide as 1.5 pt (53 units of 0.01 mm).
-    let bar = figure
-        .svg
-        .lines()
-        .find(|l| l.starts_with("<polyline") && l.contains("stroke-width=\"53\""))
-        .unwrap();
-    let ends: Vec<f64> = bar
-        .split("points=\"")
-        .nth(1)
-        .unwrap()
-        .split(['"', ' ', ','])
-        .filter_map(|v| v.parse().ok())
-        .collect();
+    let bar = figure.svg.lines().find(|l| l.starts_with("<polyline") && l.contains("stroke-width=\"53\"")).unwrap();
+    let ends: Vec<f64> =
+        bar.split("points=\"").nth(1).unwrap().split(['"', ' ', ',']).filter_map(|v| v.parse().ok()).collect();
     let scale = (ends[2] - ends[0]) / 5.0;
-    let inside = made.wander[0]
-        .grid
-        .iter()
-        .filter(|g| g.loss == Some(0.0))
-        .count();
-    let ring = made.wander[0]
-        .grid
-        .iter()
-        .filter(|g| g.loss == Some(0.2))
-        .count();
+    let inside = made.wander[0].grid.iter().filter(|g| g.loss == Some(0.0)).count();
+    let ring = made.wander[0].grid.iter().filter(|g| g.loss == Some(0.2)).count();
     assert!(inside > 50 && ring > 30);
     // Fills of the two regions: the tones of which there are as many as squares, and one in the key.
     let fills = |count: usize| -> f64 {
         let mut tones: Vec<(&str, usize, f64)> = Vec::new();
         for line in figure.svg.lines().filter(|l| l.starts_with("<polygon")) {
-            let tone = line
-                .split("fill=\"")
-                .nth(1)
-                .unwrap()
-                .split('"')
-                .next()
-                .unwrap();
+            let tone = line.split("fill=\"").nth(1).unwrap().split('"').next().unwrap();
             match tones.iter_mut().find(|t| t.0 == tone) {
                 Some(t) => (t.1, t.2) = (t.1 + 1, t.2 + area(line)),
                 None => tones.push((tone, 1, area(line))),
@@ -392,10 +316,7 @@ fn regions_are_drawn_to_the_scale_of_the_bar() {
         let drawn = fills(count) / (scale * scale);
         let true_area = 0.25 * count as f64;
         // Corners lie on whole units: a side of some 110 is off by one at most.
-        assert!(
-            (drawn / true_area - 1.0).abs() < 0.02,
-            "{drawn} {true_area}"
-        );
+        assert!((drawn / true_area - 1.0).abs() < 0.02, "{drawn} {true_area}");
     }
 }
 
@@ -410,15 +331,9 @@ fn what_a_constraint_excludes_is_hatched_and_no_colour_speaks_alone() {
     };
     let free = place_wander(case, &by_hand(found, case, 2.2, 0.2, 9.0), &theme).unwrap();
     let walled = place_wander(case, &by_hand(found, case, 2.2, 0.2, 1.0), &theme).unwrap();
-    assert!(
-        hatch(&walled) > hatch(&free) + 20,
-        "{} {}",
-        hatch(&walled),
-        hatch(&free)
-    );
+    assert!(hatch(&walled) > hatch(&free) + 20, "{} {}", hatch(&walled), hatch(&free));
     // The border of the region within 10 % is bolder (0.9 pt, 32 units) than that within 25 %.
-    let bold =
-        |f: &Figure, width: &str| f.svg.matches(&format!("stroke-width=\"{width}\"")).count();
+    let bold = |f: &Figure, width: &str| f.svg.matches(&format!("stroke-width=\"{width}\"")).count();
     assert!(bold(&free, "32") > 20 && bold(&free, "14") > 20);
     for what in ["within 10 %", "within 25 %", "a constraint excludes it"] {
         assert!(says(&free, what), "{what}");
@@ -440,11 +355,7 @@ fn starts_are_told_apart_by_dash_marker_and_number() {
     let figure = place_convergence(found, &Theme::single());
     for (k, start) in found.starts.iter().enumerate() {
         let number = (k + 1).to_string();
-        let label = if start.progress.is_empty() {
-            format!("was met by: {number}")
-        } else {
-            format!("{number}: ")
-        };
+        let label = if start.progress.is_empty() { format!("was met by: {number}") } else { format!("{number}: ") };
         let text: Vec<String> = words(&figure).into_iter().map(|w| w.text).collect();
         assert!(text.join(" ").contains(&label), "start {number}");
     }
@@ -456,10 +367,8 @@ fn starts_are_told_apart_by_dash_marker_and_number() {
         let own = figure.svg.lines().filter(|l| l.starts_with("<polyline"));
         own.filter(|l| l.contains(&ink)).count()
     };
-    let drawn: Vec<usize> = (0..found.starts.len())
-        .filter(|k| found.starts[*k].progress.len() > 1)
-        .map(strokes)
-        .collect();
+    let drawn: Vec<usize> =
+        (0..found.starts.len()).filter(|k| found.starts[*k].progress.len() > 1).map(strokes).collect();
     assert!(drawn.len() > 1);
     assert!(drawn.windows(2).all(|p| p[0] < p[1]), "{drawn:?}");
 }
@@ -470,11 +379,7 @@ fn what_is_missing_is_said() {
     let of = |name: &str| &figures.iter().find(|(n, _)| n == name).unwrap().1;
     let lost = of("lost-place-before-after-robust-180");
     assert!(says(lost, "As given: not held") && says(lost, "the fragment turns over"));
-    assert!(
-        of("lost-place-wander-robust-180")
-            .caption
-            .contains("10th percentile")
-    );
+    assert!(of("lost-place-wander-robust-180").caption.contains("10th percentile"));
     let none = of("none-place-convergence-180");
     assert!(says(none, "no start met a design"));
     assert!(none.caption.contains("interrupted"));
@@ -494,21 +399,9 @@ fn slides_and_grey_hold_their_rules() {
 
 #[test]
 fn names_are_fit_for_files_and_foreign_ones_left_alone() {
-    let Study {
-        case,
-        construct,
-        found,
-    } = study();
+    let Study { case, construct, found } = study();
     let figures = place_figures(case, construct, found, Style::Print);
     let names: Vec<&str> = figures.iter().map(|f| f.name.as_str()).collect();
-    assert_eq!(
-        names,
-        [
-            "place-before-after",
-            "place-wander",
-            "place-front",
-            "place-convergence"
-        ]
-    );
+    assert_eq!(names, ["place-before-after", "place-wander", "place-front", "place-convergence"]);
     check_foreign(&figures, "place-wander.csv");
 }

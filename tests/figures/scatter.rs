@@ -3,8 +3,8 @@
 use crate::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
 use crate::{check_foreign, check_grey, check_slides};
 use rimhold::figures::{
-    Figure, Style, Theme, scatter_differences, scatter_fan, scatter_figures, scatter_indices,
-    scatter_intervals, scatter_ranking, sweep_figures, sweep_lines, sweep_map,
+    Figure, Style, Theme, scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals,
+    scatter_ranking, sweep_figures, sweep_lines, sweep_map,
 };
 use rimhold::study::result::{End, Scatter};
 use rimhold::study::scatter::{place_of, quantity};
@@ -25,50 +25,26 @@ fn every(found: &Scatter, theme: &Theme) -> Vec<Figure> {
 pub fn all() -> Vec<(String, Figure)> {
     let mut figures = Vec::new();
     for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
-        figures.extend(named(
-            "scatter",
-            width,
-            every(&study(&TWO, 300, true), &theme),
-        ));
-        let sweeps = vec![
-            sweep_lines(&over_width(), &theme),
-            sweep_lines(&hinges(), &theme),
-            sweep_map(&plane(), 0, &theme),
-        ];
+        figures.extend(named("scatter", width, every(&study(&TWO, 300, true), &theme)));
+        let sweeps =
+            vec![sweep_lines(&over_width(), &theme), sweep_lines(&hinges(), &theme), sweep_map(&plane(), 0, &theme)];
         figures.extend(named("sweep", width, sweeps));
     }
     figures
 }
 
 pub fn in_style(style: Style) -> Vec<(String, Figure)> {
-    let mut figures = named(
-        "scatter",
-        "180",
-        scatter_figures(&study(&TWO, 300, true), style),
-    );
-    for (name, found) in [
-        ("width", over_width()),
-        ("plane", plane()),
-        ("hinge", hinges()),
-    ] {
-        figures.extend(named(
-            &format!("sweep-{name}"),
-            "180",
-            sweep_figures(&found, style),
-        ));
+    let mut figures = named("scatter", "180", scatter_figures(&study(&TWO, 300, true), style));
+    for (name, found) in [("width", over_width()), ("plane", plane()), ("hinge", hinges())] {
+        figures.extend(named(&format!("sweep-{name}"), "180", sweep_figures(&found, style)));
     }
     figures
 }
 
 /// Too little of everything, and too much.
 pub fn hard() -> Vec<(String, Figure)> {
-    let never = [
-        ("one-by-one", true),
-        ("never held at all, whatever is drawn", false),
-    ];
-    let many: Vec<(String, bool)> = (0..8)
-        .map(|k| (format!("construct-number-{k}"), true))
-        .collect();
+    let never = [("one-by-one", true), ("never held at all, whatever is drawn", false)];
+    let many: Vec<(String, bool)> = (0..8).map(|k| (format!("construct-number-{k}"), true)).collect();
     let many: Vec<(&str, bool)> = many.iter().map(|(n, h)| (n.as_str(), *h)).collect();
     let mut figures = Vec::new();
     for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
@@ -78,16 +54,9 @@ pub fn hard() -> Vec<(String, Figure)> {
             ("single", study(&TWO, 1, false)),
             ("nine-many", study(&many, 10_000, false)),
         ] {
-            figures.extend(named(
-                &format!("scatter-{name}"),
-                width,
-                every(&found, &theme),
-            ));
+            figures.extend(named(&format!("scatter-{name}"), width, every(&found, &theme)));
         }
-        let names = [
-            "one-by-one",
-            "Donaudampfschifffahrtsgesellschaftskonstruktion",
-        ];
+        let names = ["one-by-one", "Donaudampfschifffahrtsgesellschaftskonstruktion"];
         let one = |x: f64| vec![axis("bed.friction", "", &[x])];
         let held = |_, x: f64, _| (End::Held, Some(10.0 * x));
         let lost = |_, _, _| (End::NotHeld, None);
@@ -99,31 +68,18 @@ pub fn hard() -> Vec<(String, Figure)> {
             axis("fragment.width", "%", &grid(40, 10.0, 40.0)),
             axis("limb.*.tension", "N", &grid(33, 10.0, 80.0)),
         ];
-        let fine = sweep(wide, &names, &["step"], |_, x, y| {
-            (End::Held, Some((0.2 * x).sin() * 2.3 + 0.02 * y - 1.0))
-        });
+        let fine = sweep(wide, &names, &["step"], |_, x, y| (End::Held, Some((0.2 * x).sin() * 2.3 + 0.02 * y - 1.0)));
         figures.extend(named(
             "sweep-hard",
             width,
             vec![
-                sweep_lines(
-                    &sweep(one(0.5), &names, &["load-1mm", "step"], held),
-                    &theme,
-                ),
+                sweep_lines(&sweep(one(0.5), &names, &["load-1mm", "step"], held), &theme),
                 sweep_lines(&sweep(one(0.5), &names, &["load-1mm"], lost), &theme),
                 sweep_map(&sweep(both(), &names, &["load-1mm"], held), 0, &theme),
                 sweep_map(&sweep(both(), &names, &["step"], lost), 0, &theme),
                 sweep_map(&torn, 0, &theme),
                 sweep_map(&fine, 0, &theme),
-                sweep_lines(
-                    &sweep(
-                        vec![axis("tether.hinge", "", &[0.0, 1.0, 2.0])],
-                        &names,
-                        &["tilt"],
-                        held,
-                    ),
-                    &theme,
-                ),
+                sweep_lines(&sweep(vec![axis("tether.hinge", "", &[0.0, 1.0, 2.0])], &names, &["tilt"], held), &theme),
             ],
         ));
     }
@@ -132,12 +88,7 @@ pub fn hard() -> Vec<(String, Figure)> {
 
 /// The fields of a CSV row; none of those here holds a quoted comma before the fields looked at.
 fn rows(figure: &Figure) -> Vec<Vec<&str>> {
-    figure
-        .csv
-        .lines()
-        .skip(1)
-        .map(|l| l.split(',').collect())
-        .collect()
+    figure.csv.lines().skip(1).map(|l| l.split(',').collect()).collect()
 }
 
 fn says(figure: &Figure, what: &str) -> bool {
@@ -167,15 +118,8 @@ fn tables_hold_the_numbers_of_the_result() {
         let own = rows.iter().filter(|r| r[0] == "load-1mm" && r[2] == kind);
         own.map(|r| r[5].parse().unwrap()).collect()
     };
-    let pair = found
-        .pairs
-        .iter()
-        .find(|p| p.quantity.key == "load-1mm")
-        .unwrap();
-    assert_eq!(
-        of("median"),
-        [pair.difference.as_ref().unwrap().median.value]
-    );
+    let pair = found.pairs.iter().find(|p| p.quantity.key == "load-1mm").unwrap();
+    assert_eq!(of("median"), [pair.difference.as_ref().unwrap().median.value]);
     assert_eq!(of("probability of superiority"), [0.493]);
     // Every draw is in one bar of the histogram.
     assert_eq!(of("count").iter().sum::<f64>(), 300.0);
@@ -213,42 +157,23 @@ fn counts_errors_and_bands_stand_on_the_figures() {
 fn what_is_missing_is_said() {
     let theme = Theme::double();
     let found = study(&[("one-by-one", true), ("never", false)], 300, false);
-    assert!(says(
-        &scatter_fan(&found, &theme),
-        "held in none of 300 samples"
-    ));
-    assert!(says(
-        &scatter_intervals(&found, &theme),
-        "no value in 300 samples"
-    ));
-    assert!(says(
-        &scatter_differences(&found, &theme)[0],
-        "no draw on which both have it"
-    ));
+    assert!(says(&scatter_fan(&found, &theme), "held in none of 300 samples"));
+    assert!(says(&scatter_intervals(&found, &theme), "no value in 300 samples"));
+    assert!(says(&scatter_differences(&found, &theme)[0], "no draw on which both have it"));
     assert!(says(&scatter_ranking(&found, &theme)[1], "too few samples"));
     let fan = scatter_fan(&found, &theme);
-    assert!(
-        fan.caption.contains("300 not held when tied"),
-        "{}",
-        fan.caption
-    );
+    assert!(fan.caption.contains("300 not held when tied"), "{}", fan.caption);
     let one = study(&TWO, 1, false);
     assert!(says(&scatter_fan(&one, &theme), "of 1:"));
     let mut stopped = study(&TWO, 300, false);
     stopped.samples = 500;
-    assert!(
-        scatter_fan(&stopped, &theme)
-            .caption
-            .contains("of 500 asked for; interrupted")
-    );
+    assert!(scatter_fan(&stopped, &theme).caption.contains("of 500 asked for; interrupted"));
 }
 
 /// How many strokes of a kind an SVG has.
 fn count(figure: &Figure, start: &str, holds: &str) -> usize {
     let lines = figure.svg.lines();
-    lines
-        .filter(|l| l.starts_with(start) && l.contains(holds))
-        .count()
+    lines.filter(|l| l.starts_with(start) && l.contains(holds)).count()
 }
 
 #[test]
@@ -275,18 +200,9 @@ fn no_point_of_a_sweep_is_dropped_in_silence() {
     // three panels, and two strokes of a cross.
     let blue = "stroke=\"#0072B2\"";
     let rings = |f: &Figure| count(f, "<circle", blue);
-    assert!(
-        rings(&figure) >= rings(&plain) + 3 * 8,
-        "{} {}",
-        rings(&figure),
-        rings(&plain)
-    );
+    assert!(rings(&figure) >= rings(&plain) + 3 * 8, "{} {}", rings(&figure), rings(&plain));
     let map = sweep_map(&plane(), 0, &theme);
-    for what in [
-        "not held when tied",
-        "not certified",
-        "lost in the push before this",
-    ] {
+    for what in ["not held when tied", "not certified", "lost in the push before this"] {
         assert!(says(&map, what), "{what}");
     }
     assert_eq!(rows(&map).len(), 2 * 13 * 6);
@@ -306,48 +222,28 @@ fn contours_are_labelled_and_limits_drawn_for_shifts_alone() {
     let load = sweep_map(&load, 0, &theme);
     assert!(!says(&load, "1 mm") || !says(&load, "2 mm"));
     let line = sweep_lines(&over_width(), &theme);
-    assert!(
-        !says(&line, "\u{2212}2 mm"),
-        "a step far above has no limit in range"
-    );
+    assert!(!says(&line, "\u{2212}2 mm"), "a step far above has no limit in range");
 }
 
 /// A map that is all but flat beside another has no contours; one that spans as little by itself, in a
 /// unit where that is much, has them.
 #[test]
 fn a_flat_map_has_no_contours() {
-    let over = || {
-        vec![
-            axis("bed.friction", "", &grid(9, 0.0, 8.0)),
-            axis("a.b", "N", &grid(5, 0.0, 4.0)),
-        ]
-    };
+    let over = || vec![axis("bed.friction", "", &grid(9, 0.0, 8.0)), axis("a.b", "N", &grid(5, 0.0, 4.0))];
     // Shifts: 3.0 to 4.6 mm, and 0.92 to 1.08 mm about the limit of 1 mm.
     let map = |key: &str, flat: f64| {
         let of = move |c: usize, x: f64, _: f64| {
-            let v = if c == 0 {
-                3.0 + 0.2 * x
-            } else {
-                1.0 + flat * (x - 4.2)
-            };
+            let v = if c == 0 { 3.0 + 0.2 * x } else { 1.0 + flat * (x - 4.2) };
             (End::Held, Some(v))
         };
-        sweep_map(
-            &sweep(over(), &["steep", "flat"], &[key], of),
-            0,
-            &Theme::double(),
-        )
+        sweep_map(&sweep(over(), &["steep", "flat"], &[key], of), 0, &Theme::double())
     };
     assert!(!says(&map("lower-off", 0.02), "1 mm"));
     assert!(says(&map("lower-off", 0.05), "1 mm"));
     // Percent: flat alone counts against the step of the contours, 0.5 here.
     let alone = |slope: f64| {
         let of = move |_: usize, x: f64, _: f64| (End::Held, Some(1.0 + slope * x));
-        let figure = sweep_map(
-            &sweep(over(), &["one"], &["reserve"], of),
-            0,
-            &Theme::single(),
-        );
+        let figure = sweep_map(&sweep(over(), &["one"], &["reserve"], of), 0, &Theme::single());
         contours(&figure)
     };
     assert!(alone(0.02) > 0);
@@ -355,11 +251,7 @@ fn a_flat_map_has_no_contours() {
     // percent of it everywhere.
     let beside = |slope: f64| {
         let of = move |c: usize, x: f64, _: f64| {
-            let v = if c == 0 {
-                10.0 + 10.0 * x
-            } else {
-                60.0 + slope * (x - 4.2)
-            };
+            let v = if c == 0 { 10.0 + 10.0 * x } else { 60.0 + slope * (x - 4.2) };
             (End::Held, Some(v))
         };
         let found = sweep(over(), &["steep", "flat"], &["reserve"], of);
@@ -371,19 +263,14 @@ fn a_flat_map_has_no_contours() {
 /// Lines under a stroke of paper: the contours of a map.
 fn contours(figure: &Figure) -> usize {
     let lines = figure.svg.lines();
-    lines
-        .filter(|l| l.starts_with("<polyline") && l.contains("stroke=\"#FFFFFF\""))
-        .count()
+    lines.filter(|l| l.starts_with("<polyline") && l.contains("stroke=\"#FFFFFF\"")).count()
 }
 
 /// Points that are lost later are marked over the contours, and no label covers a mark.
 #[test]
 fn marks_of_points_lost_later_stand_over_contours_and_clear_of_labels() {
     let found = sweep(
-        vec![
-            axis("limb.*.tension", "N", &grid(8, 10.0, 80.0)),
-            axis("bed.friction", "", &grid(7, 0.3, 0.9)),
-        ],
+        vec![axis("limb.*.tension", "N", &grid(8, 10.0, 80.0)), axis("bed.friction", "", &grid(7, 0.3, 0.9))],
         &["one-by-one"],
         &["load-1mm"],
         |_, x, y| {
@@ -405,11 +292,7 @@ fn marks_of_points_lost_later_stand_over_contours_and_clear_of_labels() {
     }
     assert!(marks.len() > 40);
     let mut labels = 0;
-    for patch in figure
-        .svg
-        .lines()
-        .filter(|l| l.starts_with("<polygon") && l.contains("fill=\"#FFFFFF\""))
-    {
+    for patch in figure.svg.lines().filter(|l| l.starts_with("<polygon") && l.contains("fill=\"#FFFFFF\"")) {
         let points: Vec<[f64; 2]> = patch
             .split(" points=\"")
             .nth(1)
@@ -428,19 +311,12 @@ fn marks_of_points_lost_later_stand_over_contours_and_clear_of_labels() {
             continue;
         }
         labels += 1;
-        let side =
-            |k: usize, f: fn(f64, f64) -> f64, from: f64| points.iter().map(|p| p[k]).fold(from, f);
-        let (lo, hi) = (
-            [0, 1].map(|k| side(k, f64::min, f64::INFINITY)),
-            [0, 1].map(|k| side(k, f64::max, 0.0)),
-        );
+        let side = |k: usize, f: fn(f64, f64) -> f64, from: f64| points.iter().map(|p| p[k]).fold(from, f);
+        let (lo, hi) = ([0, 1].map(|k| side(k, f64::min, f64::INFINITY)), [0, 1].map(|k| side(k, f64::max, 0.0)));
         for [x, y, r] in &marks {
             // The nearest point of the patch to the centre of the mark.
             let near = [x.clamp(lo[0], hi[0]), y.clamp(lo[1], hi[1])];
-            assert!(
-                (near[0] - x).hypot(near[1] - y) >= *r,
-                "a label covers a mark"
-            );
+            assert!((near[0] - x).hypot(near[1] - y) >= *r, "a label covers a mark");
         }
     }
     assert!(labels >= 3, "{labels} labels");
@@ -452,17 +328,10 @@ fn bars_have_a_heading_and_a_key() {
     let found = study(&TWO, 300, true);
     for theme in [Theme::single(), Theme::double()] {
         for (figures, words) in [
-            (
-                scatter_ranking(&found, &theme),
-                vec!["coefficient: more of", "95 % interval"],
-            ),
+            (scatter_ranking(&found, &theme), vec!["coefficient: more of", "95 % interval"]),
             (
                 scatter_indices(&found, &theme),
-                vec![
-                    "first: share that goes",
-                    "total: share that stays",
-                    "95 % interval",
-                ],
+                vec!["first: share that goes", "total: share that stays", "95 % interval"],
             ),
         ] {
             for (figure, construct) in figures.iter().zip(TWO.map(|t| t.0)) {
@@ -479,9 +348,7 @@ fn bars_have_a_heading_and_a_key() {
 fn the_scale_of_maps_darkens_in_even_steps_also_in_grey() {
     use rimhold::figures::Colour;
     // CIE L* (1976) of a scale that is even in Oklab: monotone, and even within a third.
-    let tones: Vec<f64> = (0..=20)
-        .map(|k| Colour::depth(f64::from(k) / 20.0).lightness())
-        .collect();
+    let tones: Vec<f64> = (0..=20).map(|k| Colour::depth(f64::from(k) / 20.0).lightness()).collect();
     let mean = (tones[0] - tones[20]) / 20.0;
     assert!(mean > 2.5, "{tones:?}");
     for pair in tones.windows(2) {
@@ -490,12 +357,10 @@ fn the_scale_of_maps_darkens_in_even_steps_also_in_grey() {
     }
     // A map that rises from left to right darkens from left to right, in colour and in grey.
     let values = grid(9, 0.0, 8.0);
-    let found = sweep(
-        vec![axis("bed.friction", "", &values), axis("a.b", "N", &[1.0])],
-        &["one"],
-        &["load-1mm"],
-        |_, x, _| (End::Held, Some(x)),
-    );
+    let found =
+        sweep(vec![axis("bed.friction", "", &values), axis("a.b", "N", &[1.0])], &["one"], &["load-1mm"], |_, x, _| {
+            (End::Held, Some(x))
+        });
     for theme in [Theme::single(), Theme::single().in_grey()] {
         let figure = sweep_map(&found, 0, &theme);
         let fills: Vec<f64> = figure

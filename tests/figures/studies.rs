@@ -3,35 +3,21 @@
 
 use rimhold::case::Tag;
 use rimhold::study::result::{
-    Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired,
-    Quantiles, Quantity, Rank, Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start,
-    Sweep, SweepAxis, Swept, UnderLoad,
+    Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired, Quantiles, Quantity, Rank,
+    Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start, Sweep, SweepAxis, Swept, UnderLoad,
 };
 use rimhold::study::scatter::{QUANTITIES, histogram, place_of, quantity};
 
 /// Quantiles of the standard normal at 5, 25, 50, 75 and 95 % (tables, e.g. Abramowitz and Stegun
 /// 26.2).
-const NORMAL: [f64; 5] = [
-    -1.644_853_627,
-    -0.674_489_750,
-    0.0,
-    0.674_489_750,
-    1.644_853_627,
-];
+const NORMAL: [f64; 5] = [-1.644_853_627, -0.674_489_750, 0.0, 0.674_489_750, 1.644_853_627];
 
 fn estimate(value: f64) -> Estimate {
-    Estimate {
-        value,
-        error: Some(0.01 * value.abs() + 0.001),
-    }
+    Estimate { value, error: Some(0.01 * value.abs() + 0.001) }
 }
 
 fn share(value: f64) -> Share {
-    Share {
-        value,
-        error: Some(0.01 * value + 0.001),
-        bound: None,
-    }
+    Share { value, error: Some(0.01 * value + 0.001), bound: None }
 }
 
 fn quantiles(mean: f64, deviation: f64, of: usize) -> Quantiles {
@@ -90,11 +76,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
     let band = (0..=steps).map(|g| {
         let displacement = 0.2 * f64::from(g);
         let mean = 90.0 * (1.0 + 0.15 * k as f64) * displacement.sqrt();
-        BandPoint {
-            displacement,
-            of,
-            loads: (of > 0).then(|| NORMAL.map(|z| mean * (1.0 + 0.17 * z))),
-        }
+        BandPoint { displacement, of, loads: (of > 0).then(|| NORMAL.map(|z| mean * (1.0 + 0.17 * z))) }
     });
     let ranked = ["compression", "step", "load-1mm", "load-2mm", "peak-load"];
     let rankings = ranked.iter().map(|key| Ranking {
@@ -109,11 +91,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
                 .map(|(i, path)| {
                     let size = 0.9 - 0.07 * i as f64;
                     let c = if i % 3 == 1 { -size } else { size };
-                    Rank {
-                        path: (*path).into(),
-                        coefficient: c,
-                        interval: [c - 0.05, (c + 0.05).min(1.0)],
-                    }
+                    Rank { path: (*path).into(), coefficient: c, interval: [c - 0.05, (c + 0.05).min(1.0)] }
                 })
                 .collect()
         },
@@ -130,11 +108,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
                 let total = 0.8 / (1.0 + i as f64);
                 let first = total - 0.1;
                 Index {
-                    path: if i == 2 {
-                        "friction.rim + friction.labrum".into()
-                    } else {
-                        (*path).into()
-                    },
+                    path: if i == 2 { "friction.rim + friction.labrum".into() } else { (*path).into() },
                     first,
                     first_interval: [first - 0.3, first + 0.3],
                     total,
@@ -151,19 +125,12 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
             not_held: if held { 0 } else { done },
             uncertified: 0,
             impossible: 0,
-            listed: vec![Astray {
-                sample: 0,
-                end: End::NotHeld,
-                why: "turns over".into(),
-            }],
+            listed: vec![Astray { sample: 0, end: End::NotHeld, why: "turns over".into() }],
         },
         quantities: (0..QUANTITIES.len())
             .map(|q| {
                 let (mean, deviation) = means(QUANTITIES[q].0);
-                Scattering {
-                    quantity: quantity(q),
-                    quantiles: (of > 0).then(|| quantiles(mean, deviation, of)),
-                }
+                Scattering { quantity: quantity(q), quantiles: (of > 0).then(|| quantiles(mean, deviation, of)) }
             })
             .collect(),
         shares: Vec::new(),
@@ -202,11 +169,7 @@ fn pair(first: &str, second: &str, key: &str, of: usize) -> Paired {
             high: estimate(at(0.95)),
             ..quantiles(mean, deviation, of)
         }),
-        percentiles: if of > 0 {
-            (0..=100).map(|p| at(0.01 * f64::from(p))).collect()
-        } else {
-            Vec::new()
-        },
+        percentiles: if of > 0 { (0..=100).map(|p| at(0.01 * f64::from(p))).collect() } else { Vec::new() },
         histogram: histogram(&sorted),
         superiority: (of > 0).then(|| share(0.493)),
         superiority_of: of,
@@ -216,19 +179,9 @@ fn pair(first: &str, second: &str, key: &str, of: usize) -> Paired {
 
 /// A study of constructs with these names, each held in some samples or in none.
 pub fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
-    let constructs: Vec<Scattered> = names
-        .iter()
-        .enumerate()
-        .map(|(k, (name, held))| construct(name, k, done, *held, indices))
-        .collect();
-    let keys = [
-        "compression",
-        "peak-pressure",
-        "step",
-        "tilt",
-        "load-1mm",
-        "load-2mm",
-    ];
+    let constructs: Vec<Scattered> =
+        names.iter().enumerate().map(|(k, (name, held))| construct(name, k, done, *held, indices)).collect();
+    let keys = ["compression", "peak-pressure", "step", "tilt", "load-1mm", "load-2mm"];
     // Every construct against each before it.
     let pairs = names.iter().enumerate().flat_map(|(k, (first, one))| {
         names[k + 1..].iter().flat_map(move |(second, other)| {
@@ -273,12 +226,7 @@ pub fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
 pub const TWO: [(&str, bool); 2] = [("one-by-one", true), ("two-by-two-crossed", true)];
 
 pub fn axis(path: &str, unit: &str, values: &[f64]) -> SweepAxis {
-    SweepAxis {
-        path: path.into(),
-        label: "an input".into(),
-        unit: unit.into(),
-        values: values.to_vec(),
-    }
+    SweepAxis { path: path.into(), label: "an input".into(), unit: unit.into(), values: values.to_vec() }
 }
 
 /// A sweep whose values are `of(construct, x, y)`.
@@ -301,16 +249,8 @@ pub fn sweep(
                 GridPoint {
                     at: if axes.len() > 1 { vec![x, y] } else { vec![x] },
                     end,
-                    why: if end == End::Held {
-                        String::new()
-                    } else {
-                        "turns over, they say".into()
-                    },
-                    values: keys
-                        .iter()
-                        .enumerate()
-                        .map(|(k, _)| value.map(|v| v * (1.0 + 0.1 * k as f64)))
-                        .collect(),
+                    why: if end == End::Held { String::new() } else { "turns over, they say".into() },
+                    values: keys.iter().enumerate().map(|(k, _)| value.map(|v| v * (1.0 + 0.1 * k as f64))).collect(),
                 }
             })
             .collect(),
@@ -333,9 +273,7 @@ pub fn sweep(
 }
 
 pub fn grid(n: usize, from: f64, to: f64) -> Vec<f64> {
-    (0..n)
-        .map(|k| from + (to - from) * k as f64 / (n - 1) as f64)
-        .collect()
+    (0..n).map(|k| from + (to - from) * k as f64 / (n - 1) as f64).collect()
 }
 
 /// Lines: one construct falls off in parts, the other is not held at first.
@@ -358,11 +296,7 @@ pub fn plane() -> Sweep {
     sweep(
         vec![
             axis("anchor.medial.along", "%", &grid(13, -60.0, 60.0)),
-            axis(
-                "tether.hinge.stiffness",
-                "N/mm",
-                &[0.5, 2.0, 5.0, 10.0, 20.0, 60.0],
-            ),
+            axis("tether.hinge.stiffness", "N/mm", &[0.5, 2.0, 5.0, 10.0, 20.0, 60.0]),
         ],
         &["one-by-one-bare", "one-by-one"],
         &["lower-off"],
@@ -386,10 +320,7 @@ pub fn plane() -> Sweep {
 /// The hinge as a whole: lines in groups.
 pub fn hinges() -> Sweep {
     sweep(
-        vec![
-            axis("bed.friction", "", &grid(7, 0.3, 0.9)),
-            axis("tether.hinge", "", &[0.0, 1.0, 2.0]),
-        ],
+        vec![axis("bed.friction", "", &grid(7, 0.3, 0.9)), axis("tether.hinge", "", &[0.0, 1.0, 2.0])],
         &["one-by-one", "two-by-two-crossed"],
         &["load-1mm", "step"],
         |c, x, y| (End::Held, Some(50.0 + 60.0 * x + 8.0 * y + 5.0 * c as f64)),

@@ -8,10 +8,7 @@ use rimhold::study::result::Push;
 fn a_slide_is_sixteen_to_nine_with_large_words() {
     for (name, figure) in compared::in_style(Style::Slide) {
         // 16 to 9, ten inches wide.
-        assert!(
-            (figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9,
-            "{name}"
-        );
+        assert!((figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9, "{name}");
         assert!((figure.width_mm - 254.0).abs() < 1e-9, "{name}");
         let size = tree(&figure.svg).size();
         // 96 px to the inch of 25.4 mm (CSS Values and Units 3, section 6.2); header in 0.01 mm.
@@ -52,11 +49,7 @@ fn series_are_told_apart_in_grey_and_by_a_second_code() {
     let strokes = |k: usize| {
         let c = colour[k];
         let ink = format!("stroke=\"#{:02X}{:02X}{:02X}\"", c.0, c.1, c.2);
-        figure
-            .svg
-            .lines()
-            .filter(|l| l.starts_with("<polyline") && l.contains(&ink))
-            .count()
+        figure.svg.lines().filter(|l| l.starts_with("<polyline") && l.contains(&ink)).count()
     };
     let counts: Vec<usize> = (0..7).map(strokes).collect();
     for i in 0..7 {
@@ -99,14 +92,9 @@ fn a_pdf_has_its_true_size_its_fonts_and_no_clock() {
         };
         if dictionary.has_type(b"FontDescriptor") {
             fonts += 1;
-            let embedded = [&b"FontFile"[..], b"FontFile2", b"FontFile3"]
-                .iter()
-                .any(|key| dictionary.get(key).is_ok());
+            let embedded = [&b"FontFile"[..], b"FontFile2", b"FontFile3"].iter().any(|key| dictionary.get(key).is_ok());
             assert!(embedded, "{dictionary:?}");
-            let name = dictionary
-                .get(b"FontName")
-                .and_then(lopdf::Object::as_name)
-                .unwrap();
+            let name = dictionary.get(b"FontName").and_then(lopdf::Object::as_name).unwrap();
             let name = String::from_utf8_lossy(name).into_owned();
             assert!(name.contains("LiberationSans"), "{name}");
         }
@@ -116,9 +104,6 @@ fn a_pdf_has_its_true_size_its_fonts_and_no_clock() {
     }
     assert!(fonts >= 1);
     // Words stay words, to be searched and copied.
-    let font = |o: &&lopdf::Object| {
-        o.as_dict()
-            .is_ok_and(|d| d.has_type(b"Font") && d.has(b"ToUnicode"))
-    };
+    let font = |o: &&lopdf::Object| o.as_dict().is_ok_and(|d| d.has_type(b"Font") && d.has(b"ToUnicode"));
     assert!(document.objects.values().any(|o| font(&o)));
 }

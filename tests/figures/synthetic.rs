@@ -7,17 +7,8 @@ use rimhold::study::result::*;
 
 pub fn case(side: Side, width: f64, hours: f64) -> Case {
     let fragment = Fragment::new(
-        Socket {
-            radius: 13.0,
-            face_radius: Some(30.0),
-        },
-        FragmentShape {
-            width,
-            direction: clock_angle(hours),
-            depth: 10.0,
-            tilt: 10f64.to_radians(),
-            length: None,
-        },
+        Socket { radius: 13.0, face_radius: Some(30.0) },
+        FragmentShape { width, direction: clock_angle(hours), depth: 10.0, tilt: 10f64.to_radians(), length: None },
     )
     .unwrap();
     Case {
@@ -53,39 +44,22 @@ fn point(case: &Case, place: Place) -> [f64; 3] {
 }
 
 fn face(along: f64, inset: f64) -> Place {
-    Place::Face {
-        along: Along::Percent(along),
-        inset,
-    }
+    Place::Face { along: Along::Percent(along), inset }
 }
 
 fn neck(along: f64) -> Place {
-    Place::Neck {
-        along: Along::Mm(0.06 * along),
-        beyond: 1.0,
-    }
+    Place::Neck { along: Along::Mm(0.06 * along), beyond: 1.0 }
 }
 
 fn wall(along: f64) -> Place {
-    Place::Wall {
-        along: Along::Percent(along),
-        below: 3.0,
-    }
+    Place::Wall { along: Along::Percent(along), below: 3.0 }
 }
 
 fn rim(along: f64) -> Place {
-    Place::Rim {
-        along: Along::Percent(along),
-    }
+    Place::Rim { along: Along::Percent(along) }
 }
 
-fn limb(
-    case: &Case,
-    name: &str,
-    group: &str,
-    tensions: &[f64],
-    stops: &[(PointKind, Place)],
-) -> LimbState {
+fn limb(case: &Case, name: &str, group: &str, tensions: &[f64], stops: &[(PointKind, Place)]) -> LimbState {
     LimbState {
         name: name.into(),
         group: group.into(),
@@ -103,13 +77,7 @@ fn limb(
 
 fn looped(case: &Case, name: &str, along: f64, tension: f64) -> LimbState {
     let anchor = (PointKind::Anchor, face(along, 1.5));
-    limb(
-        case,
-        name,
-        "loop",
-        &[tension; 2],
-        &[anchor, (PointKind::Bite, wall(along)), anchor],
-    )
+    limb(case, name, "loop", &[tension; 2], &[anchor, (PointKind::Bite, wall(along)), anchor])
 }
 
 fn bridge(case: &Case, name: &str, from: f64, over: f64, to: f64, t: [f64; 2]) -> LimbState {
@@ -118,11 +86,7 @@ fn bridge(case: &Case, name: &str, from: f64, over: f64, to: f64, t: [f64; 2]) -
         name,
         "bridge",
         &t,
-        &[
-            (PointKind::Anchor, neck(from)),
-            (PointKind::Rim, rim(over)),
-            (PointKind::Anchor, face(to, 2.5)),
-        ],
+        &[(PointKind::Anchor, neck(from)), (PointKind::Rim, rim(over)), (PointKind::Anchor, face(to, 2.5))],
     )
 }
 
@@ -147,13 +111,7 @@ fn bed(f: &Fragment) -> BedState {
     }
     let peak = cells.iter().map(|c| c.pressure).fold(0.0, f64::max);
     let force: f64 = cells.iter().map(|c| c.pressure * c.area).sum();
-    let mean = |of: fn(&CellState) -> f64| {
-        cells
-            .iter()
-            .map(|c| of(c) * c.pressure * c.area)
-            .sum::<f64>()
-            / force
-    };
+    let mean = |of: fn(&CellState) -> f64| cells.iter().map(|c| of(c) * c.pressure * c.area).sum::<f64>() / force;
     BedState {
         compression: force,
         friction: 12.0,
@@ -230,14 +188,8 @@ pub fn one_by_one(case: &Case) -> TiedState {
 pub fn two_screws(case: &Case) -> TiedState {
     let mut tied = tied(
         case,
-        &[
-            ("inferior", face(-76.0, 1.5), 46.0),
-            ("superior", face(76.0, 1.5), 38.0),
-        ],
-        vec![
-            looped(case, "inferior-loop", -76.0, 23.0),
-            looped(case, "superior-loop", 76.0, 19.0),
-        ],
+        &[("inferior", face(-76.0, 1.5), 46.0), ("superior", face(76.0, 1.5), 38.0)],
+        vec![looped(case, "inferior-loop", -76.0, 23.0), looped(case, "superior-loop", 76.0, 19.0)],
     );
     for (name, percent) in [("lower", -30.0), ("upper", 30.0)] {
         let along = Along::Percent(percent);
@@ -301,22 +253,12 @@ pub fn two_by_two(case: &Case) -> TiedState {
 pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push {
     let mut contributors: Vec<Contributor> = limbs
         .iter()
-        .map(|(name, group)| Contributor {
-            name: (*name).into(),
-            group: (*group).into(),
-            carrier: Carrier::Limb,
-        })
+        .map(|(name, group)| Contributor { name: (*name).into(), group: (*group).into(), carrier: Carrier::Limb })
         .collect();
-    for (name, carrier) in [
-        ("bed friction", Carrier::Friction),
-        ("bed pressure", Carrier::Pressure),
-        ("envelope", Carrier::Tissue),
-    ] {
-        contributors.push(Contributor {
-            name: name.into(),
-            group: String::new(),
-            carrier,
-        });
+    for (name, carrier) in
+        [("bed friction", Carrier::Friction), ("bed pressure", Carrier::Pressure), ("envelope", Carrier::Tissue)]
+    {
+        contributors.push(Contributor { name: name.into(), group: String::new(), carrier });
     }
     let n = limbs.len() as f64;
     let curve: Vec<PushPoint> = (0..=40)
@@ -326,9 +268,8 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
             let pressure = -strength * (2.0 + 3.0 * x);
             let tissue = 1.0 * x;
             let each = strength * (6.0 + 26.0 * x) / n;
-            let mut shares: Vec<f64> = (0..limbs.len())
-                .map(|i| each * (1.0 + 0.3 * (i as f64 - 0.5 * (n - 1.0)) / n))
-                .collect();
+            let mut shares: Vec<f64> =
+                (0..limbs.len()).map(|i| each * (1.0 + 0.3 * (i as f64 - 0.5 * (n - 1.0)) / n)).collect();
             shares.extend([friction, pressure, tissue]);
             PushPoint {
                 displacement: x,
@@ -345,12 +286,7 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
             }
         })
         .collect();
-    let at = |x: f64| {
-        curve
-            .iter()
-            .find(|p| p.displacement >= x - 1e-9)
-            .map(|p| p.load)
-    };
+    let at = |x: f64| curve.iter().find(|p| p.displacement >= x - 1e-9).map(|p| p.load);
     let event = |kind, subject: &str, x: f64| Event {
         kind,
         subject: subject.into(),
@@ -379,12 +315,8 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
     }
 }
 
-const FOUR: [(&str, &str); 4] = [
-    ("reduction", "loop"),
-    ("bridge-lower", "bridge"),
-    ("bridge-upper", "bridge"),
-    ("superior", "loop"),
-];
+const FOUR: [(&str, &str); 4] =
+    [("reduction", "loop"), ("bridge-lower", "bridge"), ("bridge-upper", "bridge"), ("superior", "loop")];
 const SIX: [(&str, &str); 6] = [
     ("reduction", "loop"),
     ("lower", "bridge"),
@@ -395,10 +327,7 @@ const SIX: [(&str, &str); 6] = [
 ];
 
 pub fn two_pushes() -> Vec<Push> {
-    vec![
-        push("one-by-one", 1.0, &FOUR, 2.0),
-        push("two-by-two crossed", 1.55, &SIX, 2.0),
-    ]
+    vec![push("one-by-one", 1.0, &FOUR, 2.0), push("two-by-two crossed", 1.55, &SIX, 2.0)]
 }
 
 pub fn eight_pushes() -> Vec<Push> {
@@ -408,20 +337,11 @@ pub fn eight_pushes() -> Vec<Push> {
         push("bridge alone", 0.8, &FOUR[1..3], 1.3),
         push("two-by-two parallel", 1.5, &SIX, 2.0),
         push("two-by-two crossed", 1.55, &SIX, 2.0),
-        push(
-            "mattress through a sliding medial eyelet",
-            1.05,
-            &FOUR[..2],
-            2.0,
-        ),
+        push("mattress through a sliding medial eyelet", 1.05, &FOUR[..2], 2.0),
         push("linked pair", 1.1, &[("strand", "linked")], 2.0),
         push("crater fan", 0.97, &[("low", "fan"), ("high", "fan")], 2.0),
     ];
-    pushes[2].outcome = Outcome::NotHeld {
-        mode: Mode::Slides,
-        during: "push".into(),
-        shift: [0.0, -1.4, -0.3],
-        turn: [0.0; 3],
-    };
+    pushes[2].outcome =
+        Outcome::NotHeld { mode: Mode::Slides, during: "push".into(), shift: [0.0, -1.4, -0.3], turn: [0.0; 3] };
     pushes
 }

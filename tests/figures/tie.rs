@@ -3,8 +3,7 @@
 use crate::orders;
 use rimhold::case::{Case, Construct, Side, Split};
 use rimhold::figures::{
-    Figure, Theme, TieAnimation, WriteError, tie_animation, tie_residuals, tie_strip, tie_tensions,
-    write_tie,
+    Figure, Theme, TieAnimation, WriteError, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie,
 };
 use rimhold::study::result::{Mode, Orders, Outcome, Worse, WorseIn};
 use std::sync::OnceLock;
@@ -25,13 +24,7 @@ struct Study {
 }
 
 impl Study {
-    fn new(
-        name: &'static str,
-        case: &str,
-        construct: &str,
-        change: fn(&mut Case, &mut Construct),
-        run: Run,
-    ) -> Self {
+    fn new(name: &'static str, case: &str, construct: &str, change: fn(&mut Case, &mut Construct), run: Run) -> Self {
         let mut case = Case::open(case).unwrap();
         let mut construct = orders::construct(&case, construct);
         change(&mut case, &mut construct);
@@ -42,18 +35,11 @@ impl Study {
             Run::Own => vec![own],
             Run::Both => vec![own, reverse],
         };
-        Self {
-            name,
-            orders: orders::orders(&case, &construct, &chosen),
-            case,
-            construct,
-        }
+        Self { name, orders: orders::orders(&case, &construct, &chosen), case, construct }
     }
 
     fn animation(&self) -> TieAnimation {
-        tie_animation(&self.case, &self.construct, &self.orders)
-            .unwrap()
-            .unwrap()
+        tie_animation(&self.case, &self.construct, &self.orders).unwrap().unwrap()
     }
 
     fn strip(&self, theme: &Theme) -> Figure {
@@ -112,13 +98,7 @@ fn studies() -> &'static [Study] {
         vec![
             Study::new("own", "quarter", "one-by-one", none, Run::All),
             Study::new("left", "small", "single-row", left, Run::All),
-            Study::new(
-                "four",
-                "hinge-weak",
-                "one-by-one",
-                each_limb_alone,
-                Run::All,
-            ),
+            Study::new("four", "hinge-weak", "one-by-one", each_limb_alone, Run::All),
             Study::new("one", "large", "linked-pair", none, Run::Own),
             Study::new("screws", "small", "two-screws-with-loops", none, Run::All),
         ]
@@ -132,11 +112,8 @@ fn hard_studies() -> &'static [Study] {
         empty.orders.runs.clear();
         let mut lost = Study::new("lost", "quarter", "one-by-one", none, Run::All);
         lost.orders.runs.retain(|r| r.residual_step.is_none());
-        lost.orders.runs[0].hold.outcome = Outcome::Uncertified {
-            during: "tie".into(),
-            net_force: 1.0,
-            net_moment: 1.0,
-        };
+        lost.orders.runs[0].hold.outcome =
+            Outcome::Uncertified { during: "tie".into(), net_force: 1.0, net_moment: 1.0 };
         let mut never = Study::new("never", "quarter", "one-by-one", none, Run::Own);
         never.orders.runs[0].hold.ties.clear();
         never.orders.runs[0].hold.tied = None;
@@ -147,18 +124,8 @@ fn hard_studies() -> &'static [Study] {
             turn: [0.0; 3],
         };
         let mut names = Study::new("names", "quarter", "two-by-two", hard_names, Run::Own);
-        names.orders.runs[0].worsened = vec![Worse {
-            tie: 1,
-            measure: WorseIn::Step,
-            by: 1.0,
-        }];
-        let many = Study::new(
-            "many",
-            "quarter",
-            "two-by-two-crossed",
-            each_limb_alone,
-            Run::Both,
-        );
+        names.orders.runs[0].worsened = vec![Worse { tie: 1, measure: WorseIn::Step, by: 1.0 }];
+        let many = Study::new("many", "quarter", "two-by-two-crossed", each_limb_alone, Run::Both);
         vec![empty, lost, never, names, many]
     })
 }
@@ -167,9 +134,7 @@ pub fn all() -> Vec<(String, Figure)> {
     // Drawn once: that they come out the same again is asked of the whole animation below.
     static SLIDES: OnceLock<Vec<(String, Figure)>> = OnceLock::new();
     let slides = SLIDES.get_or_init(|| {
-        let drawn = studies()
-            .iter()
-            .filter(|s| !["four", "left"].contains(&s.name));
+        let drawn = studies().iter().filter(|s| !["four", "left"].contains(&s.name));
         drawn.flat_map(Study::slides).collect()
     });
     let pages = studies().iter().flat_map(Study::pages);
@@ -229,15 +194,9 @@ fn the_animation_is_a_valid_small_gif_that_shows_the_stills() {
         let mut pixels = resvg::tiny_skia::Pixmap::new(1280, 720).unwrap();
         pixels.fill(resvg::tiny_skia::Color::WHITE);
         let size = tree.size();
-        let scale =
-            resvg::tiny_skia::Transform::from_scale(1280.0 / size.width(), 720.0 / size.height());
+        let scale = resvg::tiny_skia::Transform::from_scale(1280.0 / size.width(), 720.0 / size.height());
         resvg::render(&tree, scale, &mut pixels.as_mut());
-        let far = pixels
-            .data()
-            .iter()
-            .zip(seen)
-            .map(|(a, b)| a.abs_diff(*b))
-            .max();
+        let far = pixels.data().iter().zip(seen).map(|(a, b)| a.abs_diff(*b)).max();
         // The palette keeps colours 10 units apart; a blend at an edge falls to a neighbour.
         assert!(far < Some(48), "{}: {far:?}", still.name);
     }
@@ -270,12 +229,7 @@ fn the_strip_of_a_left_shoulder_is_mirrored() {
 #[test]
 fn the_table_of_orders_holds_the_residuals() {
     let study = &studies()[0];
-    let figure = tie_residuals(
-        &study.case,
-        &study.construct,
-        &study.orders,
-        &Theme::double(),
-    );
+    let figure = tie_residuals(&study.case, &study.construct, &study.orders, &Theme::double());
     for run in &study.orders.runs {
         let label = format!("\"{}\"", run.label);
         let last = figure.csv.lines().rfind(|l| l.starts_with(&label)).unwrap()[label.len()..]
@@ -295,8 +249,7 @@ fn the_table_of_orders_holds_the_residuals() {
 #[test]
 fn the_study_is_written_whole_and_other_files_left_alone() {
     let study = studies().iter().find(|s| s.name == "one").unwrap();
-    let write =
-        |folder: &std::path::Path| write_tie(folder, &study.case, &study.construct, &study.orders);
+    let write = |folder: &std::path::Path| write_tie(folder, &study.case, &study.construct, &study.orders);
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("talk.txt"), "mine").unwrap();
     let paths = write(folder.path()).unwrap();

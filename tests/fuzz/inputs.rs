@@ -84,17 +84,8 @@ pub fn place(bytes: &[u8]) -> bool {
         against: None,
         robust: None,
         from: Start::Reduced,
-        effort: Effort {
-            cells: Some(120),
-            steps: 2,
-        },
-        plan: Plan {
-            starts: 1,
-            particles: 2,
-            rounds: 1,
-            evaluations: 6,
-            ..Plan::default()
-        },
+        effort: Effort { cells: Some(120), steps: 2 },
+        plan: Plan { starts: 1, particles: 2, rounds: 1, evaluations: 6, ..Plan::default() },
         wander: false,
     };
     match seek(&subject, &ask, &()) {
@@ -125,18 +116,13 @@ fn pair(bytes: &[u8]) -> Option<(Case, Construct)> {
     if case.bed.cells > MOST_CELLS {
         return None;
     }
-    let construct = ConstructFile::parse("fuzz.toml", construct)
-        .and_then(|file| file.fit(&case))
-        .ok()?;
+    let construct = ConstructFile::parse("fuzz.toml", construct).and_then(|file| file.fit(&case)).ok()?;
     Some((case, construct))
 }
 
 fn look(case: &Case, constructs: &[Construct]) {
     let summary = CaseSummary::new(case);
-    let described: Vec<_> = constructs
-        .iter()
-        .map(|c| ConstructSummary::new(case, c))
-        .collect();
+    let described: Vec<_> = constructs.iter().map(|c| ConstructSummary::new(case, c)).collect();
     let mut page = Page::new(false);
     case_table(&mut page, &summary, &described);
     assert!(!page.finish().is_empty());

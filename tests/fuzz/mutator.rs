@@ -87,23 +87,14 @@ pub fn mutate(bytes: &[u8], most: usize, seed: u32, manner: Manner) -> Option<Ve
 
 /// One value replaced.
 fn value(text: &str, random: &mut Random, manner: Manner) -> String {
-    let starts: Vec<usize> = text
-        .match_indices("= ")
-        .map(|m| m.0 + 2)
-        .filter(|&from| !text[from..].starts_with(['{', '[']))
-        .collect();
+    let starts: Vec<usize> =
+        text.match_indices("= ").map(|m| m.0 + 2).filter(|&from| !text[from..].starts_with(['{', '['])).collect();
     if starts.is_empty() {
         return text.to_owned();
     }
     let from = starts[random.below(starts.len())];
-    let to = text[from..]
-        .find([',', '}', ']', '\n', '#'])
-        .map_or(text.len(), |k| from + k);
-    let key = text[..from - 2]
-        .trim_end()
-        .rsplit([' ', '\n', '{', '.'])
-        .next()
-        .unwrap_or_default();
+    let to = text[from..].find([',', '}', ']', '\n', '#']).map_or(text.len(), |k| from + k);
+    let key = text[..from - 2].trim_end().rsplit([' ', '\n', '{', '.']).next().unwrap_or_default();
     let rows: Vec<_> = parameters()
         .iter()
         .filter(|row| {
@@ -127,11 +118,7 @@ fn value(text: &str, random: &mut Random, manner: Manner) -> String {
             5 => low + (high - low) * random.unit(),
             _ => row.low + (row.high - row.low) * random.unit(),
         };
-        if row.unit == "%" {
-            format!("\"{number} %\"")
-        } else {
-            format!("{number:?}")
-        }
+        if row.unit == "%" { format!("\"{number} %\"") } else { format!("{number:?}") }
     };
     format!("{}{new} {}", &text[..from], &text[to..])
 }
@@ -139,12 +126,7 @@ fn value(text: &str, random: &mut Random, manner: Manner) -> String {
 fn without_line(text: &str, random: &mut Random) -> String {
     let lines: Vec<&str> = text.lines().collect();
     let gone = random.below(lines.len());
-    let left: Vec<&str> = lines
-        .iter()
-        .enumerate()
-        .filter(|(k, _)| *k != gone)
-        .map(|(_, line)| *line)
-        .collect();
+    let left: Vec<&str> = lines.iter().enumerate().filter(|(k, _)| *k != gone).map(|(_, line)| *line).collect();
     left.join("\n") + "\n"
 }
 
@@ -163,20 +145,13 @@ fn line_again(text: &str, random: &mut Random) -> String {
 /// One screw more in a construct, aimed in one of the three ways and tied first; what a case has no
 /// use for is left out of it.
 fn with_screw(text: &str, random: &mut Random) -> String {
-    if !["[limb", "[[limb", "[screw", "[[screw"]
-        .iter()
-        .any(|head| text.contains(head))
-    {
+    if !["[limb", "[[limb", "[screw", "[[screw"].iter().any(|head| text.contains(head)) {
         return text.to_owned();
     }
     let name = format!("screw-{}", random.below(1000));
     let aim = match random.below(3) {
         0 => String::new(),
-        1 => format!(
-            "direction = [-1.0, {:.2}, {:.2}]\n",
-            1.2 * random.unit() - 0.2,
-            0.8 * random.unit() - 0.6
-        ),
+        1 => format!("direction = [-1.0, {:.2}, {:.2}]\n", 1.2 * random.unit() - 0.2, 0.8 * random.unit() - 0.6),
         _ => format!(
             "toward = {{ neck = {{ along = \"{:.0} %\", beyond = {:.1} }} }}\n",
             120.0 * random.unit() - 60.0,

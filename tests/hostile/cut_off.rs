@@ -20,11 +20,7 @@ fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 fn timeless(bytes: Vec<u8>) -> Vec<u8> {
     const TIME: &[u8] = b"  \"wall_time_s\":";
     let lines = bytes.split_inclusive(|b| *b == b'\n');
-    lines
-        .filter(|l| !l.starts_with(TIME))
-        .flatten()
-        .copied()
-        .collect()
+    lines.filter(|l| !l.starts_with(TIME)).flatten().copied().collect()
 }
 
 fn has_room(folder: &Path) -> bool {
@@ -49,12 +45,8 @@ enum When {
 
 /// Starts a run and cuts it off; whether it was still running.
 fn cut(folder: &Path, typed: &[&str], when: When, signal: &str) -> bool {
-    let mut child = program(folder, typed)
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap();
+    let mut child =
+        program(folder, typed).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
     let clock = Instant::now();
     let wait = match when {
         When::After(wait) => wait,
@@ -73,10 +65,8 @@ fn cut(folder: &Path, typed: &[&str], when: When, signal: &str) -> bool {
         // Without the detour over a program that sends it.
         let _ = child.kill();
     } else {
-        let sent = Command::new("kill")
-            .args([&format!("-{signal}"), &child.id().to_string()])
-            .stderr(Stdio::null())
-            .status();
+        let sent =
+            Command::new("kill").args([&format!("-{signal}"), &child.id().to_string()]).stderr(Stdio::null()).status();
         assert!(sent.is_ok());
     }
     // Some end by the signal, some take back what they had begun and say so in their code.
@@ -85,43 +75,16 @@ fn cut(folder: &Path, typed: &[&str], when: When, signal: &str) -> bool {
 
 #[test]
 fn what_is_cut_off_leaves_whole_files_or_none() {
-    let new = [
-        "new",
-        "--side",
-        "left",
-        "--diameter",
-        "27",
-        "--width",
-        "22 %",
-        "--middle",
-        "4:15",
-        "--out",
-        "out.toml",
-    ];
+    let new = ["new", "--side", "left", "--diameter", "27", "--width", "22 %", "--middle", "4:15", "--out", "out.toml"];
     let commands: [(&str, Vec<&str>); 7] = [
-        (
-            "compare",
-            vec![
-                "compare",
-                "quarter",
-                "one-by-one",
-                "two-by-two",
-                "--figures",
-                "out",
-            ],
-        ),
+        ("compare", vec!["compare", "quarter", "one-by-one", "two-by-two", "--figures", "out"]),
         ("hold", vec!["hold", "--figures", "out"]),
         ("push", vec!["push", "--figures", "out"]),
-        (
-            "tie",
-            vec!["tie", "quarter", "one-by-one", "--figures", "out"],
-        ),
+        ("tie", vec!["tie", "quarter", "one-by-one", "--figures", "out"]),
         (
             "report",
             // The studies that only take longer are left out.
-            "report quarter one-by-one --svg-only --no-suite --samples 0 --out out"
-                .split(' ')
-                .collect(),
+            "report quarter one-by-one --svg-only --no-suite --samples 0 --out out".split(' ').collect(),
         ),
         ("man", vec!["man", "out"]),
         ("new", new.to_vec()),
@@ -136,10 +99,7 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
         for signal in ["INT", "TERM", "KILL"] {
             let after = [0, 1, 2, 4, 8, 16, 32, 64, 128].map(Duration::from_millis);
             let writing = [0, 200, 500, 1000, 2000, 4000, 8000].map(Duration::from_micros);
-            let moments = after
-                .map(When::After)
-                .into_iter()
-                .chain(writing.map(When::Writing));
+            let moments = after.map(When::After).into_iter().chain(writing.map(When::Writing));
             for when in moments {
                 let folder = tempfile::tempdir().unwrap();
                 std::fs::write(folder.path().join("foreign"), "mine").unwrap();
@@ -149,10 +109,7 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
                 let mut found = contents(folder.path());
                 assert_eq!(found.remove(Path::new("foreign")).unwrap(), b"mine");
                 for (path, bytes) in &found {
-                    assert!(
-                        whole[path] == *bytes,
-                        "{name}, {signal}: {path:?} is not whole"
-                    );
+                    assert!(whole[path] == *bytes, "{name}, {signal}: {path:?} is not whole");
                 }
                 mixed += usize::from(!found.is_empty() && found.len() < whole.len());
                 // The next run finishes, and clears what was left.

@@ -34,10 +34,7 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
     let mut marked = quarter.as_bytes().to_vec();
     marked.extend([0xff, 0xfe]);
     // As editors save it: a mark first.
-    let wide: Vec<u8> = std::iter::once(0xfeff)
-        .chain(quarter.encode_utf16())
-        .flat_map(u16::to_le_bytes)
-        .collect();
+    let wide: Vec<u8> = std::iter::once(0xfeff).chain(quarter.encode_utf16()).flat_map(u16::to_le_bytes).collect();
     let texts: [(&str, Vec<u8>, &str); 12] = [
         (
             "lists nested 200 000 deep",
@@ -49,46 +46,19 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
             format!("a = {}1{}\n", "{a=".repeat(100_000), "}".repeat(100_000)).into(),
             "max recursion depth",
         ),
-        (
-            "a dotted name of 100 000 parts",
-            format!("[{}a]\n", "a.".repeat(100_000)).into(),
-            "recursion limit",
-        ),
-        (
-            "50 MB, one line",
-            vec![b'#'; 50_000_000],
-            "larger than 1 MB",
-        ),
+        ("a dotted name of 100 000 parts", format!("[{}a]\n", "a.".repeat(100_000)).into(), "recursion limit"),
+        ("50 MB, one line", vec![b'#'; 50_000_000], "larger than 1 MB"),
         (
             "50 MB, a right case and comments",
             format!("{quarter}{}", fill("# filler\n", 50_000_000)).into(),
             "larger than 1 MB",
         ),
-        (
-            "1 MB of unknown keys",
-            (0..80_000)
-                .map(|k| format!("k{k} = 1\n"))
-                .collect::<String>()
-                .into(),
-            "unknown key",
-        ),
-        (
-            "1 MB in which each line is no TOML",
-            fill("= = =\n", 1_000_000).into(),
-            "not TOML",
-        ),
-        (
-            "1 MB of opened brackets",
-            fill("[\n", 1_000_000).into(),
-            "not TOML",
-        ),
+        ("1 MB of unknown keys", (0..80_000).map(|k| format!("k{k} = 1\n")).collect::<String>().into(), "unknown key"),
+        ("1 MB in which each line is no TOML", fill("= = =\n", 1_000_000).into(), "not TOML"),
+        ("1 MB of opened brackets", fill("[\n", 1_000_000).into(), "not TOML"),
         ("bytes that are not UTF-8", marked, "is not UTF-8 text"),
         ("UTF-16", wide, "is not UTF-8 text"),
-        (
-            "zero bytes",
-            [quarter.as_bytes(), &[0; 1000]].concat(),
-            "not TOML",
-        ),
+        ("zero bytes", [quarter.as_bytes(), &[0; 1000]].concat(), "not TOML"),
         ("nothing", Vec::new(), "the file is empty"),
     ];
     for (what, bytes, words) in texts {
@@ -101,17 +71,11 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
             &ends.iter().collect::<Vec<_>>(),
         );
     }
-    for (what, name, words) in [
-        ("a file without an end", "/dev/zero", "larger than 1 MB"),
-        ("a folder", ".", "this is a directory"),
-    ] {
+    for (what, name, words) in
+        [("a file without an end", "/dev/zero", "larger than 1 MB"), ("a folder", ".", "this is a directory")]
+    {
         let ends = refused(folder.path(), name, words);
-        row(
-            what,
-            name,
-            &format!("exit 2, “{words}”"),
-            &ends.iter().collect::<Vec<_>>(),
-        );
+        row(what, name, &format!("exit 2, “{words}”"), &ends.iter().collect::<Vec<_>>());
     }
 }
 
@@ -124,10 +88,7 @@ fn line_ends_and_a_byte_order_mark_change_nothing() {
     let mut ends = Vec::new();
     let (case, construct) = (builtin("quarter").unwrap(), builtin("mattress").unwrap());
     for (make, name) in [
-        (
-            (|text: &str| text.to_owned()) as fn(&str) -> String,
-            "plain",
-        ),
+        ((|text: &str| text.to_owned()) as fn(&str) -> String, "plain"),
         (|text: &str| text.replace('\n', "\r\n"), "CRLF"),
         (|text: &str| format!("\u{feff}{text}"), "mark"),
     ] {

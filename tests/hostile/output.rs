@@ -5,17 +5,7 @@ use std::fs::File;
 use std::os::unix::fs::symlink;
 use std::process::{Command, Stdio};
 
-const MEASURED: [&str; 9] = [
-    "new",
-    "--side",
-    "left",
-    "--diameter",
-    "27",
-    "--width",
-    "22 %",
-    "--middle",
-    "4:15",
-];
+const MEASURED: [&str; 9] = ["new", "--side", "left", "--diameter", "27", "--width", "22 %", "--middle", "4:15"];
 
 #[test]
 fn a_symbolic_link_is_never_written_through() {
@@ -125,11 +115,7 @@ fn a_reader_that_goes_ends_every_command_quietly() {
         &ends.iter().collect::<Vec<_>>(),
     );
     let line = format!("'{PROGRAM}' hold >&- 2>&-");
-    let end = kept(
-        Command::new("bash")
-            .args(["-c", &line])
-            .current_dir(folder.path()),
-    );
+    let end = kept(Command::new("bash").args(["-c", &line]).current_dir(folder.path()));
     assert_eq!(end.code, Some(0));
     row("both outputs closed", "`hold >&- 2>&-`", "exit 0", &[&end]);
 }
@@ -145,22 +131,15 @@ fn on_a_small_disk(options: &str, script: &str) -> Option<crate::Ended> {
     let mount = format!("mount -t tmpfs -o {options} tmpfs disk");
     let namespace = |script: &str| {
         let mut command = Command::new("unshare");
-        command
-            .args(["-rm", "bash", "-c", script])
-            .current_dir(folder.path());
+        command.args(["-rm", "bash", "-c", script]).current_dir(folder.path());
         command
     };
-    let allowed = namespace(&mount)
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .status();
+    let allowed = namespace(&mount).stdout(Stdio::null()).stderr(Stdio::null()).status();
     if !allowed.is_ok_and(|s| s.success()) {
         println!("(no namespace of one's own here: a small disk was not tried)");
         return None;
     }
-    Some(kept(&mut namespace(&format!(
-        "{mount} && cd disk && {script}"
-    ))))
+    Some(kept(&mut namespace(&format!("{mount} && cd disk && {script}"))))
 }
 
 #[test]
@@ -171,15 +150,8 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     for (typed, name) in [
         ("compare --quiet --figures plots".to_owned(), "compare"),
         ("hold --quiet --figures plots".to_owned(), "hold"),
-        (
-            "tie quarter one-by-one --quiet --figures plots".to_owned(),
-            "tie",
-        ),
-        (
-            "report quarter one-by-one --svg-only --no-suite --samples 0 --quiet --out plots"
-                .to_owned(),
-            "report",
-        ),
+        ("tie quarter one-by-one --quiet --figures plots".to_owned(), "tie"),
+        ("report quarter one-by-one --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(), "report"),
         (format!("{PLACE} --out case.toml"), "place"),
         ("man plots --quiet".to_owned(), "man"),
         (format!("{new} --out case.toml --quiet"), "new"),
@@ -187,9 +159,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
         // From a disk that has no room for the first file to one that has for all.
         // What a search leaves has to be readable to its end.
         let whole = match name {
-            "place" => format!(
-                "test ! -e case.toml || '{PROGRAM}' check quarter case.toml >/dev/null || code=99;"
-            ),
+            "place" => format!("test ! -e case.toml || '{PROGRAM}' check quarter case.toml >/dev/null || code=99;"),
             _ => String::new(),
         };
         for kilobytes in [4, 8, 16, 32, 64, 128, 256, 512, 1024, 4096, 32768] {
@@ -200,10 +170,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                 return;
             };
             let found = String::from_utf8_lossy(&end.out).into_owned();
-            let written = found
-                .lines()
-                .filter(|l| l.starts_with("./plots/") || *l == "./case.toml")
-                .count();
+            let written = found.lines().filter(|l| l.starts_with("./plots/") || *l == "./case.toml").count();
             assert!(found.ends_with("\n1\n"), "{found}");
             assert!(!found.contains(".part"), "{name}, {kilobytes} kB\n{found}");
             match end.code {
@@ -215,16 +182,8 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                     // A search writes its answer as soon as it has settled, and keeps it.
                     let most = usize::from(name == "place");
                     assert!(written <= most, "{name}, {kilobytes} kB\n{found}");
-                    assert_eq!(
-                        end.err.contains("the answer stands in"),
-                        written == 1,
-                        "{}",
-                        end.err
-                    );
-                    assert!(
-                        !found.contains("./plots"),
-                        "{name}, {kilobytes} kB\n{found}"
-                    );
+                    assert_eq!(end.err.contains("the answer stands in"), written == 1, "{}", end.err);
+                    assert!(!found.contains("./plots"), "{name}, {kilobytes} kB\n{found}");
                     // A report says it in words of its own.
                     let told_as = ["No space left on device", "the disk is full"];
                     assert!(told_as.iter().any(|w| end.err.contains(w)), "{}", end.err);
@@ -254,8 +213,7 @@ fn where_nothing_may_be_written_nothing_is() {
     for typed in [
         "compare --quiet --figures plots".to_owned(),
         "tie quarter one-by-one --quiet --figures plots".to_owned(),
-        "report quarter one-by-one --svg-only --no-suite --samples 0 --quiet --out plots"
-            .to_owned(),
+        "report quarter one-by-one --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(),
         format!("{PLACE} --out case.toml"),
         "man --quiet pages".to_owned(),
         format!("{new} --quiet --out case.toml"),
@@ -291,11 +249,7 @@ fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
     ] {
         for blocks in [1, 4, 16, 64] {
             let line = format!("ulimit -f {blocks}; '{PROGRAM}' {typed} >/dev/null");
-            let end = kept(
-                Command::new("bash")
-                    .args(["-c", &line])
-                    .current_dir(folder.path()),
-            );
+            let end = kept(Command::new("bash").args(["-c", &line]).current_dir(folder.path()));
             // Unasked, the system would end whoever writes beyond that limit.
             assert_eq!(end.code, Some(1), "{typed}, {blocks}\n{}", end.err);
             assert!(end.err.contains("File too large"), "{}", end.err);
@@ -308,10 +262,7 @@ fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
     assert_eq!(end.code, Some(0), "{}", end.err);
     let left = listed(folder.path());
     assert!(left.len() > 12, "{left:?}");
-    assert!(
-        left.iter().all(|p| !p.to_string_lossy().contains(".part")),
-        "{left:?}"
-    );
+    assert!(left.iter().all(|p| !p.to_string_lossy().contains(".part")), "{left:?}");
     row(
         "a limit on the size of files",
         "`ulimit -f`; `compare`, `tie`, `report`",

@@ -10,9 +10,7 @@ fn set(file: &mut Table, path: &str, value: Value) {
     let (tables, key) = path.rsplit_once('.').expect("a table and a key");
     let mut table = file;
     for name in tables.split('.') {
-        let next = table
-            .entry(name)
-            .or_insert_with(|| Value::Table(Table::new()));
+        let next = table.entry(name).or_insert_with(|| Value::Table(Table::new()));
         table = next.as_table_mut().expect("a table");
     }
     table.insert(key.to_owned(), value);
@@ -46,17 +44,12 @@ fn write(folder: &Path, file: &Table) {
 #[test]
 fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
     let folder = tempfile::tempdir().unwrap();
-    let (mut computed, mut refused, mut bone): (Vec<Ended>, Vec<Ended>, Vec<Ended>) =
-        Default::default();
+    let (mut computed, mut refused, mut bone): (Vec<Ended>, Vec<Ended>, Vec<Ended>) = Default::default();
     for parameter in rows() {
         let (low, high) = parameter.allowed;
         let path = parameter.path.replace("[percent]", "");
         let value = |number: f64| {
-            if parameter.unit == "%" {
-                Value::String(format!("{number} %"))
-            } else {
-                Value::Float(number)
-            }
+            if parameter.unit == "%" { Value::String(format!("{number} %")) } else { Value::Float(number) }
         };
         for number in [low, high] {
             let mut file = case();
@@ -66,17 +59,8 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
             let end = kept(&mut program(folder.path(), &typed));
             if end.code == Some(2) {
                 // In its range, but no bone has it together with the rest.
-                let told = [
-                    "look at `",
-                    "off the bone",
-                    "off the fragment",
-                    "on the fragment",
-                ];
-                assert!(
-                    told.iter().any(|words| end.err.contains(words)),
-                    "{path} = {number}\n{}",
-                    end.err
-                );
+                let told = ["look at `", "off the bone", "off the fragment", "on the fragment"];
+                assert!(told.iter().any(|words| end.err.contains(words)), "{path} = {number}\n{}", end.err);
                 bone.push(end);
             } else {
                 assert_eq!(end.code, Some(0), "{path} = {number}\n{}", end.err);
@@ -94,11 +78,7 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
             write(folder.path(), &file);
             let end = kept(&mut program(folder.path(), &["check", "case.toml"]));
             assert_eq!(end.code, Some(2), "{path} = {number}\n{}", end.err);
-            assert!(
-                end.err.contains("allowed: "),
-                "{path} = {number}\n{}",
-                end.err
-            );
+            assert!(end.err.contains("allowed: "), "{path} = {number}\n{}", end.err);
             refused.push(end);
         }
         if parameter.accepts(5e-324) {
@@ -113,19 +93,13 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
     assert!(computed.len() > 60 && refused.len() > 200);
     let all = |ends: &[Ended]| ends.len();
     row(
-        &format!(
-            "values at the edges of their ranges, and denormal ({})",
-            all(&computed)
-        ),
+        &format!("values at the edges of their ranges, and denormal ({})", all(&computed)),
         "`hold`, each value alone",
         "exit 0, certified or a named finding",
         &computed.iter().collect::<Vec<_>>(),
     );
     row(
-        &format!(
-            "values at the edges that no bone has together ({})",
-            all(&bone)
-        ),
+        &format!("values at the edges that no bone has together ({})", all(&bone)),
         "`hold`",
         "exit 2, the measurement to look at",
         &bone.iter().collect::<Vec<_>>(),
@@ -157,12 +131,7 @@ fn construct(limbs: usize, stops: usize) -> String {
                 format!("{{ rim = {{ along = \"{along} %\" }} }}")
             })
             .collect();
-        text += &format!(
-            "[limb.l{k}]\npath = [\"a{}\", {}, \"a{}\"]\n",
-            k % 24,
-            rims.join(", "),
-            (k + 1) % 24
-        );
+        text += &format!("[limb.l{k}]\npath = [\"a{}\", {}, \"a{}\"]\n", k % 24, rims.join(", "), (k + 1) % 24);
     }
     text
 }
@@ -173,9 +142,7 @@ fn screws(count: usize) -> String {
         .map(|k| {
             let along = -60 + 5 * k as i32;
             let below = if k % 2 == 0 { 6.0 } else { 3.0 };
-            format!(
-                "[screw.s{k}]\nat = {{ wall = {{ along = \"{along} %\", below = {below:.1} }} }}\n"
-            )
+            format!("[screw.s{k}]\nat = {{ wall = {{ along = \"{along} %\", below = {below:.1} }} }}\n")
         })
         .collect()
 }
@@ -204,14 +171,8 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
             "20 000 cells, 12 tethers, 12 loads, 24 anchors, 24 limbs of 3 stops",
             vec!["push", "case.toml", "short.toml", "--to", "10"],
         ),
-        (
-            "the same with limbs of 12 stops",
-            vec!["push", "case.toml", "most.toml", "--to", "10"],
-        ),
-        (
-            "20 000 cells, a rose",
-            vec!["push", "case.toml", "two-by-two-crossed", "--rose"],
-        ),
+        ("the same with limbs of 12 stops", vec!["push", "case.toml", "most.toml", "--to", "10"]),
+        ("20 000 cells, a rose", vec!["push", "case.toml", "two-by-two-crossed", "--rose"]),
     ] {
         let end = kept(&mut program(folder.path(), &typed));
         assert_eq!(end.code, Some(0), "{typed:?}\n{}", end.err);
@@ -221,12 +182,7 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     let typed = ["push", "case.toml", "screws.toml", "--to", "10"];
     let end = kept(&mut program(folder.path(), &typed));
     assert_eq!(end.code, Some(0), "{}", end.err);
-    row(
-        "20 000 cells, 12 tethers, 12 loads, 24 screws",
-        "`push`",
-        "exit 0",
-        &[&end],
-    );
+    row("20 000 cells, 12 tethers, 12 loads, 24 screws", "`push`", "exit 0", &[&end]);
     save("more.toml", &screws(25));
     let typed = ["hold", "quarter", "more.toml"];
     let end = kept(&mut program(folder.path(), &typed));
@@ -237,32 +193,15 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     many.extend(["one-by-one"; 24]);
     let end = kept(&mut program(folder.path(), &many));
     assert_eq!(end.code, Some(0), "{}", end.err);
-    row(
-        "24 constructs, with figures",
-        "`compare`",
-        "exit 0",
-        &[&end],
-    );
+    row("24 constructs, with figures", "`compare`", "exit 0", &[&end]);
     many.push("two-by-two");
     let end = kept(&mut program(folder.path(), &many));
     assert_eq!(end.code, Some(2), "{}", end.err);
-    assert!(
-        end.err.contains("25 constructs are too many"),
-        "{}",
-        end.err
-    );
+    assert!(end.err.contains("25 constructs are too many"), "{}", end.err);
 
     let more = [
-        (
-            "cells",
-            format!("{quarter}\n[bed]\ncells = 20001\n"),
-            "100 to 20000",
-        ),
-        (
-            "cells",
-            format!("{quarter}\n[bed]\ncells = 1e18\n"),
-            "100 to 20000",
-        ),
+        ("cells", format!("{quarter}\n[bed]\ncells = 20001\n"), "100 to 20000"),
+        ("cells", format!("{quarter}\n[bed]\ncells = 1e18\n"), "100 to 20000"),
         ("tethers", format!("{quarter}\n{}", tissue(13)), "up to 12"),
     ];
     let mut ends = Vec::new();
@@ -273,16 +212,11 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
         assert!(end.err.contains(words), "{what}\n{}", end.err);
         ends.push(end);
     }
-    for (text, words) in [
-        (construct(25, 3), "up to 24"),
-        (construct(1, 13), "2 to 12 stops"),
-        (construct(8000, 3), "up to 24"),
-    ] {
+    for (text, words) in
+        [(construct(25, 3), "up to 24"), (construct(1, 13), "2 to 12 stops"), (construct(8000, 3), "up to 24")]
+    {
         save("more.toml", &text);
-        let end = kept(&mut program(
-            folder.path(),
-            &["hold", "quarter", "more.toml"],
-        ));
+        let end = kept(&mut program(folder.path(), &["hold", "quarter", "more.toml"]));
         assert_eq!(end.code, Some(2), "{}", end.err);
         assert!(end.err.contains(words), "{}", end.err);
         ends.push(end);

@@ -13,9 +13,7 @@
 //! leans atan(1/μ) from square to the bed, and `λ = 2T √(1 + μ²) + μ W`.
 
 use rimhold::math::Vec3;
-use rimhold::mechanics::{
-    Arrival, BedLaw, Controls, DeadLoad, Motion, Pose, Ramp, Rig, Solver, Strand,
-};
+use rimhold::mechanics::{Arrival, BedLaw, Controls, DeadLoad, Motion, Pose, Ramp, Rig, Solver, Strand};
 use rimhold::seek::{Judged, Plan, seek};
 use rimhold::verify::rigging::{SEAT, at_distance, bed, bone, limb, push_from, rigid};
 
@@ -26,32 +24,17 @@ const FAR: f64 = 1e9;
 /// Stiff: full friction is reached after μp/k_t, well under a millimetre.
 const STIFF: f64 = 200.0;
 
-const STEPS: Ramp = Ramp {
-    first: 0.1,
-    largest: 0.2,
-    continued: false,
-};
+const STEPS: Ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
 
 /// The push that slides the block, from the program's own solver.
 fn load(angle: f64, friction: f64) -> f64 {
-    let law = BedLaw {
-        normal: STIFF,
-        shear: STIFF,
-        friction,
-    };
+    let law = BedLaw { normal: STIFF, shear: STIFF, friction };
     let mut rig = Rig::new(Vec3::zeros(), bed(law, (8, 4)), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -WEIGHT),
-        during_tying: true,
-    });
+    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -WEIGHT), during_tying: true });
     let way = Vec3::new(angle.cos(), 0.0, -angle.sin()) * FAR;
     let ends = [0, 1].map(|_| rigid(&mut rig, way.into()));
     rig.add_limb(limb(vec![ends[0], bone([0.0; 3]), ends[1]], 0.0, 2000.0));
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -WEIGHT / (STIFF * rig.bed.area)),
-        ..Pose::default()
-    });
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -WEIGHT / (STIFF * rig.bed.area)), ..Pose::default() });
     state.strands[0] = Strand::Pulled;
     let mut solver = Solver::new(&rig);
     // Held where it lies while the limb is pulled, then pushed away from the anchor.
@@ -72,18 +55,8 @@ fn load(angle: f64, friction: f64) -> f64 {
 #[test]
 fn the_best_pull_leans_by_the_angle_whose_tangent_is_one_over_friction() {
     for friction in [0.3, 0.5, 0.9] {
-        let judge = |x: &[f64]| Judged {
-            cost: -load(x[0].to_radians(), friction),
-            violation: 0.0,
-        };
-        let plan = Plan {
-            starts: 1,
-            particles: 8,
-            rounds: 4,
-            evaluations: 200,
-            least_edge: 1e-6,
-            ..Plan::default()
-        };
+        let judge = |x: &[f64]| Judged { cost: -load(x[0].to_radians(), friction), violation: 0.0 };
+        let plan = Plan { starts: 1, particles: 8, rounds: 4, evaluations: 200, least_edge: 1e-6, ..Plan::default() };
         let found = seek(&[[1.0, 89.0]], None, &judge, &plan, &());
         let best = 2.0 * TENSION * friction.hypot(1.0) + friction * WEIGHT;
         let reached = -found.point().judged.cost;
@@ -92,9 +65,6 @@ fn the_best_pull_leans_by_the_angle_whose_tangent_is_one_over_friction() {
         let off_square = 90.0 - found.point().at[0];
         let expected = (1.0 / friction).atan().to_degrees();
         // A cost 1e-8 N short of 50 N is 2e-5 rad off; costs are told apart to about that.
-        assert!(
-            (off_square - expected).abs() < 0.01,
-            "{off_square} {expected}"
-        );
+        assert!((off_square - expected).abs() < 0.01, "{off_square} {expected}");
     }
 }

@@ -4,21 +4,11 @@ use rimhold::seek::{Found, Judged, Plan, Watch, seek};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A plan that goes on until the simplex is as small as rounding allows.
-const SHARP: Plan = Plan {
-    starts: 4,
-    particles: 24,
-    rounds: 20,
-    evaluations: 6000,
-    edge: 0.1,
-    least_edge: 1e-8,
-    seed: 1,
-};
+const SHARP: Plan =
+    Plan { starts: 4, particles: 24, rounds: 20, evaluations: 6000, edge: 0.1, least_edge: 1e-8, seed: 1 };
 
 fn free(cost: f64) -> Judged {
-    Judged {
-        cost,
-        violation: 0.0,
-    }
+    Judged { cost, violation: 0.0 }
 }
 
 #[track_caller]
@@ -36,13 +26,7 @@ fn rosenbrock(x: &[f64]) -> f64 {
 /// 1e-10 leaves 2e-5 along the valley, whose curvature there is 0.4.
 #[test]
 fn the_end_of_a_bent_valley() {
-    let found = seek(
-        &[[-2.0, 2.0], [-1.0, 3.0]],
-        Some(&[-1.2, 1.0]),
-        &|x: &[f64]| free(rosenbrock(x)),
-        &SHARP,
-        &(),
-    );
+    let found = seek(&[[-2.0, 2.0], [-1.0, 3.0]], Some(&[-1.2, 1.0]), &|x: &[f64]| free(rosenbrock(x)), &SHARP, &());
     assert!(found.point().judged.cost < 1e-10, "{:?}", found.point());
     at(&found, &[1.0, 1.0], 5e-5);
 }
@@ -85,19 +69,13 @@ fn a_least_value_on_the_face_of_the_box() {
 /// constraint exactly; what it lacks is a bisected stretch.
 #[test]
 fn a_least_value_on_a_constraint() {
-    let judge = |x: &[f64]| Judged {
-        cost: x[0] + x[1],
-        violation: (x[0].hypot(x[1]) - 1.0).max(0.0),
-    };
+    let judge = |x: &[f64]| Judged { cost: x[0] + x[1], violation: (x[0].hypot(x[1]) - 1.0).max(0.0) };
     let bounds = [[-2.0, 2.0], [-2.0, 2.0]];
     let found = seek(&bounds, Some(&[0.3, 0.1]), &judge, &SHARP, &());
     let point = found.point();
     assert_eq!(point.judged.violation, 0.0);
     let least = -std::f64::consts::SQRT_2;
-    assert!(
-        point.judged.cost >= least && point.judged.cost < least + 1e-6,
-        "{point:?}"
-    );
+    assert!(point.judged.cost >= least && point.judged.cost < least + 1e-6, "{point:?}");
     // The cost is flat along the circle: 1e-6 of it are 1e-3 of the way.
     at(&found, &[-0.5f64.sqrt(), -0.5f64.sqrt()], 2e-3);
 }
@@ -114,18 +92,12 @@ fn a_valley_cut_by_a_line() {
         x -= slope / curve;
     }
     let expected = [x, 1.0 - x];
-    let judge = |x: &[f64]| Judged {
-        cost: rosenbrock(x),
-        violation: (x[0] + x[1] - 1.0).max(0.0),
-    };
+    let judge = |x: &[f64]| Judged { cost: rosenbrock(x), violation: (x[0] + x[1] - 1.0).max(0.0) };
     let found = seek(&[[-2.0, 2.0], [-1.0, 3.0]], None, &judge, &SHARP, &());
     assert_eq!(found.point().judged.violation, 0.0);
     let least = rosenbrock(&expected);
     let cost = found.point().judged.cost;
-    assert!(
-        cost > least - 1e-12 && cost < least * (1.0 + 1e-5),
-        "{cost} {least}"
-    );
+    assert!(cost > least - 1e-12 && cost < least * (1.0 + 1e-5), "{cost} {least}");
     at(&found, &expected, 1e-3);
 }
 
@@ -133,23 +105,13 @@ fn a_valley_cut_by_a_line() {
 #[test]
 fn what_is_infeasible_never_wins() {
     let judge = |x: &[f64]| {
-        let cost = if (x[0] - 0.2).abs() < 0.05 {
-            f64::NAN
-        } else {
-            1e6 * x[0]
-        };
-        Judged {
-            cost,
-            violation: (0.4 - x[0]).max(0.0),
-        }
+        let cost = if (x[0] - 0.2).abs() < 0.05 { f64::NAN } else { 1e6 * x[0] };
+        Judged { cost, violation: (0.4 - x[0]).max(0.0) }
     };
     let found = seek(&[[0.0, 1.0]], None, &judge, &SHARP, &());
     assert_eq!(found.point().judged.violation, 0.0);
     at(&found, &[0.4], 1e-6);
-    let nowhere = |_: &[f64]| Judged {
-        cost: -1e9,
-        violation: 0.5,
-    };
+    let nowhere = |_: &[f64]| Judged { cost: -1e9, violation: 0.5 };
     let found = seek(&[[0.0, 1.0]], None, &nowhere, &SHARP, &());
     assert!(!found.point().judged.is_feasible());
 }
@@ -171,10 +133,7 @@ impl Watch for Counter {
 fn budget_end_and_threads() {
     let judge = |x: &[f64]| free(rosenbrock(x));
     let bounds = [[-2.0, 2.0], [-1.0, 3.0]];
-    let plan = Plan {
-        evaluations: 200,
-        ..SHARP
-    };
+    let plan = Plan { evaluations: 200, ..SHARP };
     let counter = Counter(AtomicUsize::new(0), usize::MAX);
     let found = seek(&bounds, None, &judge, &plan, &counter);
     assert!(found.starts.iter().all(|s| s.evaluations <= 200));
@@ -192,8 +151,5 @@ fn budget_end_and_threads() {
 }
 
 fn rayon_pool(threads: usize) -> rayon::ThreadPool {
-    rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .unwrap()
+    rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap()
 }

@@ -29,18 +29,12 @@ fn an_edited_answer_is_left_alone() {
         format!("{second}\n"),
         second.replacen("places sought", "my places, sought", 1),
         // As an earlier version wrote it, without a hash.
-        second
-            .lines()
-            .filter(|l| !l.contains("SHA-256"))
-            .fold(String::new(), |t, l| t + l + "\n"),
+        second.lines().filter(|l| !l.contains("SHA-256")).fold(String::new(), |t, l| t + l + "\n"),
     ] {
         assert_ne!(edited, second);
         room.write("best.toml", &edited);
         let said = refused(&room, "best.toml");
-        assert!(
-            said.contains("changed since") && said.contains("--out"),
-            "{said}"
-        );
+        assert!(said.contains("changed since") && said.contains("--out"), "{said}");
         assert_eq!(room.read("best.toml"), edited);
     }
     room.write("best.toml", &second);
@@ -84,32 +78,15 @@ fn the_command_in_the_file_can_be_typed_again() {
     typed[1] = "my case (2); it's.toml";
     room.run(&typed);
     let first = room.read("best.toml");
-    let line = first
-        .lines()
-        .find_map(|l| l.strip_prefix("# Command: rimhold "));
-    let script = format!(
-        "'{}' {} --quiet --no-wander --out again.toml",
-        env!("CARGO_BIN_EXE_rimhold"),
-        line.unwrap()
-    );
-    let done = std::process::Command::new("sh")
-        .args(["-c", &script])
-        .current_dir(room.0.path())
-        .output()
-        .unwrap();
+    let line = first.lines().find_map(|l| l.strip_prefix("# Command: rimhold "));
+    let script = format!("'{}' {} --quiet --no-wander --out again.toml", env!("CARGO_BIN_EXE_rimhold"), line.unwrap());
+    let done = std::process::Command::new("sh").args(["-c", &script]).current_dir(room.0.path()).output().unwrap();
     assert!(done.status.success(), "{script}\n{done:?}");
     assert_eq!(room.read("again.toml"), first);
 }
 
 fn started(room: &Room, more: &[&str]) -> Child {
-    let mut typed = vec![
-        "place",
-        "quarter",
-        "one-by-one",
-        "--out",
-        "best.toml",
-        "--quiet",
-    ];
+    let mut typed = vec!["place", "quarter", "one-by-one", "--out", "best.toml", "--quiet"];
     typed.extend(more);
     let mut command = room.command(&typed);
     command.stdout(Stdio::piped()).stderr(Stdio::piped());
@@ -117,16 +94,7 @@ fn started(room: &Room, more: &[&str]) -> Child {
 }
 
 /// A search of a second or two, then maps on a bed of 20,000 cells that take minutes.
-const LONG_MAPS: [&str; 8] = [
-    "--evaluations",
-    "20",
-    "--starts",
-    "1",
-    "--cells",
-    "20000",
-    "--steps",
-    "100",
-];
+const LONG_MAPS: [&str; 8] = ["--evaluations", "20", "--starts", "1", "--cells", "20000", "--steps", "100"];
 
 /// Waits until the answer is there, which the search writes before it goes on.
 fn answered(room: &Room, child: &mut Child) {
@@ -140,10 +108,7 @@ fn answered(room: &Room, child: &mut Child) {
 
 #[cfg(unix)]
 fn interrupt(child: &Child) {
-    let sent = std::process::Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status()
-        .unwrap();
+    let sent = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(sent.success());
 }
 
@@ -151,15 +116,7 @@ fn interrupt(child: &Child) {
 #[test]
 fn an_answer_that_cannot_be_written_is_printed() {
     let room = Room::new();
-    let more = [
-        "--evaluations",
-        "400",
-        "--starts",
-        "2",
-        "--cells",
-        "1000",
-        "--no-wander",
-    ];
+    let more = ["--evaluations", "400", "--starts", "2", "--cells", "1000", "--no-wander"];
     let mut child = started(&room, &more);
     // Into its way, once the search runs.
     std::thread::sleep(Duration::from_millis(700));
@@ -178,14 +135,7 @@ fn an_answer_that_cannot_be_written_is_printed() {
 #[test]
 fn an_interrupted_search_keeps_the_best_so_far() {
     let room = Room::new();
-    let more = [
-        "--evaluations",
-        "1000000",
-        "--starts",
-        "64",
-        "--cells",
-        "4000",
-    ];
+    let more = ["--evaluations", "1000000", "--starts", "64", "--cells", "4000"];
     let child = started(&room, &more);
     // Long past the start, far from the end: each start takes longer than that.
     std::thread::sleep(Duration::from_secs(5));
@@ -214,11 +164,7 @@ fn an_end_asked_for_among_the_maps_comes_at_once() {
     let asked = Instant::now();
     let output = child.wait_with_output().unwrap();
     // One look at such a bed takes a second or two beside other work; the maps some hundreds of them.
-    assert!(
-        asked.elapsed() < Duration::from_secs(60),
-        "{:?}",
-        asked.elapsed()
-    );
+    assert!(asked.elapsed() < Duration::from_secs(60), "{:?}", asked.elapsed());
     let err = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(130), "{err}");
     assert!(err.contains("may wander"), "{err}");
@@ -229,9 +175,7 @@ fn an_end_asked_for_among_the_maps_comes_at_once() {
     assert_eq!(place["starts"][0]["ended"], "budget");
     let unfinished = place["unfinished"].as_array().unwrap();
     let maps = place["wander"].as_array().unwrap().len();
-    let missing = unfinished
-        .iter()
-        .filter(|u| u.as_str().unwrap().contains("wander"));
+    let missing = unfinished.iter().filter(|u| u.as_str().unwrap().contains("wander"));
     assert_eq!(missing.count() + maps, 2, "{unfinished:?}");
     assert!(!room.read("best.toml").contains("Interrupted"));
     room.run(&["check", "quarter", "best.toml"]);

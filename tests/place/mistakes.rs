@@ -10,20 +10,7 @@ fn wrong(more: &str) -> String {
 /// The same on another case.
 fn wrong_on(room: &Room, case: &str, more: &str) -> String {
     let path = room.with("one-by-one", more);
-    told(
-        room,
-        &[
-            "place",
-            case,
-            &path,
-            "--out",
-            "best.toml",
-            "--evaluations",
-            "40",
-            "--cells",
-            "100",
-        ],
-    )
+    told(room, &["place", case, &path, "--out", "best.toml", "--evaluations", "40", "--cells", "100"])
 }
 
 fn told(room: &Room, arguments: &[&str]) -> String {
@@ -32,10 +19,7 @@ fn told(room: &Room, arguments: &[&str]) -> String {
     assert_eq!(output.status.code(), Some(2), "{err}");
     assert!(output.stdout.is_empty());
     assert!(!room.has("best.toml"));
-    err.replace('│', " ")
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
+    err.replace('│', " ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[track_caller]
@@ -59,14 +43,7 @@ limits = { spacing = -1.0 }
 "#,
     );
     // What can be seen in the file alone comes first.
-    has(
-        &text,
-        &[
-            "runs from 3 to 1",
-            "`place.limits.spacing` is -1",
-            "construct.toml:",
-        ],
-    );
+    has(&text, &["runs from 3 to 1", "`place.limits.spacing` is -1", "construct.toml:"]);
     let text = wrong(
         r#"[place]
 free = [
@@ -105,15 +82,9 @@ at = { face = { along = 0.0, inset = 11.0 } }
 free = [LINES{ path = "anchor.spare.along", low = -1.0, high = 1.0 }]
 "#;
     let text = wrong(&spare.replace("LINES", ""));
-    has(
-        &text,
-        &["no free variable changes the objective or a constraint: anchor.spare.along"],
-    );
+    has(&text, &["no free variable changes the objective or a constraint: anchor.spare.along"]);
     // Beside one that counts it is left where it is, and said.
-    let path = room.with(
-        "one-by-one",
-        &spare.replace("LINES", "{ path = \"limb.*.tension\" }, "),
-    );
+    let path = room.with("one-by-one", &spare.replace("LINES", "{ path = \"limb.*.tension\" }, "));
     let text = room.run(&[
         "place",
         "quarter",
@@ -132,24 +103,13 @@ free = [LINES{ path = "anchor.spare.along", low = -1.0, high = 1.0 }]
     ]);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     has(&text, &["changes nothing", "was left where it is"]);
-    assert!(
-        room.read("with-spare.toml")
-            .contains("along = 0.0, inset = 11.0")
-    );
+    assert!(room.read("with-spare.toml").contains("along = 0.0, inset = 11.0"));
 }
 
 #[test]
 fn bounds_that_exclude_every_start() {
-    let text =
-        wrong("[place]\nfree = [{ path = \"anchor.lateral.along\", low = 14.0, high = 16.0 }]\n");
-    has(
-        &text,
-        &[
-            "the bounds exclude every start",
-            "every anchor on its bone",
-            "widen the ranges",
-        ],
-    );
+    let text = wrong("[place]\nfree = [{ path = \"anchor.lateral.along\", low = 14.0, high = 16.0 }]\n");
+    has(&text, &["the bounds exclude every start", "every anchor on its bone", "widen the ranges"]);
 }
 
 #[test]
@@ -163,14 +123,7 @@ limits = { spacing = 6.0, rim_distance = 9.0 }
 free = [{ path = "anchor.lateral.inset", low = 0.5, high = 9.0 }]
 "#,
     );
-    has(
-        &text,
-        &[
-            "contradict each other",
-            "distance between anchors",
-            "distance from the rim edge",
-        ],
-    );
+    has(&text, &["contradict each other", "distance between anchors", "distance from the rim edge"]);
 }
 
 #[test]
@@ -188,10 +141,7 @@ fn a_construct_that_is_held_nowhere() {
 #[test]
 fn options_that_say_nothing() {
     let room = Room::new();
-    let text = told(
-        &room,
-        &["place", "--against", "inferior", "--out", "best.toml"],
-    );
+    let text = told(&room, &["place", "--against", "inferior", "--out", "best.toml"]);
     has(&text, &["--against names the objective itself"]);
     let text = told(&room, &["place", "--robust", "3", "--out", "best.toml"]);
     has(&text, &["10 to 10000"]);

@@ -13,13 +13,7 @@ pub fn ask(objective: Objective) -> Ask {
         robust: None,
         from: Start::Reduced,
         effort: EFFORT,
-        plan: Plan {
-            starts: 2,
-            particles: 12,
-            rounds: 8,
-            evaluations: 400,
-            ..Plan::default()
-        },
+        plan: Plan { starts: 2, particles: 12, rounds: 8, evaluations: 400, ..Plan::default() },
         wander: false,
     }
 }
@@ -40,13 +34,8 @@ free = [
     { path = "anchor.lateral.along", low = -6.0, high = 6.0 },
 ]"#;
     let answer = found(&room, more, Objective::Evenness);
-    let question = question(
-        &subject(
-            "quarter",
-            &room.0.path().join("construct.toml").display().to_string(),
-        ),
-        Objective::Evenness,
-    );
+    let question =
+        question(&subject("quarter", &room.0.path().join("construct.toml").display().to_string()), Objective::Evenness);
     let step = 0.5;
     let mut best = (f64::NEG_INFINITY, [0.0; 2]);
     let mut feasible = 0;
@@ -79,9 +68,7 @@ free = [
 #[test]
 fn a_symmetric_pair_has_a_symmetric_optimum() {
     let room = Room::new();
-    let case = rimhold::case::builtin("quarter")
-        .unwrap()
-        .replace("middle = \"4:00\"", "middle = \"3:00\"");
+    let case = rimhold::case::builtin("quarter").unwrap().replace("middle = \"4:00\"", "middle = \"3:00\"");
     assert!(case.contains("3:00"));
     let case = room.write("case.toml", &case);
     let construct = room.write(
@@ -139,10 +126,7 @@ free = [{ path = "anchor.lateral.along", low = -8.0, high = 8.0 }]
     );
     let answer = found(&room, &more, Objective::Evenness);
     let kept = &answer.found.kept[Rule::Spacing as usize];
-    println!(
-        "wanted {wanted}, post {post}, found {:?}, {kept:?}",
-        answer.found.at
-    );
+    println!("wanted {wanted}, post {post}, found {:?}, {kept:?}", answer.found.at);
     assert_eq!(answer.found.violation, 0.0);
     assert!(kept.active && kept.subject.contains("post"));
     let distance = kept.value.unwrap();
@@ -185,10 +169,7 @@ free = [{ path = "anchor.lateral.along", low = -8.0, high = 8.0 }]
     let answer = found(&room, &more, Objective::Evenness);
     let kept = &answer.found.kept[Rule::Reach as usize];
     let at = lean(lateral(&answer));
-    println!(
-        "wanted {wanted}, found {:?}, lean {at}, {kept:?}",
-        answer.found.at
-    );
+    println!("wanted {wanted}, found {:?}, lean {at}, {kept:?}", answer.found.at);
     assert_eq!(answer.found.violation, 0.0);
     assert!(kept.active && kept.subject == "lateral through low");
     // Slopes of the face are taken over 1e-4 mm: the normal is good to 1e-8.
@@ -208,10 +189,7 @@ fn every_objective_is_gained_and_keeps_its_constraints() {
     for objective in Objective::ALL {
         let room = Room::new();
         let answer = found(&room, "", objective);
-        println!(
-            "{objective:?}: {:?} {:?}",
-            answer.given.values, answer.found.values
-        );
+        println!("{objective:?}: {:?} {:?}", answer.given.values, answer.found.values);
         assert!(answer.found.violation <= 1e-6);
         assert_eq!(answer.found.tally.states, answer.found.tally.certified);
         // The states of the ties and of the objective's own pushes, 20 steps from where it lies tied.
@@ -221,16 +199,9 @@ fn every_objective_is_gained_and_keeps_its_constraints() {
             Objective::Worst => FAN.len(),
             _ => 0,
         };
-        assert_eq!(
-            answer.found.tally.states,
-            tied + 21 * pushes,
-            "{objective:?}"
-        );
+        assert_eq!(answer.found.tally.states, tied + 21 * pushes, "{objective:?}");
         let [given, reached] = [&answer.given, &answer.found].map(|p| p.values[0].unwrap());
-        assert!(
-            objective.cost(reached) < objective.cost(given),
-            "{objective:?}"
-        );
+        assert!(objective.cost(reached) < objective.cost(given), "{objective:?}");
         let path = room.write("placed.toml", &answer.found.file);
         let placed = subject("quarter", &path);
         let mut effort = EFFORT;
@@ -275,10 +246,7 @@ fn a_front_against_reduction_is_of_one_repair() {
     let answer = place(&subject("quarter", &construct), &asked, &()).unwrap();
     assert_eq!(answer.from, Start::Displaced);
     let front = answer.front.as_ref().unwrap();
-    let full = Effort {
-        cells: None,
-        steps: 20,
-    };
+    let full = Effort { cells: None, steps: 20 };
     let mut checked = 0;
     for design in front.designs.iter().chain([&answer.found, &answer.given]) {
         let path = room.write("design.toml", &design.file);

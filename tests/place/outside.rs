@@ -32,11 +32,7 @@ fn digits_do_not_depend_on_threads() {
     let outputs: Vec<String> = ["1", "2", "7"]
         .map(|threads| {
             let more = ["--format", "json", "--against", "evenness"];
-            let output = room
-                .command(&small("a.toml", &more))
-                .env("RAYON_NUM_THREADS", threads)
-                .output()
-                .unwrap();
+            let output = room.command(&small("a.toml", &more)).env("RAYON_NUM_THREADS", threads).output().unwrap();
             let err = String::from_utf8_lossy(&output.stderr).into_owned();
             assert_eq!(output.status.code(), Some(0), "{err}");
             String::from_utf8(output.stdout).unwrap() + &room.read("a.toml")
@@ -49,26 +45,18 @@ fn digits_do_not_depend_on_threads() {
 #[test]
 fn the_file_is_accepted_and_worth_what_was_said() {
     let room = Room::new();
-    let json: serde_json::Value =
-        serde_json::from_str(&room.run(&small("best.toml", &["--format", "json"]))).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&room.run(&small("best.toml", &["--format", "json"]))).unwrap();
     assert_eq!(json["schema"], "rimhold-place/2");
     let schema: serde_json::Value = serde_json::from_str(&room.run(&["schema", "place"])).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
-    let errors: Vec<String> = validator
-        .iter_errors(&json)
-        .map(|e| format!("{}: {e}", e.instance_path()))
-        .collect();
+    let errors: Vec<String> = validator.iter_errors(&json).map(|e| format!("{}: {e}", e.instance_path())).collect();
     assert!(errors.is_empty(), "{errors:#?}");
     let said = json["place"]["found"]["values"][0].as_f64().unwrap();
     let given = json["place"]["given"]["values"][0].as_f64().unwrap();
     assert!(said > given, "{said} {given}");
     let text = room.read("best.toml");
     assert!(text.starts_with("# Made by `rimhold place`"));
-    for part in [
-        "--objective inferior --seed 1 --starts 3 --evaluations 80",
-        "Seed: 1",
-        rimhold::CAUTION,
-    ] {
+    for part in ["--objective inferior --seed 1 --starts 3 --evaluations 80", "Seed: 1", rimhold::CAUTION] {
         assert!(text.contains(part), "{part}\n{text}");
     }
     room.run(&["check", "quarter", "best.toml"]);
@@ -82,38 +70,18 @@ fn the_file_is_accepted_and_worth_what_was_said() {
         "--quiet",
     ]))
     .unwrap();
-    let load = |k: usize| {
-        compared["constructs"][k]["found"]["push"]["load_at"][1]
-            .as_f64()
-            .unwrap()
-    };
+    let load = |k: usize| compared["constructs"][k]["found"]["push"]["load_at"][1].as_f64().unwrap();
     // The same steps; their distances differ in the last digit, the solver's balance is 1e-9 N.
     for (compared, told) in [(load(0), given), (load(1), said)] {
         assert!((compared - told).abs() < 1e-8, "{compared} {told}");
     }
     // The caution stands in help and output; CSV has every kind of line.
-    assert!(
-        room.run(&["place", "--help"])
-            .contains("not a medical device")
-    );
+    assert!(room.run(&["place", "--help"]).contains("not a medical device"));
     let table = room.run(&small("best.toml", &[]));
     assert!(table.replace('\n', " ").contains("not a medical device"));
     let csv = room.run(&small("best.toml", &["--format", "csv"]));
-    for kind in [
-        "objective",
-        "constraint",
-        "slack",
-        "variable",
-        "start",
-        "progress",
-        "gain",
-        "way",
-        "wander",
-    ] {
-        assert!(
-            csv.lines().any(|l| l.starts_with(&format!("{kind},"))),
-            "{kind}"
-        );
+    for kind in ["objective", "constraint", "slack", "variable", "start", "progress", "gain", "way", "wander"] {
+        assert!(csv.lines().any(|l| l.starts_with(&format!("{kind},"))), "{kind}");
     }
     assert!(csv.lines().all(|l| !l.is_empty()));
 }

@@ -29,9 +29,7 @@ fn a_robust_value_is_one_that_nine_of_ten_draws_reach() {
             let (Some(ends), Some(value)) = (look.draws, look.values[0]) else {
                 continue;
             };
-            let draws: Vec<Look> = (0..COUNT as usize)
-                .map(|k| plain.drawn(Some(&here), &common, k))
-                .collect();
+            let draws: Vec<Look> = (0..COUNT as usize).map(|k| plain.drawn(Some(&here), &common, k)).collect();
             let reached = |draw: &&Look| draw.values[0].is_some_and(|v| v >= value);
             let reach = draws.iter().filter(reached).count();
             let missed = |draw: &&Look| matches!(draw.fate, Fate::Impossible(_));
@@ -77,10 +75,7 @@ fn a_robust_search_is_the_same_twice() {
     assert_eq!((gain.cells, gain.steps), (600, 20));
     // Two beds for the same draws: 220 cells and 600 differ by a few per cent (README, resolution).
     let coarse = gain.found_on_search_bed.unwrap();
-    assert!(
-        (coarse / gain.found.unwrap() - 1.0).abs() < 0.05,
-        "{coarse}"
-    );
+    assert!((coarse / gain.found.unwrap() - 1.0).abs() < 0.05, "{coarse}");
     let nominal = question(&subject, Objective::Inferior);
     let plain = nominal.look(None).values[0].unwrap();
     assert!(answer.on_search_bed[0].unwrap() < plain);

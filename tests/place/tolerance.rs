@@ -64,10 +64,7 @@ fn ways_out_agree_with_direct_looks() {
             }
         }
         let within = |share: f64| {
-            let inside = map
-                .grid
-                .iter()
-                .filter(|g| g.loss.is_some_and(|l| l <= share));
+            let inside = map.grid.iter().filter(|g| g.loss.is_some_and(|l| l <= share));
             0.25 * inside.count() as f64
         };
         assert_eq!((map.area_10, map.area_25), (within(0.1), within(0.25)));

@@ -76,10 +76,7 @@ pub fn trial(seed: u64) -> (Trial, usize) {
             Ok(construct) => break (text, construct),
             Err(_) => refused += 1,
         }
-        assert!(
-            refused < 400,
-            "seed {seed}: no valid construct in 200 draws\n{text}"
-        );
+        assert!(refused < 400, "seed {seed}: no valid construct in 200 draws\n{text}");
     };
     let trial = Trial {
         case_text,
@@ -132,24 +129,15 @@ fn case_text(r: &mut Random, seed: u64) -> String {
             let _ = writeln!(s, "\n[tether.{name}]");
             let inside = r.between(75.0, 95.0);
             let outside = r.between(104.0, 112.0);
-            let _ = writeln!(
-                s,
-                "fragment = {{ rim = {{ along = \"{sign}{inside:.0} %\" }} }}"
-            );
-            let _ = writeln!(
-                s,
-                "scapula = {{ rim = {{ along = \"{sign}{outside:.0} %\" }} }}"
-            );
+            let _ = writeln!(s, "fragment = {{ rim = {{ along = \"{sign}{inside:.0} %\" }} }}");
+            let _ = writeln!(s, "scapula = {{ rim = {{ along = \"{sign}{outside:.0} %\" }} }}");
             let _ = writeln!(s, "stiffness = {:.1}", r.spread(2.0, 60.0));
             let _ = writeln!(s, "slack = {:.2}", r.between(0.0, 2.0));
         }
     }
     if r.chance(0.25) {
         let along = r.between(-60.0, 60.0);
-        let _ = writeln!(
-            s,
-            "\n[load.capsule]\nat = {{ rim = {{ along = \"{along:.0} %\" }} }}"
-        );
+        let _ = writeln!(s, "\n[load.capsule]\nat = {{ rim = {{ along = \"{along:.0} %\" }} }}");
         let _ = writeln!(s, "force = {:.1}", r.between(1.0, 15.0));
         let direction = r.pick(&["inferior", "medial", "anteromedial", "lateral"]);
         let _ = writeln!(s, "direction = \"{direction}\"");
@@ -242,9 +230,7 @@ fn construct_text(r: &mut Random, wild: bool) -> String {
 fn screw(r: &mut Random, k: usize, wild: bool) -> String {
     let along = r.between(-55.0, 55.0);
     let below = r.between(2.5, 6.0);
-    let mut s = format!(
-        "\n[screw.screw-{k}]\nat = {{ wall = {{ along = \"{along:.0} %\", below = {below:.2} }} }}\n"
-    );
+    let mut s = format!("\n[screw.screw-{k}]\nat = {{ wall = {{ along = \"{along:.0} %\", below = {below:.2} }} }}\n");
     if wild {
         let (x, y, z) = (-1.0, r.between(-0.2, 1.0), r.between(-0.6, 0.2));
         let _ = writeln!(s, "direction = [{x:.2}, {y:.2}, {z:.2}]");
@@ -261,26 +247,14 @@ impl Writer {
     fn anchor(&mut self, r: &mut Random, place: &str) -> String {
         self.anchor_count += 1;
         let name = format!("a{}", self.anchor_count);
-        let class = r.pick(&[
-            "all-suture",
-            "hard-body",
-            "all-suture",
-            "hard-body",
-            "stiff",
-        ]);
-        let _ = writeln!(
-            self.anchors,
-            "\n[anchor.{name}]\nat = {{ {place} }}\nclass = \"{class}\""
-        );
+        let class = r.pick(&["all-suture", "hard-body", "all-suture", "hard-body", "stiff"]);
+        let _ = writeln!(self.anchors, "\n[anchor.{name}]\nat = {{ {place} }}\nclass = \"{class}\"");
         name
     }
 
     fn face(&mut self, r: &mut Random, along: f64, inset: (f64, f64)) -> String {
         let inset = r.between(inset.0, inset.1);
-        self.anchor(
-            r,
-            &format!("face = {{ along = \"{along:.0} %\", inset = {inset:.2} }}"),
-        )
+        self.anchor(r, &format!("face = {{ along = \"{along:.0} %\", inset = {inset:.2} }}"))
     }
 
     fn medial(&mut self, r: &mut Random) -> (String, f64, bool) {
@@ -307,11 +281,7 @@ impl Writer {
             let k = (r.next() % self.lateral.len() as u64) as usize;
             return self.lateral[k].clone();
         }
-        let along = if self.wild {
-            r.between(-70.0, 70.0)
-        } else {
-            near + r.between(-25.0, 25.0)
-        };
+        let along = if self.wild { r.between(-70.0, 70.0) } else { near + r.between(-25.0, 25.0) };
         let made = (self.face(r, along, (1.5, 4.0)), along);
         self.lateral.push(made.clone());
         made
@@ -332,11 +302,7 @@ impl Writer {
             return "\"rim\"".into();
         }
         let along = self.crossing(r, between);
-        let locked = if r.chance(0.05) {
-            ", locked = true"
-        } else {
-            ""
-        };
+        let locked = if r.chance(0.05) { ", locked = true" } else { "" };
         format!("{{ rim = {{ along = \"{along:.0} %\" }}{locked} }}")
     }
 
@@ -360,16 +326,10 @@ impl Writer {
     fn labral_loop(&mut self, r: &mut Random) {
         let along = r.between(-80.0, 80.0);
         let anchor = self.face(r, along, (0.5, 3.0));
-        let bite = along
-            + if self.wild {
-                r.between(-25.0, 25.0)
-            } else {
-                0.0
-            };
+        let bite = along + if self.wild { r.between(-25.0, 25.0) } else { 0.0 };
         let below = r.between(if self.wild { 0.5 } else { 2.0 }, 4.0);
-        let path = format!(
-            "\"{anchor}\", {{ bite = {{ along = \"{bite:.0} %\", below = {below:.2} }} }}, \"{anchor}\""
-        );
+        let path =
+            format!("\"{anchor}\", {{ bite = {{ along = \"{bite:.0} %\", below = {below:.2} }} }}, \"{anchor}\"");
         self.limb(r, "loop", &path, "");
     }
 
@@ -407,17 +367,9 @@ impl Writer {
 
     fn pair(&mut self, r: &mut Random) {
         let (medial, at) = self.eyelet(r);
-        let to = at
-            + if self.wild {
-                r.between(-40.0, 40.0)
-            } else {
-                r.between(-10.0, 10.0)
-            };
+        let to = at + if self.wild { r.between(-40.0, 40.0) } else { r.between(-10.0, 10.0) };
         let lateral = self.face(r, to, (1.5, 4.0));
-        let (low, high) = (
-            0.5 * (at + to) - r.between(5.0, 35.0),
-            0.5 * (at + to) + r.between(5.0, 35.0),
-        );
+        let (low, high) = (0.5 * (at + to) - r.between(5.0, 35.0), 0.5 * (at + to) + r.between(5.0, 35.0));
         let path = format!(
             "\"{medial}\", {{ rim = {{ along = \"{low:.0} %\" }} }}, \"{lateral}\", {{ rim = {{ along = \"{high:.0} %\" }} }}"
         );

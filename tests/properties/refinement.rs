@@ -7,25 +7,14 @@ use rimhold::study::{self, PushPlan};
 use rimhold::verify::refinement::{Subject, cells, pull_steps, push_steps};
 use rimhold::verify::{Found, Series};
 
-const NAMES: [&str; 4] = [
-    "single-row",
-    "one-by-one",
-    "two-by-two-crossed",
-    "crater-fan",
-];
+const NAMES: [&str; 4] = ["single-row", "one-by-one", "two-by-two-crossed", "crater-fan"];
 
 fn within_tolerance(refine: impl Fn(&Subject<'_>) -> Found<Vec<Series>>) {
     let case = Case::open("quarter").expect("a built-in case");
     let mut failed = Vec::new();
     for name in NAMES {
-        let construct = ConstructFile::open(name)
-            .and_then(|file| file.fit(&case))
-            .expect("a built-in construct");
-        let subject = Subject {
-            case: &case,
-            construct: &construct,
-            from: Start::Reduced,
-        };
+        let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).expect("a built-in construct");
+        let subject = Subject { case: &case, construct: &construct, from: Start::Reduced };
         for series in refine(&subject).unwrap_or_else(|e| panic!("{name}: {e}")) {
             let percent = |v: Option<f64>| 100.0 * v.unwrap_or(f64::NAN);
             println!(
@@ -39,11 +28,7 @@ fn within_tolerance(refine: impl Fn(&Subject<'_>) -> Found<Vec<Series>>) {
                 series.order
             );
             if !series.passed {
-                failed.push(format!(
-                    "{name}: {} off by {:.3} %",
-                    series.quantity,
-                    percent(series.error)
-                ));
+                failed.push(format!("{name}: {} off by {:.3} %", series.quantity, percent(series.error)));
             }
         }
     }
@@ -73,37 +58,24 @@ fn first_events_lie_between_the_recorded_steps() {
     let case = Case::open("quarter").expect("a built-in case");
     let mut compared = Vec::new();
     for name in ["one-by-one", "mattress", "linked-pair", "single-row"] {
-        let construct = ConstructFile::open(name)
-            .and_then(|file| file.fit(&case))
-            .expect("a built-in construct");
+        let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).expect("a built-in construct");
         let rig = study::rig(&case, &construct, Start::Reduced);
         let (_, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
         let tied = tied.expect("held");
         let events = |steps| {
-            let plan = PushPlan {
-                to: 1.0,
-                steps,
-                ..PushPlan::default()
-            };
+            let plan = PushPlan { to: 1.0, steps, ..PushPlan::default() };
             study::push(&case, &construct, &rig, &tied, &plan).events
         };
         let (coarse, fine) = (events(20), events(160));
         // Contact and peak pressure go in leaps of whole cells: no sharper than those.
-        let sharp = [
-            EventKind::LimbSlack,
-            EventKind::BiteSeated,
-            EventKind::BedSliding,
-        ];
+        let sharp = [EventKind::LimbSlack, EventKind::BiteSeated, EventKind::BedSliding];
         for event in (coarse.iter()).filter(|e| e.displacement > 0.0 && sharp.contains(&e.kind)) {
             let same = |e: &&Event| e.kind == event.kind && e.subject == event.subject;
             let Some(other) = fine.iter().find(same) else {
                 panic!("{name}: {event:?} is not in {fine:?}");
             };
             let off = event.displacement - other.displacement;
-            println!(
-                "{name}: {:?} at {:.4} mm, {off:+.4}",
-                event.kind, event.displacement
-            );
+            println!("{name}: {:?} at {:.4} mm, {off:+.4}", event.kind, event.displacement);
             assert!(off.abs() <= 0.01, "{name}: {event:?}, {other:?}");
             compared.push(event.kind);
         }

@@ -30,9 +30,7 @@ fn every_shipped_construct_ties_and_pushes_on_every_shipped_case() {
 #[test]
 fn where_tying_starts_is_not_where_the_fragment_is_lost() {
     let mut case = Case::open("quarter").expect("a built-in case");
-    let construct = ConstructFile::open("single-row")
-        .and_then(|file| file.fit(&case))
-        .expect("a built-in construct");
+    let construct = ConstructFile::open("single-row").and_then(|file| file.fit(&case)).expect("a built-in construct");
     (case.displaced.inferior, case.displaced.out_of_bed) = (0.0, 1.5);
     for spin in [30.0, 45.0] {
         case.displaced.spin = spin;

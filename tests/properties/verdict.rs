@@ -1,9 +1,7 @@
 //! Ties and pushes a rig, and checks what every answer must keep, whatever it is.
 
 use rimhold::case::{Case, Construct, Stop};
-use rimhold::study::{
-    self, Direction, PushPlan, result::Certificate, result::Outcome, result::Start,
-};
+use rimhold::study::{self, Direction, PushPlan, result::Certificate, result::Outcome, result::Start};
 
 /// How a rig ended, and where.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,12 +29,9 @@ pub fn verdict(
     let mut note = |c: &Certificate| *worst = worst.max(c.net_force.max(c.net_node_force));
     let rig = study::rig(case, construct, start);
     let (hold, tied) = study::tie(case, construct, &rig, start);
-    let bites = construct
-        .limbs
-        .iter()
-        .flat_map(|limb| &limb.path)
-        .filter(|stop| matches!(stop, Stop::Bite { .. }))
-        .count() as f64;
+    let bites =
+        construct.limbs.iter().flat_map(|limb| &limb.path).filter(|stop| matches!(stop, Stop::Bite { .. })).count()
+            as f64;
     let mut broken = Vec::new();
     for tie in &hold.ties {
         note(&tie.certificate);
@@ -65,14 +60,11 @@ pub fn verdict(
             // each bite adds its own net force. Sums of some hundred cells round at 1e-13 relative.
             let sum: f64 = point.shares.iter().sum();
             let certificate = &point.certificate;
-            let allowed = certificate.net_force
-                + bites * certificate.net_node_force
-                + 1e-12 * (1.0 + certificate.largest_force);
+            let allowed =
+                certificate.net_force + bites * certificate.net_node_force + 1e-12 * (1.0 + certificate.largest_force);
             let miss = (sum - point.load).abs();
             if miss.is_nan() || miss > allowed {
-                broken.push(format!(
-                    "push, state {k}: shares miss the load by {miss:e} N"
-                ));
+                broken.push(format!("push, state {k}: shares miss the load by {miss:e} N"));
             }
             // The solver accepts a lag of 1e-12 mm; positions of some 10 mm are rounded at 2e-15.
             let command = plan.to * k as f64 / plan.steps as f64;
@@ -82,11 +74,7 @@ pub fn verdict(
             }
         }
         if push.outcome.is_held() != (push.curve.len() == plan.steps + 1) {
-            broken.push(format!(
-                "{} states of a push {:?}",
-                push.curve.len(),
-                push.outcome
-            ));
+            broken.push(format!("{} states of a push {:?}", push.curve.len(), push.outcome));
         }
         outcome = push.outcome;
     }
@@ -99,21 +87,13 @@ pub fn verdict(
             let during = during.split(" of ").next().unwrap_or_default();
             Verdict::NotHeld(format!("{mode:?} during {during}"))
         }
-        Outcome::Uncertified {
-            during,
-            net_force,
-            net_moment,
-        } => Verdict::Uncertified(format!(
-            "during {during}: {net_force:.3e} N, {net_moment:.3e} N·mm left"
-        )),
+        Outcome::Uncertified { during, net_force, net_moment } => {
+            Verdict::Uncertified(format!("during {during}: {net_force:.3e} N, {net_moment:.3e} N·mm left"))
+        }
     })
 }
 
 /// The plan of a push of 2 mm in 40 steps in a named direction.
 pub fn plan(direction: &str, guided: bool) -> PushPlan {
-    PushPlan {
-        direction: Direction::parse(direction).expect("a named direction"),
-        guided,
-        ..PushPlan::default()
-    }
+    PushPlan { direction: Direction::parse(direction).expect("a named direction"), guided, ..PushPlan::default() }
 }

@@ -25,25 +25,12 @@ fn walk(scene: &Scene, distances: &[f64], guided: bool) -> (Vec<Record>, State) 
     let from = state.pose().place(&rig.reference, &point);
     let at = |distance: f64| {
         let mut controls: Controls = scene.tied.controls.clone();
-        controls.motion = Motion::Push {
-            direction: -nalgebra::Vector3::y(),
-            point,
-            from,
-            distance,
-            guided,
-        };
+        controls.motion = Motion::Push { direction: -nalgebra::Vector3::y(), point, from, distance, guided };
         controls
     };
-    let mut list = vec![Record {
-        distance: 0.0,
-        load: state.configuration.load,
-        energy: solver.stored_energy(&state, &at(0.0)),
-    }];
-    let ramp = Ramp {
-        first: 1.0,
-        largest: 1.0,
-        continued: false,
-    };
+    let mut list =
+        vec![Record { distance: 0.0, load: state.configuration.load, energy: solver.stored_energy(&state, &at(0.0)) }];
+    let ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
     for pair in distances.windows(2) {
         let (start, end) = (at(pair[0]), at(pair[1]));
         let arrival = solver.ramp(&mut state, &start, &end, ramp, None);
@@ -70,14 +57,8 @@ fn simpson(list: &[Record]) -> f64 {
         .sum()
 }
 
-const NAMES: [&str; 6] = [
-    "single-row",
-    "one-by-one",
-    "two-by-two-crossed",
-    "mattress",
-    "linked-pair",
-    "two-screws-with-loops",
-];
+const NAMES: [&str; 6] =
+    ["single-row", "one-by-one", "two-by-two-crossed", "mattress", "linked-pair", "two-screws-with-loops"];
 
 #[test]
 fn without_friction_the_work_is_the_change_of_stored_energy_and_the_way_back_is_the_same() {
@@ -99,14 +80,8 @@ fn without_friction_the_work_is_the_change_of_stored_energy_and_the_way_back_is_
                 "{name} guided {guided}: work {work:.6}, stored {stored:.6}, off {:.1e}, allowed {error:.1e} N·mm",
                 work - stored
             );
-            assert!(
-                (work - stored).abs() <= error,
-                "{name}: {work} against {stored}"
-            );
-            assert!(
-                error < 1e-4 * work,
-                "{name}: quadrature too rough ({error:e})"
-            );
+            assert!((work - stored).abs() <= error, "{name}: {work} against {stored}");
+            assert!(error < 1e-4 * work, "{name}: quadrature too rough ({error:e})");
 
             let mut distances = out(2.0, 40);
             distances.extend(out(2.0, 40).into_iter().rev().skip(1));
@@ -126,10 +101,7 @@ fn without_friction_the_work_is_the_change_of_stored_energy_and_the_way_back_is_
             }
             let twist = last.pose().twist_from(scene.tied.state.pose());
             // Guided, the turn is that of the tied state, and so is the rest.
-            assert!(
-                twist.norm() < 1e-7,
-                "{name}: {twist:?} off after the way back"
-            );
+            assert!(twist.norm() < 1e-7, "{name}: {twist:?} off after the way back");
         }
     }
 }
@@ -152,11 +124,7 @@ fn with_friction_a_closed_way_dissipates_and_so_does_every_part_of_it() {
             // The trapezoid misses by h², Simpson's rule by less; energies round at 1e-12 of them.
             let allowed = (work - trapezoid).abs() + 1e-11 * w[0].energy;
             least = least.min(lost + allowed);
-            assert!(
-                lost >= -allowed,
-                "{name}: {lost:e} N·mm lost at {} mm (allowed {allowed:e})",
-                w[0].distance
-            );
+            assert!(lost >= -allowed, "{name}: {lost:e} N·mm lost at {} mm (allowed {allowed:e})", w[0].distance);
         }
         let change = list[800].energy - list[0].energy;
         let work = simpson(&list);

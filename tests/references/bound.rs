@@ -14,18 +14,10 @@ fn no_shipped_construct_resists_more_than_any_bed_could_bear() {
     for (name, _) in CONSTRUCTS {
         let construct = ConstructFile::open(name).unwrap().fit(&case).unwrap();
         for guided in [false, true] {
-            let subject = Subject {
-                case: &case,
-                construct: &construct,
-                from: Start::Reduced,
-            };
+            let subject = Subject { case: &case, construct: &construct, from: Start::Reduced };
             let list = along_a_push(&subject, guided, 1).unwrap_or_else(|e| panic!("{name}: {e}"));
             // One screw alone lets the fragment turn about it, out of its bed before 1.5 mm.
-            let least = if name == &"one-screw" && !guided {
-                14
-            } else {
-                20
-            };
+            let least = if name == &"one-screw" && !guided { 14 } else { 20 };
             assert!(list.len() >= least, "{name}: only {} states", list.len());
             for c in list {
                 // The interior-point answer is good to 1e-8 of forces of some 100 N; ten times that.

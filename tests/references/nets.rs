@@ -29,9 +29,8 @@ struct Minimum {
 fn minimum(net: &Net) -> Minimum {
     let mut program = Program::new();
     // Sprung points are measured from home, so that the objective is the energy alone.
-    let give = |program: &mut Program, stiffness: f64| -> [usize; 3] {
-        [0, 1, 2].map(|_| program.variable(stiffness, 0.0))
-    };
+    let give =
+        |program: &mut Program, stiffness: f64| -> [usize; 3] { [0, 1, 2].map(|_| program.variable(stiffness, 0.0)) };
     let shift = [0, 1, 2].map(|axis| program.variable(0.0, -net.force[axis]));
     type Spot = (Option<[usize; 3]>, Vec3);
     let anchors: Vec<Spot> = net
@@ -51,17 +50,11 @@ fn minimum(net: &Net) -> Minimum {
             .map(|vertex| match *vertex {
                 Vertex::Anchor(k) => anchors[k],
                 Vertex::Bone(p) => (Some(shift), p),
-                Vertex::Bite {
-                    point: p,
-                    stiffness,
-                } => {
+                Vertex::Bite { point: p, stiffness } => {
                     let offset = give(&mut program, stiffness);
                     let place = [0, 1, 2].map(|axis| {
                         let x = program.variable(0.0, 0.0);
-                        program.equal(
-                            vec![(x, 1.0), (shift[axis], -1.0), (offset[axis], -1.0)],
-                            0.0,
-                        );
+                        program.equal(vec![(x, 1.0), (shift[axis], -1.0), (offset[axis], -1.0)], 0.0);
                         x
                     });
                     (Some(place), p)
@@ -105,18 +98,11 @@ fn minimum(net: &Net) -> Minimum {
 fn equilibrium(net: &Net) -> (Rig, State) {
     let mut rig = net.rig.clone();
     rig.envelope = Some(against_turning(UPRIGHT));
-    rig.loads.push(DeadLoad {
-        point: rig.reference,
-        force: net.force,
-        during_tying: true,
-    });
+    rig.loads.push(DeadLoad { point: rig.reference, force: net.force, during_tying: true });
     let mut state = rig.laid(Pose::default());
     for (k, rest) in net.rest.iter().enumerate() {
         let count = rig.limbs[k].segments();
-        state.strands[k] = Strand::Tied {
-            rest: vec![rest / count as f64; count],
-            feed: vec![0.0; count],
-        };
+        state.strands[k] = Strand::Tied { rest: vec![rest / count as f64; count], feed: vec![0.0; count] };
     }
     let mut solver = Solver::new(&rig);
     rest(&mut solver, &mut state, &Controls::idle(rig.limbs.len()));
@@ -159,21 +145,11 @@ fn fragment_hung_on_cables_some_of_them_slack() {
         ([0.0, 1.0, -15.0], None),
     ]
     .map(|(place, stiffness)| sprung(&mut rig, place, stiffness));
-    let ends = [
-        [-4.0, 0.0, 1.0],
-        [4.0, 1.0, 2.0],
-        [0.0, -3.0, 1.0],
-        [0.0, 3.0, 1.5],
-        [0.0, 0.0, -2.0],
-    ];
+    let ends = [[-4.0, 0.0, 1.0], [4.0, 1.0, 2.0], [0.0, -3.0, 1.0], [0.0, 3.0, 1.5], [0.0, 0.0, -2.0]];
     for (anchor, end) in anchors.into_iter().zip(ends) {
         rig.add_limb(cable(vec![anchor, at(end)]));
     }
-    let tensions = compare(&Net {
-        rig,
-        rest: vec![14.0, 15.0, 15.2, 18.0, 14.0],
-        force: Vec3::new(3.0, -2.0, -40.0),
-    });
+    let tensions = compare(&Net { rig, rest: vec![14.0, 15.0, 15.2, 18.0, 14.0], force: Vec3::new(3.0, -2.0, -40.0) });
     assert!(tensions[0] > 5.0 && tensions[4] < 5e-3, "{tensions:?}");
 }
 
@@ -184,26 +160,11 @@ fn net_of_loops_bites_and_a_shared_anchor() {
     let right = sprung(&mut rig, [12.0, 1.0, 8.0], Some(60.0));
     let back = sprung(&mut rig, [0.0, 13.0, 7.0], None);
     let front = sprung(&mut rig, [1.0, -12.0, 10.0], Some(25.0));
-    let bite = |point: [f64; 3]| Vertex::Bite {
-        point: point.into(),
-        stiffness: 15.0,
-    };
-    rig.add_limb(cable(vec![
-        shared,
-        at([-3.0, 1.0, 2.0]),
-        at([3.0, 1.0, 2.5]),
-        right,
-    ]));
+    let bite = |point: [f64; 3]| Vertex::Bite { point: point.into(), stiffness: 15.0 };
+    rig.add_limb(cable(vec![shared, at([-3.0, 1.0, 2.0]), at([3.0, 1.0, 2.5]), right]));
     rig.add_limb(cable(vec![shared, bite([-2.0, -2.0, 1.0]), shared]));
     rig.add_limb(cable(vec![back, bite([0.0, 3.0, 1.0]), right]));
     rig.add_limb(cable(vec![front, at([0.0, -3.0, 0.0])]));
-    let tensions = compare(&Net {
-        rig,
-        rest: vec![28.0, 22.0, 27.0, 12.0],
-        force: Vec3::new(-4.0, 5.0, -60.0),
-    });
-    assert!(
-        tensions.iter().filter(|t| **t > 1.0).count() >= 3,
-        "{tensions:?}"
-    );
+    let tensions = compare(&Net { rig, rest: vec![28.0, 22.0, 27.0, 12.0], force: Vec3::new(-4.0, 5.0, -60.0) });
+    assert!(tensions.iter().filter(|t| **t > 1.0).count() >= 3, "{tensions:?}");
 }

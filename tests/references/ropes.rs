@@ -25,16 +25,11 @@ fn settled(ropes: &[Rope]) -> Vec<Vec3> {
             .can_sleep(false),
     );
     for (anchor, end, length) in ropes {
-        let rope = RopeJointBuilder::new(*length)
-            .local_anchor1(vector(*anchor))
-            .local_anchor2(vector(*end));
+        let rope = RopeJointBuilder::new(*length).local_anchor1(vector(*anchor)).local_anchor2(vector(*end));
         joints.insert(fixed, body, rope, true);
     }
-    let parameters = IntegrationParameters {
-        dt: 1.0 / 400.0,
-        num_solver_iterations: 16,
-        ..IntegrationParameters::default()
-    };
+    let parameters =
+        IntegrationParameters { dt: 1.0 / 400.0, num_solver_iterations: 16, ..IntegrationParameters::default() };
     let mut pipeline = PhysicsPipeline::new();
     let mut islands = IslandManager::new();
     let mut broad = DefaultBroadPhase::new();
@@ -61,10 +56,7 @@ fn settled(ropes: &[Rope]) -> Vec<Vec3> {
     let body = &bodies[body];
     // Its iterated constraints keep trembling a little; at these dampings (2/s) a speed of 1e-4/s
     // means that no more than some 1e-4 of the way is left.
-    assert!(
-        body.linvel().length() < 1e-4 && body.angvel().length() < 1e-4,
-        "not at rest"
-    );
+    assert!(body.linvel().length() < 1e-4 && body.angvel().length() < 1e-4, "not at rest");
     ropes
         .iter()
         .map(|(_, end, _)| {
@@ -85,25 +77,16 @@ fn hung(ropes: &[Rope]) -> (Vec<Vec3>, Vec<f64>) {
             let path = vec![rigid(&mut rig, *anchor), bone(*end)];
             rig.add_limb(limb(path, 0.0, rigidity));
         }
-        rig.loads.push(DeadLoad {
-            point: Vec3::zeros(),
-            force: Vec3::new(0.0, 0.0, -9.81),
-            during_tying: true,
-        });
+        rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -9.81), during_tying: true });
         let mut state = rig.laid(lie);
         for (strand, (_, _, length)) in state.strands.iter_mut().zip(ropes) {
-            *strand = Strand::Tied {
-                rest: vec![*length],
-                feed: vec![0.0],
-            };
+            *strand = Strand::Tied { rest: vec![*length], feed: vec![0.0] };
         }
         let mut solver = Solver::new(&rig);
         let free = Controls::idle(ropes.len());
         rest(&mut solver, &mut state, &free);
         lie = *state.pose();
-        let reports: Vec<_> = (0..ropes.len())
-            .map(|k| solver.limb_report(&state, &free, k))
-            .collect();
+        let reports: Vec<_> = (0..ropes.len()).map(|k| solver.limb_report(&state, &free, k)).collect();
         found = (
             reports.iter().map(|report| report.places[1]).collect(),
             reports.iter().map(|report| report.tensions[0]).collect(),
@@ -114,10 +97,7 @@ fn hung(ropes: &[Rope]) -> (Vec<Vec3>, Vec<f64>) {
 
 /// Lengths of the ropes as they are at the origin, and so much more.
 fn lengths(ropes: &[([f64; 3], [f64; 3], f64)]) -> Vec<Rope> {
-    ropes
-        .iter()
-        .map(|(a, b, more)| (*a, *b, (Vec3::from(*a) - Vec3::from(*b)).norm() + more))
-        .collect()
+    ropes.iter().map(|(a, b, more)| (*a, *b, (Vec3::from(*a) - Vec3::from(*b)).norm() + more)).collect()
 }
 
 #[track_caller]

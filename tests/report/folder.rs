@@ -4,16 +4,7 @@ use crate::{ends, files, program};
 use std::fs;
 use std::path::Path;
 
-const QUICK: [&str; 8] = [
-    "report",
-    "small",
-    "single-row",
-    "--svg-only",
-    "--quiet",
-    "--samples",
-    "0",
-    "--no-suite",
-];
+const QUICK: [&str; 8] = ["report", "small", "single-row", "--svg-only", "--quiet", "--samples", "0", "--no-suite"];
 
 fn quick(more: &[&'static str]) -> Vec<&'static str> {
     [&QUICK[..], more].concat()
@@ -21,10 +12,8 @@ fn quick(more: &[&'static str]) -> Vec<&'static str> {
 
 /// Names in a folder, sorted.
 fn names(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .unwrap()
-        .map(|e| e.unwrap().file_name().into_string().unwrap())
-        .collect();
+    let mut names: Vec<String> =
+        fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     names
 }
@@ -60,11 +49,7 @@ fn a_folder_of_others_is_named_and_left_alone() {
     assert!(ends(room.path(), &quick(&["--out", "file"]), 2).contains("file"));
     let other = room.path().join("other");
     fs::create_dir(&other).unwrap();
-    fs::write(
-        other.join("manifest.json"),
-        "{\"schema\": \"web/1\", \"outputs\": []}",
-    )
-    .unwrap();
+    fs::write(other.join("manifest.json"), "{\"schema\": \"web/1\", \"outputs\": []}").unwrap();
     ends(room.path(), &quick(&["--out", "other"]), 2);
     assert_eq!(names(&other), ["manifest.json"]);
     fs::create_dir(room.path().join("empty")).unwrap();
@@ -81,18 +66,11 @@ fn an_earlier_report_is_replaced_unless_somebody_worked_on_it() {
     let room = tempfile::tempdir().unwrap();
     let made = room.path().join("r");
     ends(room.path(), &quick(&["--out", "r"]), 0);
-    ends(
-        room.path(),
-        &["report", "small", "one-by-one", "--svg-only", "--out", "r"],
-        0,
-    );
+    ends(room.path(), &["report", "small", "one-by-one", "--svg-only", "--out", "r"], 0);
     assert_eq!(names(room.path()), ["r"], "nothing is left beside it");
     assert!(!made.join("inputs/constructs/single-row.toml").exists());
     assert!(made.join("inputs/constructs/one-by-one.toml").exists());
-    for (file, text) in [
-        ("methods.md", "my own words"),
-        ("talk/notes.md", "precious"),
-    ] {
+    for (file, text) in [("methods.md", "my own words"), ("talk/notes.md", "precious")] {
         let path = made.join(file);
         let old = fs::read(&path).ok();
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -165,11 +143,7 @@ fn the_next_run_clears_what_a_killed_one_left() {
         child.wait().unwrap();
         left += hidden();
         ends(room.path(), &quick(&["--out", "r"]), 0);
-        assert_eq!(
-            names(room.path()),
-            ["r"],
-            "killed {pause} µs after its room was made"
-        );
+        assert_eq!(names(room.path()), ["r"], "killed {pause} µs after its room was made");
         let mut now = files(&room.path().join("r"));
         now.insert("manifest.json".into(), whole["manifest.json"].clone());
         assert_eq!(now, whole);
@@ -187,14 +161,9 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
     ends(room.path(), &quick(&["--out", "r"]), 0);
     let whole = files(&room.path().join("r"));
     let (mut writing, mut working) = (0, 0);
-    for (signal, pause) in [
-        ("INT", None),
-        ("TERM", None),
-        ("INT", Some(0)),
-        ("TERM", Some(0)),
-        ("INT", Some(300)),
-        ("TERM", Some(1000)),
-    ] {
+    for (signal, pause) in
+        [("INT", None), ("TERM", None), ("INT", Some(0)), ("TERM", Some(0)), ("INT", Some(300)), ("TERM", Some(1000))]
+    {
         // Many samples give it work for some seconds.
         let many = [&QUICK[..5], &["--samples", "9000", "--out", "r"]].concat();
         let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
@@ -219,9 +188,7 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
                 std::thread::sleep(Duration::from_micros(pause));
             }
         }
-        let kill = std::process::Command::new("kill")
-            .args(["-s", signal, &child.id().to_string()])
-            .status();
+        let kill = std::process::Command::new("kill").args(["-s", signal, &child.id().to_string()]).status();
         assert!(kill.is_ok());
         let end = child.wait_with_output().unwrap();
         let said = String::from_utf8_lossy(&end.stderr);
@@ -229,11 +196,7 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
         // It may have come to its end meanwhile.
         if end.status.code() != Some(0) {
             assert_eq!(end.status.code(), Some(130), "{signal} {pause:?}: {said}");
-            *if pause.is_some() {
-                &mut writing
-            } else {
-                &mut working
-            } += 1;
+            *if pause.is_some() { &mut writing } else { &mut working } += 1;
         }
         let now = files(&room.path().join("r"));
         assert!(now.contains_key("manifest.json") && now.len() >= whole.len());
@@ -278,11 +241,7 @@ fn a_write_that_fails_is_one_message_and_no_loss() {
             env!("CARGO_BIN_EXE_rimhold"),
             QUICK.join(" ")
         );
-        let end = std::process::Command::new("bash")
-            .args(["-c", &script])
-            .current_dir(room.path())
-            .output()
-            .unwrap();
+        let end = std::process::Command::new("bash").args(["-c", &script]).current_dir(room.path()).output().unwrap();
         let said = String::from_utf8_lossy(&end.stderr);
         assert_eq!(end.status.code(), Some(1), "{said}");
         assert_eq!(said.trim().lines().count(), 1, "{said}");
@@ -298,10 +257,7 @@ fn mistakes_are_told_before_the_work() {
     let room = tempfile::tempdir().unwrap();
     for (typed, says) in [
         (vec!["report", "nowhere.toml"], "nowhere.toml"),
-        (
-            vec!["report", "quarter", "nothing-like-it"],
-            "nothing-like-it",
-        ),
+        (vec!["report", "quarter", "nothing-like-it"], "nothing-like-it"),
         (vec!["report", "--to", "99"], "0.05 to 10"),
         (vec!["report", "--template", "none.md"], "none.md"),
         (vec!["report", "--style", "loud"], "slide"),

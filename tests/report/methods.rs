@@ -8,10 +8,7 @@ use rimhold::report::paper::{POINTS, missing};
 fn every_point_is_spoken_of() {
     // The points of Erdemir et al. 2012 (J Biomech, PMC3278509) and ASME V&V 40-2018.
     for (name, made) in all() {
-        let left: Vec<&str> = missing(&made.text("methods.md"))
-            .iter()
-            .map(|p| p.what)
-            .collect();
+        let left: Vec<&str> = missing(&made.text("methods.md")).iter().map(|p| p.what).collect();
         assert!(left.is_empty(), "{name}: {left:?}");
     }
     // The check can fail: a section without its words is missed.
@@ -30,25 +27,14 @@ fn no_word_promises_more_than_was_shown() {
             // What the caution says is that nothing was.
             let whole = made.text(file).replace("&#x27;", "'");
             let text = whole.replace(CAUTION, "").to_lowercase();
-            for word in [
-                "validated",
-                "accurate",
-                "accuracy",
-                "safe",
-                "clinically",
-                "p-value",
-                "p <",
-            ] {
+            for word in ["validated", "accurate", "accuracy", "safe", "clinically", "p-value", "p <"] {
                 let at = text.match_indices(word).find(|(at, _)| {
                     let before = text[..*at].chars().last();
                     before.is_none_or(|c| !c.is_alphanumeric())
                 });
                 assert!(at.is_none(), "{name} {file}: {word}");
             }
-            assert!(
-                text.contains("no experimental validation was performed"),
-                "{name} {file}"
-            );
+            assert!(text.contains("no experimental validation was performed"), "{name} {file}");
             assert!(text.contains("assumed"));
             assert!(whole.contains(CAUTION), "{name} {file}");
         }
@@ -62,10 +48,7 @@ fn only_the_publications_used_are_listed_and_all_that_are_cited() {
         let mut entries = 0;
         for line in list.lines().filter(|l| l.starts_with('@')) {
             let key = line.split(['{', ',']).nth(1).unwrap();
-            assert!(
-                text.contains(&format!("[@{key}]")),
-                "{name}: {key} is not cited"
-            );
+            assert!(text.contains(&format!("[@{key}]")), "{name}: {key} is not cited");
             entries += 1;
         }
         assert_eq!(entries, text.matches("\n- [@").count(), "{name}");
@@ -79,35 +62,15 @@ fn only_the_publications_used_are_listed_and_all_that_are_cited() {
 fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
     let room = tempfile::tempdir().unwrap();
     let write = |text: &str| std::fs::write(room.path().join("mine.md"), text).unwrap();
-    let typed = |out| {
-        [
-            "report",
-            "small",
-            "single-row",
-            "--svg-only",
-            "--template",
-            "mine.md",
-            "--out",
-            out,
-        ]
-    };
+    let typed = |out| ["report", "small", "single-row", "--svg-only", "--template", "mine.md", "--out", out];
     write("# Mine\n\nFriction was {{ case.friction }}, width {{ case.width }}.\n");
     let said = ends(room.path(), &typed("r"), 0);
-    assert!(
-        said.contains("does not speak of: purpose and context of use"),
-        "{said}"
-    );
+    assert!(said.contains("does not speak of: purpose and context of use"), "{said}");
     let text = std::fs::read_to_string(room.path().join("r/methods.md")).unwrap();
     assert_eq!(text, "# Mine\n\nFriction was 0.5, width 3.90 mm.\n");
     for (bad, says) in [
-        (
-            "one\n\nthe {{ case.frction }} was\n",
-            ["mine.md, line 3", "case.frction"],
-        ),
-        (
-            "{{ case.friction.value }}\n",
-            ["mine.md, line 1", "all its digits"],
-        ),
+        ("one\n\nthe {{ case.frction }} was\n", ["mine.md, line 3", "case.frction"]),
+        ("{{ case.friction.value }}\n", ["mine.md, line 1", "all its digits"]),
         ("x\n{% if %}\n", ["mine.md, line 2", "if"]),
     ] {
         write(bad);
@@ -122,10 +85,7 @@ fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
 #[test]
 fn tables_are_written_in_both_forms() {
     let made = crate::files(&THREE.path());
-    let stems: Vec<&str> = made
-        .keys()
-        .filter_map(|n| n.strip_prefix("tables/")?.strip_suffix(".csv"))
-        .collect();
+    let stems: Vec<&str> = made.keys().filter_map(|n| n.strip_prefix("tables/")?.strip_suffix(".csv")).collect();
     for name in [
         "comparison",
         "carriers",
@@ -150,9 +110,7 @@ fn tables_are_written_in_both_forms() {
         assert!(stems.contains(&name), "{name}");
     }
     for stem in stems {
-        let read = |ending: &str| {
-            String::from_utf8(made[&format!("tables/{stem}{ending}")].clone()).unwrap()
-        };
+        let read = |ending: &str| String::from_utf8(made[&format!("tables/{stem}{ending}")].clone()).unwrap();
         let (csv, md) = (read(".csv"), read(".md"));
         assert!(md.contains(CAUTION));
         let rows = md.lines().filter(|l| l.starts_with('|')).count();

@@ -72,24 +72,12 @@ fn without(text: &str, from: &str, to: &str) -> String {
 #[test]
 fn the_templates_hold_no_numbers() {
     let methods = without(&typed(METHODS), "```text", "```");
-    let names = [
-        "erdemir-2012",
-        "asme-vv40-2018",
-        "hetenyi-1946",
-        "grid-orders-2008",
-        "grid-index-1994",
-        "V&V 40",
-    ];
-    let methods = names
-        .iter()
-        .fold(methods, |text, name| text.replace(name, ""));
+    let names = ["erdemir-2012", "asme-vv40-2018", "hetenyi-1946", "grid-orders-2008", "grid-index-1994", "V&V 40"];
+    let methods = names.iter().fold(methods, |text, name| text.replace(name, ""));
     assert_eq!(numbers(&methods), Vec::<String>::new());
     let page = without(PAGE, "<style>", "</style>");
     let page = typed(&page);
-    let words: String = page
-        .split('<')
-        .map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text))
-        .collect();
+    let words: String = page.split('<').map(|piece| piece.split_once('>').map_or(piece, |(_, text)| text)).collect();
     assert_eq!(numbers(&words), Vec::<String>::new());
 }
 
@@ -141,10 +129,7 @@ fn every_number_of_the_texts_is_in_the_record() {
     for (name, made) in all() {
         let known = said(&made.json("results.json"));
         let methods = without(&made.text("methods.md"), "```text", "```");
-        for (file, text) in [
-            ("methods.md", methods),
-            ("index.html", visible(&made.text("index.html"))),
-        ] {
+        for (file, text) in [("methods.md", methods), ("index.html", visible(&made.text("index.html")))] {
             let found = numbers(&text);
             assert!(found.len() > 100, "{name} {file}: {}", found.len());
             for number in found {
@@ -169,13 +154,8 @@ fn what_is_said_is_what_was_computed_rounded() {
             *seen += 1;
         }
         match value {
-            Value::Array(list) => list
-                .iter()
-                .enumerate()
-                .for_each(|(k, v)| walk(&format!("{at}/{k}"), v, seen)),
-            Value::Object(map) => map
-                .iter()
-                .for_each(|(k, v)| walk(&format!("{at}/{k}"), v, seen)),
+            Value::Array(list) => list.iter().enumerate().for_each(|(k, v)| walk(&format!("{at}/{k}"), v, seen)),
+            Value::Object(map) => map.iter().for_each(|(k, v)| walk(&format!("{at}/{k}"), v, seen)),
             _ => {}
         }
     }
@@ -193,28 +173,14 @@ fn table_results_and_figure_agree() {
     let record = made.json("results.json");
     let csv = made.text("tables/comparison.csv");
     let figure = made.text("figures/sheet.csv");
-    for (k, one) in record["results"]["constructs"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .enumerate()
-    {
+    for (k, one) in record["results"]["constructs"].as_array().unwrap().iter().enumerate() {
         let found = &one["found"];
         let load = found["push"]["load_at"][1].as_f64().unwrap();
         let row = csv.lines().find(|l| l.starts_with("load at 1 mm")).unwrap();
-        assert_eq!(
-            row.split(',').nth(k + 1).unwrap().parse::<f64>().unwrap(),
-            load
-        );
+        assert_eq!(row.split(',').nth(k + 1).unwrap().parse::<f64>().unwrap(), load);
         let name = found["hold"]["construct"].as_str().unwrap();
-        let line = figure
-            .lines()
-            .find(|l| l.contains(name) && l.contains("Load at 1 mm"))
-            .unwrap();
-        assert_eq!(
-            line.rsplit(',').next().unwrap().parse::<f64>().unwrap(),
-            load
-        );
+        let line = figure.lines().find(|l| l.contains(name) && l.contains("Load at 1 mm")).unwrap();
+        assert_eq!(line.rsplit(',').next().unwrap().parse::<f64>().unwrap(), load);
     }
     assert!(files(&made.path()).contains_key("figures/rose.csv"));
 }

@@ -48,34 +48,21 @@ fn nothing_is_asked_of_the_network_and_nothing_runs() {
         }
         for e in select(&page, "[href]") {
             let target = e.attr("href").unwrap();
-            let id = target
-                .strip_prefix('#')
-                .unwrap_or_else(|| panic!("{name}: {target}"));
-            assert_eq!(
-                select(&page, &format!("[id=\"{id}\"]")).len(),
-                1,
-                "{name}: {target}"
-            );
+            let id = target.strip_prefix('#').unwrap_or_else(|| panic!("{name}: {target}"));
+            assert_eq!(select(&page, &format!("[id=\"{id}\"]")).len(), 1, "{name}: {target}");
         }
         for bad in ["@import", "javascript:"] {
             assert!(!text.contains(bad), "{name}: {bad}");
         }
         // The fonts are in the page; and whatever else one might ask for, the page forbids.
         for (at, _) in text.match_indices("url(") {
-            assert!(
-                text[at..].starts_with("url(data:font/ttf;base64,"),
-                "{name}"
-            );
+            assert!(text[at..].starts_with("url(data:font/ttf;base64,"), "{name}");
         }
-        let policy = select(&page, "meta[http-equiv=Content-Security-Policy]")[0]
-            .attr("content")
-            .unwrap()
-            .to_owned();
+        let policy = select(&page, "meta[http-equiv=Content-Security-Policy]")[0].attr("content").unwrap().to_owned();
         assert!(policy.starts_with("default-src 'none'"), "{name}: {policy}");
         // The one address is the name of the SVG language.
         for (at, _) in text.match_indices("://") {
-            let address =
-                text[..at].ends_with("http") && text[at..].starts_with("://www.w3.org/2000/svg\"");
+            let address = text[..at].ends_with("http") && text[at..].starts_with("://www.w3.org/2000/svg\"");
             assert!(address, "{name}: {}", &text[at - 5..at + 30]);
         }
     }
@@ -116,42 +103,21 @@ fn drawings_and_tables_have_their_words() {
             assert!(label.len() > 40, "{name}: {label}");
         }
         for figure in select(&page, "figure") {
-            let caption: Vec<_> = figure
-                .select(&Selector::parse("figcaption").unwrap())
-                .collect();
-            assert!(
-                caption.len() == 1 && words(&caption[0]).len() > 40,
-                "{name}"
-            );
+            let caption: Vec<_> = figure.select(&Selector::parse("figcaption").unwrap()).collect();
+            assert!(caption.len() == 1 && words(&caption[0]).len() > 40, "{name}");
         }
         for table in select(&page, "table") {
-            let one = |what: &str| {
-                table
-                    .select(&Selector::parse(what).unwrap())
-                    .next()
-                    .is_some()
-            };
-            assert!(
-                one("caption") && one("th[scope=col]") && one("th[scope=row]"),
-                "{name}"
-            );
-            let counts: Vec<usize> = table
-                .select(&Selector::parse("tr").unwrap())
-                .map(|r| r.child_elements().count())
-                .collect();
-            assert!(
-                counts.windows(2).all(|c| c[0] == c[1]),
-                "{name}: {counts:?}"
-            );
+            let one = |what: &str| table.select(&Selector::parse(what).unwrap()).next().is_some();
+            assert!(one("caption") && one("th[scope=col]") && one("th[scope=row]"), "{name}");
+            let counts: Vec<usize> =
+                table.select(&Selector::parse("tr").unwrap()).map(|r| r.child_elements().count()).collect();
+            assert!(counts.windows(2).all(|c| c[0] == c[1]), "{name}: {counts:?}");
         }
         assert_eq!(select(&page, "html")[0].attr("lang"), Some("en"));
         assert_eq!(select(&page, "main").len(), 1);
         assert!(!words(&select(&page, "title")[0]).is_empty());
         assert!(select(&page, "meta[name=viewport]").len() == 1);
-        let mut ids: Vec<&str> = select(&page, "[id]")
-            .iter()
-            .map(|e| e.attr("id").unwrap())
-            .collect();
+        let mut ids: Vec<&str> = select(&page, "[id]").iter().map(|e| e.attr("id").unwrap()).collect();
         let count = ids.len();
         ids.sort_unstable();
         ids.dedup();
@@ -164,13 +130,7 @@ fn colours_of_words_stand_off_their_ground() {
     // WCAG 2.1, 1.4.3: 4.5 to 1 for words. Every colour of words in the style sheet against the darkest
     // ground that it has.
     let text = THREE.text("index.html");
-    let style = text
-        .split("<style>")
-        .nth(1)
-        .unwrap()
-        .split("</style>")
-        .next()
-        .unwrap();
+    let style = text.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
     let of = |property: &str| -> Vec<f64> {
         style
             .split([';', '{', '}'])
@@ -194,11 +154,7 @@ fn colours_of_words_stand_off_their_ground() {
 fn luminance(hex: &str) -> f64 {
     let part = |k: usize| {
         let c = f64::from(u8::from_str_radix(&hex[k..k + 2], 16).unwrap()) / 255.0;
-        if c <= 0.040_45 {
-            c / 12.92
-        } else {
-            ((c + 0.055) / 1.055).powf(2.4)
-        }
+        if c <= 0.040_45 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
     };
     0.2126 * part(0) + 0.7152 * part(2) + 0.0722 * part(4)
 }
@@ -207,12 +163,9 @@ fn luminance(hex: &str) -> f64 {
 /// a request, since the policy of the page refuses all; and something is seen.
 #[test]
 fn a_browser_shows_it_without_a_complaint() {
-    let browser = ["chromium", "chromium-browser"].into_iter().find(|b| {
-        std::process::Command::new(b)
-            .arg("--version")
-            .output()
-            .is_ok()
-    });
+    let browser = ["chromium", "chromium-browser"]
+        .into_iter()
+        .find(|b| std::process::Command::new(b).arg("--version").output().is_ok());
     let Some(browser) = browser else {
         println!("no Chromium is installed: the page was checked by its parser alone");
         return;
@@ -222,21 +175,9 @@ fn a_browser_shows_it_without_a_complaint() {
         let room = tempfile::tempdir().unwrap();
         let shot = room.path().join("page.png");
         let end = std::process::Command::new(browser)
-            .args([
-                "--headless",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--hide-scrollbars",
-            ])
-            .args([
-                "--enable-logging=stderr",
-                "--v=0",
-                "--force-device-scale-factor=1",
-            ])
-            .arg(format!(
-                "--user-data-dir={}",
-                room.path().join("profile").display()
-            ))
+            .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"])
+            .args(["--enable-logging=stderr", "--v=0", "--force-device-scale-factor=1"])
+            .arg(format!("--user-data-dir={}", room.path().join("profile").display()))
             .arg(format!("--window-size={width},1200"))
             .arg(format!("--screenshot={}", shot.display()))
             .arg(format!("file://{}", page.display()))

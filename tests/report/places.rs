@@ -20,14 +20,7 @@ fn section<'a>(text: &'a str, heading: &str) -> &'a str {
 #[test]
 fn the_search_is_that_of_place() {
     let room = tempfile::tempdir().unwrap();
-    let typed = [
-        "place",
-        "quarter",
-        "one-by-one",
-        "--format",
-        "json",
-        "--quiet",
-    ];
+    let typed = ["place", "quarter", "one-by-one", "--format", "json", "--quiet"];
     let end = program(room.path(), &typed);
     assert!(end.status.success());
     let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
@@ -57,10 +50,7 @@ fn the_search_is_that_of_place() {
     }
     let gain = &record["placing"]["gain"];
     assert_eq!(gain["median"]["value"], place["gain"]["median"]);
-    assert_eq!(
-        gain["lost_found"]["value"].as_f64(),
-        place["gain"]["ends"][1]["lost"].as_f64()
-    );
+    assert_eq!(gain["lost_found"]["value"].as_f64(), place["gain"]["ends"][1]["lost"].as_f64());
 }
 
 #[test]
@@ -105,16 +95,11 @@ fn a_robust_search_and_a_front_are_told_too() {
     assert_eq!(record["place"], *place);
     let told = rows(&record, "place-front");
     let given = std::iter::once(&place["given"]);
-    let designs: Vec<&Value> = given
-        .chain(place["front"]["designs"].as_array().unwrap())
-        .collect();
+    let designs: Vec<&Value> = given.chain(place["front"]["designs"].as_array().unwrap()).collect();
     assert_eq!(told.len(), designs.len());
     for (row, design) in told.iter().zip(designs) {
         for (cell, k) in [(1, 0), (3, 1)] {
-            assert_eq!(
-                row[cell]["value"].as_f64(),
-                design["over_draws"][k].as_f64()
-            );
+            assert_eq!(row[cell]["value"].as_f64(), design["over_draws"][k].as_f64());
         }
     }
     let errors = rows(&record, "place-errors");
@@ -135,10 +120,7 @@ fn a_robust_search_and_a_front_are_told_too() {
         assert!(TRACED.text(&path).contains("<svg"), "{path}");
     }
     let again = TRACED.text("rerun.sh");
-    assert!(
-        again.contains(" --place --robust 10 --against reduction "),
-        "{again}"
-    );
+    assert!(again.contains(" --place --robust 10 --against reduction "), "{again}");
     let wrong = program(room.path(), &["report", "--robust", "10"]);
     assert_eq!(wrong.status.code(), Some(2));
 }
@@ -147,15 +129,8 @@ fn a_robust_search_and_a_front_are_told_too() {
 fn what_was_not_sought_is_said_to_be_so() {
     let said = THREE.text("methods.md");
     let said = section(&said, "Places of the anchors");
-    assert!(
-        said.contains("Not applicable because no search for better places"),
-        "{said}"
-    );
-    assert!(
-        THREE
-            .text("index.html")
-            .contains("No search for better places was part of this run")
-    );
+    assert!(said.contains("Not applicable because no search for better places"), "{said}");
+    assert!(THREE.text("index.html").contains("No search for better places was part of this run"));
     let record = THREE.json("results.json");
     assert_eq!(record["place"], Value::Null);
     assert_eq!(record["placing"], Value::Null);

@@ -12,21 +12,13 @@ fn section(text: &str, heading: &str) -> String {
 /// Rows of a CSV without its head, cells without quotes.
 fn rows(csv: &str) -> Vec<Vec<String>> {
     let clean = |c: &str| c.trim_matches('"').to_owned();
-    csv.lines()
-        .skip(1)
-        .map(|l| l.split(',').map(clean).collect())
-        .collect()
+    csv.lines().skip(1).map(|l| l.split(',').map(clean).collect()).collect()
 }
 
 #[test]
 fn the_order_and_the_ties_name_screws_and_what_they_hold() {
     let record = SCREWS.json("results.json");
-    let order = |k: usize| {
-        record["constructs"][k]["order"]
-            .as_str()
-            .unwrap()
-            .to_owned()
-    };
+    let order = |k: usize| record["constructs"][k]["order"].as_str().unwrap().to_owned();
     // As typed in the files of the constructs.
     let words = order(0);
     let at = |name: &str| {
@@ -41,13 +33,7 @@ fn the_order_and_the_ties_name_screws_and_what_they_hold() {
     let methods = SCREWS.text("methods.md");
     assert!(methods.contains("two-screws-with-loops (anchors: 2, limbs: 2, screws: 2)"));
     assert!(methods.contains("one-screw (anchors: 0, limbs: 0, screws: 1)"));
-    for (k, names) in [
-        vec!["inferior-loop", "lower", "upper", "superior-loop"],
-        vec!["middle"],
-    ]
-    .iter()
-    .enumerate()
-    {
+    for (k, names) in [vec!["inferior-loop", "lower", "upper", "superior-loop"], vec!["middle"]].iter().enumerate() {
         let ties = rows(&SCREWS.text(&format!("tables/construct-{}-ties.csv", k + 1)));
         let found: Vec<&str> = ties.iter().map(|r| r[0].as_str()).collect();
         assert_eq!(found, *names);
@@ -81,13 +67,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
         let tied = record["results"]["constructs"][k]["found"]["hold"]["tied"]["screws"].clone();
         let csv = rows(&SCREWS.text(&stem("tied-screws")));
         for (screw, row) in tied.as_array().unwrap().iter().zip(csv) {
-            for (key, cell) in [
-                ("axial", 1),
-                ("bearing", 2),
-                ("compression", 3),
-                ("shear", 4),
-                ("pressure", 5),
-            ] {
+            for (key, cell) in [("axial", 1), ("bearing", 2), ("compression", 3), ("shear", 4), ("pressure", 5)] {
                 let told: f64 = row[cell].parse().unwrap();
                 assert_eq!(told, screw[key].as_f64().unwrap(), "{key}");
             }
@@ -100,9 +80,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
     }
     for k in 1..=3 {
         for table in ["screws", "screw-stiffness", "tied-screws"] {
-            let path = THREE
-                .path()
-                .join(format!("tables/construct-{k}-{table}.csv"));
+            let path = THREE.path().join(format!("tables/construct-{k}-{table}.csv"));
             assert!(!path.exists(), "{path:?}");
         }
     }
@@ -125,11 +103,7 @@ fn the_law_of_the_screws_is_told_where_there_is_one() {
     ] {
         assert!(law.contains(line), "{line}");
     }
-    assert!(
-        SCREWS
-            .text("references.bib")
-            .contains("@book{hetenyi-1946,")
-    );
+    assert!(SCREWS.text("references.bib").contains("@book{hetenyi-1946,"));
     let law = section(&THREE.text("methods.md"), "Law of the screws");
     assert!(law.contains("Not applicable because no construct of this run has a screw."));
     assert!(!law.contains("```"), "{law}");
@@ -147,12 +121,7 @@ fn the_answer_says_which_loads_are_too_high() {
     assert!(load.contains("loads are too high beyond"), "{load}");
     for (k, name) in ["two-screws-with-loops", "one-screw"].iter().enumerate() {
         let found = &record["results"]["constructs"][k]["found"]["push"];
-        let event = found["events"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .find(|e| e["kind"] == "above_bearing")
-            .unwrap();
+        let event = found["events"].as_array().unwrap().iter().find(|e| e["kind"] == "above_bearing").unwrap();
         let limit = &record["constructs"][k]["limits"][0];
         for key in ["displacement", "load"] {
             assert_eq!(limit[key]["value"], event[key], "{name}: {key}");
@@ -178,9 +147,7 @@ fn the_answer_says_which_loads_are_too_high() {
     let record = THREE.json("results.json");
     let passed = record["constructs"].as_array().unwrap().iter().any(|c| {
         let limits = c["limits"].as_array().unwrap();
-        limits
-            .iter()
-            .any(|l| l["displacement"]["value"].as_f64() < Some(2.0))
+        limits.iter().any(|l| l["displacement"]["value"].as_f64() < Some(2.0))
     });
     let said = record["answer"][0].as_str().unwrap();
     assert_eq!(said.contains("too high"), passed, "{said}");

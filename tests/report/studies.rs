@@ -51,10 +51,7 @@ fn section<'a>(text: &'a str, heading: &str) -> &'a str {
 #[test]
 fn tying_orders_are_those_of_tie() {
     let record = THREE.json("results.json");
-    for (k, name) in ["one-by-one", "two-by-two-crossed", "single-row"]
-        .into_iter()
-        .enumerate()
-    {
+    for (k, name) in ["one-by-one", "two-by-two-crossed", "single-row"].into_iter().enumerate() {
         let alone = asked(&["tie", "quarter", name, "--orders", "all"]);
         let runs = alone["orders"]["runs"].as_array().unwrap();
         let told = &record["tying"][k];
@@ -65,21 +62,15 @@ fn tying_orders_are_those_of_tie() {
             let step = row[2]["value"].as_f64().map(f64::abs);
             assert_eq!(step, run["residual_step"].as_f64(), "{name}");
             assert_eq!(row[3]["value"], run["residual_shift"], "{name}");
-            assert_eq!(
-                row[0]["value"].as_f64(),
-                run["rank"].as_f64(),
-                "{name}: {row:?}"
-            );
+            assert_eq!(row[0]["value"].as_f64(), run["rank"].as_f64(), "{name}: {row:?}");
         }
         assert_eq!(told["reading"], alone["orders"]["reading"], "{name}");
         assert_eq!(told["sampled"], Value::Null);
         let best = runs[0]["residual_step"].as_f64().unwrap();
         assert_eq!(told["best"]["step"]["value"].as_f64(), Some(best));
         let text = THREE.text("methods.md");
-        let said = format!(
-            "The least residual step, {best:.2} mm, was left by {}",
-            told["best"]["order"].as_str().unwrap()
-        );
+        let said =
+            format!("The least residual step, {best:.2} mm, was left by {}", told["best"]["order"].as_str().unwrap());
         assert!(section(&text, "Tying order").contains(&said), "{said}");
         for figure in ["tie-strip", "tie-residuals"] {
             let path = format!("figures/{figure}-{name}.svg");
@@ -120,10 +111,7 @@ fn a_sample_of_orders_tells_its_seed() {
     assert_eq!(told["sampled"]["of"]["text"], "5040");
     assert_eq!(told["sampled"]["seed"]["text"], "5");
     let seeds = made.json("manifest.json")["seeds"].clone();
-    assert_eq!(
-        seeds,
-        serde_json::json!({ "tying orders of two-by-two-crossed": 5 })
-    );
+    assert_eq!(seeds, serde_json::json!({ "tying orders of two-by-two-crossed": 5 }));
     let text = made.text("methods.md");
     assert!(section(&text, "Tying order").contains("120 of 5040 (seed 5)"));
     // The page lists the best and the last, the figure's CSV all.
@@ -136,37 +124,23 @@ fn verification_is_that_of_verify() {
     let record = THREE.json("results.json");
     let alone = asked(&["verify", "quarter", "single-row"]);
     let found = &alone["verification"];
-    let (checks, series) = (
-        found["checks"].as_array().unwrap(),
-        found["series"].as_array().unwrap(),
-    );
+    let (checks, series) = (found["checks"].as_array().unwrap(), found["series"].as_array().unwrap());
     let own = |list: &[Value], key: &str| -> Vec<Value> {
-        let mine = |v: &&Value| {
-            v[key]
-                .as_str()
-                .unwrap()
-                .starts_with("single-row on quarter")
-        };
+        let mine = |v: &&Value| v[key].as_str().unwrap().starts_with("single-row on quarter");
         list.iter().filter(mine).cloned().collect()
     };
     let (mine, refined) = (own(checks, "name"), own(series, "subject"));
     assert!(mine.len() >= 9 && refined.len() == 25, "{}", mine.len());
     // The suite's counts are those without what was asked for of single-row.
     let suite = &record["verification"]["suite"];
-    for (key, all, own) in [
-        ("checks", checks.len(), mine.len()),
-        ("series", series.len(), refined.len()),
-    ] {
+    for (key, all, own) in [("checks", checks.len(), mine.len()), ("series", series.len(), refined.len())] {
         let told = suite[key]["value"].as_f64().unwrap();
         assert_eq!(told as usize, all - own, "{key}");
         assert_eq!(suite[key], suite[&format!("{key}_within")], "{key}");
     }
     let of = |list: &Value, key: &str| -> Vec<Value> { own(list.as_array().unwrap(), key) };
     assert_eq!(of(&record["verified"]["case"]["checks"], "name"), mine);
-    assert_eq!(
-        of(&record["verified"]["case"]["series"], "subject"),
-        refined
-    );
+    assert_eq!(of(&record["verified"]["case"]["series"], "subject"), refined);
     let grid = rows(&record, "grid");
     let cells = refined.iter().filter(|s| s["refined"] == "cells");
     let told = grid.iter().filter(|r| r[0]["text"] == "single-row");
@@ -175,10 +149,7 @@ fn verification_is_that_of_verify() {
         assert_eq!(row[2]["value"], series["used"]);
         assert_eq!(row[3]["value"], series["values"][3]);
         assert_eq!(row[4]["value"], series["extrapolated"]);
-        assert_eq!(
-            row[6]["value"].as_f64().unwrap(),
-            100.0 * series["error"].as_f64().unwrap()
-        );
+        assert_eq!(row[6]["value"].as_f64().unwrap(), 100.0 * series["error"].as_f64().unwrap());
         seen += 1;
     }
     assert_eq!(seen, 11);
@@ -192,25 +163,13 @@ fn verification_is_that_of_verify() {
     // Rows of the table of the suite sum to all of it.
     let rows = rows(&record, "suite");
     let sum: f64 = rows.iter().filter_map(|r| r[3]["value"].as_f64()).sum();
-    assert_eq!(
-        sum as usize,
-        checks.len() + series.len() - mine.len() - refined.len()
-    );
+    assert_eq!(sum as usize, checks.len() + series.len() - mine.len() - refined.len());
 }
 
 #[test]
 fn scatter_is_that_of_scatter() {
     let record = FEW.json("results.json");
-    let typed = [
-        "scatter",
-        "quarter",
-        "one-by-one",
-        "two-by-two-crossed",
-        "--samples",
-        "40",
-        "--seed",
-        "7",
-    ];
+    let typed = ["scatter", "quarter", "one-by-one", "two-by-two-crossed", "--samples", "40", "--seed", "7"];
     let alone = asked(&typed);
     let alone = &alone["scatter"];
     for key in ["constructs", "pairs", "inputs", "correlations", "reading"] {
@@ -222,10 +181,8 @@ fn scatter_is_that_of_scatter() {
         let q = one["quantities"].as_array().unwrap();
         let load = q.iter().find(|q| q["quantity"]["key"] == "load-1mm");
         let load = &load.unwrap()["quantiles"];
-        let row = table
-            .iter()
-            .find(|r| r[0]["text"] == one["construct"] && r[1]["text"] == "load at 1 mm (N)")
-            .unwrap();
+        let row =
+            table.iter().find(|r| r[0]["text"] == one["construct"] && r[1]["text"] == "load at 1 mm (N)").unwrap();
         for (column, key) in [(2, "median"), (4, "low"), (6, "high")] {
             assert_eq!(row[column]["value"], load[key]["value"], "{key}");
             assert_eq!(row[column + 1]["value"], load[key]["error"], "{key}");
@@ -239,10 +196,7 @@ fn scatter_is_that_of_scatter() {
             load["high"]["value"].as_f64().unwrap(),
             one["construct"].as_str().unwrap()
         );
-        assert!(
-            record["answer"][0].as_str().unwrap().contains(&said),
-            "{said}"
-        );
+        assert!(record["answer"][0].as_str().unwrap().contains(&said), "{said}");
         // Samples gone astray are counted by why, all of them.
         let ends = &one["ends"];
         let held = ends["held"].as_f64().unwrap();
@@ -257,10 +211,7 @@ fn scatter_is_that_of_scatter() {
     for (row, pair) in pairs.iter().zip(alone["pairs"].as_array().unwrap()) {
         assert_eq!(row[1]["text"], pair["first"]);
         assert_eq!(row[3]["value"], pair["difference"]["median"]["value"]);
-        assert_eq!(
-            row[9]["value"].as_f64().unwrap(),
-            100.0 * pair["superiority"]["value"].as_f64().unwrap()
-        );
+        assert_eq!(row[9]["value"].as_f64().unwrap(), 100.0 * pair["superiority"]["value"].as_f64().unwrap());
     }
     assert_eq!(pairs.len(), alone["pairs"].as_array().unwrap().len());
     let manifest = FEW.json("manifest.json");
@@ -268,12 +219,7 @@ fn scatter_is_that_of_scatter() {
     assert_eq!(manifest["samples"], 40);
     let text = FEW.text("methods.md");
     let said = section(&text, "Uncertainty");
-    for words in [
-        "40 samples",
-        "seed 7",
-        "the built-in spread",
-        "tandard error",
-    ] {
+    for words in ["40 samples", "seed 7", "the built-in spread", "tandard error"] {
         assert!(said.contains(words), "{words}");
     }
 }
@@ -288,13 +234,7 @@ fn what_was_left_out_is_told() {
     assert!(section(&text, "Verification").contains("suite was not run with this report"));
     assert!(page.contains("suite was not run with this report"));
     let tables = record["tables"].as_array().unwrap();
-    for name in [
-        "suite",
-        "inputs",
-        "scatter",
-        "scatter-pairs",
-        "scatter-astray",
-    ] {
+    for name in ["suite", "inputs", "scatter", "scatter-pairs", "scatter-astray"] {
         assert!(tables.iter().all(|t| t["name"] != name), "{name}");
     }
     assert_eq!(record["scatter"], Value::Null);
@@ -305,10 +245,7 @@ fn what_was_left_out_is_told() {
     assert!(tables.iter().any(|t| t["name"] == "grid"));
     let lost = LOST.text("methods.md");
     assert!(section(&lost, "Balance of this case").contains("Not applicable because"));
-    assert!(
-        LOST.text("index.html")
-            .contains("not run, because no construct is held")
-    );
+    assert!(LOST.text("index.html").contains("not run, because no construct is held"));
 }
 
 /// The case's own spread is taken where it has one, and its mistakes are told before the work.
@@ -321,17 +258,7 @@ fn a_case_with_a_spread_of_its_own_is_followed() {
         std::fs::write(file, format!("{text}\n[spread]\n{spread}\n")).unwrap();
     };
     case("bed.friction = { uniform = [0.45, 0.55] }");
-    let typed = [
-        "report",
-        "own.toml",
-        "single-row",
-        "--samples",
-        "16",
-        "--no-suite",
-        "--svg-only",
-        "--out",
-        "r",
-    ];
+    let typed = ["report", "own.toml", "single-row", "--samples", "16", "--no-suite", "--svg-only", "--out", "r"];
     ends(room.path(), &typed, 0);
     let text = std::fs::read_to_string(room.path().join("r/methods.md")).unwrap();
     let said = section(&text, "Uncertainty");
@@ -341,10 +268,7 @@ fn a_case_with_a_spread_of_its_own_is_followed() {
     let mut typed = typed.to_vec();
     *typed.last_mut().unwrap() = "never";
     let told = ends(room.path(), &typed, 2);
-    assert!(
-        told.contains("bed.fricton") && told.contains("own.toml"),
-        "{told}"
-    );
+    assert!(told.contains("bed.fricton") && told.contains("own.toml"), "{told}");
     assert!(!room.path().join("never").exists());
     for bad in ["-1", "20001", "many"] {
         let said = ends(room.path(), &["report", "--samples", bad], 2);

@@ -21,16 +21,8 @@ fn section<'a>(text: &'a str, heading: &str) -> &'a str {
 
 #[test]
 fn indices_are_those_of_scatter() {
-    let alone = asked(&[
-        "scatter",
-        "quarter",
-        "one-by-one",
-        "two-by-two-crossed",
-        "--samples",
-        "20",
-        "--indices",
-        "24",
-    ]);
+    let alone =
+        asked(&["scatter", "quarter", "one-by-one", "two-by-two-crossed", "--samples", "20", "--indices", "24"]);
     let record = SWEPT.json("results.json");
     let mut told = 0;
     let tables = record["tables"].as_array().unwrap();
@@ -63,12 +55,7 @@ fn indices_are_those_of_scatter() {
     assert_eq!(manifest["seeds"], json!({ "scatter": 1, "indices": 2 }));
     let text = SWEPT.text("methods.md");
     let said = section(&text, "Sensitivity");
-    for words in [
-        "24 base samples",
-        "seed 2",
-        "[@saltelli-2010]",
-        "500 redraws",
-    ] {
+    for words in ["24 base samples", "seed 2", "[@saltelli-2010]", "500 redraws"] {
         assert!(said.contains(words), "{words} in {said}");
     }
     assert!(SWEPT.text("references.bib").contains("jansen-1999"));
@@ -87,16 +74,8 @@ fn sweeps_are_those_of_sweep() {
     let page = SWEPT.text("index.html");
     let wanted: [(&str, &[&str], &[&str]); 3] = [
         ("size", &both, &["sweep-size"]),
-        (
-            "lower-end",
-            &one,
-            &["sweep-lower-end-lower-off", "sweep-lower-end-lower-gap"],
-        ),
-        (
-            "tension",
-            &both,
-            &["sweep-tension-load-1mm", "sweep-tension-compression"],
-        ),
+        ("lower-end", &one, &["sweep-lower-end-lower-off", "sweep-lower-end-lower-gap"]),
+        ("tension", &both, &["sweep-tension-load-1mm", "sweep-tension-compression"]),
     ];
     assert_eq!(swept.len(), wanted.len());
     for (found, (name, typed, figures)) in swept.iter().zip(wanted) {
@@ -104,31 +83,17 @@ fn sweeps_are_those_of_sweep() {
         all.extend(typed);
         let alone = asked(&all);
         assert_eq!(found["sweep"], alone["sweep"], "{name}");
-        let left: Vec<&str> = both
-            .iter()
-            .copied()
-            .filter(|n| !typed.contains(n))
-            .collect();
+        let left: Vec<&str> = both.iter().copied().filter(|n| !typed.contains(n)).collect();
         assert_eq!(found["left_out"], json!(left), "{name}");
         let points = alone["sweep"]["constructs"].as_array().unwrap();
-        let points: usize = points
-            .iter()
-            .map(|c| c["points"].as_array().unwrap().len())
-            .sum();
+        let points: usize = points.iter().map(|c| c["points"].as_array().unwrap().len()).sum();
         let csv = SWEPT.text(&format!("tables/sweep-{name}.csv"));
         assert_eq!(csv.lines().count(), points + 1, "{name}");
-        assert!(
-            SWEPT
-                .text(&format!("tables/sweep-{name}.md"))
-                .contains("| --")
-        );
+        assert!(SWEPT.text(&format!("tables/sweep-{name}.md")).contains("| --"));
         for figure in figures {
             let path = format!("figures/{figure}.svg");
             assert!(SWEPT.text(&path).contains("<svg"), "{path}");
-            assert!(
-                page.contains(&format!("id=\"figure-{figure}\"")),
-                "{figure}"
-            );
+            assert!(page.contains(&format!("id=\"figure-{figure}\"")), "{figure}");
         }
         let question = alone["sweep"]["question"].as_str().unwrap();
         assert!(said.contains(question) && page.contains(question), "{name}");
@@ -137,10 +102,7 @@ fn sweeps_are_those_of_sweep() {
     let manifest = SWEPT.json("manifest.json");
     assert_eq!(manifest["sweeps"], json!(["size", "lower-end", "tension"]));
     let again = SWEPT.text("rerun.sh");
-    assert!(
-        again.contains("--indices 24 --sweep size --sweep lower-end --sweep size --sweep tension"),
-        "{again}"
-    );
+    assert!(again.contains("--indices 24 --sweep size --sweep lower-end --sweep size --sweep tension"), "{again}");
 }
 
 #[test]
@@ -156,24 +118,9 @@ fn what_was_not_run_is_told_and_what_cannot_be_is_refused() {
     assert_eq!(record["sweeps"], json!([]));
     let room = tempfile::tempdir().unwrap();
     for (typed, words) in [
-        (
-            vec!["report", "--sweep", "colour"],
-            "lower-end, size, tension",
-        ),
-        (
-            vec![
-                "report",
-                "quarter",
-                "two-by-two-crossed",
-                "--sweep",
-                "lower-end",
-            ],
-            "anchor.medial.along",
-        ),
-        (
-            vec!["report", "--samples", "0", "--indices", "8"],
-            "--indices needs samples",
-        ),
+        (vec!["report", "--sweep", "colour"], "lower-end, size, tension"),
+        (vec!["report", "quarter", "two-by-two-crossed", "--sweep", "lower-end"], "anchor.medial.along"),
+        (vec!["report", "--samples", "0", "--indices", "8"], "--indices needs samples"),
         (vec!["report", "--indices", "0"], "from 1 to 100000"),
     ] {
         let said = ends(room.path(), &typed, 2);

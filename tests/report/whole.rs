@@ -5,10 +5,7 @@ use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 fn hash(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .map(|b| format!("{b:02x}"))
-        .collect()
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
 }
 
 /// Two runs in every format, compared byte by byte; then each form of each figure looked at.
@@ -35,10 +32,7 @@ fn two_runs_give_the_same_bytes_in_every_format() {
         json
     };
     assert_eq!(manifest(&a), manifest(&b));
-    let stems: Vec<&str> = a
-        .keys()
-        .filter_map(|n| n.strip_prefix("figures/")?.strip_suffix(".svg"))
-        .collect();
+    let stems: Vec<&str> = a.keys().filter_map(|n| n.strip_prefix("figures/")?.strip_suffix(".svg")).collect();
     assert!(stems.len() >= 8, "{stems:?}");
     for stem in stems {
         for (ending, head) in [
@@ -79,23 +73,15 @@ fn the_manifest_has_every_hash() {
     }
     let case = include_bytes!("../../configs/cases/quarter.toml");
     assert_eq!(manifest["case"]["sha256"], hash(case));
-    assert_eq!(
-        manifest["lock_sha256"],
-        hash(include_bytes!("../../Cargo.lock"))
-    );
+    assert_eq!(manifest["lock_sha256"], hash(include_bytes!("../../Cargo.lock")));
     assert_eq!(manifest["version"], env!("CARGO_PKG_VERSION"));
     assert!(manifest["commit"].as_str().is_some_and(|c| !c.is_empty()));
     assert_eq!(manifest["parameters"].as_object().unwrap().len(), 4);
     assert!(manifest["tolerances"].as_object().unwrap().len() > 10);
     assert!(manifest["wall_time_s"].as_f64().unwrap() > 0.0);
-    for (name, input) in [
-        ("inputs/case/quarter.toml", "quarter"),
-        ("inputs/constructs/one-by-one.toml", "one-by-one"),
-    ] {
-        assert_eq!(
-            made[name],
-            rimhold::case::builtin(input).unwrap().as_bytes()
-        );
+    for (name, input) in [("inputs/case/quarter.toml", "quarter"), ("inputs/constructs/one-by-one.toml", "one-by-one")]
+    {
+        assert_eq!(made[name], rimhold::case::builtin(input).unwrap().as_bytes());
     }
 }
 
@@ -104,20 +90,11 @@ fn the_manifest_has_every_hash() {
 #[test]
 fn a_report_runs_again_to_the_same_results() {
     for (name, made) in crate::all() {
-        let bin = std::path::Path::new(env!("CARGO_BIN_EXE_rimhold"))
-            .parent()
-            .unwrap();
+        let bin = std::path::Path::new(env!("CARGO_BIN_EXE_rimhold")).parent().unwrap();
         let path = format!("{}:{}", bin.display(), std::env::var("PATH").unwrap());
-        let end = std::process::Command::new("sh")
-            .arg(made.path().join("rerun.sh"))
-            .env("PATH", path)
-            .output()
-            .unwrap();
-        assert!(
-            end.status.success(),
-            "{name}: {}",
-            String::from_utf8_lossy(&end.stderr)
-        );
+        let end =
+            std::process::Command::new("sh").arg(made.path().join("rerun.sh")).env("PATH", path).output().unwrap();
+        assert!(end.status.success(), "{name}: {}", String::from_utf8_lossy(&end.stderr));
         let (mut first, mut again) = (files(&made.path()), files(&made.room.path().join("again")));
         for made in [&mut first, &mut again] {
             made.remove("manifest.json");
@@ -133,27 +110,13 @@ fn a_report_runs_again_to_the_same_results() {
 fn every_style_makes_a_report_and_says_so_in_the_line_that_repeats_it() {
     let room = tempfile::tempdir().unwrap();
     for style in ["slide", "grey"] {
-        let typed = [
-            "report",
-            "small",
-            "single-row",
-            "--svg-only",
-            "--style",
-            style,
-            "--out",
-            style,
-        ];
+        let typed = ["report", "small", "single-row", "--svg-only", "--style", style, "--out", style];
         ends(room.path(), &typed, 0);
         let line = std::fs::read_to_string(room.path().join(style).join("rerun.sh")).unwrap();
         assert!(line.contains(&format!("--style {style}")), "{line}");
         assert_eq!(line.lines().count(), 2);
     }
-    let sheet =
-        |style: &str| std::fs::read_to_string(room.path().join(style).join("figures/sheet.svg"));
-    assert!(
-        sheet("slide")
-            .unwrap()
-            .contains("width=\"254.00mm\" height=\"142.88mm\"")
-    );
+    let sheet = |style: &str| std::fs::read_to_string(room.path().join(style).join("figures/sheet.svg"));
+    assert!(sheet("slide").unwrap().contains("width=\"254.00mm\" height=\"142.88mm\""));
     assert!(sheet("grey").unwrap().contains("width=\"180.00mm\""));
 }

@@ -35,17 +35,8 @@ fn digits_do_not_depend_on_threads() {
             let mut arguments = RUN.to_vec();
             arguments[5] = "300";
             arguments.extend(["--indices", "24"]);
-            let output = room
-                .command(&arguments)
-                .env("RAYON_NUM_THREADS", threads)
-                .output()
-                .unwrap();
-            assert_eq!(
-                output.status.code(),
-                Some(0),
-                "{}",
-                String::from_utf8_lossy(&output.stderr)
-            );
+            let output = room.command(&arguments).env("RAYON_NUM_THREADS", threads).output().unwrap();
+            assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
             String::from_utf8(output.stdout).unwrap()
         })
         .into();
@@ -53,36 +44,22 @@ fn digits_do_not_depend_on_threads() {
     assert!(outputs[0].contains("Sobol' index of compression"));
     assert_eq!(outputs[0], outputs[1]);
     assert_eq!(outputs[0], outputs[2]);
-    assert!(
-        !room.has("scatter.samples"),
-        "a finished run leaves nothing behind"
-    );
+    assert!(!room.has("scatter.samples"), "a finished run leaves nothing behind");
 }
 
 /// Starts a run, waits until two chunks are on disk, and sends it a signal.
 #[cfg(unix)]
 fn broken_off(room: &Room, arguments: &[&str], signal: &str) -> std::process::Output {
-    let child = room
-        .command(arguments)
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
+    let child = room.command(arguments).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
     let store = room.0.path().join("scatter.samples");
     let start = Instant::now();
     // A chunk of 128 samples of two constructs is larger than 100 kB.
     while std::fs::metadata(&store).map_or(0, |m| m.len()) < 200_000 {
-        assert!(
-            start.elapsed() < Duration::from_secs(60),
-            "no samples after a minute"
-        );
+        assert!(start.elapsed() < Duration::from_secs(60), "no samples after a minute");
         std::thread::sleep(Duration::from_millis(5));
     }
     let pid = child.id().to_string();
-    let sent = std::process::Command::new("kill")
-        .args([signal, &pid])
-        .status()
-        .unwrap();
+    let sent = std::process::Command::new("kill").args([signal, &pid]).status().unwrap();
     assert!(sent.success());
     child.wait_with_output().unwrap()
 }
@@ -93,25 +70,15 @@ fn an_interrupted_run_says_so_and_goes_on_to_the_identical_answer() {
     let whole = Room::new().run(&RUN);
     let room = Room::new();
     let broken = broken_off(&room, &RUN, "-INT");
-    let (out, err) = (
-        String::from_utf8(broken.stdout).unwrap(),
-        String::from_utf8(broken.stderr).unwrap(),
-    );
+    let (out, err) = (String::from_utf8(broken.stdout).unwrap(), String::from_utf8(broken.stderr).unwrap());
     assert_eq!(broken.status.code(), Some(130), "{err}");
-    assert!(
-        err.contains("interrupted") && err.contains("--resume"),
-        "{err}"
-    );
+    assert!(err.contains("interrupted") && err.contains("--resume"), "{err}");
     assert!(out.lines().count() > 100, "what is complete is written");
     assert_ne!(out, whole);
     // Without --resume the samples are not overwritten.
     let again = room.output(&RUN);
     assert_eq!(again.status.code(), Some(2));
-    assert!(
-        String::from_utf8(again.stderr)
-            .unwrap()
-            .contains("not finished")
-    );
+    assert!(String::from_utf8(again.stderr).unwrap().contains("not finished"));
     let resumed = room.run(&with(&["--resume"]));
     assert_eq!(resumed, whole);
     assert!(!room.has("scatter.samples"));
@@ -164,27 +131,14 @@ fn a_run_goes_on_only_with_the_same_question() {
         ];
         all.extend(more);
         let output = room.output(&all);
-        (
-            output.status.code(),
-            String::from_utf8(output.stderr).unwrap(),
-        )
+        (output.status.code(), String::from_utf8(output.stderr).unwrap())
     };
     assert_eq!(ask(&[]).0, Some(0));
-    assert_eq!(
-        ask(&["--resume"]).0,
-        Some(0),
-        "a finished run can be read again"
-    );
+    assert_eq!(ask(&["--resume"]).0, Some(0), "a finished run can be read again");
     for (more, named) in [
         (["--seed", "2"], "seed: the file has 1, asked for is 2"),
-        (
-            ["--under", "60"],
-            "under: the file has 50 N, asked for is 60 N",
-        ),
-        (
-            ["--sampler", "random"],
-            "sampler: the file has LatinHypercube, asked for is Random",
-        ),
+        (["--under", "60"], "under: the file has 50 N, asked for is 60 N"),
+        (["--sampler", "random"], "sampler: the file has LatinHypercube, asked for is Random"),
     ] {
         let mut all = vec!["--resume"];
         all.extend(more);
@@ -192,9 +146,7 @@ fn a_run_goes_on_only_with_the_same_question() {
         assert_eq!(code, Some(2), "{err}");
         assert!(err.contains(named), "{err}");
     }
-    let text = rimhold::case::builtin("quarter")
-        .unwrap()
-        .replace("10.0", "11.0");
+    let text = rimhold::case::builtin("quarter").unwrap().replace("10.0", "11.0");
     room.write("case.toml", &text);
     let (code, err) = ask(&["--resume"]);
     assert_eq!(code, Some(2));
@@ -204,16 +156,10 @@ fn a_run_goes_on_only_with_the_same_question() {
     let (code, err) = ask(&["--resume"]);
     assert_eq!(code, Some(2), "{err}");
     assert_eq!(ask(&[]).0, Some(2));
-    assert_eq!(
-        std::fs::read_to_string(room.0.path().join("kept")).unwrap(),
-        "my notes"
-    );
+    assert_eq!(std::fs::read_to_string(room.0.path().join("kept")).unwrap(), "my notes");
     let (code, err) = {
         let output = room.output(&["scatter", "--resume"]);
-        (
-            output.status.code(),
-            String::from_utf8(output.stderr).unwrap(),
-        )
+        (output.status.code(), String::from_utf8(output.stderr).unwrap())
     };
     assert_eq!(code, Some(2));
     assert!(err.contains("there is no `scatter.samples`"), "{err}");

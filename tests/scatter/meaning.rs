@@ -7,14 +7,7 @@ use rimhold::study::result::{End, Start};
 use rimhold::study::scatter::{Layout, Probe, Row, place_of, run};
 
 fn probe() -> Probe {
-    Probe {
-        from: Start::Reduced,
-        direction: Default::default(),
-        to: 1.0,
-        steps: 10,
-        under: 50.0,
-        guided: false,
-    }
+    Probe { from: Start::Reduced, direction: Default::default(), to: 1.0, steps: 10, under: 50.0, guided: false }
 }
 
 fn subject(case: &str, constructs: &[&str]) -> Subject {
@@ -91,11 +84,7 @@ bite.stiffness = { normal = { mean = 15.0, sd = 0.3 } }
         })
         .collect();
     let (m, v) = (mean(&values), variance(&values));
-    println!(
-        "compression: mean {m:.3} (first order {exact:.3}), sd {:.3} ({:.3})",
-        v.sqrt(),
-        predicted.sqrt()
-    );
+    println!("compression: mean {m:.3} (first order {exact:.3}), sd {:.3} ({:.3})", v.sqrt(), predicted.sqrt());
     assert!((m / exact - 1.0).abs() < 2e-3, "{m} {exact}");
     assert!((v / predicted - 1.0).abs() < 0.15, "{v} {predicted}");
 }
@@ -117,13 +106,7 @@ tether.hinge = { discrete = { intact = 1.0, weak = 1.0, none = 1.0 } }
 displaced.inferior = { uniform = [1.0, 3.0] }
 "#;
     let design = design(text, &subject);
-    let at = |path: &str| {
-        design
-            .dimensions
-            .iter()
-            .position(|d| d.path == path)
-            .unwrap()
-    };
+    let at = |path: &str| design.dimensions.iter().position(|d| d.path == path).unwrap();
     let mut point = vec![0.3; design.dimensions.len()];
     design.draw(&mut point);
     let mut set = subject.clone();
@@ -138,11 +121,7 @@ displaced.inferior = { uniform = [1.0, 3.0] }
             1.0 => &[(5.0, 2.0)],
             _ => &[(20.0, 0.5)],
         };
-        let found: Vec<(f64, f64)> = case
-            .tethers
-            .iter()
-            .map(|t| (t.stiffness, t.slack))
-            .collect();
+        let found: Vec<(f64, f64)> = case.tethers.iter().map(|t| (t.stiffness, t.slack)).collect();
         assert_eq!(found, expected);
         assert_eq!(case.bed.friction, point[at("bed.friction")]);
         let width = 6.5 + point[at("fragment.width")];
@@ -151,11 +130,7 @@ displaced.inferior = { uniform = [1.0, 3.0] }
         let construct = reading.constructs[0].as_ref().unwrap();
         let factor = point[at("limb.*.tension")];
         for limb in &construct.limbs {
-            assert!(
-                (limb.tension - 25.0 * factor).abs() < 1e-12,
-                "{}",
-                limb.name
-            );
+            assert!((limb.tension - 25.0 * factor).abs() < 1e-12, "{}", limb.name);
         }
         let last = construct.limbs.last().unwrap();
         assert_eq!(last.knot_slack, point[at("limb.superior-loop.knot_slack")]);
@@ -163,17 +138,12 @@ displaced.inferior = { uniform = [1.0, 3.0] }
         let medial = &construct.anchors[2];
         let fragment = &case.fragment;
         let place = rimhold::anatomy::Place::Neck {
-            along: rimhold::anatomy::Along::Mm(
-                -0.1 * fragment.half_chord + point[at("anchor.medial.along_error")],
-            ),
+            along: rimhold::anatomy::Along::Mm(-0.1 * fragment.half_chord + point[at("anchor.medial.along_error")]),
             beyond: 1.0 + point[at("anchor.medial.across_error")],
         };
         assert!((medial.point - fragment.locate(&place).unwrap()).norm() < 1e-12);
         let lateral = &construct.anchors[3];
-        assert_eq!(
-            lateral.stiffness,
-            Some(point[at("anchor-class.hard-body.stiffness")])
-        );
+        assert_eq!(lateral.stiffness, Some(point[at("anchor-class.hard-body.stiffness")]));
         // The other construct has no such anchor, but the same knots and the same factor.
         let other = reading.constructs[1].as_ref().unwrap();
         assert_eq!(other.limbs[5].knot_limit, last.knot_limit);
@@ -197,10 +167,7 @@ fn common_draws_steady_the_difference_of_constructs() {
                 let mut point = vec![0.0; 3];
                 draws.point(sample, &mut point);
                 design.draw(&mut point);
-                rows(&subject, &design, &point)
-                    .iter()
-                    .map(|row| row.values[place_of("load-1mm")])
-                    .collect::<Vec<f64>>()
+                rows(&subject, &design, &point).iter().map(|row| row.values[place_of("load-1mm")]).collect::<Vec<f64>>()
             })
             .collect()
     };
@@ -240,11 +207,7 @@ fn coarse_samples_bear_what_fine_ones_bear() {
             subject.set_cells(cells);
             let reading = subject.read();
             let case = reading.case.unwrap();
-            let probe = Probe {
-                to: 2.0,
-                steps,
-                ..probe()
-            };
+            let probe = Probe { to: 2.0, steps, ..probe() };
             for (k, construct) in reading.constructs.iter().enumerate() {
                 let c = construct.as_ref().unwrap();
                 let row = run(&case, c, &Layout::new(&case, c, false, &probe), &probe);
@@ -253,13 +216,7 @@ fn coarse_samples_bear_what_fine_ones_bear() {
         }
     }
     for (k, [coarse, fine]) in all.iter().enumerate() {
-        let kinds = [
-            End::Held,
-            End::LostInPush,
-            End::NotHeld,
-            End::Uncertified,
-            End::Impossible,
-        ];
+        let kinds = [End::Held, End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible];
         let counts = |rows: &[Row]| kinds.map(|end| rows.iter().filter(|r| r.end == end).count());
         let pairs = coarse.iter().zip(fine);
         let other = pairs.filter(|(a, b)| a.end != b.end).count();

@@ -8,15 +8,8 @@ fn wrong(room: &Room, arguments: &[&str]) -> String {
     assert_eq!(output.status.code(), Some(2), "{arguments:?}\n{err}");
     assert!(output.stdout.is_empty());
     // Long messages are broken into lines behind a rule.
-    let err = err
-        .replace('│', " ")
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
-    assert!(
-        !room.has("scatter.samples"),
-        "nothing is written before everything is right"
-    );
+    let err = err.replace('│', " ").split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!room.has("scatter.samples"), "nothing is written before everything is right");
     err
 }
 
@@ -77,16 +70,7 @@ correlation = [
 ]
 "#,
     );
-    let err = wrong(
-        &room,
-        &[
-            "scatter",
-            "quarter",
-            "one-by-one",
-            "--spread",
-            "spread.toml",
-        ],
-    );
+    let err = wrong(&room, &["scatter", "quarter", "one-by-one", "--spread", "spread.toml"]);
     for words in [
         "`bed.fricton` is no input",
         "`bed.friction`",
@@ -102,18 +86,10 @@ correlation = [
 #[test]
 fn mistakes_of_a_case_and_of_its_spread_are_told_together() {
     let room = Room::new();
-    let text = rimhold::case::builtin("quarter")
-        .unwrap()
-        .replace("tilt = 10.0", "tilt = 100.0");
-    room.write(
-        "case.toml",
-        &format!("{text}\n[spread]\nbed.friction = {{ uniform = [2.0, 1.0] }}\n"),
-    );
+    let text = rimhold::case::builtin("quarter").unwrap().replace("tilt = 10.0", "tilt = 100.0");
+    room.write("case.toml", &format!("{text}\n[spread]\nbed.friction = {{ uniform = [2.0, 1.0] }}\n"));
     let err = wrong(&room, &["scatter", "case.toml"]);
-    assert!(
-        err.contains("fragment.tilt") && err.contains("low end below"),
-        "{err}"
-    );
+    assert!(err.contains("fragment.tilt") && err.contains("low end below"), "{err}");
     // The table is known to the other commands, and checked there as well.
     let err = wrong(&room, &["check", "case.toml"]);
     assert!(err.contains("low end below"), "{err}");
@@ -122,10 +98,7 @@ fn mistakes_of_a_case_and_of_its_spread_are_told_together() {
 #[test]
 fn what_lies_outside_the_physical_range_is_cut_and_said() {
     let room = Room::new();
-    room.write(
-        "spread.toml",
-        "[spread]\nbed.friction = { normal = { mean = 0.5, sd = 0.3 } }\n",
-    );
+    room.write("spread.toml", "[spread]\nbed.friction = { normal = { mean = 0.5, sd = 0.3 } }\n");
     let output = room.output(&[
         "scatter",
         "quarter",
@@ -142,10 +115,7 @@ fn what_lies_outside_the_physical_range_is_cut_and_said() {
     let err = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(0), "{err}");
     // Φ(−0.5/0.3) + 1 − Φ(1/0.3) = 0.04779 + 0.00043, tables of the normal distribution.
-    assert!(
-        err.contains("4.8 % of the distribution of bed.friction"),
-        "{err}"
-    );
+    assert!(err.contains("4.8 % of the distribution of bed.friction"), "{err}");
 }
 
 #[test]
@@ -161,72 +131,33 @@ fn wrong_numbers_on_the_command_line_are_told() {
         (["scatter", "--sample", "2000"], "numbered 0 to 1999"),
         (["scatter", "--spread", "none.toml"], "no such file"),
         (["sweep", "quarter", "one-by-one"], "nothing is varied"),
-        (
-            ["sweep", "--vary", "bed.friction"],
-            "write PATH=LOW..HIGH:NUMBER",
-        ),
-        (
-            ["sweep", "--vary", "bed.friction=0.3..0.9:1"],
-            "allowed are 2",
-        ),
+        (["sweep", "--vary", "bed.friction"], "write PATH=LOW..HIGH:NUMBER"),
+        (["sweep", "--vary", "bed.friction=0.3..0.9:1"], "allowed are 2"),
         (["sweep", "--vary", "bed.friction=0.3..9:3"], "cannot be 9"),
-        (
-            ["sweep", "--vary", "bed.fricton=0.3,0.4"],
-            "did you mean `bed.friction`",
-        ),
-        (
-            ["sweep", "--vary", "bed.friction=3%,4%"],
-            "not given in percent",
-        ),
+        (["sweep", "--vary", "bed.fricton=0.3,0.4"], "did you mean `bed.friction`"),
+        (["sweep", "--vary", "bed.friction=3%,4%"], "not given in percent"),
         (["sweep", "--vary", "bed.friction=x,y"], "no number"),
-        (
-            ["sweep", "--vary", "bed.friction=0.4,0.5,0.4"],
-            "0.4 is given twice",
-        ),
-        (
-            ["sweep", "--vary", "fragment.width=20%,20%"],
-            "20 % is given twice",
-        ),
-        (
-            ["sweep", "--vary", "tether.hinge=0..2:5"],
-            "a hinge has no state 0.5",
-        ),
+        (["sweep", "--vary", "bed.friction=0.4,0.5,0.4"], "0.4 is given twice"),
+        (["sweep", "--vary", "fragment.width=20%,20%"], "20 % is given twice"),
+        (["sweep", "--vary", "tether.hinge=0..2:5"], "a hinge has no state 0.5"),
         (
             ["sweep", "--vary", "tether.hinge=none,1.5"],
             "no state 1.5: it is whole, weak or not there; write 0 or none, 1 or weak, 2 or intact",
         ),
         (["sweep", "--vary", "tether.hinge=3,1"], "no state 3"),
         (["sweep", "--vary", "tether.hinge=-0.5,1"], "no state -0.5"),
-        (
-            ["sweep", "--vary", "tether.hinge=sound"],
-            "`sound` is no state of a hinge",
-        ),
-        (
-            ["sweep", "--vary", "tether.hinge=weak,1"],
-            "1 is given twice",
-        ),
+        (["sweep", "--vary", "tether.hinge=sound"], "`sound` is no state of a hinge"),
+        (["sweep", "--vary", "tether.hinge=weak,1"], "1 is given twice"),
         (["sweep", "--show", "colour"], "load-1mm"),
         (["sweep", "sise", "one-by-one"], "lower-end, size, tension"),
-        (
-            ["sweep", "sizes", "one-by-one"],
-            "no case or sweep `sizes`; did you mean `size`?",
-        ),
-        (
-            ["sweep", "one-by-one", "quarter"],
-            "this is a construct, and the case comes first",
-        ),
+        (["sweep", "sizes", "one-by-one"], "no case or sweep `sizes`; did you mean `size`?"),
+        (["sweep", "one-by-one", "quarter"], "this is a construct, and the case comes first"),
         (
             ["scatter", "one-by-one", "--quiet"],
             "this is a built-in construct, and the case comes first: CASE one-by-one",
         ),
-        (
-            ["sweep", "--vary", "fragment.width=15..30:3"],
-            "in percent as well, from 4 to 48 %: 15%..30%:3",
-        ),
-        (
-            ["sweep", "--vary", "bed.friction=-1..9:3"],
-            "cannot be -1 or 9; allowed: 0 to",
-        ),
+        (["sweep", "--vary", "fragment.width=15..30:3"], "in percent as well, from 4 to 48 %: 15%..30%:3"),
+        (["sweep", "--vary", "bed.friction=-1..9:3"], "cannot be -1 or 9; allowed: 0 to"),
     ] {
         let err = wrong(&room, &arguments);
         assert!(err.contains(words), "{arguments:?}: {words} in\n{err}");
@@ -236,10 +167,7 @@ fn wrong_numbers_on_the_command_line_are_told() {
     assert!(err.contains("cannot be 9;"), "{err}");
     let both = ["sweep", "--vary", "bed.x=1,2", "--vary", "bed.friction=0,9"];
     let err = wrong(&room, &both);
-    assert!(
-        err.contains("bed.x") && err.contains("cannot be 9"),
-        "{err}"
-    );
+    assert!(err.contains("bed.x") && err.contains("cannot be 9"), "{err}");
 }
 
 /// A word that ends a path exactly is meant before any that only looks alike, and the list of all
@@ -254,11 +182,7 @@ fn an_unknown_path_is_answered_with_those_that_end_in_its_word() {
     ] {
         let vary = format!("{path}=0.3,0.4");
         let err = wrong(&room, &["sweep", "--vary", &vary]);
-        for words in [
-            first,
-            "`rimhold scatter --inputs CASE CONSTRUCT` lists all",
-            "`*` stands for a whole name",
-        ] {
+        for words in [first, "`rimhold scatter --inputs CASE CONSTRUCT` lists all", "`*` stands for a whole name"] {
             assert!(err.contains(words), "{path}: {words} in\n{err}");
         }
     }
@@ -282,16 +206,10 @@ fn few_base_samples_are_warned_of() {
             base,
         ]);
         assert_eq!(output.status.code(), Some(0));
-        (
-            String::from_utf8(output.stdout).unwrap(),
-            String::from_utf8(output.stderr).unwrap(),
-        )
+        (String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap())
     };
     let (table, warned) = ask("1");
-    assert!(
-        warned.contains("warning: 1 base sample for the indices"),
-        "{warned}"
-    );
+    assert!(warned.contains("warning: 1 base sample for the indices"), "{warned}");
     // One is one, not ones.
     assert!(table.contains("Of 1 sample "), "{table}");
     assert!(!table.contains("1 samples"), "{table}");

@@ -2,17 +2,8 @@
 
 use crate::Room;
 
-const SMALL: [&str; 9] = [
-    "scatter",
-    "hinge-weak",
-    "one-by-one",
-    "one-by-one-bare",
-    "--samples",
-    "40",
-    "--cells",
-    "100",
-    "--quiet",
-];
+const SMALL: [&str; 9] =
+    ["scatter", "hinge-weak", "one-by-one", "one-by-one-bare", "--samples", "40", "--cells", "100", "--quiet"];
 
 #[test]
 fn json_keeps_to_its_schema_and_table_and_csv_agree() {
@@ -22,51 +13,28 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
     let json = room.json(&with_indices);
     let schema = rimhold::report::scatter_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
-    let errors: Vec<String> = validator
-        .iter_errors(&json)
-        .map(|e| e.to_string())
-        .collect();
+    let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");
     assert_eq!(json["schema"], "rimhold-scatter/2");
-    assert!(
-        json["caution"]
-            .as_str()
-            .unwrap()
-            .contains("not a medical device")
-    );
+    assert!(json["caution"].as_str().unwrap().contains("not a medical device"));
     let construct = &json["scatter"]["constructs"][0];
     let ends = &construct["ends"];
-    let sum: u64 = [
-        "held",
-        "lost_in_push",
-        "not_held",
-        "uncertified",
-        "impossible",
-    ]
-    .iter()
-    .map(|k| ends[k].as_u64().unwrap())
-    .sum();
+    let sum: u64 = ["held", "lost_in_push", "not_held", "uncertified", "impossible"]
+        .iter()
+        .map(|k| ends[k].as_u64().unwrap())
+        .sum();
     assert_eq!(sum, 40);
     assert!(construct["indices"].as_array().unwrap().len() <= 5);
     let mut csv = SMALL.to_vec();
     csv.extend(["--format", "csv"]);
     let csv = room.run(&csv);
     assert!(csv.lines().all(|l| l.contains(',')));
-    let median = construct["quantities"][0]["quantiles"]["median"]["value"]
-        .as_f64()
-        .unwrap();
-    let line = csv
-        .lines()
-        .find(|l| l.starts_with("one-by-one,quantity,compression,N,50 %,"))
-        .unwrap();
+    let median = construct["quantities"][0]["quantiles"]["median"]["value"].as_f64().unwrap();
+    let line = csv.lines().find(|l| l.starts_with("one-by-one,quantity,compression,N,50 %,")).unwrap();
     assert!(line.contains(&median.to_string()), "{line} {median}");
     let table = room.run(&SMALL);
     assert!(table.contains("not a medical device"));
-    assert!(
-        table
-            .lines()
-            .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100)
-    );
+    assert!(table.lines().all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100));
     assert!(table.contains(&format!("{median:.1}")));
 }
 
@@ -75,26 +43,11 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
 #[test]
 fn a_sample_can_be_shown_again() {
     let room = Room::new();
-    let ask = [
-        "scatter",
-        "quarter",
-        "one-by-one",
-        "--samples",
-        "1",
-        "--cells",
-        "150",
-        "--quiet",
-        "--seed",
-        "5",
-    ];
+    let ask = ["scatter", "quarter", "one-by-one", "--samples", "1", "--cells", "150", "--quiet", "--seed", "5"];
     let study = room.json(&ask);
     let load = &study["scatter"]["constructs"][0]["quantities"];
     let value = |key: &str| {
-        load.as_array()
-            .unwrap()
-            .iter()
-            .find(|q| q["quantity"]["key"] == key)
-            .unwrap()["quantiles"]["median"]["value"]
+        load.as_array().unwrap().iter().find(|q| q["quantity"]["key"] == key).unwrap()["quantiles"]["median"]["value"]
             .as_f64()
             .unwrap()
     };
@@ -103,44 +56,28 @@ fn a_sample_can_be_shown_again() {
     let replay = room.json(&again);
     let found = &replay["constructs"][0]["found"];
     // The same solver on the same numbers: the certificate's own 1e-6 N.
-    let close =
-        |a: f64, b: &serde_json::Value| assert!((a - b.as_f64().unwrap()).abs() < 1e-6, "{a} {b}");
+    let close = |a: f64, b: &serde_json::Value| assert!((a - b.as_f64().unwrap()).abs() < 1e-6, "{a} {b}");
     close(value("load-1mm"), &found["push"]["load_at"][1]);
     close(value("load-2mm"), &found["push"]["load_at"][2]);
-    close(
-        value("compression"),
-        &found["hold"]["tied"]["bed"]["compression"],
-    );
+    close(value("compression"), &found["hold"]["tied"]["bed"]["compression"]);
     let table = room.run(&again);
-    assert!(
-        table.contains("Sample 0: what was drawn with seed 5") && table.contains("bed.friction"),
-        "{table}"
-    );
+    assert!(table.contains("Sample 0: what was drawn with seed 5") && table.contains("bed.friction"), "{table}");
 }
 
 #[test]
 fn ready_made_sweeps_run_by_name_alone() {
     let room = Room::new();
     for named in rimhold::study::scatter::NAMED {
-        let json = room.json(&[
-            "sweep", named.name, "--cells", "100", "--steps", "4", "--quiet",
-        ]);
+        let json = room.json(&["sweep", named.name, "--cells", "100", "--steps", "4", "--quiet"]);
         let schema = rimhold::report::sweep_schema();
         let validator = jsonschema::validator_for(&schema).unwrap();
-        let errors: Vec<String> = validator
-            .iter_errors(&json)
-            .map(|e| e.to_string())
-            .collect();
+        let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
         assert!(errors.is_empty(), "{}: {errors:?}", named.name);
         let sweep = &json["sweep"];
         assert_eq!(sweep["complete"], true);
         assert!(!sweep["reading"].as_array().unwrap().is_empty());
-        let points: usize = sweep["axes"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|a| a["values"].as_array().unwrap().len())
-            .product();
+        let points: usize =
+            sweep["axes"].as_array().unwrap().iter().map(|a| a["values"].as_array().unwrap().len()).product();
         for construct in sweep["constructs"].as_array().unwrap() {
             let list = construct["points"].as_array().unwrap();
             assert_eq!(list.len(), points);
@@ -149,12 +86,7 @@ fn ready_made_sweeps_run_by_name_alone() {
         }
         let table = room.run(&["sweep", named.name, "--cells", "100", "--steps", "4"]);
         assert!(table.contains("not a medical device"));
-        assert!(
-            table
-                .lines()
-                .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
-            "{table}"
-        );
+        assert!(table.lines().all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100), "{table}");
     }
     assert!(!room.has("scatter.samples"));
 }
@@ -178,36 +110,16 @@ fn a_point_of_a_sweep_is_the_case_with_that_number() {
         "--quiet",
     ]);
     let point = &sweep["sweep"]["constructs"][0]["points"][3];
-    let at = sweep["sweep"]["quantities"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .position(|q| q["key"] == "load-1mm")
-        .unwrap();
-    let case = rimhold::case::builtin("quarter")
-        .unwrap()
-        .replace("\"25 %\"", "\"30 %\"");
-    let construct = rimhold::case::builtin("one-by-one")
-        .unwrap()
-        .replace("tension = 25.0", "tension = 40.0");
-    let construct = construct.replace(
-        "strand = \"cord\"\n\n",
-        "strand = \"cord\"\ntension = 40.0\n\n",
-    );
-    assert!(
-        case.contains("30 %") && construct.matches("tension = 40.0").count() == 4,
-        "{construct}"
-    );
+    let at = sweep["sweep"]["quantities"].as_array().unwrap().iter().position(|q| q["key"] == "load-1mm").unwrap();
+    let case = rimhold::case::builtin("quarter").unwrap().replace("\"25 %\"", "\"30 %\"");
+    let construct = rimhold::case::builtin("one-by-one").unwrap().replace("tension = 25.0", "tension = 40.0");
+    let construct = construct.replace("strand = \"cord\"\n\n", "strand = \"cord\"\ntension = 40.0\n\n");
+    assert!(case.contains("30 %") && construct.matches("tension = 40.0").count() == 4, "{construct}");
     room.write("case.toml", &case);
     room.write("construct.toml", &construct);
     let push = room.json(&["push", "case.toml", "construct.toml", "--quiet"]);
-    let load = push["constructs"][0]["found"]["push"]["load_at"][1]
-        .as_f64()
-        .unwrap();
-    assert!(
-        (point["values"][at].as_f64().unwrap() - load).abs() < 1e-6,
-        "{point} {load}"
-    );
+    let load = push["constructs"][0]["found"]["push"]["load_at"][1].as_f64().unwrap();
+    assert!((point["values"][at].as_f64().unwrap() - load).abs() < 1e-6, "{point} {load}");
 }
 
 /// What is asked for is what is printed; words that stand for a missing value are explained where they
@@ -216,27 +128,13 @@ fn a_point_of_a_sweep_is_the_case_with_that_number() {
 fn a_sweep_shows_what_was_asked_for_and_explains_its_words() {
     let room = Room::new();
     let one = |more: &[&str]| {
-        let mut ask = vec![
-            "sweep",
-            "quarter",
-            "one-by-one",
-            "--cells",
-            "100",
-            "--quiet",
-        ];
+        let mut ask = vec!["sweep", "quarter", "one-by-one", "--cells", "100", "--quiet"];
         ask.extend(more);
         room.run(&ask)
     };
     let plain = one(&["--vary", "bed.friction=0.5,0.6", "--show", "step"]);
     assert!(plain.contains("articular step"), "{plain}");
-    for word in [
-        "load at",
-        "compression",
-        "lost:",
-        "not held:",
-        "imposs.",
-        "gap",
-    ] {
+    for word in ["load at", "compression", "lost:", "not held:", "imposs.", "gap"] {
         assert!(!plain.contains(word), "{word} in\n{plain}");
     }
     // Five at once, in two blocks; asked for twice is shown once.
@@ -244,51 +142,20 @@ fn a_sweep_shows_what_was_asked_for_and_explains_its_words() {
     let mut ask = vec!["--vary", "bed.friction=0.5,0.6"];
     ask.extend(keys.iter().flat_map(|k| ["--show", k]));
     let many = one(&ask);
-    assert_eq!(
-        many.matches("bed.friction\n").count() + many.matches("bed.friction ").count(),
-        3
-    );
+    assert_eq!(many.matches("bed.friction\n").count() + many.matches("bed.friction ").count(), 3);
     // An anchor at the very end is no construct, and a bed of little friction does not hold.
-    let torn = one(&[
-        "--vary",
-        "anchor.medial.along=0%,100%",
-        "--vary",
-        "bed.friction=0.05,0.6",
-        "--show",
-        "load-2mm",
-    ]);
+    let torn = one(&["--vary", "anchor.medial.along=0%,100%", "--vary", "bed.friction=0.05,0.6", "--show", "load-2mm"]);
     let flat = torn.split_whitespace().collect::<Vec<_>>().join(" ");
-    for meaning in [
-        "not held: not held when tied",
-        "imposs.: no such fragment or construct",
-    ] {
+    for meaning in ["not held: not held when tied", "imposs.: no such fragment or construct"] {
         assert!(flat.contains(meaning), "{meaning}: {torn}");
     }
-    assert!(
-        !flat.contains("lost:") && !flat.contains("uncert."),
-        "{torn}"
-    );
-    let gaps = room.run(&[
-        "sweep",
-        "lower-end",
-        "--cells",
-        "100",
-        "--steps",
-        "4",
-        "--quiet",
-    ]);
+    assert!(!flat.contains("lost:") && !flat.contains("uncert."), "{torn}");
+    let gaps = room.run(&["sweep", "lower-end", "--cells", "100", "--steps", "4", "--quiet"]);
     let flat = gaps.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(
-        flat.contains("gap below zero: the lower end is pressed"),
-        "{gaps}"
-    );
+    assert!(flat.contains("gap below zero: the lower end is pressed"), "{gaps}");
     let help = room.run(&["sweep", "--help"]);
     let flat = help.split_whitespace().collect::<Vec<_>>().join(" ");
-    for words in [
-        "15%..30%:3",
-        "rimhold scatter --inputs CASE CONSTRUCT",
-        "`*` stands for a whole name",
-    ] {
+    for words in ["15%..30%:3", "rimhold scatter --inputs CASE CONSTRUCT", "`*` stands for a whole name"] {
         assert!(flat.contains(words), "{words} in\n{help}");
     }
 }
@@ -310,18 +177,10 @@ fn every_input_is_listed() {
         "strand.cord.rigidity",
         "tying.retained",
     ] {
-        assert!(
-            csv.lines().any(|l| l.starts_with(&format!("{path},"))),
-            "{path}"
-        );
+        assert!(csv.lines().any(|l| l.starts_with(&format!("{path},"))), "{path}");
     }
     let table = room.run(&["scatter", "--inputs"]);
-    assert!(
-        table
-            .lines()
-            .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
-        "{table}"
-    );
+    assert!(table.lines().all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100), "{table}");
 }
 
 /// Helps have the caution and an example that fits the page.
@@ -331,11 +190,7 @@ fn helps_are_complete() {
     for command in ["scatter", "sweep"] {
         let help = room.run(&[command, "--help"]);
         assert!(help.contains("not a medical device") && help.contains("Example:"));
-        assert!(
-            help.lines()
-                .all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100),
-            "{help}"
-        );
+        assert!(help.lines().all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100), "{help}");
     }
 }
 
@@ -349,11 +204,7 @@ fn figures_are_written_on_request_and_foreign_files_left_alone() {
     room.run(&ask);
     let fan = room.0.path().join("plots/scatter-fan.svg");
     let first = std::fs::read(&fan).unwrap();
-    for kind in [
-        "intervals",
-        "difference-one-by-one-bare",
-        "ranking-one-by-one",
-    ] {
+    for kind in ["intervals", "difference-one-by-one-bare", "ranking-one-by-one"] {
         for ending in ["svg", "png", "csv", "txt"] {
             let name = format!("plots/scatter-{kind}.{ending}");
             assert!(room.has(&name), "{name}");
@@ -366,11 +217,7 @@ fn figures_are_written_on_request_and_foreign_files_left_alone() {
     assert!(caption.contains("40 samples") && caption.contains("not a medical device"));
 
     room.write("notes.csv", "mine");
-    std::fs::rename(
-        room.0.path().join("notes.csv"),
-        room.0.path().join("plots/scatter-fan.csv"),
-    )
-    .unwrap();
+    std::fs::rename(room.0.path().join("notes.csv"), room.0.path().join("plots/scatter-fan.csv")).unwrap();
     let refused = room.output(&ask);
     assert_ne!(refused.status.code(), Some(0));
     assert!(String::from_utf8_lossy(&refused.stderr).contains("scatter-fan.csv"));
@@ -378,17 +225,7 @@ fn figures_are_written_on_request_and_foreign_files_left_alone() {
     assert_eq!(kept, "mine");
     assert!(room.has("scatter.samples"));
 
-    room.run(&[
-        "sweep",
-        "size",
-        "--cells",
-        "100",
-        "--steps",
-        "4",
-        "--quiet",
-        "--figures",
-        "maps",
-    ]);
+    room.run(&["sweep", "size", "--cells", "100", "--steps", "4", "--quiet", "--figures", "maps"]);
     assert!(room.has("maps/sweep-size.svg") && room.has("maps/sweep-size.csv"));
     let twice = [
         "sweep",

@@ -38,10 +38,7 @@ fn a_sample_shown_again_tells_what_was_drawn_in_every_form() {
     for line in [
         ",sample,1,7".to_owned(),
         ",seed,1,5".to_owned(),
-        format!(
-            ",drawn bed.friction (value),,{}",
-            of("bed.friction")["value"]
-        ),
+        format!(",drawn bed.friction (value),,{}", of("bed.friction")["value"]),
     ] {
         assert!(csv.lines().any(|l| l == line), "{line} in\n{csv}");
     }
@@ -57,10 +54,7 @@ fn a_sample_shown_again_tells_what_was_drawn_in_every_form() {
 fn a_run_without_a_sample_that_counts_keeps_to_its_schema() {
     let room = Room::new();
     // So wide that the lower medial anchor finds no neck, see `sweep size`.
-    room.write(
-        "wide.toml",
-        "[spread]\nfragment.width = { uniform = [10.2, 10.3] }\n",
-    );
+    room.write("wide.toml", "[spread]\nfragment.width = { uniform = [10.2, 10.3] }\n");
     let ask = [
         "scatter",
         "quarter",
@@ -81,10 +75,7 @@ fn a_run_without_a_sample_that_counts_keeps_to_its_schema() {
     assert!(construct["under"]["step"].is_null());
     let schema = rimhold::report::scatter_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
-    let errors: Vec<String> = validator
-        .iter_errors(&json)
-        .map(|e| e.to_string())
-        .collect();
+    let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");
     let table = room.run(&ask);
     assert!(table.contains("none (no sample counts)"), "{table}");
@@ -97,31 +88,17 @@ fn every_pair_is_compared() {
     let names = ["one-by-one-bare", "one-by-one", "mattress"];
     let mut ask = vec!["scatter", "quarter"];
     ask.extend(names);
-    ask.extend([
-        "--samples",
-        "40",
-        "--cells",
-        "100",
-        "--steps",
-        "4",
-        "--quiet",
-    ]);
+    ask.extend(["--samples", "40", "--cells", "100", "--steps", "4", "--quiet"]);
     let json = room.json(&ask);
     let pairs = json["scatter"]["pairs"].as_array().unwrap();
     let of = |first: &str, second: &str, key: &str| -> &serde_json::Value {
-        pairs
-            .iter()
-            .find(|p| p["first"] == first && p["second"] == second && p["quantity"]["key"] == key)
-            .unwrap()
+        pairs.iter().find(|p| p["first"] == first && p["second"] == second && p["quantity"]["key"] == key).unwrap()
     };
     assert_eq!(pairs.len(), 18);
     // Where all have the quantity, means of differences add up along the constructs, to rounding.
     let mean = |first: &str, second: &str| {
         let d = &of(first, second, "compression")["difference"];
-        (
-            d["mean"]["value"].as_f64().unwrap(),
-            d["of"].as_u64().unwrap(),
-        )
+        (d["mean"]["value"].as_f64().unwrap(), d["of"].as_u64().unwrap())
     };
     let [ab, bc, ac] = [[0, 1], [1, 2], [0, 2]].map(|[a, b]| mean(names[a], names[b]));
     if [ab.1, bc.1, ac.1] == [40; 3] {
@@ -139,20 +116,12 @@ fn every_pair_is_compared() {
         }
     }
     let table = room.run(&ask);
-    for words in [
-        "Against one-by-one-bare, on the same draws",
-        "Against one-by-one, on the same draws",
-        "0.8",
-        "assumed",
-    ] {
+    for words in
+        ["Against one-by-one-bare, on the same draws", "Against one-by-one, on the same draws", "0.8", "assumed"]
+    {
         assert!(table.contains(words), "{words} in\n{table}");
     }
     let correlation = &json["scatter"]["correlations"][0];
     assert_eq!(correlation["tag"], "assumed");
-    assert!(
-        json["methods"]
-            .as_str()
-            .unwrap()
-            .contains("Both borders are assumed")
-    );
+    assert!(json["methods"].as_str().unwrap().contains("Both borders are assumed"));
 }

@@ -4,17 +4,8 @@ use super::*;
 
 fn default_shape() -> Fragment {
     Fragment::new(
-        Socket {
-            radius: 13.0,
-            face_radius: Some(30.0),
-        },
-        FragmentShape {
-            width: 6.5,
-            direction: clock_angle(4.0),
-            depth: 10.0,
-            tilt: 10f64.to_radians(),
-            length: None,
-        },
+        Socket { radius: 13.0, face_radius: Some(30.0) },
+        FragmentShape { width: 6.5, direction: clock_angle(4.0), depth: 10.0, tilt: 10f64.to_radians(), length: None },
     )
     .unwrap()
 }
@@ -62,11 +53,6 @@ fn centroid_and_volume_agree_with_counting_small_cubes() {
         }
     }
     // Cubes of 0.1 mm: the surface layer leaves an error of about h·area/volume/√n_surface.
-    assert!(
-        (n * h * h * h / f.volume - 1.0).abs() < 2e-3,
-        "{} {}",
-        n * h * h * h,
-        f.volume
-    );
+    assert!((n * h * h * h / f.volume - 1.0).abs() < 2e-3, "{} {}", n * h * h * h, f.volume);
     assert!((sum / n - f.centroid).norm() < 5e-3);
 }

@@ -76,13 +76,7 @@ pub(super) fn read_cones(place: &mut Section<'_>, anchors: &[String], log: &mut 
         let own = names(&mut s, anchors, log);
         s.done(log);
         if let Some(portal) = portal {
-            cones.push(Cone {
-                name,
-                portal,
-                half_angle: angle,
-                anchors: own,
-                span,
-            });
+            cones.push(Cone { name, portal, half_angle: angle, anchors: own, span });
         }
     }
     cones
@@ -97,12 +91,8 @@ fn names(s: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<Vec<S
     };
     if nodes.is_empty() {
         log.push(
-            Problem::at(
-                entry.node.span.clone(),
-                format!("`{at}` names no anchor"),
-                "empty",
-            )
-            .hint("leave it out for all free anchors"),
+            Problem::at(entry.node.span.clone(), format!("`{at}` names no anchor"), "empty")
+                .hint("leave it out for all free anchors"),
         );
     }
     let mut list = Vec::new();

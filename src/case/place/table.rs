@@ -41,11 +41,7 @@ pub struct PlaceTable {
 }
 
 /// The `place` table of a construct, if it has one.
-pub(in super::super) fn read_place(
-    root: &mut Section<'_>,
-    anchors: &[String],
-    log: &mut Log,
-) -> Option<PlaceTable> {
+pub(in super::super) fn read_place(root: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<PlaceTable> {
     let entry = root.get("place")?;
     let mut s = Section::of(&entry.node, "place", log)?;
     let mut span = entry.key_span.clone();
@@ -56,22 +52,12 @@ pub(in super::super) fn read_place(
     let limits = read_limits(&mut s, log);
     let reach = read_cones(&mut s, anchors, log);
     s.done(log);
-    Some(PlaceTable {
-        free,
-        limits,
-        reach,
-        span,
-    })
+    Some(PlaceTable { free, limits, reach, span })
 }
 
 fn read_free(node: &Node, log: &mut Log) -> Option<Vec<FreeLine>> {
     let Value::List(nodes) = &node.value else {
-        wrong_type(
-            node,
-            "place.free",
-            "a list of { path = \"…\", low = …, high = … }",
-            log,
-        );
+        wrong_type(node, "place.free", "a list of { path = \"…\", low = …, high = … }", log);
         return None;
     };
     if nodes.is_empty() || nodes.len() > MOST_FREE {
@@ -106,8 +92,7 @@ fn read_line(node: &Node, at: &str, log: &mut Log) -> Option<FreeLine> {
     };
     let (low, high) = (end("low"), end("high"));
     s.done(log);
-    if let (Some(Along::Mm(a)), Some(Along::Mm(b)))
-    | (Some(Along::Percent(a)), Some(Along::Percent(b))) = (low, high)
+    if let (Some(Along::Mm(a)), Some(Along::Mm(b))) | (Some(Along::Percent(a)), Some(Along::Percent(b))) = (low, high)
         && a >= b
     {
         log.push(
@@ -119,10 +104,5 @@ fn read_line(node: &Node, at: &str, log: &mut Log) -> Option<FreeLine> {
             .hint("give a range in which to search, or leave the line out"),
         );
     }
-    Some(FreeLine {
-        path: path?,
-        low,
-        high,
-        span: node.span.clone(),
-    })
+    Some(FreeLine { path: path?, low, high, span: node.span.clone() })
 }

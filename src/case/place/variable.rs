@@ -99,20 +99,13 @@ fn usual(known: Known, fragment: &Fragment) -> Variable {
 /// no free variable at all.
 pub fn variables(subject: &Subject) -> Result<Vec<Variable>, Problems> {
     let all = free_variables(subject);
-    let (Some(file), Some(construct)) = (subject.files().next(), subject.constructs().next())
-    else {
-        return Err(Problems::whole(
-            "place",
-            "no construct is given",
-            "name one",
-        ));
+    let (Some(file), Some(construct)) = (subject.files().next(), subject.constructs().next()) else {
+        return Err(Problems::whole("place", "no construct is given", "name one"));
     };
     let Some(lines) = file.place.as_ref().and_then(|p| p.free.as_ref()) else {
         let bridged = bridged(construct);
-        let chosen: Vec<Variable> = all
-            .into_iter()
-            .filter(|v| v.coordinate().is_some_and(|c| bridged.contains(&c.0)))
-            .collect();
+        let chosen: Vec<Variable> =
+            all.into_iter().filter(|v| v.coordinate().is_some_and(|c| bridged.contains(&c.0))).collect();
         return if chosen.is_empty() {
             Err(Problems::whole(
                 &file.source.name,
@@ -135,10 +128,7 @@ pub fn variables(subject: &Subject) -> Result<Vec<Variable>, Problems> {
                 problems.push(
                     Problem::at(
                         line.span.clone(),
-                        format!(
-                            "`{}` is named by two lines of `place.free`",
-                            variable.path()
-                        ),
+                        format!("`{}` is named by two lines of `place.free`", variable.path()),
                         "second one here",
                     )
                     .hint("leave one out"),
@@ -151,11 +141,7 @@ pub fn variables(subject: &Subject) -> Result<Vec<Variable>, Problems> {
             }
         }
     }
-    if problems.is_empty() {
-        Ok(chosen)
-    } else {
-        Err(Problems::new(file.source.clone(), problems))
-    }
+    if problems.is_empty() { Ok(chosen) } else { Err(Problems::new(file.source.clone(), problems)) }
 }
 
 /// Anchors at an end or eyelet of a limb that is no loop; all when every limb is one.
@@ -177,13 +163,7 @@ fn bridged(construct: &Construct) -> Vec<&str> {
         }
     }
     let any = used.contains(&true);
-    construct
-        .anchors
-        .iter()
-        .zip(used)
-        .filter(|(_, used)| *used || !any)
-        .map(|(a, _)| a.name.as_str())
-        .collect()
+    construct.anchors.iter().zip(used).filter(|(_, used)| *used || !any).map(|(a, _)| a.name.as_str()).collect()
 }
 
 /// A variable between the ends of a line.
@@ -213,72 +193,38 @@ fn bounded(variable: &Variable, line: &FreeLine, on: &Fragment) -> Result<Variab
     }
     if from >= to {
         return Err(wrong(
-            format!(
-                "`{}` runs from {} to {}, which leaves nothing",
-                variable.path(),
-                said(from),
-                said(to)
-            ),
+            format!("`{}` runs from {} to {}, which leaves nothing", variable.path(), said(from), said(to)),
             "low must be below high",
-            format!(
-                "its usual range is {} to {}",
-                said(variable.low),
-                said(variable.high)
-            ),
+            format!("its usual range is {} to {}", said(variable.low), said(variable.high)),
         ));
     }
     let (tag, source) = match (line.low, line.high) {
         (None, None) => (variable.tag, variable.source.clone()),
         (Some(_), Some(_)) => (Tag::Given, "[place] free".to_owned()),
-        _ => (
-            Tag::Given,
-            format!("one end by [place] free; the other: {}", variable.source),
-        ),
+        _ => (Tag::Given, format!("one end by [place] free; the other: {}", variable.source)),
     };
-    Ok(Variable {
-        low: from,
-        high: to,
-        tag,
-        source,
-        ..variable.clone()
-    })
+    Ok(Variable { low: from, high: to, tag, source, ..variable.clone() })
 }
 
 fn unit(known: &Known) -> &str {
-    if known.unit.is_empty() {
-        "none"
-    } else {
-        known.unit
-    }
+    if known.unit.is_empty() { "none" } else { known.unit }
 }
 
 /// A path that stands for nothing free: an input that is no place, or none at all.
 fn unknown(line: &FreeLine, all: &[Variable], subject: &Subject) -> Problem {
     let input = subject.known().iter().any(|k| k.matches(&line.path));
-    let mut scored: Vec<(f64, &str)> = all
-        .iter()
-        .map(|v| (strsim::jaro_winkler(&line.path, v.path()), v.path()))
-        .collect();
+    let mut scored: Vec<(f64, &str)> =
+        all.iter().map(|v| (strsim::jaro_winkler(&line.path, v.path()), v.path())).collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(b.1)));
-    let near: Vec<String> = scored
-        .iter()
-        .take(3)
-        .map(|s| format!("`{}`", s.1))
-        .collect();
+    let near: Vec<String> = scored.iter().take(3).map(|s| format!("`{}`", s.1)).collect();
     let what = if input {
-        format!(
-            "`{}` is no coordinate of an anchor, no crossing's place and no tension",
-            line.path
-        )
+        format!("`{}` is no coordinate of an anchor, no crossing's place and no tension", line.path)
     } else {
         format!("`{}` is no input of this construct", line.path)
     };
     Problem::at(line.span.clone(), what, "cannot be free").hint(if near.is_empty() {
         "nothing of this construct can be free".to_owned()
     } else {
-        format!(
-            "nearest are {}; `rimhold place --variables` lists all",
-            near.join(", ")
-        )
+        format!("nearest are {}; `rimhold place --variables` lists all", near.join(", "))
     })
 }

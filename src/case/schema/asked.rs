@@ -18,10 +18,7 @@ const CONSTRUCT: &str = include_str!("every-key-of-a-construct.toml");
 /// The alternatives of a schema's node, references followed.
 fn alternatives<'a>(root: &'a Value, node: &'a Value) -> Vec<&'a Value> {
     let mut found = vec![node];
-    if let Some(name) = node["$ref"]
-        .as_str()
-        .and_then(|r| r.strip_prefix("#/definitions/"))
-    {
+    if let Some(name) = node["$ref"].as_str().and_then(|r| r.strip_prefix("#/definitions/")) {
         found.extend(alternatives(root, &root["definitions"][name]));
     }
     for key in ["anyOf", "allOf"] {
@@ -39,19 +36,12 @@ fn at<'a>(root: &'a Value, path: &str) -> Vec<&'a Value> {
         let (key, items) = step.split_once('[').unwrap_or((step, ""));
         nodes = nodes
             .iter()
-            .filter_map(|node| {
-                node["properties"]
-                    .get(key)
-                    .or_else(|| node.get("additionalProperties"))
-            })
+            .filter_map(|node| node["properties"].get(key).or_else(|| node.get("additionalProperties")))
             .flat_map(|node| alternatives(root, node))
             .collect();
         for _ in items.matches(']') {
-            nodes = nodes
-                .iter()
-                .filter_map(|node| node.get("items"))
-                .flat_map(|node| alternatives(root, node))
-                .collect();
+            nodes =
+                nodes.iter().filter_map(|node| node.get("items")).flat_map(|node| alternatives(root, node)).collect();
         }
     }
     nodes
@@ -91,10 +81,7 @@ fn compare(schema: &Value, log: &Log) {
             })
         };
         let nodes: Vec<&Value> = at(schema, path).into_iter().filter(|n| fits(n)).collect();
-        assert!(
-            !nodes.is_empty(),
-            "the reader knows {known:?} in `{path}`, the schema does not"
-        );
+        assert!(!nodes.is_empty(), "the reader knows {known:?} in `{path}`, the schema does not");
         seen.extend(nodes.into_iter().map(address));
     }
     for (path, of) in &log.numbers {
@@ -111,17 +98,11 @@ fn compare(schema: &Value, log: &Log) {
             inside.push(*node);
             inside.extend(node.get("items"));
         }
-        let fits: Vec<&Value> = inside
-            .iter()
-            .copied()
-            .filter(|n| n["minimum"] == low && n["maximum"] == high)
-            .collect();
+        let fits: Vec<&Value> =
+            inside.iter().copied().filter(|n| n["minimum"] == low && n["maximum"] == high).collect();
         // A percentage is a text; its range cannot be said of a text.
         let text = of.ends_with("[percent]") && inside.iter().any(|n| n.get("pattern").is_some());
-        assert!(
-            text || !fits.is_empty(),
-            "`{path}` is read by {of}, {low} to {high}, and not so in the schema"
-        );
+        assert!(text || !fits.is_empty(), "`{path}` is read by {of}, {low} to {high}, and not so in the schema");
         seen.extend(fits.into_iter().map(address));
     }
     for key in ["properties", "minimum"] {
@@ -131,10 +112,7 @@ fn compare(schema: &Value, log: &Log) {
             // The place itself is read without a section; the built-in classes are like any other.
             let place = node.get("maxProperties").is_some();
             let conditional = node["properties"]["force"] == serde_json::json!({ "type": "array" });
-            assert!(
-                place || conditional || seen.contains(&address(node)),
-                "the reader never asks for {node}"
-            );
+            assert!(place || conditional || seen.contains(&address(node)), "the reader never asks for {node}");
         }
     }
 }

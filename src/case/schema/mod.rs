@@ -44,10 +44,7 @@ pub fn case_schema() -> Value {
                 "the socket, as measured on CT",
                 vec![
                     ("diameter", number(row("socket.diameter"))),
-                    (
-                        "face_radius",
-                        number_or(row("socket.face_radius"), FLAT, "no curvature"),
-                    ),
+                    ("face_radius", number_or(row("socket.face_radius"), FLAT, "no curvature")),
                     ("height", number(row("socket.height"))),
                 ],
                 &["diameter"],
@@ -58,10 +55,7 @@ pub fn case_schema() -> Value {
             table(
                 "the fragment, as measured on CT",
                 vec![
-                    (
-                        "width",
-                        length(row("fragment.width"), row("fragment.width[percent]")),
-                    ),
+                    ("width", length(row("fragment.width"), row("fragment.width[percent]"))),
                     ("middle", clock(row("fragment.middle"))),
                     ("depth", number(row("fragment.depth"))),
                     ("tilt", number(row("fragment.tilt"))),
@@ -75,14 +69,7 @@ pub fn case_schema() -> Value {
             numbers(
                 "the fracture bed",
                 "bed",
-                &[
-                    "friction",
-                    "normal_stiffness",
-                    "shear_stiffness",
-                    "crush_strength",
-                    "edge_width",
-                    "cells",
-                ],
+                &["friction", "normal_stiffness", "shear_stiffness", "crush_strength", "edge_width", "cells"],
             ),
         ),
         (
@@ -92,39 +79,15 @@ pub fn case_schema() -> Value {
                 vec![
                     ("shift_stiffness", number(row("envelope.shift_stiffness"))),
                     ("turn_stiffness", number(row("envelope.turn_stiffness"))),
-                    (
-                        "rest",
-                        words(
-                            "in which pose it is at rest; where tying starts when not given",
-                            &RESTS,
-                        ),
-                    ),
+                    ("rest", words("in which pose it is at rest; where tying starts when not given", &RESTS)),
                 ],
                 &[],
             ),
         ),
-        (
-            "tether",
-            named(
-                "hinges and labral tethers, which only pull",
-                tether(),
-                MOST,
-                &[],
-            ),
-        ),
-        (
-            "load",
-            named("constant forces on the fragment", load(), MOST, &[]),
-        ),
+        ("tether", named("hinges and labral tethers, which only pull", tether(), MOST, &[])),
+        ("load", named("constant forces on the fragment", load(), MOST, &[])),
         ("displaced", displaced()),
-        (
-            "seat",
-            numbers(
-                "limb segments so short that they seat on bone",
-                "seat",
-                &["length", "stiffness"],
-            ),
-        ),
+        ("seat", numbers("limb segments so short that they seat on bone", "seat", &["length", "stiffness"])),
         (
             "anchors",
             numbers(
@@ -158,33 +121,9 @@ pub fn construct_schema() -> Value {
     let mut keys = vec![
         ("name", name()),
         ("description", description()),
-        (
-            "anchor",
-            filled(named(
-                "anchors in the scapula",
-                anchor(),
-                MOST_OF_A_CONSTRUCT,
-                &RESERVED,
-            )),
-        ),
-        (
-            "limb",
-            filled(named(
-                "strands from anchor to anchor over the fragment",
-                limb(),
-                MOST_OF_A_CONSTRUCT,
-                &[],
-            )),
-        ),
-        (
-            "screw",
-            filled(named(
-                "lag screws through the fragment",
-                screw(),
-                MOST_OF_A_CONSTRUCT,
-                &[],
-            )),
-        ),
+        ("anchor", filled(named("anchors in the scapula", anchor(), MOST_OF_A_CONSTRUCT, &RESERVED))),
+        ("limb", filled(named("strands from anchor to anchor over the fragment", limb(), MOST_OF_A_CONSTRUCT, &[]))),
+        ("screw", filled(named("lag screws through the fragment", screw(), MOST_OF_A_CONSTRUCT, &[]))),
         ("tying", tying()),
         ("place", searched()),
     ];

@@ -40,10 +40,7 @@ pub(super) fn load() -> Value {
                     "anyOf": [{ "enum": directions }, triple(row("point"))],
                 }),
             ),
-            (
-                "when",
-                words("since when it acts; after tying when not given", &SINCE),
-            ),
+            ("when", words("since when it acts; after tying when not given", &SINCE)),
         ],
         &["at", "force"],
     );

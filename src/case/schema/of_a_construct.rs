@@ -53,19 +53,13 @@ pub(super) fn limb() -> Value {
                     "maxItems": MOST_STOPS,
                 }),
             ),
-            (
-                "closed",
-                flag("whether the last stop leads back to the first"),
-            ),
+            ("closed", flag("whether the last stop leads back to the first")),
             ("friction", friction()),
             (
                 "strand",
                 text(
                     40,
-                    &format!(
-                        "its class: {}, or one of your own; cord when not given",
-                        built_in("strand").join(", ")
-                    ),
+                    &format!("its class: {}, or one of your own; cord when not given", built_in("strand").join(", ")),
                 ),
             ),
             (
@@ -87,8 +81,7 @@ pub(super) fn limb() -> Value {
 pub(super) fn friction() -> Value {
     let mut friction = bare(row("friction.rim"));
     friction["description"] =
-        "friction coefficient of the strand here; that of rim, labrum, bone or eyelet when not given"
-            .into();
+        "friction coefficient of the strand here; that of rim, labrum, bone or eyelet when not given".into();
     friction
 }
 
@@ -129,10 +122,7 @@ pub(super) fn stop() -> Value {
         .collect();
     keys.extend([("friction", friction()), ("locked", locked())]);
     let mut one = table("a turning point", keys, &[]);
-    one["oneOf"] = STOP_KINDS
-        .iter()
-        .map(|kind| json!({ "required": [kind] }))
-        .collect();
+    one["oneOf"] = STOP_KINDS.iter().map(|kind| json!({ "required": [kind] })).collect();
     json!({
         "anyOf": [
             {
@@ -147,7 +137,8 @@ pub(super) fn stop() -> Value {
 }
 
 pub(super) fn tying() -> Value {
-    let one = || json!({ "type": "string", "description": "the name of a limb or screw", "pattern": plain(LONGEST_NAME) });
+    let one =
+        || json!({ "type": "string", "description": "the name of a limb or screw", "pattern": plain(LONGEST_NAME) });
     let some = || {
         json!({
             "type": "array",
@@ -160,17 +151,8 @@ pub(super) fn tying() -> Value {
         "a tie with what it needs said",
         vec![
             ("limbs", json!({ "anyOf": [one(), some()] })),
-            (
-                "stop",
-                words(
-                    "when the pull ends: at its tension, or when the fragment is reduced",
-                    &STOPS,
-                ),
-            ),
-            (
-                "held",
-                flag("whether the fragment is held by an instrument meanwhile"),
-            ),
+            ("stop", words("when the pull ends: at its tension, or when the fragment is reduced", &STOPS)),
+            ("held", flag("whether the fragment is held by an instrument meanwhile")),
         ],
         &["limbs"],
     );

@@ -24,16 +24,10 @@ pub(super) fn searched() -> Value {
         ],
         &["path"],
     );
-    let limits = [
-        "spacing",
-        "rim_distance",
-        "cartilage",
-        "peak_pressure",
-        "used",
-    ]
-    .iter()
-    .map(|&key| (key, number(row(&format!("place.limits.{key}")))))
-    .collect();
+    let limits = ["spacing", "rim_distance", "cartilage", "peak_pressure", "used"]
+        .iter()
+        .map(|&key| (key, number(row(&format!("place.limits.{key}")))))
+        .collect();
     let cone = table(
         "a portal through which anchors are set",
         vec![
@@ -65,15 +59,7 @@ pub(super) fn searched() -> Value {
                 }),
             ),
             ("limits", table("what the answer must keep", limits, &[])),
-            (
-                "reach",
-                named(
-                    "portals and how far instruments through them may lean",
-                    cone,
-                    MOST_CONES,
-                    &[],
-                ),
-            ),
+            ("reach", named("portals and how far instruments through them may lean", cone, MOST_CONES, &[])),
         ],
         &[],
     )

@@ -12,10 +12,7 @@ pub(super) fn screw() -> Value {
         vec![
             ("at", placed("where its head sits on the fragment")),
             ("direction", triple(row("screw.*.direction"))),
-            (
-                "toward",
-                placed("a place in the scapula that it is aimed at"),
-            ),
+            ("toward", placed("a place in the scapula that it is aimed at")),
             ("group", text(40, "name under which its forces are summed")),
             ("diameter", number(row("screw.*.diameter"))),
             ("core", bare(row("screw.*.core"))),

@@ -20,14 +20,8 @@ pub(super) fn settings() -> Vec<(&'static str, Value)> {
             (*table, numbers(about, table, keys))
         })
         .collect();
-    tables.push((
-        "strand",
-        classes("strand", "classes of strand", &OF_A_STRAND),
-    ));
-    tables.push((
-        "anchor-class",
-        classes("anchor-class", "classes of anchor", &OF_AN_ANCHOR),
-    ));
+    tables.push(("strand", classes("strand", "classes of strand", &OF_A_STRAND)));
+    tables.push(("anchor-class", classes("anchor-class", "classes of anchor", &OF_AN_ANCHOR)));
     tables
 }
 
@@ -38,23 +32,13 @@ pub(super) fn classes(kind: &str, about: &str, keys: &[&'static str]) -> Value {
             .iter()
             .filter_map(|&key| {
                 let row = parameter(&format!("{kind}.{name}.{key}"))?;
-                Some((
-                    key,
-                    if key == "stiffness" {
-                        number_or(row, RIGID, "no spring")
-                    } else {
-                        number(row)
-                    },
-                ))
+                Some((key, if key == "stiffness" { number_or(row, RIGID, "no spring") } else { number(row) }))
             })
             .collect();
         table("a class", keys, &[])
     };
     let mut classes = named(about, class("*"), MOST_CLASSES, &[]);
-    classes["anyOf"][0]["properties"] = built_in(kind)
-        .into_iter()
-        .map(|name| (name.to_owned(), class(name)))
-        .collect::<Map<String, Value>>()
-        .into();
+    classes["anyOf"][0]["properties"] =
+        built_in(kind).into_iter().map(|name| (name.to_owned(), class(name))).collect::<Map<String, Value>>().into();
     classes
 }

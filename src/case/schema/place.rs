@@ -25,24 +25,15 @@ pub(super) fn place() -> Value {
                 table(about, keys, &required)
             };
             let value = match kind {
-                "face" => at(
-                    "on the face beyond the fracture line",
-                    Some(("inset", "inset")),
-                ),
+                "face" => at("on the face beyond the fracture line", Some(("inset", "inset"))),
                 "rim" => at("on the rim", None),
                 "wall" => at("on the outer wall below the rim", Some(("below", "below"))),
                 "margin" => at("on the medial margin of the fragment", None),
-                "neck" => at(
-                    "in the neck beyond the fragment's exit",
-                    Some(("beyond", "beyond")),
-                ),
+                "neck" => at("in the neck beyond the fragment's exit", Some(("beyond", "beyond"))),
                 "crater" => at("on the fracture bed", Some(("deep", "deep"))),
                 "clock" => table(
                     "on the face by clock position",
-                    vec![
-                        ("hours", clock(row("hours"))),
-                        ("inset", bare(row("inset[rim]"))),
-                    ],
+                    vec![("hours", clock(row("hours"))), ("inset", bare(row("inset[rim]")))],
                     &["hours", "inset"],
                 ),
                 _ => triple(row("point")),
@@ -50,11 +41,7 @@ pub(super) fn place() -> Value {
             (kind, value)
         })
         .collect();
-    let mut place = table(
-        &format!("a place on bone: one of {}", PLACE_KINDS.join(", ")),
-        kinds,
-        &[],
-    );
+    let mut place = table(&format!("a place on bone: one of {}", PLACE_KINDS.join(", ")), kinds, &[]);
     place["minProperties"] = 1.into();
     place["maxProperties"] = 1.into();
     place

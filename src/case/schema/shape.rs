@@ -22,10 +22,7 @@ pub(super) fn table(about: &str, keys: Vec<(&str, Value)>, required: &[&str]) ->
 
 /// A table whose keys are numbers with rows of their own.
 pub(super) fn numbers(about: &str, path: &str, keys: &[&'static str]) -> Value {
-    let keys = keys
-        .iter()
-        .map(|&key| (key, number(row(&format!("{path}.{key}")))))
-        .collect();
+    let keys = keys.iter().map(|&key| (key, number(row(&format!("{path}.{key}"))))).collect();
     table(about, keys, &[])
 }
 

@@ -111,10 +111,7 @@ pub(super) fn text(longest: usize, about: &str) -> Value {
 }
 
 pub(super) fn name() -> Value {
-    text(
-        LONGEST_NAME,
-        "what it is called; the file's name when not given",
-    )
+    text(LONGEST_NAME, "what it is called; the file's name when not given")
 }
 
 pub(super) fn description() -> Value {

@@ -38,10 +38,7 @@ pub(super) fn of_construct(
     owner: Owner,
     list: &mut Vec<Known>,
 ) {
-    let reach = Reach {
-        construct: &file.settings,
-        case: &case.settings,
-    };
+    let reach = Reach { construct: &file.settings, case: &case.settings };
     for limb in &construct.limbs {
         let kind = match limb.fixing {
             Fixing::Knot => "knot",
@@ -53,21 +50,13 @@ pub(super) fn of_construct(
             ("knot_limit", "limit", limb.knot_limit),
         ] {
             let path = format!("limb.{}.{key}", limb.name);
-            join(
-                list,
-                Known::of(path, row(&format!("{kind}.{part}")), owner, value),
-            );
+            join(list, Known::of(path, row(&format!("{kind}.{part}")), owner, value));
         }
         crossings(case, limb, owner, list);
         let path = format!("strand.{}.rigidity", limb.strand.class);
-        let row = super::super::parameters()
-            .iter()
-            .find(|p| p.path == path)
-            .unwrap_or_else(|| row("strand.*.rigidity"));
-        if !list
-            .iter()
-            .any(|k| k.path == path && k.places.iter().any(|p| p.0 == owner))
-        {
+        let row =
+            super::super::parameters().iter().find(|p| p.path == path).unwrap_or_else(|| row("strand.*.rigidity"));
+        if !list.iter().any(|k| k.path == path && k.places.iter().any(|p| p.0 == owner)) {
             join(list, Known::of(path, row, owner, limb.strand.rigidity));
         }
     }
@@ -78,28 +67,13 @@ pub(super) fn of_construct(
         if let (Some(stiffness), Some(row)) = (anchor.stiffness, class_row) {
             join(list, Known::of(path("stiffness"), row, owner, stiffness));
             // An anchor with a stiffness of its own does not listen to its class.
-            let own = file
-                .anchors
-                .iter()
-                .any(|a| a.name == anchor.name && a.stiffness.is_some());
-            if !own
-                && !list
-                    .iter()
-                    .any(|k| k.path == class && k.places.iter().any(|p| p.0 == owner))
-            {
+            let own = file.anchors.iter().any(|a| a.name == anchor.name && a.stiffness.is_some());
+            if !own && !list.iter().any(|k| k.path == class && k.places.iter().any(|p| p.0 == owner)) {
                 join(list, Known::of(class, row, owner, stiffness));
             }
         }
         if let Some(holding) = anchor.holding {
-            join(
-                list,
-                Known::of(
-                    path("holding"),
-                    row("anchor-class.*.holding"),
-                    owner,
-                    holding,
-                ),
-            );
+            join(list, Known::of(path("holding"), row("anchor-class.*.holding"), owner, holding));
         }
         placing(case, &anchor.place, &path, owner, list);
     }
@@ -116,31 +90,16 @@ pub(super) fn of_construct(
         }
     }
     for key in OF_SETTINGS {
-        join(
-            list,
-            Known::of(key.into(), row(key), owner, reach.quiet(key)),
-        );
+        join(list, Known::of(key.into(), row(key), owner, reach.quiet(key)));
     }
-    join(
-        list,
-        Known::of(
-            "tying.retained".into(),
-            row("tying.retained"),
-            owner,
-            construct.retained,
-        ),
-    );
+    join(list, Known::of("tying.retained".into(), row("tying.retained"), owner, construct.retained));
 }
 
 /// Where a limb crosses rim or margin, for each crossing whose place is given: one that is taut finds
 /// its place by itself. They are numbered along the limb, the free end first.
 fn crossings(case: &Case, limb: &LimbSpec, owner: Owner, list: &mut Vec<Known>) {
     let given = limb.path.iter().filter_map(|stop| match stop {
-        Stop::Crossing {
-            edge: Edge::Rim | Edge::Margin,
-            point: Some(point),
-            ..
-        } => Some(point),
+        Stop::Crossing { edge: Edge::Rim | Edge::Margin, point: Some(point), .. } => Some(point),
         _ => None,
     });
     for (k, point) in given.enumerate() {
@@ -153,13 +112,7 @@ fn crossings(case: &Case, limb: &LimbSpec, owner: Owner, list: &mut Vec<Known>) 
 }
 
 /// Where an anchor sits, and how far it may land from there.
-fn placing(
-    case: &Case,
-    place: &Place,
-    path: &dyn Fn(&str) -> String,
-    owner: Owner,
-    list: &mut Vec<Known>,
-) {
+fn placing(case: &Case, place: &Place, path: &dyn Fn(&str) -> String, owner: Owner, list: &mut Vec<Known>) {
     let (along, second) = match *place {
         Place::Face { along, inset } => (Some(along), Some(("inset", inset))),
         Place::Wall { along, below } => (Some(along), Some(("below", below))),
@@ -168,10 +121,7 @@ fn placing(
         Place::Rim { along } | Place::Margin { along } => (Some(along), None),
         Place::Clock { hours, inset } => {
             join(list, Known::of(path("hours"), row("hours"), owner, hours));
-            join(
-                list,
-                Known::of(path("inset"), row("inset[rim]"), owner, inset),
-            );
+            join(list, Known::of(path("inset"), row("inset[rim]"), owner, inset));
             (None, None)
         }
         Place::Point(_) => (None, None),
@@ -187,12 +137,7 @@ fn placing(
     }
     let has_across = !matches!(place, Place::Rim { .. } | Place::Margin { .. });
     for (key, meaning, widest, offered) in [
-        (
-            "along_error",
-            "how far an anchor lands from its place along the fracture line, positive superior",
-            2.0,
-            true,
-        ),
+        ("along_error", "how far an anchor lands from its place along the fracture line, positive superior", 2.0, true),
         (
             "across_error",
             "how far an anchor lands from its place across the fracture line, positive away from it",

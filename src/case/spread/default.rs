@@ -39,44 +39,15 @@ pub fn default_spread() -> SpreadTable {
         source: (!source.is_empty()).then(|| source.to_owned()),
     };
     let given = |shape: Shape, range: [f64; 2]| Law::Given(shape, Some(range));
-    let normal = |deviation: f64, widest: f64| {
-        given(
-            Shape::Normal {
-                mean: 0.0,
-                deviation,
-            },
-            [-widest, widest],
-        )
-    };
+    let normal = |deviation: f64, widest: f64| given(Shape::Normal { mean: 0.0, deviation }, [-widest, widest]);
     let mut lines = vec![
         // A user measures these; how far two readers differ is not known.
-        line(
-            "fragment.width",
-            normal(0.5, 1.5),
-            Usage::Added,
-            "reading of CT, assumed",
-        ),
-        line(
-            "fragment.depth",
-            normal(1.0, 2.5),
-            Usage::Added,
-            "reading of CT, assumed",
-        ),
-        line(
-            "fragment.tilt",
-            normal(3.0, 8.0),
-            Usage::Added,
-            "reading of CT, assumed",
-        ),
+        line("fragment.width", normal(0.5, 1.5), Usage::Added, "reading of CT, assumed"),
+        line("fragment.depth", normal(1.0, 2.5), Usage::Added, "reading of CT, assumed"),
+        line("fragment.tilt", normal(3.0, 8.0), Usage::Added, "reading of CT, assumed"),
         line(
             "limb.*.tension",
-            given(
-                Shape::Lognormal {
-                    median: 1.0,
-                    sigma: (0.35f64 * 0.35).ln_1p().sqrt(),
-                },
-                [0.4, 2.0],
-            ),
+            given(Shape::Lognormal { median: 1.0, sigma: (0.35f64 * 0.35).ln_1p().sqrt() }, [0.4, 2.0]),
             Usage::Factor,
             "operators tying one task vary by CV 25–56 %, JAVMA 2002;220:334 (seen); 35 % chosen",
         ),
@@ -92,9 +63,5 @@ pub fn default_spread() -> SpreadTable {
         source: "one strand on both: strong, not whole; the number is our choice",
         span: 0..0,
     };
-    SpreadTable {
-        source: SourceText::new("built-in spread", ""),
-        lines,
-        correlations: vec![correlation],
-    }
+    SpreadTable { source: SourceText::new("built-in spread", ""), lines, correlations: vec![correlation] }
 }

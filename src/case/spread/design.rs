@@ -93,10 +93,8 @@ impl Design {
         for (number, line) in table.lines.iter().enumerate() {
             let targets: Vec<&Known> = known.iter().filter(|k| k.matches(&line.path)).collect();
             // The state of a hinge that a wildcard does not ask for, and a hinge that is not there.
-            let targets: Vec<&Known> = targets
-                .into_iter()
-                .filter(|k| !line.path.contains('*') || stands(k, subject))
-                .collect();
+            let targets: Vec<&Known> =
+                targets.into_iter().filter(|k| !line.path.contains('*') || stands(k, subject)).collect();
             if targets.is_empty() {
                 if !lenient {
                     problems.push(unknown(line, &known));
@@ -118,10 +116,7 @@ impl Design {
                             format!("`{}` is set by two lines of the spread", target.path),
                             "second one here",
                         )
-                        .hint(format!(
-                            "the other is `{}`; leave one out",
-                            table.lines[*other].path
-                        )),
+                        .hint(format!("the other is `{}`; leave one out", table.lines[*other].path)),
                     ),
                     None => taken.push((target.path.clone(), number)),
                 }
@@ -132,43 +127,25 @@ impl Design {
         }
         design.correlate(table, lenient, &mut problems);
         if problems.is_empty() && design.dimensions.is_empty() {
-            problems.push(Problem::whole(
-                "nothing is left to vary",
-                "name an input of this case",
-            ));
+            problems.push(Problem::whole("nothing is left to vary", "name an input of this case"));
         }
-        if problems.is_empty() {
-            Ok(design)
-        } else {
-            Err(Problems::new(table.source.clone(), problems))
-        }
+        if problems.is_empty() { Ok(design) } else { Err(Problems::new(table.source.clone(), problems)) }
     }
 
     fn take(&mut self, line: &SpreadLine, targets: &[&Known], problems: &mut Vec<Problem>) {
-        let groups: Vec<Vec<&Known>> = if line.shared {
-            vec![targets.to_vec()]
-        } else {
-            targets.iter().map(|t| vec![*t]).collect()
-        };
+        let groups: Vec<Vec<&Known>> =
+            if line.shared { vec![targets.to_vec()] } else { targets.iter().map(|t| vec![*t]).collect() };
         let first = self.dimensions.len();
         let (mut widest, mut outside): (f64, f64) = (0.0, 0.0);
         for group in groups {
             let wanted = distribution(line, group[0]);
             let range = physical(&group, line.usage);
             let within = wanted.within(range);
-            if line.usage != Usage::Value
-                && group
-                    .iter()
-                    .flat_map(|k| &k.places)
-                    .any(|p| !p.1.is_finite())
-            {
+            if line.usage != Usage::Value && group.iter().flat_map(|k| &k.places).any(|p| !p.1.is_finite()) {
                 problems.push(
                     Problem::at(
                         line.span.clone(),
-                        format!(
-                            "`{}` has no value in the files that could be changed",
-                            group[0].path
-                        ),
+                        format!("`{}` has no value in the files that could be changed", group[0].path),
                         "no number to start from",
                     )
                     .hint("leave out `use`, so that the draw is the value"),
@@ -177,11 +154,7 @@ impl Design {
             }
             // Of what the truncation left, the share that cannot be.
             let kept = 1.0 - wanted.cut();
-            let lost = if kept > 0.0 {
-                1.0 - (1.0 - within.cut()) / kept
-            } else {
-                1.0
-            };
+            let lost = if kept > 0.0 { 1.0 - (1.0 - within.cut()) / kept } else { 1.0 };
             if lost > MOST_CUT || within.cut() >= 1.0 {
                 problems.push(
                     Problem::at(
@@ -203,11 +176,7 @@ impl Design {
             outside = outside.max(lost);
             widest = widest.max(within.cut());
             self.dimensions.push(Dimension {
-                path: if group.len() > 1 {
-                    line.path.clone()
-                } else {
-                    group[0].path.clone()
-                },
+                path: if group.len() > 1 { line.path.clone() } else { group[0].path.clone() },
                 line: self.lines.len(),
                 distribution: within,
                 usage: line.usage,
@@ -282,29 +251,16 @@ impl Design {
                         .hint("write a line for it, or name one that is there"),
                     ),
                     _ => problems.push(
-                        Problem::at(
-                            line.span.clone(),
-                            format!("`{path}` stands for {} draws", own.len()),
-                            "here",
-                        )
-                        .hint("name one of them, or give the line shared = true"),
+                        Problem::at(line.span.clone(), format!("`{path}` stands for {} draws", own.len()), "here")
+                            .hint("name one of them, or give the line shared = true"),
                     ),
                 }
             }
             if let [a, b] = ends[..] {
-                if a == b
-                    || self
-                        .correlations
-                        .iter()
-                        .any(|c| [c.0, c.1] == [a, b] || [c.1, c.0] == [a, b])
-                {
+                if a == b || self.correlations.iter().any(|c| [c.0, c.1] == [a, b] || [c.1, c.0] == [a, b]) {
                     problems.push(
-                        Problem::at(
-                            line.span.clone(),
-                            "this pair is correlated twice, or with itself",
-                            "here",
-                        )
-                        .hint("give each pair once"),
+                        Problem::at(line.span.clone(), "this pair is correlated twice, or with itself", "here")
+                            .hint("give each pair once"),
                     );
                 } else {
                     self.correlations.push((a, b, line.rank));
@@ -316,9 +272,10 @@ impl Design {
             Ok(copula) => self.copula = copula,
             Err(e) => {
                 let span = table.correlations.last().map_or(0..0, |l| l.span.clone());
-                problems.push(Problem::at(span, e.to_string(), "the last of them").hint(
-                    "weaken one of the correlations, or give the pair that is missing its own",
-                ));
+                problems.push(
+                    Problem::at(span, e.to_string(), "the last of them")
+                        .hint("weaken one of the correlations, or give the pair that is missing its own"),
+                );
             }
         }
     }
@@ -340,12 +297,7 @@ impl Design {
 
     /// The same where some inputs no longer have the values of their files: `set` gives the present
     /// one of a path.
-    pub fn apply_over(
-        &self,
-        draws: &[f64],
-        set: &dyn Fn(&str) -> Option<f64>,
-        subject: &mut Subject,
-    ) {
+    pub fn apply_over(&self, draws: &[f64], set: &dyn Fn(&str) -> Option<f64>, subject: &mut Subject) {
         for (draw, dimension) in draws.iter().zip(&self.dimensions) {
             for target in &dimension.targets {
                 let present = set(&target.path);
@@ -369,22 +321,14 @@ impl Design {
         for (a, b, _) in &self.correlations {
             let (a, b) = (self.dimensions[*a].line, self.dimensions[*b].line);
             let (keep, drop) = (group[a].min(group[b]), group[a].max(group[b]));
-            group
-                .iter_mut()
-                .filter(|g| **g == drop)
-                .for_each(|g| *g = keep);
+            group.iter_mut().filter(|g| **g == drop).for_each(|g| *g = keep);
         }
         (0..self.lines.len())
             .filter(|k| group[*k] == *k)
             .map(|k| {
                 let own = |line: &usize| group[*line] == k;
-                let paths: Vec<&str> = (0..self.lines.len())
-                    .filter(own)
-                    .map(|l| self.lines[l].path.as_str())
-                    .collect();
-                let dimensions = (0..self.dimensions.len())
-                    .filter(|d| own(&self.dimensions[*d].line))
-                    .collect();
+                let paths: Vec<&str> = (0..self.lines.len()).filter(own).map(|l| self.lines[l].path.as_str()).collect();
+                let dimensions = (0..self.dimensions.len()).filter(|d| own(&self.dimensions[*d].line)).collect();
                 (paths.join(" + "), dimensions)
             })
             .collect()

@@ -23,10 +23,7 @@ impl Dimension {
     /// Whether it sets anything of a construct, or of the case.
     pub fn concerns(&self, construct: usize) -> bool {
         use super::Owner;
-        self.targets
-            .iter()
-            .flat_map(|t| &t.places)
-            .any(|p| p.0 == Owner::Case || p.0 == Owner::Construct(construct))
+        self.targets.iter().flat_map(|t| &t.places).any(|p| p.0 == Owner::Case || p.0 == Owner::Construct(construct))
     }
 
     /// How a draw is used, in the word of a file.
@@ -46,10 +43,7 @@ impl Dimension {
     pub fn said(&self, value: f64) -> String {
         let target = &self.targets[0];
         if target.path == HINGE {
-            return HINGE_STATES
-                .get(value as usize)
-                .unwrap_or(&"none")
-                .to_string();
+            return HINGE_STATES.get(value as usize).unwrap_or(&"none").to_string();
         }
         let unit = target.unit;
         match self.usage {
@@ -65,19 +59,12 @@ pub(super) fn distribution(line: &SpreadLine, target: &Known) -> Distribution {
     let free = [f64::NEG_INFINITY, f64::INFINITY];
     match &line.law {
         Law::Given(shape, range) => Distribution::new(shape.clone(), range.unwrap_or(free)),
-        Law::Default if target.path == HINGE => Distribution::new(
-            Shape::Discrete {
-                values: vec![0.0, 1.0, 2.0],
-                weights: vec![1.0; 3],
-            },
-            free,
-        ),
+        Law::Default if target.path == HINGE => {
+            Distribution::new(Shape::Discrete { values: vec![0.0, 1.0, 2.0], weights: vec![1.0; 3] }, free)
+        }
         Law::Default if target.path.ends_with("_error") => {
             let widest = target.spread[2];
-            let shape = Shape::Normal {
-                mean: 0.0,
-                deviation: 0.5 * widest,
-            };
+            let shape = Shape::Normal { mean: 0.0, deviation: 0.5 * widest };
             Distribution::new(shape, [-widest, widest])
         }
         Law::Default => {
@@ -90,10 +77,7 @@ pub(super) fn distribution(line: &SpreadLine, target: &Known) -> Distribution {
             let shape = if low < high {
                 Shape::Triangular { low, mode, high }
             } else {
-                Shape::Discrete {
-                    values: vec![low],
-                    weights: vec![1.0],
-                }
+                Shape::Discrete { values: vec![low], weights: vec![1.0] }
             };
             Distribution::new(shape, free)
         }

@@ -72,11 +72,7 @@ impl Known {
             meaning: row.meaning.to_owned(),
             unit: row.unit,
             allowed: row.allowed,
-            spread: [
-                row.low,
-                row.default.unwrap_or(0.5 * (row.low + row.high)),
-                row.high,
-            ],
+            spread: [row.low, row.default.unwrap_or(0.5 * (row.low + row.high)), row.high],
             tag: row.tag,
             source: row.source,
             percent: None,
@@ -114,20 +110,10 @@ pub(super) fn all(
             list.push(known);
         }
     }
-    list.push(Known::of(
-        "seat.stiffness".into(),
-        row("seat.stiffness"),
-        Owner::Case,
-        case.seat_stiffness,
-    ));
+    list.push(Known::of("seat.stiffness".into(), row("seat.stiffness"), Owner::Case, case.seat_stiffness));
     for (name, force) in load_magnitudes {
         let path = format!("load.{name}.force");
-        list.push(Known::of(
-            path,
-            row("load.*.force[magnitude]"),
-            Owner::Case,
-            *force,
-        ));
+        list.push(Known::of(path, row("load.*.force[magnitude]"), Owner::Case, *force));
     }
     tethers(case, &mut list);
     for (k, (file, construct)) in constructs.iter().enumerate() {
@@ -139,18 +125,8 @@ pub(super) fn all(
 fn tethers(case: &Case, list: &mut Vec<Known>) {
     let mut tether = |name: &str, stiffness: f64, slack: f64| {
         let path = |key: &str| format!("tether.{name}.{key}");
-        list.push(Known::of(
-            path("stiffness"),
-            row("tether.*.stiffness"),
-            Owner::Case,
-            stiffness,
-        ));
-        list.push(Known::of(
-            path("slack"),
-            row("tether.*.slack"),
-            Owner::Case,
-            slack,
-        ));
+        list.push(Known::of(path("stiffness"), row("tether.*.stiffness"), Owner::Case, stiffness));
+        list.push(Known::of(path("slack"), row("tether.*.slack"), Owner::Case, slack));
     };
     let (mut hinge, default) = (false, |key: &str| row(key).default.unwrap_or(f64::NAN));
     for t in &case.tethers {
@@ -159,11 +135,7 @@ fn tethers(case: &Case, list: &mut Vec<Known>) {
     }
     if !hinge {
         // Added with its built-in ends as soon as one of its numbers is varied.
-        tether(
-            "hinge",
-            default("tether.*.stiffness"),
-            default("tether.*.slack"),
-        );
+        tether("hinge", default("tether.*.stiffness"), default("tether.*.slack"));
     }
     list.push(Known {
         path: HINGE.into(),
@@ -181,8 +153,7 @@ fn tethers(case: &Case, list: &mut Vec<Known>) {
 /// The present value of a key of the case, in the unit of its file.
 fn of_case(case: &Case, path: &str) -> f64 {
     let (shape, d) = (&case.fragment.shape, &case.displaced);
-    let envelope =
-        |f: fn(&super::super::EnvelopeSpec) -> f64| case.envelope.as_ref().map_or(0.0, f);
+    let envelope = |f: fn(&super::super::EnvelopeSpec) -> f64| case.envelope.as_ref().map_or(0.0, f);
     match path {
         "socket.diameter" => 2.0 * case.fragment.socket.radius,
         "socket.face_radius" => case.fragment.socket.face_radius.unwrap_or(f64::NAN),

@@ -21,28 +21,19 @@ pub(super) fn child<'a>(node: &'a Node, key: &str) -> Option<&'a Node> {
 /// The same, to be changed.
 pub(super) fn child_mut<'a>(node: &'a mut Node, key: &str) -> Option<&'a mut Node> {
     match &mut node.value {
-        Value::Table(entries) => entries
-            .iter_mut()
-            .find(|e| e.key == key)
-            .map(|e| &mut e.node),
+        Value::Table(entries) => entries.iter_mut().find(|e| e.key == key).map(|e| &mut e.node),
         _ => None,
     }
 }
 
 /// The table of a limb's crossing with a given place, by its number along the path.
-pub(super) fn crossing_mut<'a>(
-    root: &'a mut Node,
-    limb: &str,
-    number: usize,
-) -> Option<&'a mut Node> {
+pub(super) fn crossing_mut<'a>(root: &'a mut Node, limb: &str, number: usize) -> Option<&'a mut Node> {
     let limbs = child_mut(root, "limb")?;
     let limb = match &mut limbs.value {
         Value::Table(entries) => &mut entries.iter_mut().find(|e| e.key == limb)?.node,
         Value::List(nodes) => {
             let mut numbered = nodes.iter_mut().enumerate();
-            numbered
-                .find(|(k, n)| is_named(n, k + 1, "limb", limb))
-                .map(|(_, n)| n)?
+            numbered.find(|(k, n)| is_named(n, k + 1, "limb", limb)).map(|(_, n)| n)?
         }
         _ => return None,
     };
@@ -76,20 +67,14 @@ pub(super) fn put(node: &mut Node, path: &[&str], value: Value) {
     let Value::Table(entries) = &mut node.value else {
         return;
     };
-    let at = entries
-        .iter()
-        .position(|e| e.key == *key)
-        .unwrap_or_else(|| {
-            entries.push(Entry {
-                key: (*key).to_owned(),
-                key_span: span.clone(),
-                node: Node {
-                    span,
-                    value: Value::Table(Vec::new()),
-                },
-            });
-            entries.len() - 1
+    let at = entries.iter().position(|e| e.key == *key).unwrap_or_else(|| {
+        entries.push(Entry {
+            key: (*key).to_owned(),
+            key_span: span.clone(),
+            node: Node { span, value: Value::Table(Vec::new()) },
         });
+        entries.len() - 1
+    });
     let next = &mut entries[at].node;
     if let ([name, deeper @ ..], Value::List(nodes)) = (rest, &mut next.value)
         && !deeper.is_empty()

@@ -11,28 +11,12 @@ pub(in super::super) fn shifted(place: &Place, [along, across]: [f64; 2], on: &F
     }
     let moved = |a: Along| Along::Mm(a.on(on) + along);
     match *place {
-        Place::Face { along, inset } => Place::Face {
-            along: moved(along),
-            inset: inset + across,
-        },
-        Place::Wall { along, below } => Place::Wall {
-            along: moved(along),
-            below: below + across,
-        },
-        Place::Neck { along, beyond } => Place::Neck {
-            along: moved(along),
-            beyond: beyond + across,
-        },
-        Place::Crater { along, deep } => Place::Crater {
-            along: moved(along),
-            deep: deep + across,
-        },
-        Place::Rim { along } => Place::Rim {
-            along: moved(along),
-        },
-        Place::Margin { along } => Place::Margin {
-            along: moved(along),
-        },
+        Place::Face { along, inset } => Place::Face { along: moved(along), inset: inset + across },
+        Place::Wall { along, below } => Place::Wall { along: moved(along), below: below + across },
+        Place::Neck { along, beyond } => Place::Neck { along: moved(along), beyond: beyond + across },
+        Place::Crater { along, deep } => Place::Crater { along: moved(along), deep: deep + across },
+        Place::Rim { along } => Place::Rim { along: moved(along) },
+        Place::Margin { along } => Place::Margin { along: moved(along) },
         Place::Clock { hours, inset } => {
             // An arc about the socket's centre; hours run from superior to anterior.
             let radius = (on.socket.radius - inset).max(1.0);

@@ -17,8 +17,7 @@ pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape
             Some(Shape::Uniform { low, high })
         }
         "triangular" => {
-            let [low, mode, high] =
-                numbers(node, at, "three numbers [low, most probable, high]", log)?;
+            let [low, mode, high] = numbers(node, at, "three numbers [low, most probable, high]", log)?;
             Some(Shape::Triangular { low, mode, high })
         }
         "discrete" => read_discrete(node, at, log),
@@ -30,44 +29,31 @@ pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape
                 finite(&entry.node, &path, log)
             };
             let normal = kind == "normal";
-            let (first, second) = if normal {
-                (get("mean", log), get("sd", log))
-            } else {
-                (get("median", log), get("cv", log))
-            };
+            let (first, second) =
+                if normal { (get("mean", log), get("sd", log)) } else { (get("median", log), get("cv", log)) };
             let range = (get("low", log), get("high", log));
             s.done(log);
             // From 5 % to 95 % there are twice 1.645 standard deviations.
             let wide = 2.0 * normal::quantile(0.95);
             match (first, second, range) {
-                (Some(mean), Some(deviation), (None, None)) if normal => {
-                    Some(Shape::Normal { mean, deviation })
+                (Some(mean), Some(deviation), (None, None)) if normal => Some(Shape::Normal { mean, deviation }),
+                (Some(median), Some(cv), (None, None)) => {
+                    Some(Shape::Lognormal { median, sigma: if cv > 0.0 { (cv * cv).ln_1p().sqrt() } else { cv } })
                 }
-                (Some(median), Some(cv), (None, None)) => Some(Shape::Lognormal {
-                    median,
-                    sigma: if cv > 0.0 {
-                        (cv * cv).ln_1p().sqrt()
-                    } else {
-                        cv
-                    },
-                }),
-                (None, None, (Some(low), Some(high))) if normal => Some(Shape::Normal {
-                    mean: 0.5 * (low + high),
-                    deviation: (high - low) / wide,
-                }),
-                (None, None, (Some(low), Some(high))) if low > 0.0 => Some(Shape::Lognormal {
-                    median: (low * high).sqrt(),
-                    sigma: (high / low).ln() / wide,
-                }),
+                (None, None, (Some(low), Some(high))) if normal => {
+                    Some(Shape::Normal { mean: 0.5 * (low + high), deviation: (high - low) / wide })
+                }
+                (None, None, (Some(low), Some(high))) if low > 0.0 => {
+                    Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: (high / low).ln() / wide })
+                }
                 _ => {
-                    log.push(
-                        Problem::at(node.span.clone(), format!("`{at}` is not complete"), "here")
-                            .hint(if normal {
-                                "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
-                            } else {
-                                "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
-                            }),
-                    );
+                    log.push(Problem::at(node.span.clone(), format!("`{at}` is not complete"), "here").hint(
+                        if normal {
+                            "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
+                        } else {
+                            "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
+                        },
+                    ));
                     None
                 }
             }
@@ -115,12 +101,7 @@ fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
 }
 
 /// A list of so many finite numbers.
-pub(super) fn numbers<const N: usize>(
-    node: &Node,
-    at: &str,
-    form: &str,
-    log: &mut Log,
-) -> Option<[f64; N]> {
+pub(super) fn numbers<const N: usize>(node: &Node, at: &str, form: &str, log: &mut Log) -> Option<[f64; N]> {
     let Value::List(nodes) = &node.value else {
         wrong_type(node, at, form, log);
         return None;

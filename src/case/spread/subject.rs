@@ -80,11 +80,7 @@ impl Subject {
         let texts = constructs.iter().map(|name| Text::open(name, CONSTRUCTS));
         let texts: Result<Vec<_>, _> = texts.collect();
         let (Ok(case), Ok(texts)) = (Text::open(case, CASES), texts) else {
-            return Err(vec![Problems::whole(
-                case,
-                "a file changed while it was read",
-                "run the command again",
-            )]);
+            return Err(vec![Problems::whole(case, "a file changed while it was read", "run the command again")]);
         };
         let mut names: Vec<String> = Vec::new();
         for (_, construct) in &files {
@@ -102,14 +98,7 @@ impl Subject {
             Value::Table(tethers) => tethers.iter().find(|e| e.key == "hinge").cloned(),
             _ => None,
         });
-        Ok(Self {
-            case,
-            hinge,
-            errors: vec![Vec::new(); texts.len()],
-            constructs: texts,
-            names,
-            base: (read, files),
-        })
+        Ok(Self { case, hinge, errors: vec![Vec::new(); texts.len()], constructs: texts, names, base: (read, files) })
     }
 
     /// The case as it stands in its file.
@@ -124,9 +113,7 @@ impl Subject {
 
     /// The texts of the files: the case's and each construct's, for telling one run from another.
     pub fn texts(&self) -> impl Iterator<Item = (&str, &str)> {
-        std::iter::once(&self.case)
-            .chain(&self.constructs)
-            .map(|t| (&*t.source.name, &*t.source.text))
+        std::iter::once(&self.case).chain(&self.constructs).map(|t| (&*t.source.name, &*t.source.text))
     }
 
     /// The `[spread]` table of the case, if it has one.
@@ -152,19 +139,12 @@ impl Subject {
     /// Sets an input to a value in the unit of its file (`percent`: in percent of what the file
     /// understands by it).
     pub fn set(&mut self, known: &Known, owner: Owner, value: f64, percent: bool) {
-        let written = if percent {
-            Value::Text(format!("{value} %"))
-        } else {
-            Value::Number(value)
-        };
+        let written = if percent { Value::Text(format!("{value} %")) } else { Value::Number(value) };
         let parts: Vec<&str> = known.path.split('.').collect();
         match (owner, parts.as_slice()) {
             (Owner::Case, _) if known.path == HINGE => self.set_hinge(value as usize),
             (Owner::Case, ["tether", "hinge", key]) => {
-                if child(&self.case.root, "tether")
-                    .and_then(|t| child(t, "hinge"))
-                    .is_none()
-                {
+                if child(&self.case.root, "tether").and_then(|t| child(t, "hinge")).is_none() {
                     self.put_hinge(INTACT);
                 }
                 put(&mut self.case.root, &["tether", "hinge", key], written);
@@ -181,22 +161,15 @@ impl Subject {
             }
             (Owner::Construct(k), ["limb", name, "crossing", number, key]) => {
                 let root = &mut self.constructs[k].root;
-                if let Some(crossing) = number
-                    .parse::<usize>()
-                    .ok()
-                    .and_then(|number| crossing_mut(root, name, number))
+                if let Some(crossing) = number.parse::<usize>().ok().and_then(|number| crossing_mut(root, name, number))
                 {
                     put(crossing, &[key], written);
                 }
             }
-            (Owner::Construct(k), ["anchor", name, key])
-                if !["stiffness", "holding"].contains(key) =>
-            {
+            (Owner::Construct(k), ["anchor", name, key]) if !["stiffness", "holding"].contains(key) => {
                 let root = &mut self.constructs[k].root;
-                let Some(Value::Table(places)) = child(root, "anchor")
-                    .and_then(|a| child(a, name))
-                    .and_then(|a| child(a, "at"))
-                    .map(|n| &n.value)
+                let Some(Value::Table(places)) =
+                    child(root, "anchor").and_then(|a| child(a, name)).and_then(|a| child(a, "at")).map(|n| &n.value)
                 else {
                     return;
                 };
@@ -214,9 +187,7 @@ impl Subject {
             Some(&"weak") => self.put_hinge(WEAK),
             Some(&"intact") => self.put_hinge(INTACT),
             _ => {
-                if let Some(Value::Table(tethers)) =
-                    child_mut(&mut self.case.root, "tether").map(|t| &mut t.value)
-                {
+                if let Some(Value::Table(tethers)) = child_mut(&mut self.case.root, "tether").map(|t| &mut t.value) {
                     tethers.retain(|e| e.key != "hinge");
                 }
             }
@@ -227,37 +198,24 @@ impl Subject {
     /// the fragment's inferior end to the rim just beyond it.
     fn put_hinge(&mut self, [stiffness, slack]: [f64; 2]) {
         let root = &mut self.case.root;
-        if child(root, "tether")
-            .and_then(|t| child(t, "hinge"))
-            .is_none()
+        if child(root, "tether").and_then(|t| child(t, "hinge")).is_none()
             && let Some(own) = self.hinge.clone()
         {
             put(root, &["tether", "hinge"], own.node.value);
         }
-        if child(root, "tether")
-            .and_then(|t| child(t, "hinge"))
-            .is_none()
-        {
+        if child(root, "tether").and_then(|t| child(t, "hinge")).is_none() {
             for (end, along) in [("fragment", "-92 %"), ("scapula", "-108 %")] {
                 let at = ["tether", "hinge", end, "rim", "along"];
                 put(root, &at, Value::Text(along.into()));
             }
         }
-        put(
-            root,
-            &["tether", "hinge", "stiffness"],
-            Value::Number(stiffness),
-        );
+        put(root, &["tether", "hinge", "stiffness"], Value::Number(stiffness));
         put(root, &["tether", "hinge", "slack"], Value::Number(slack));
     }
 
     /// Sets the number of bed cells aimed at.
     pub fn set_cells(&mut self, cells: usize) {
-        put(
-            &mut self.case.root,
-            &["bed", "cells"],
-            Value::Number(cells as f64),
-        );
+        put(&mut self.case.root, &["bed", "cells"], Value::Number(cells as f64));
     }
 
     /// The files of the constructs as they were read, in their order.
@@ -273,18 +231,8 @@ impl Subject {
         if child(&root, "name").is_none()
             && let Value::Table(entries) = &mut root.value
         {
-            let node = Node {
-                span: 0..0,
-                value: Value::Text(String::new()),
-            };
-            entries.insert(
-                0,
-                Entry {
-                    key: "name".to_owned(),
-                    key_span: 0..0,
-                    node,
-                },
-            );
+            let node = Node { span: 0..0, value: Value::Text(String::new()) };
+            entries.insert(0, Entry { key: "name".to_owned(), key_span: 0..0, node });
         }
         put(&mut root, &["name"], Value::Text(name.to_owned()));
         document_text::toml(&root)
@@ -299,19 +247,11 @@ impl Subject {
             (Some(case), None) => case,
             (_, problem) => {
                 let why = problem.map_or_else(|| "no case".to_owned(), |p| p.message.clone());
-                return Reading {
-                    case: Err(why),
-                    constructs: Vec::new(),
-                };
+                return Reading { case: Err(why), constructs: Vec::new() };
             }
         };
-        let constructs = (0..self.constructs.len())
-            .map(|k| self.read_construct(k, &case))
-            .collect();
-        Reading {
-            case: Ok(case),
-            constructs,
-        }
+        let constructs = (0..self.constructs.len()).map(|k| self.read_construct(k, &case)).collect();
+        Reading { case: Ok(case), constructs }
     }
 
     fn read_construct(&self, k: usize, case: &Case) -> Result<Construct, String> {
@@ -327,11 +267,8 @@ impl Subject {
                 anchor.error = *error;
             }
         }
-        let mut construct = file.fit_unwarned(case).map_err(|p| {
-            p.problems
-                .first()
-                .map_or_else(String::new, |p| p.message.clone())
-        })?;
+        let mut construct =
+            file.fit_unwarned(case).map_err(|p| p.problems.first().map_or_else(String::new, |p| p.message.clone()))?;
         construct.name.clone_from(&self.names[k]);
         Ok(construct)
     }

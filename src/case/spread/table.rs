@@ -108,10 +108,7 @@ impl SpreadTable {
 
     fn from_source(source: SourceText) -> Result<Self, Problems> {
         let (root, doubled) = document::parse(&source)?;
-        let mut log = Log {
-            problems: doubled,
-            ..Log::default()
-        };
+        let mut log = Log { problems: doubled, ..Log::default() };
         let table = Section::of(&root, "", &mut log).and_then(|mut root| {
             let table = read_spread(&mut root, &source, &mut log);
             if table.is_none() && root.get("spread").is_none() {
@@ -132,21 +129,13 @@ impl SpreadTable {
 }
 
 /// The `spread` table of a file, if it has one.
-pub(in super::super) fn read_spread(
-    root: &mut Section<'_>,
-    source: &SourceText,
-    log: &mut Log,
-) -> Option<SpreadTable> {
+pub(in super::super) fn read_spread(root: &mut Section<'_>, source: &SourceText, log: &mut Log) -> Option<SpreadTable> {
     let entry = root.get("spread")?;
     let Value::Table(entries) = &entry.node.value else {
         wrong_type(&entry.node, "spread", "a table", log);
         return None;
     };
-    let mut table = SpreadTable {
-        source: source.clone(),
-        lines: Vec::new(),
-        correlations: Vec::new(),
-    };
+    let mut table = SpreadTable { source: source.clone(), lines: Vec::new(), correlations: Vec::new() };
     for entry in entries {
         if entry.key == "correlation" {
             read_correlations(&entry.node, &mut table, log);
@@ -165,19 +154,11 @@ pub(in super::super) fn read_spread(
 
 /// An input, or a table of inputs whose paths go on.
 fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Log) {
-    let path = if before.is_empty() {
-        quoted(&entry.key)
-    } else {
-        format!("{before}.{}", quoted(&entry.key))
-    };
+    let path = if before.is_empty() { quoted(&entry.key) } else { format!("{before}.{}", quoted(&entry.key)) };
     if table.lines.len() == MOST {
         log.push(
-            Problem::at(
-                entry.key_span.clone(),
-                "too many inputs",
-                format!("allowed: up to {MOST}"),
-            )
-            .hint("leave out those that matter least, or share one draw with `*`"),
+            Problem::at(entry.key_span.clone(), "too many inputs", format!("allowed: up to {MOST}"))
+                .hint("leave out those that matter least, or share one draw with `*`"),
         );
         return;
     }
@@ -226,35 +207,25 @@ fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
     let mut s = Section::of(&entry.node, path, log)?;
     let before = log.problems.len();
     let usage = s
-        .word(
-            "use",
-            &[
-                ("value", Usage::Value),
-                ("factor", Usage::Factor),
-                ("added", Usage::Added),
-            ],
-            log,
-        )
+        .word("use", &[("value", Usage::Value), ("factor", Usage::Factor), ("added", Usage::Added)], log)
         .unwrap_or(Usage::Value);
     let shared = s.flag("shared", log).unwrap_or(false);
     let source = s.text("source", 200, log);
     let truncate = match s.get("truncate") {
         None => None,
-        Some(e) => numbers::<2>(&e.node, &s.at("truncate"), "two numbers [low, high]", log).filter(
-            |[low, high]| {
-                if low >= high {
-                    log.push(
-                        Problem::at(
-                            e.node.span.clone(),
-                            format!("`{path}` is cut to {low} to {high}, which leaves nothing"),
-                            "low must be below high",
-                        )
-                        .hint("write truncate = [low, high]"),
-                    );
-                }
-                low < high
-            },
-        ),
+        Some(e) => numbers::<2>(&e.node, &s.at("truncate"), "two numbers [low, high]", log).filter(|[low, high]| {
+            if low >= high {
+                log.push(
+                    Problem::at(
+                        e.node.span.clone(),
+                        format!("`{path}` is cut to {low} to {high}, which leaves nothing"),
+                        "low must be below high",
+                    )
+                    .hint("write truncate = [low, high]"),
+                );
+            }
+            low < high
+        }),
     };
     let mut shapes = Vec::new();
     let given: Vec<&Entry> = KINDS.iter().filter_map(|kind| s.get(kind)).collect();
@@ -273,12 +244,8 @@ fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
         if let Some(shape) = read_shape(e, &at, log) {
             match shape.fault() {
                 Some(fault) => log.push(
-                    Problem::at(
-                        e.node.span.clone(),
-                        format!("`{at}`: {fault}"),
-                        "impossible",
-                    )
-                    .hint("give numbers that a distribution can have"),
+                    Problem::at(e.node.span.clone(), format!("`{at}`: {fault}"), "impossible")
+                        .hint("give numbers that a distribution can have"),
                 ),
                 None => shapes.push(shape),
             }

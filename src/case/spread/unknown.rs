@@ -9,10 +9,7 @@ use super::table::SpreadLine;
 pub(super) fn unknown(line: &SpreadLine, known: &[Known]) -> Problem {
     Problem::at(
         line.span.clone(),
-        format!(
-            "`{}` is no input of this case and these constructs",
-            line.path
-        ),
+        format!("`{}` is no input of this case and these constructs", line.path),
         "unknown path",
     )
     .hint(near(&line.path, known))
@@ -32,11 +29,7 @@ pub(super) fn near(path: &str, known: &[Known]) -> String {
         })
         .collect();
     scored.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(b.2)));
-    let best: Vec<String> = scored
-        .iter()
-        .take(3)
-        .map(|s| format!("`{}`", s.2))
-        .collect();
+    let best: Vec<String> = scored.iter().take(3).map(|s| format!("`{}`", s.2)).collect();
     let same = scored.first().is_some_and(|s| s.0);
     let mistyped = same || nearest(path, known.iter().map(|k| k.path.as_str())).is_some();
     let beginning = if mistyped {
@@ -44,7 +37,5 @@ pub(super) fn near(path: &str, known: &[Known]) -> String {
     } else {
         format!("known are for instance {};", best.join(", "))
     };
-    format!(
-        "{beginning} `rimhold scatter --inputs CASE CONSTRUCT` lists all; `*` stands for a whole name"
-    )
+    format!("{beginning} `rimhold scatter --inputs CASE CONSTRUCT` lists all; `*` stands for a whole name")
 }

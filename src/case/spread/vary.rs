@@ -24,8 +24,7 @@ impl Varying {
     /// # Errors
     /// What is wrong with it.
     pub fn parse(text: &str) -> Result<Self, String> {
-        let form =
-            "write PATH=LOW..HIGH:NUMBER or PATH=VALUE,VALUE,…, e.g. bed.friction=0.3..0.9:7";
+        let form = "write PATH=LOW..HIGH:NUMBER or PATH=VALUE,VALUE,…, e.g. bed.friction=0.3..0.9:7";
         let (path, values) = text.split_once('=').ok_or(form)?;
         let path = path.trim().to_owned();
         let percent = values.contains('%');
@@ -44,17 +43,12 @@ impl Varying {
             }
         };
         let values = match values.split_once("..") {
-            None => values
-                .split(',')
-                .map(number)
-                .collect::<Result<Vec<f64>, _>>()?,
+            None => values.split(',').map(number).collect::<Result<Vec<f64>, _>>()?,
             Some((low, rest)) => {
                 let (high, count) = rest.split_once(':').ok_or(form)?;
                 let (low, high) = (number(low)?, number(high)?);
-                let count: usize = count
-                    .trim()
-                    .parse()
-                    .map_err(|_| format!("`{}` is no whole number; {form}", count.trim()))?;
+                let count: usize =
+                    count.trim().parse().map_err(|_| format!("`{}` is no whole number; {form}", count.trim()))?;
                 if !(2..=MOST).contains(&count) {
                     return Err(format!("{count} values: allowed are 2 to {MOST}"));
                 }
@@ -85,11 +79,7 @@ impl Varying {
                 twice[0]
             ));
         }
-        Ok(Self {
-            path,
-            values,
-            percent,
-        })
+        Ok(Self { path, values, percent })
     }
 }
 
@@ -106,10 +96,7 @@ fn is_state(value: f64) -> bool {
 }
 
 fn no_state(value: f64) -> String {
-    format!(
-        "a hinge has no state {value}: it is whole, weak or not there; {}",
-        states()
-    )
+    format!("a hinge has no state {value}: it is whole, weak or not there; {}", states())
 }
 
 /// An axis on a case and its constructs.
@@ -131,11 +118,7 @@ impl Axis {
     /// An unknown path, with the nearest known ones; values outside the physical range.
     pub fn new(varying: Varying, subject: &Subject) -> Result<Self, String> {
         let known = subject.known();
-        let targets: Vec<Known> = known
-            .iter()
-            .filter(|k| k.matches(&varying.path))
-            .cloned()
-            .collect();
+        let targets: Vec<Known> = known.iter().filter(|k| k.matches(&varying.path)).cloned().collect();
         let Some(first) = targets.first() else {
             return Err(format!(
                 "`{}` is no input of this case and these constructs\n  {}",
@@ -149,22 +132,14 @@ impl Axis {
                     return Err(format!(
                         "`{}` is not given in percent; its unit is {}",
                         target.path,
-                        if target.unit.is_empty() {
-                            "none"
-                        } else {
-                            target.unit
-                        }
+                        if target.unit.is_empty() { "none" } else { target.unit }
                     ));
                 }
                 (true, Some(range)) => range,
                 (false, _) => target.allowed,
             };
-            let fold =
-                |f: fn(f64, f64) -> f64, start| varying.values.iter().copied().fold(start, f);
-            let (least, most) = (
-                fold(f64::min, f64::INFINITY),
-                fold(f64::max, f64::NEG_INFINITY),
-            );
+            let fold = |f: fn(f64, f64) -> f64, start| varying.values.iter().copied().fold(start, f);
+            let (least, most) = (fold(f64::min, f64::INFINITY), fold(f64::max, f64::NEG_INFINITY));
             let outside = |v: f64| v < low || v > high;
             let bad = match (outside(least), outside(most)) {
                 (true, true) if least < most => format!("{least} or {most}"),
@@ -175,9 +150,7 @@ impl Axis {
             let unit = if varying.percent { "%" } else { target.unit };
             let hint = match target.percent {
                 Some((low, high)) if !varying.percent => {
-                    format!(
-                        "\n  a range may be in percent as well, from {low} to {high} %: 15%..30%:3"
-                    )
+                    format!("\n  a range may be in percent as well, from {low} to {high} %: 15%..30%:3")
                 }
                 _ => String::new(),
             };

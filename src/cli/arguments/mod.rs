@@ -21,13 +21,7 @@ use std::path::PathBuf;
 /// files, or names of built-in ones. Every number that is printed comes from a state whose balance
 /// of forces has been checked.
 #[derive(Debug, Parser)]
-#[command(
-    name = "rimhold",
-    version,
-    about,
-    long_about,
-    disable_help_subcommand = true
-)]
+#[command(name = "rimhold", version, about, long_about, disable_help_subcommand = true)]
 pub struct Arguments {
     /// What to do.
     #[command(subcommand)]
@@ -52,13 +46,7 @@ pub struct Common {
     #[arg(long, short, global = true)]
     pub quiet: bool,
     /// When to colour
-    #[arg(
-        long,
-        alias = "color",
-        global = true,
-        value_name = "WHEN",
-        default_value = "auto"
-    )]
+    #[arg(long, alias = "color", global = true, value_name = "WHEN", default_value = "auto")]
     pub colour: When,
 }
 
@@ -268,12 +256,7 @@ pub struct Verify {
     #[arg(value_name = "CONSTRUCT")]
     pub construct: Option<String>,
     /// Where tying of that construct starts
-    #[arg(
-        long,
-        value_name = "POSE",
-        default_value = "reduced",
-        requires = "case"
-    )]
+    #[arg(long, value_name = "POSE", default_value = "reduced", requires = "case")]
     pub from: From,
     /// Instead: predictions beside published bench tests and facts of the trade
     #[arg(long, conflicts_with_all = ["case", "construct", "from"])]
@@ -337,11 +320,7 @@ pub struct Man {
 
 /// The end of a command's help.
 pub(super) fn example(command: &str, words: &str) -> String {
-    let words = if words.is_empty() {
-        String::new()
-    } else {
-        format!("\n  {words}")
-    };
+    let words = if words.is_empty() { String::new() } else { format!("\n  {words}") };
     format!("Example:\n  {command}{words}\n\nCaution: {CAUTION}")
 }
 

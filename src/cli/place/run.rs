@@ -14,8 +14,8 @@ use crate::case::place::free_variables;
 use crate::case::spread::Subject;
 use crate::files::{takes_files, write_all};
 use crate::report::{
-    CAUTION, CaseSummary, ConstructSummary, Known, Page, PlaceDocument, known_answer, place_csv,
-    place_reading, place_table, placed_file, variables_table,
+    CAUTION, CaseSummary, ConstructSummary, Known, Page, PlaceDocument, known_answer, place_csv, place_reading,
+    place_table, placed_file, variables_table,
 };
 use crate::seek::Plan;
 use crate::study::place::{Ask, Effort, PLACED, Refused, place_telling as seek_places};
@@ -72,11 +72,7 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
             quoted(&path.display().to_string()),
             quoted(&typed.case),
             quoted(&typed.construct),
-            if replaces {
-                "replaced an earlier answer in"
-            } else {
-                "wrote"
-            }
+            if replaces { "replaced an earlier answer in" } else { "wrote" }
         ));
     }
     if let Some(folder) = common.figures.as_deref()
@@ -103,8 +99,7 @@ pub(super) fn refusal(refused: Refused) -> Failure {
         Refused::Files(problems) => Failure::Files(vec![*problems]),
         Refused::Asked(message) => Failure::Input(message),
         Refused::Ended => Failure::Interrupted(
-            "interrupted before any design that keeps its constraints was found: nothing is written"
-                .to_owned(),
+            "interrupted before any design that keeps its constraints was found: nothing is written".to_owned(),
         ),
     }
 }
@@ -127,10 +122,7 @@ pub(super) fn ask(typed: &Arguments, subject: &Subject) -> Result<Ask, Failure> 
         against,
         robust: typed.robust,
         from: typed.from.start(),
-        effort: Effort {
-            cells: typed.cells,
-            steps: typed.steps,
-        },
+        effort: Effort { cells: typed.cells, steps: typed.steps },
         plan: Plan {
             starts: typed.starts,
             particles: particles.min(evaluations / 3).max(2),
@@ -186,13 +178,7 @@ fn out(typed: &Arguments, subject: &Subject) -> PathBuf {
         let safe: String = name
             .unwrap_or_default()
             .chars()
-            .map(|c| {
-                if c.is_alphanumeric() || "-_.".contains(c) {
-                    c
-                } else {
-                    '-'
-                }
-            })
+            .map(|c| if c.is_alphanumeric() || "-_.".contains(c) { c } else { '-' })
             .collect();
         let by = PLACED[usize::from(typed.robust.is_some())];
         PathBuf::from(format!("{}-{by}.toml", safe.trim_start_matches('.')))
@@ -224,17 +210,11 @@ fn folder(path: &Path) -> &Path {
 /// there.
 fn writable(path: &Path) -> Result<bool, Failure> {
     if path.file_name().is_none() {
-        return Err(Failure::Input(format!(
-            "{} is no name of a file",
-            path.display()
-        )));
+        return Err(Failure::Input(format!("{} is no name of a file", path.display())));
     }
     let folder = folder(path);
     if !folder.is_dir() {
-        return Err(Failure::Other(format!(
-            "there is no folder {}",
-            folder.display()
-        )));
+        return Err(Failure::Other(format!("there is no folder {}", folder.display())));
     }
     let told = |path: &Path, e: &std::io::Error| Failure::Other(format!("{}: {e}", path.display()));
     let present = match std::fs::symlink_metadata(path) {
@@ -263,9 +243,7 @@ fn write(path: &Path, command: &str, found: &Place) -> Result<(), Failure> {
         return Ok(());
     };
     let text = placed_file(command, found);
-    write_all(folder(path), &[(name.into(), text.into_bytes())], is_ours)
-        .map(|_| ())
-        .map_err(|e| refused(&e))
+    write_all(folder(path), &[(name.into(), text.into_bytes())], is_ours).map(|_| ()).map_err(|e| refused(&e))
 }
 
 fn list(subject: &Subject, common: &Common) -> Result<(), Failure> {
@@ -280,10 +258,7 @@ fn present(subject: &Subject, found: &Place, common: &Common) -> Result<(), Fail
         Format::Csv => print(&place_csv(found)),
         Format::Json => json(&PlaceDocument::new(
             CaseSummary::new(subject.case()),
-            subject
-                .constructs()
-                .map(|c| ConstructSummary::new(subject.case(), c))
-                .collect(),
+            subject.constructs().map(|c| ConstructSummary::new(subject.case(), c)).collect(),
             found.clone(),
         )),
         Format::Table | Format::Markdown => {

@@ -35,13 +35,8 @@ impl Watch for Looker {
         };
         if best.is_none_or(|b| judged.cost < b) {
             *best = Some(judged.cost);
-            let value = if self.more_is_better {
-                -judged.cost
-            } else {
-                judged.cost
-            };
-            self.progress
-                .say(format!("best so far {value:.3} {}", self.unit));
+            let value = if self.more_is_better { -judged.cost } else { judged.cost };
+            self.progress.say(format!("best so far {value:.3} {}", self.unit));
         }
     }
 

@@ -26,21 +26,13 @@ impl Inputs {
     pub fn read(wanted: &Report, names: &[String], opened: &Opened) -> Result<Self, Failure> {
         let files = |problems| Failure::Files(vec![problems]);
         let (text, stem) = case_source(&wanted.case).map_err(files)?;
-        let case = InputFile {
-            name: opened.case.name.clone(),
-            stem,
-            text: text.text.to_string(),
-        };
+        let case = InputFile { name: opened.case.name.clone(), stem, text: text.text.to_string() };
         let constructs: Vec<InputFile> = names
             .iter()
             .zip(&opened.constructs)
             .map(|(argument, construct)| {
                 let (text, stem) = construct_source(argument).map_err(files)?;
-                Ok(InputFile {
-                    name: construct.name.clone(),
-                    stem,
-                    text: text.text.to_string(),
-                })
+                Ok(InputFile { name: construct.name.clone(), stem, text: text.text.to_string() })
             })
             .collect::<Result<_, Failure>>()?;
         let template = wanted
@@ -50,29 +42,17 @@ impl Inputs {
                 let name = path.display().to_string();
                 std::fs::read_to_string(path)
                     .map(|text| (name.clone(), text))
-                    .map_err(|e| {
-                        Failure::Input(format!("{name}: the template could not be read: {e}"))
-                    })
+                    .map_err(|e| Failure::Input(format!("{name}: the template could not be read: {e}")))
             })
             .transpose()?;
         let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];
         for (k, file) in constructs.iter().enumerate() {
             let twin = constructs[..k].iter().any(|c| c.stem == file.stem);
-            let room = if twin {
-                format!("{}/", k + 1)
-            } else {
-                String::new()
-            };
+            let room = if twin { format!("{}/", k + 1) } else { String::new() };
             paths.push(format!("inputs/constructs/{room}{}.toml", file.stem));
         }
         let again = again(wanted, &paths);
-        Ok(Self {
-            case,
-            constructs,
-            paths,
-            template,
-            again,
-        })
+        Ok(Self { case, constructs, paths, template, again })
     }
 }
 
@@ -84,10 +64,7 @@ fn again(wanted: &Report, paths: &[String]) -> String {
         words.push("--from displaced".to_owned());
     }
     if wanted.way.direction.name != "inferior" {
-        words.push(format!(
-            "--direction={}",
-            quoted(&wanted.way.direction.name)
-        ));
+        words.push(format!("--direction={}", quoted(&wanted.way.direction.name)));
     }
     if wanted.way.to != 2.0 {
         words.push(format!("--to {}", wanted.way.to));

@@ -16,11 +16,7 @@ const AT_ONCE: f64 = 21e6;
 type Form = (String, Option<Format>);
 
 /// Every figure in every form, a few at a time.
-pub(super) fn pictures(
-    drawn: &[Plate],
-    svg_only: bool,
-    quiet: bool,
-) -> Result<Vec<Output>, Failure> {
+pub(super) fn pictures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, Failure> {
     let mut forms: Vec<Form> = vec![
         (".svg".to_owned(), Some(Format::Svg)),
         (".csv".to_owned(), Some(Format::Csv)),
@@ -30,10 +26,8 @@ pub(super) fn pictures(
         forms.push((".pdf".to_owned(), None));
         forms.extend(DPI.map(|dpi| (format!("-{dpi}dpi.png"), Some(Format::Png { dpi }))));
     }
-    let jobs: Vec<(&Plate, &Form)> = forms
-        .iter()
-        .flat_map(|form| drawn.iter().map(move |plate| (plate, form)))
-        .collect();
+    let jobs: Vec<(&Plate, &Form)> =
+        forms.iter().flat_map(|form| drawn.iter().map(move |plate| (plate, form))).collect();
     let progress = Progress::of("drawing", jobs.len(), quiet);
     let mut outputs = Vec::with_capacity(jobs.len());
     for few in in_memory(&jobs) {

@@ -18,22 +18,14 @@ struct Owner {
 }
 
 /// Refines and balances each construct that is held, and runs the suite unless told not to.
-pub(super) fn verify(
-    wanted: &Report,
-    opened: &Opened,
-    found: &[Found],
-    quiet: bool,
-) -> Result<Verified, Failure> {
+pub(super) fn verify(wanted: &Report, opened: &Opened, found: &[Found], quiet: bool) -> Result<Verified, Failure> {
     let from = wanted.from.start();
     let (case, constructs) = (&opened.case, &opened.constructs);
     let (own_case, own): (Case, _) = verify::own().map_err(|p| Failure::Files(vec![p]))?;
     let own = if wanted.no_suite { Vec::new() } else { own };
     let mut parts: Vec<(Owner, Part<'_>)> = Vec::new();
     if !wanted.no_suite {
-        let suite = Owner {
-            suite: true,
-            ..Owner::default()
-        };
+        let suite = Owner { suite: true, ..Owner::default() };
         parts.extend(verify::parts().into_iter().map(|part| (suite, part)));
     }
     let mut left_out = Vec::new();
@@ -48,18 +40,12 @@ pub(super) fn verify(
         if same {
             shared.push(construct);
         }
-        let owner = Owner {
-            case: true,
-            suite: same,
-        };
+        let owner = Owner { case: true, suite: same };
         let of = verify::of(case, construct, from);
         parts.extend(of.into_iter().map(|part| (owner, part)));
     }
     for construct in own.iter().filter(|c| !shared.contains(c)) {
-        let owner = Owner {
-            suite: true,
-            ..Owner::default()
-        };
+        let owner = Owner { suite: true, ..Owner::default() };
         let of = verify::of(&own_case, construct, Start::Reduced);
         parts.extend(of.into_iter().map(|part| (owner, part)));
     }
@@ -72,11 +58,8 @@ pub(super) fn verify(
             (*owner, found)
         })
         .collect();
-    let mut verified = Verified {
-        left_out,
-        suite: (!wanted.no_suite).then(Verification::default),
-        ..Verified::default()
-    };
+    let mut verified =
+        Verified { left_out, suite: (!wanted.no_suite).then(Verification::default), ..Verified::default() };
     for (owner, part) in done {
         if let (true, Some(suite)) = (owner.suite, &mut verified.suite) {
             suite.extend(part.clone());

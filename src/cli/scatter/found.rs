@@ -14,18 +14,11 @@ const MOST_CHECKED: u64 = 20_000;
 ///
 /// # Errors
 /// Rows that cannot be read.
-pub(super) fn found(
-    typed: &Arguments,
-    job: &Job,
-    store: &mut dyn Rows,
-) -> std::io::Result<Scatter> {
+pub(super) fn found(typed: &Arguments, job: &Job, store: &mut dyn Rows) -> std::io::Result<Scatter> {
     let inputs: Vec<Vec<(String, usize)>> = (0..job.layouts.len())
         .map(|k| {
             let concerned = |d: &usize| job.design.dimensions[*d].concerns(k);
-            (0..job.inputs)
-                .filter(concerned)
-                .map(|d| (job.design.dimensions[d].path.clone(), d))
-                .collect()
+            (0..job.inputs).filter(concerned).map(|d| (job.design.dimensions[d].path.clone(), d)).collect()
         })
         .collect();
     let replicates = job.draws.replicates();

@@ -61,14 +61,9 @@ impl Grid {
             under: f64::INFINITY,
             guided,
         };
-        let hinge = axes
-            .iter()
-            .any(|a| a.varying.path.starts_with("tether.hinge"));
+        let hinge = axes.iter().any(|a| a.varying.path.starts_with("tether.hinge"));
         let job = Job {
-            layouts: subject
-                .constructs()
-                .map(|c| Layout::new(subject.case(), c, hinge, &probe))
-                .collect(),
+            layouts: subject.constructs().map(|c| Layout::new(subject.case(), c, hinge, &probe)).collect(),
             names: subject.constructs().map(|c| c.name.clone()).collect(),
             design: Design::empty(),
             draws: Draws::new(Method::Random, 0, 1, 0),
@@ -76,12 +71,7 @@ impl Grid {
             subject,
             probe,
         };
-        Ok(Self {
-            job,
-            axes,
-            total,
-            named,
-        })
+        Ok(Self { job, axes, total, named })
     }
 }
 
@@ -108,11 +98,7 @@ fn axes(typed: &Arguments, named: Option<&Named>, subject: &Subject) -> Result<V
     {
         wrong.push(format!("`{}` is varied twice", a.varying.path));
     }
-    if wrong.is_empty() {
-        Ok(axes)
-    } else {
-        Err(Failure::Input(wrong.join("\n")))
-    }
+    if wrong.is_empty() { Ok(axes) } else { Err(Failure::Input(wrong.join("\n"))) }
 }
 
 /// Numbers of the values at a point of the grid; the last axis runs fastest.
@@ -133,13 +119,7 @@ fn place(axes: &[Axis], point: u64) -> Vec<usize> {
 }
 
 /// Computes the points that are not done yet.
-pub(super) fn points(
-    job: &Job,
-    axes: &[Axis],
-    total: u64,
-    store: &mut Store,
-    quiet: bool,
-) -> std::io::Result<()> {
+pub(super) fn points(job: &Job, axes: &[Axis], total: u64, store: &mut Store, quiet: bool) -> std::io::Result<()> {
     let mut done = store.done();
     let progress = Progress::long(total, done, "points", quiet);
     while done < total && !stop::asked() {
@@ -186,12 +166,7 @@ pub(super) fn found(
     };
     // Those asked for first, the rest behind them.
     let mut keys: Vec<&str> = first.to_vec();
-    keys.extend(
-        QUANTITIES
-            .iter()
-            .map(|q| q.0)
-            .filter(|k| !first.contains(k)),
-    );
+    keys.extend(QUANTITIES.iter().map(|q| q.0).filter(|k| !first.contains(k)));
     let mut constructs = Vec::new();
     for (k, name) in job.names.iter().enumerate() {
         let ended = store.ends(k)?;
@@ -205,25 +180,13 @@ pub(super) fn found(
             .iter()
             .enumerate()
             .map(|(point, end)| GridPoint {
-                at: axes
-                    .iter()
-                    .zip(place(axes, point as u64))
-                    .map(|(axis, k)| axis.varying.values[k])
-                    .collect(),
+                at: axes.iter().zip(place(axes, point as u64)).map(|(axis, k)| axis.varying.values[k]).collect(),
                 end: *end,
-                why: why
-                    .next_if(|w| w.0 == point as u64)
-                    .map_or_else(String::new, |w| w.1.clone()),
-                values: columns
-                    .iter()
-                    .map(|c| Some(c[point]).filter(|v| !v.is_nan()))
-                    .collect(),
+                why: why.next_if(|w| w.0 == point as u64).map_or_else(String::new, |w| w.1.clone()),
+                values: columns.iter().map(|c| Some(c[point]).filter(|v| !v.is_nan())).collect(),
             })
             .collect();
-        constructs.push(Swept {
-            construct: name.clone(),
-            points,
-        });
+        constructs.push(Swept { construct: name.clone(), points });
     }
     Ok(Sweep {
         name: named.map(|n| n.name.to_owned()),

@@ -28,23 +28,17 @@ pub(super) struct Head {
 
 impl Head {
     pub fn new(asked: Vec<(String, String)>) -> Self {
-        Self {
-            magic: MAGIC.to_owned(),
-            asked,
-        }
+        Self { magic: MAGIC.to_owned(), asked }
     }
 
     /// The first line of a file, and its length, bytes.
     pub fn read(file: &File) -> Result<(Self, u64), NoHead> {
         let mut line = String::new();
-        let read = BufReader::new(file)
-            .take(LONGEST_HEAD)
-            .read_line(&mut line)
-            .map_err(|e| match e.kind() {
-                // Bytes that are no text.
-                ErrorKind::InvalidData => NoHead::Foreign,
-                _ => NoHead::Io(e),
-            })?;
+        let read = BufReader::new(file).take(LONGEST_HEAD).read_line(&mut line).map_err(|e| match e.kind() {
+            // Bytes that are no text.
+            ErrorKind::InvalidData => NoHead::Foreign,
+            _ => NoHead::Io(e),
+        })?;
         match serde_json::from_str::<Self>(&line) {
             Ok(head) if head.magic == MAGIC && line.ends_with('\n') => Ok((head, read as u64)),
             _ => Err(NoHead::Foreign),
@@ -57,12 +51,7 @@ impl Head {
             let found = head.asked.iter().find(|a| a.0 == name);
             found.map_or_else(|| "none".to_owned(), |a| a.1.clone())
         };
-        let mut names: Vec<&String> = self
-            .asked
-            .iter()
-            .chain(&other.asked)
-            .map(|a| &a.0)
-            .collect();
+        let mut names: Vec<&String> = self.asked.iter().chain(&other.asked).map(|a| &a.0).collect();
         names.dedup();
         let mut list: Vec<String> = Vec::new();
         for name in names {

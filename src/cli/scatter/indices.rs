@@ -20,20 +20,13 @@ pub(super) fn index_base(typed: &Arguments) -> u64 {
 
 /// The design of the indices, where they are asked for.
 pub(super) fn index_design(typed: &Arguments, job: &Job) -> Option<IndexDesign> {
-    typed.indices.map(|_| IndexDesign {
-        groups: job.design.independent_groups(),
-    })
+    typed.indices.map(|_| IndexDesign { groups: job.design.independent_groups() })
 }
 
 fn index_draws(typed: &Arguments, job: &Job) -> Draws {
     // A seed of its own: the base samples are none of the samples. Single precision of the Sobol'
     // sequence would do as well, but has too few dimensions for twice the inputs of a large case.
-    Draws::new(
-        Method::LatinHypercube,
-        typed.seed.wrapping_add(1),
-        index_base(typed),
-        2 * job.inputs,
-    )
+    Draws::new(Method::LatinHypercube, typed.seed.wrapping_add(1), index_base(typed), 2 * job.inputs)
 }
 
 /// Runs the base samples that are not done yet.
@@ -53,17 +46,11 @@ pub(super) fn indices(
         })
         .collect();
     let mut done = store.index_done();
-    let progress = Progress::long(
-        total * index.runs(),
-        done * index.runs(),
-        "runs for the indices",
-        quiet,
-    );
+    let progress = Progress::long(total * index.runs(), done * index.runs(), "runs for the indices", quiet);
     while done < total && !stop::asked() {
         let next = (done + INDEX_CHUNK).min(total);
-        let runs: Vec<(u64, u64)> = (done..next)
-            .flat_map(|base| (0..index.runs()).map(move |run| (base, run)))
-            .collect();
+        let runs: Vec<(u64, u64)> =
+            (done..next).flat_map(|base| (0..index.runs()).map(move |run| (base, run))).collect();
         let found: Vec<Vec<Option<[f64; RANKED.len()]>>> = runs
             .par_iter()
             .map_init(
@@ -77,10 +64,7 @@ pub(super) fn indices(
                     let wanted = |k: usize| run < 2 || concerns[k][run as usize - 2];
                     let found = rows(job, &point, subject, wanted);
                     progress.step();
-                    found
-                        .into_iter()
-                        .map(|row| row.map(|row| RANKED.map(|key| row.values[place_of(key)])))
-                        .collect()
+                    found.into_iter().map(|row| row.map(|row| RANKED.map(|key| row.values[place_of(key)]))).collect()
                 },
             )
             .collect();
@@ -90,10 +74,7 @@ pub(super) fn indices(
             .map(|runs| {
                 let at_a = &runs[0];
                 (0..job.layouts.len())
-                    .flat_map(|k| {
-                        runs.iter()
-                            .map(move |run| run[k].or(at_a[k]).unwrap_or([f64::NAN; RANKED.len()]))
-                    })
+                    .flat_map(|k| runs.iter().map(move |run| run[k].or(at_a[k]).unwrap_or([f64::NAN; RANKED.len()])))
                     .collect()
             })
             .collect();

@@ -51,24 +51,10 @@ pub(super) fn job(typed: &Arguments, subject: Subject, design: Design) -> Result
             )));
         }
     }
-    let hinge = design
-        .lines
-        .iter()
-        .any(|l| l.targets.iter().any(|t| t.starts_with("tether.hinge")));
-    let layouts = subject
-        .constructs()
-        .map(|c| Layout::new(subject.case(), c, hinge, &probe))
-        .collect();
+    let hinge = design.lines.iter().any(|l| l.targets.iter().any(|t| t.starts_with("tether.hinge")));
+    let layouts = subject.constructs().map(|c| Layout::new(subject.case(), c, hinge, &probe)).collect();
     let names = subject.constructs().map(|c| c.name.clone()).collect();
-    Ok(Job {
-        subject,
-        design,
-        draws,
-        probe,
-        layouts,
-        names,
-        inputs,
-    })
+    Ok(Job { subject, design, draws, probe, layouts, names, inputs })
 }
 
 /// The rows of one point: every construct on the same draws.

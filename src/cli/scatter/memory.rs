@@ -65,15 +65,9 @@ impl InMemory {
         let mut subject = Subject::open(case, constructs).map_err(Failure::Files)?;
         subject.set_cells(CELLS);
         let (table, lenient) = spread_of(&subject);
-        let mut design =
-            Design::new(&table, &subject, lenient).map_err(|p| Failure::Files(vec![p]))?;
+        let mut design = Design::new(&table, &subject, lenient).map_err(|p| Failure::Files(vec![p]))?;
         // The name of a file would be another one when the report is run again from its copies.
-        design.source = if lenient {
-            "the built-in spread"
-        } else {
-            "the case's own [spread] table"
-        }
-        .to_owned();
+        design.source = if lenient { "the built-in spread" } else { "the case's own [spread] table" }.to_owned();
         let mut job = job(&typed, subject, design)?;
         job.probe.guided = way.guided;
         Ok(Self { typed, job })

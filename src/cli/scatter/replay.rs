@@ -13,12 +13,7 @@ use crate::report::{CAUTION, Drawn, Page, SampleShown, inputs_csv, inputs_table,
 use crate::study::ComparePlan;
 
 /// Shows what was drawn for a sample and what came of it, state by state.
-pub(super) fn replay(
-    job: &Job,
-    sample: u64,
-    typed: &Arguments,
-    common: &Common,
-) -> Result<(), Failure> {
+pub(super) fn replay(job: &Job, sample: u64, typed: &Arguments, common: &Common) -> Result<(), Failure> {
     let (samples, from) = (typed.samples, typed.from);
     if sample >= samples {
         return Err(Failure::Input(format!(
@@ -53,9 +48,7 @@ pub(super) fn replay(
         print(&text)?;
     }
     let reading = job.read(&subject);
-    let case = reading
-        .case
-        .map_err(|why| Failure::Other(format!("sample {sample} makes no fragment: {why}")))?;
+    let case = reading.case.map_err(|why| Failure::Other(format!("sample {sample} makes no fragment: {why}")))?;
     let mut constructs = Vec::new();
     for (name, construct) in job.names.iter().zip(reading.constructs) {
         match construct {
@@ -63,24 +56,9 @@ pub(super) fn replay(
             Err(why) => note(&format!("sample {sample} makes no construct {name}: {why}")),
         }
     }
-    let plan = ComparePlan {
-        from: from.start(),
-        push: Some(job.probe.plan()),
-        rose: false,
-    };
+    let plan = ComparePlan { from: from.start(), push: Some(job.probe.plan()), rose: false };
     let results = work(&case, &constructs, &plan, common.quiet);
-    present_compared(
-        &Opened {
-            named: case.name.clone(),
-            case,
-            constructs,
-        },
-        results,
-        from,
-        &job.probe,
-        shown,
-        common,
-    )
+    present_compared(&Opened { named: case.name.clone(), case, constructs }, results, from, &job.probe, shown, common)
 }
 
 /// Shows every input that can be varied.
@@ -94,8 +72,6 @@ pub(super) fn list_inputs(subject: &Subject, common: &Common) -> Result<(), Fail
             print(&page.finish())
         }
         Format::Csv => print(&inputs_csv(&known)),
-        Format::Json => Err(Failure::Input(
-            "`--inputs` is given as a table or as CSV, not as JSON".to_owned(),
-        )),
+        Format::Json => Err(Failure::Input("`--inputs` is given as a table or as CSV, not as JSON".to_owned())),
     }
 }

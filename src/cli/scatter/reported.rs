@@ -53,8 +53,7 @@ impl Reported {
         };
         let whole = open(constructs)?;
         let concerned = |k: usize| whole.axes.iter().all(|a| a.concerns(k));
-        let (kept, left): (Vec<usize>, Vec<usize>) =
-            (0..constructs.len()).partition(|k| concerned(*k));
+        let (kept, left): (Vec<usize>, Vec<usize>) = (0..constructs.len()).partition(|k| concerned(*k));
         if kept.is_empty() {
             return Err(Failure::Input(format!(
                 "--sweep {name}: no construct has all of what it varies\n  it varies {}",
@@ -68,11 +67,7 @@ impl Reported {
             let names: Vec<String> = kept.iter().map(|k| constructs[*k].clone()).collect();
             open(&names)?
         };
-        Ok(Self {
-            typed,
-            grid,
-            left_out,
-        })
+        Ok(Self { typed, grid, left_out })
     }
 
     /// Constructs that have not what it varies.
@@ -85,12 +80,7 @@ impl Reported {
     /// # Errors
     /// No room for the points.
     pub fn run(&self, quiet: bool) -> std::io::Result<Sweep> {
-        let Grid {
-            job,
-            axes,
-            total,
-            named,
-        } = &self.grid;
+        let Grid { job, axes, total, named } = &self.grid;
         let mut store = Store::unnamed(&Head::new(Vec::new()), &job.layouts)?;
         points(job, axes, *total, &mut store, quiet)?;
         let mut found = found(&self.typed, job, axes, *named, &mut store)?;

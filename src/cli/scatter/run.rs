@@ -18,9 +18,7 @@ use crate::cli::output::note;
 use crate::cli::progress::Progress;
 use crate::cli::run::tell;
 use crate::cli::stop;
-use crate::report::{
-    ScatterDocument, scatter_csv, scatter_methods, scatter_reading, scatter_table,
-};
+use crate::report::{ScatterDocument, scatter_csv, scatter_methods, scatter_reading, scatter_table};
 use crate::study::result::{Start, counted};
 use crate::study::scatter::Rows;
 use std::path::Path;
@@ -34,21 +32,15 @@ const FEWEST_BASE: u64 = 64;
 /// Runs `rimhold scatter`.
 pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<(), Failure> {
     let case = typed.case.as_deref().unwrap_or("quarter");
-    let constructs = if typed.constructs.is_empty() {
-        COMPARED.map(str::to_owned).to_vec()
-    } else {
-        typed.constructs.clone()
-    };
+    let constructs =
+        if typed.constructs.is_empty() { COMPARED.map(str::to_owned).to_vec() } else { typed.constructs.clone() };
     let mut subject = Subject::open(case, &constructs).map_err(Failure::Files)?;
     subject.set_cells(typed.cells);
     if typed.inputs {
         return list_inputs(&subject, common);
     }
     let (table, lenient) = match &typed.spread {
-        Some(path) => (
-            SpreadTable::read(path).map_err(|p| Failure::Files(vec![p]))?,
-            false,
-        ),
+        Some(path) => (SpreadTable::read(path).map_err(|p| Failure::Files(vec![p]))?, false),
         None => spread_of(&subject),
     };
     let design = Design::new(&table, &subject, lenient).map_err(|p| Failure::Files(vec![p]))?;
@@ -61,15 +53,9 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         return replay(&job, number, typed, common);
     }
     let head = Head::new(asked(typed, &job));
-    let path = typed
-        .store
-        .as_deref()
-        .unwrap_or(Path::new("scatter.samples"));
-    let opened = if typed.resume {
-        Store::resume(path, &head, &job.layouts)
-    } else {
-        Store::create(path, &head, &job.layouts)
-    };
+    let path = typed.store.as_deref().unwrap_or(Path::new("scatter.samples"));
+    let opened =
+        if typed.resume { Store::resume(path, &head, &job.layouts) } else { Store::create(path, &head, &job.layouts) };
     let mut store = opened.map_err(|e| refused(e, path))?;
     stop::listen();
     let broken = |e: std::io::Error| Failure::Other(format!("`{}`: {e}", path.display()));
@@ -103,9 +89,7 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         common,
         |page| scatter_table(page, &found),
         || scatter_csv(&found),
-        |case, constructs| {
-            ScatterDocument::new(case, constructs, scatter_methods(&found), found.clone())
-        },
+        |case, constructs| ScatterDocument::new(case, constructs, scatter_methods(&found), found.clone()),
     )?;
     // Before the samples are removed: after a refusal --resume draws without solving again.
     if let Some(folder) = common.figures.as_deref() {
@@ -184,10 +168,7 @@ mod tests {
         let said = interrupted([20, 2000], [0, 0], at);
         assert!(said.contains("20 of 2000 samples are done"), "{said}");
         let said = interrupted([2000, 2000], [8, 256], at);
-        assert!(
-            said.contains("2000 of 2000 samples and 8 of 256 base samples of the indices are done"),
-            "{said}"
-        );
+        assert!(said.contains("2000 of 2000 samples and 8 of 256 base samples of the indices are done"), "{said}");
         let said = interrupted([2000, 2000], [256, 256], at);
         assert!(said.contains("all 256 base samples"), "{said}");
         assert!(said.contains("their intervals not"), "{said}");

@@ -69,11 +69,7 @@ impl Store {
         sweep(folder);
         let (room, _lock) = room(folder)?;
         let ready = room.path().join("samples");
-        let mut file = File::options()
-            .read(true)
-            .write(true)
-            .create_new(true)
-            .open(&ready)?;
+        let mut file = File::options().read(true).write(true).create_new(true).open(&ready)?;
         hold(&file, path)?;
         let start = put_head(&mut file, head)?;
         match TempPath::try_from_path(&ready)?.persist_noclobber(path) {
@@ -152,9 +148,7 @@ impl Store {
                 Err(e) if e.kind() == ErrorKind::UnexpectedEof => return Ok(()),
                 Err(e) => return Err(e),
             }
-            let word = |k: usize| {
-                u64::from_le_bytes(head[1 + 8 * k..9 + 8 * k].try_into().unwrap_or_default())
-            };
+            let word = |k: usize| u64::from_le_bytes(head[1 + 8 * k..9 + 8 * k].try_into().unwrap_or_default());
             let kind = match head[0] {
                 1 => Kind::Rows,
                 2 => Kind::Index,
@@ -172,12 +166,7 @@ impl Store {
             {
                 return Ok(());
             }
-            self.chunks.push(Chunk {
-                kind,
-                count,
-                at: self.end + head.len() as u64,
-                length,
-            });
+            self.chunks.push(Chunk { kind, count, at: self.end + head.len() as u64, length });
             self.end += head.len() as u64 + length;
         }
     }
@@ -199,9 +188,7 @@ impl Store {
                 found > 0 && found == count
             }
             Kind::Index => {
-                let per = |length: u64, count: u64| {
-                    (count > 0 && length.is_multiple_of(count)).then(|| length / count)
-                };
+                let per = |length: u64, count: u64| (count > 0 && length.is_multiple_of(count)).then(|| length / count);
                 let own = per(payload.len() as u64, count);
                 let before = self.chunks.iter().find(|c| c.kind == Kind::Index);
                 // Each base sample takes as many runs as the others.
@@ -253,12 +240,7 @@ impl Store {
         bytes.extend_from_slice(payload);
         self.file.seek(SeekFrom::Start(self.end))?;
         self.file.write_all(&bytes)?;
-        self.chunks.push(Chunk {
-            kind,
-            count,
-            at,
-            length: payload.len() as u64,
-        });
+        self.chunks.push(Chunk { kind, count, at, length: payload.len() as u64 });
         self.end += bytes.len() as u64;
         self.cache.2.clear();
         Ok(())
@@ -297,11 +279,7 @@ impl Store {
     }
 
     /// Goes over the rows of one construct: number of the sample, end, numbers, reason.
-    fn each(
-        &mut self,
-        construct: usize,
-        mut f: impl FnMut(u64, u8, &[u8], &[u8]),
-    ) -> io::Result<()> {
+    fn each(&mut self, construct: usize, mut f: impl FnMut(u64, u8, &[u8], &[u8])) -> io::Result<()> {
         let torn = || io::Error::new(io::ErrorKind::InvalidData, "the file of samples is torn");
         let mut sample = 0;
         for k in 0..self.chunks.len() {
@@ -359,9 +337,7 @@ impl Rows for Store {
         self.each(construct, |sample, code, _, why| {
             let end = decoded(code);
             if end != End::Held && ended.why.len() < MOST_LISTED {
-                ended
-                    .why
-                    .push((sample, String::from_utf8_lossy(why).into_owned()));
+                ended.why.push((sample, String::from_utf8_lossy(why).into_owned()));
             }
             ended.ends.push(end);
         })?;

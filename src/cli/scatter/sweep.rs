@@ -33,11 +33,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         None => typed.case.as_deref(),
     };
     let case = pick(case, |n| n.case, "quarter");
-    let given = if named.is_some() {
-        typed.constructs.get(1..).unwrap_or_default()
-    } else {
-        &typed.constructs
-    };
+    let given = if named.is_some() { typed.constructs.get(1..).unwrap_or_default() } else { &typed.constructs };
     let constructs: Vec<String> = if given.is_empty() {
         let built_in = named.map_or(["one-by-one"].as_slice(), |n| n.constructs);
         built_in.iter().map(|c| (*c).to_owned()).collect()
@@ -45,23 +41,12 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         given.to_vec()
     };
     let subject = Subject::open(&case, &constructs).map_err(Failure::Files)?;
-    let Grid {
-        job,
-        axes,
-        total,
-        named,
-    } = &Grid::new(typed, named, subject, false)?;
+    let Grid { job, axes, total, named } = &Grid::new(typed, named, subject, false)?;
     let total = *total;
     let mut asked = texts_asked(job);
     asked.push(("from".into(), format!("{:?}", job.probe.from)));
-    asked.push((
-        "direction".into(),
-        format!(
-            "{} {:?}",
-            typed.direction.name,
-            <[f64; 3]>::from(typed.direction.vector)
-        ),
-    ));
+    asked
+        .push(("direction".into(), format!("{} {:?}", typed.direction.name, <[f64; 3]>::from(typed.direction.vector))));
     asked.push(("to".into(), typed.to.to_string()));
     asked.push(("cells".into(), typed.cells.to_string()));
     asked.push(("steps".into(), typed.steps.to_string()));
@@ -69,10 +54,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         // Points are numbered by the order of the axes.
         asked.push((
             format!("input {}", k + 1),
-            format!(
-                "{} ({}) {:?}",
-                axis.varying.path, axis.unit, axis.varying.values
-            ),
+            format!("{} ({}) {:?}", axis.varying.path, axis.unit, axis.varying.values),
         ));
     }
     let head = Head::new(asked);
@@ -80,10 +62,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         Some(path) if typed.resume => (Store::resume(path, &head, &job.layouts), path.as_path()),
         Some(path) => (Store::create(path, &head, &job.layouts), path.as_path()),
         // Without a file of its own a sweep keeps its points in one that has no name.
-        None => (
-            Store::unnamed(&head, &job.layouts).map_err(StoreError::from),
-            Path::new(UNNAMED),
-        ),
+        None => (Store::unnamed(&head, &job.layouts).map_err(StoreError::from), Path::new(UNNAMED)),
     };
     let mut store = opened.map_err(|e| refused(e, path))?;
     stop::listen();
@@ -105,19 +84,12 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
     if found.complete {
         return Ok(());
     }
-    Err(Failure::Interrupted(interrupted(
-        store.done(),
-        total,
-        typed.store.as_deref(),
-    )))
+    Err(Failure::Interrupted(interrupted(store.done(), total, typed.store.as_deref())))
 }
 
 fn interrupted(done: u64, total: u64, store: Option<&Path>) -> String {
     let go_on = match store {
-        Some(path) => format!(
-            "`{}` holds them, and the same command with --resume goes on",
-            path.display()
-        ),
+        Some(path) => format!("`{}` holds them, and the same command with --resume goes on", path.display()),
         None => "with --store FILE they would be kept, to go on with --resume".to_owned(),
     };
     format!("interrupted: {done} of {total} points are done and stand above; {go_on}")
@@ -125,10 +97,7 @@ fn interrupted(done: u64, total: u64, store: Option<&Path>) -> String {
 
 /// The ready-made sweep that is meant, if one is.
 fn named(typed: &Arguments) -> Result<Option<&'static Named>, Failure> {
-    let meant = typed
-        .case
-        .as_deref()
-        .and_then(|name| NAMED.iter().find(|n| n.name == name));
+    let meant = typed.case.as_deref().and_then(|name| NAMED.iter().find(|n| n.name == name));
     match (meant, typed.vary.is_empty()) {
         (Some(named), true) => Ok(Some(named)),
         (_, false) => Ok(None),

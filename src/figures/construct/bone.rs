@@ -23,22 +23,13 @@ pub(in crate::figures) fn socket(fragment: &Fragment, height: f64) -> Vec<[f64; 
     let from = [r * a.cos(), r * a.sin()];
     let to = [small * b.cos(), centre + small * b.sin()];
     let reach = 0.8 * (to[0] - from[0]).hypot(to[1] - from[1]);
-    let (out, into) = (
-        [-a.sin() * reach, a.cos() * reach],
-        [-b.sin() * reach, b.cos() * reach],
-    );
+    let (out, into) = ([-a.sin() * reach, a.cos() * reach], [-b.sin() * reach, b.cos() * reach]);
     for k in 1..24 {
         let s = f64::from(k) / 24.0;
         let (s2, s3) = (s * s, s * s * s);
         // Cubic Hermite between the two circles, tangent to both.
-        let h = [
-            2.0 * s3 - 3.0 * s2 + 1.0,
-            s3 - 2.0 * s2 + s,
-            3.0 * s2 - 2.0 * s3,
-            s3 - s2,
-        ];
-        outline
-            .push([0, 1].map(|i| h[0] * from[i] + h[1] * out[i] + h[2] * to[i] + h[3] * into[i]));
+        let h = [2.0 * s3 - 3.0 * s2 + 1.0, s3 - 2.0 * s2 + s, 3.0 * s2 - 2.0 * s3, s3 - s2];
+        outline.push([0, 1].map(|i| h[0] * from[i] + h[1] * out[i] + h[2] * to[i] + h[3] * into[i]));
     }
     outline.extend(arc(0.0, centre, small, 4.0, 180.0 - lean, 80));
     outline

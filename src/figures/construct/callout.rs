@@ -67,14 +67,7 @@ impl Column {
                 canvas.text(line, [self.x, base], Type { colour, ..name });
                 base += name.leading();
             }
-            canvas.text(
-                &c.value,
-                [self.x, base],
-                Type {
-                    colour: theme.muted,
-                    ..name
-                },
-            );
+            canvas.text(&c.value, [self.x, base], Type { colour: theme.muted, ..name });
         }
     }
 }

@@ -42,32 +42,21 @@ impl Field {
         let mut next: BTreeMap<Edge, Edge> = BTreeMap::new();
         for j in 0..=rows {
             for i in 0..=self.columns {
-                let v = [
-                    value(i, j),
-                    value(i + 1, j),
-                    value(i + 1, j + 1),
-                    value(i, j + 1),
-                ];
+                let v = [value(i, j), value(i + 1, j), value(i + 1, j + 1), value(i, j + 1)];
                 // Edges in turn: between corners 0–1, 1–2, 2–3, 3–0.
                 let edges = [(i, j, 0), (i + 1, j, 1), (i, j + 1, 0), (i, j, 1)];
                 let above = v.map(|v| v >= level);
                 // Going round, the line leaves through an edge where the field falls below the
                 // level and enters where it rises; at a saddle the mean decides who is joined.
-                let falls: Vec<usize> = (0..4)
-                    .filter(|k| above[*k] && !above[(k + 1) % 4])
-                    .collect();
-                let rises: Vec<usize> = (0..4)
-                    .filter(|k| !above[*k] && above[(k + 1) % 4])
-                    .collect();
+                let falls: Vec<usize> = (0..4).filter(|k| above[*k] && !above[(k + 1) % 4]).collect();
+                let rises: Vec<usize> = (0..4).filter(|k| !above[*k] && above[(k + 1) % 4]).collect();
                 let joined = falls.len() == 2 && v.iter().sum::<f64>() >= 4.0 * level;
                 for (k, fall) in falls.iter().enumerate() {
                     // Across a saddle that is high in its middle the line turns the other corner.
                     let wanted = if joined {
                         (1..4).map(|s| (fall + s) % 4).find(|e| rises.contains(e))
                     } else {
-                        (1..4)
-                            .map(|s| (fall + 4 - s) % 4)
-                            .find(|e| rises.contains(e))
+                        (1..4).map(|s| (fall + 4 - s) % 4).find(|e| rises.contains(e))
                     };
                     let rise = wanted.unwrap_or(rises[k]);
                     next.insert(edges[*fall], edges[rise]);
@@ -86,8 +75,7 @@ impl Field {
             let area = 0.5
                 * (0..points.len())
                     .map(|k| {
-                        let (a, b): ([f64; 2], [f64; 2]) =
-                            (points[k], points[(k + 1) % points.len()]);
+                        let (a, b): ([f64; 2], [f64; 2]) = (points[k], points[(k + 1) % points.len()]);
                         a[0] * b[1] - b[0] * a[1]
                     })
                     .sum::<f64>();
@@ -109,10 +97,7 @@ impl Field {
             ((level - a) / (b - a)).clamp(0.0, 1.0)
         };
         let node = |n: usize, m: usize| {
-            [
-                self.start[0] + (n as f64 - 1.0) * self.pitch,
-                self.start[1] + (m as f64 - 1.0) * self.pitch,
-            ]
+            [self.start[0] + (n as f64 - 1.0) * self.pitch, self.start[1] + (m as f64 - 1.0) * self.pitch]
         };
         let (p, q) = (node(i, j), node(k, l));
         [p[0] + s * (q[0] - p[0]), p[1] + s * (q[1] - p[1])]
@@ -126,12 +111,7 @@ mod tests {
     fn field(of: impl Fn(f64, f64) -> f64) -> Field {
         let (pitch, n) = (0.05, 81);
         let at = |k: usize| -2.0 + pitch * k as f64;
-        Field {
-            start: [-2.0, -2.0],
-            pitch,
-            columns: n,
-            values: (0..n * n).map(|k| of(at(k % n), at(k / n))).collect(),
-        }
+        Field { start: [-2.0, -2.0], pitch, columns: n, values: (0..n * n).map(|k| of(at(k % n), at(k / n))).collect() }
     }
 
     #[test]

@@ -20,11 +20,7 @@ pub(in crate::figures) fn height(scene: &Scene<'_>, scale: f64) -> f64 {
 /// How far the drawing reaches to either side of the circle's centre, mm: the circle, or what of the
 /// construct lies beyond it.
 pub(in crate::figures) fn reach(scene: &Scene<'_>) -> f64 {
-    scene
-        .points()
-        .fold(scene.case.fragment.socket.radius, |r, p| {
-            r.max(p[0].abs() + 1.0)
-        })
+    scene.points().fold(scene.case.fragment.socket.radius, |r, p| r.max(p[0].abs() + 1.0))
 }
 
 /// How far it reaches upward, mm.
@@ -36,19 +32,14 @@ fn top(scene: &Scene<'_>) -> f64 {
 
 /// How far it reaches downward, mm.
 fn bottom(scene: &Scene<'_>) -> f64 {
-    scene
-        .points()
-        .fold(scene.case.fragment.socket.radius, |b, p| b.max(1.0 - p[1]))
+    scene.points().fold(scene.case.fragment.socket.radius, |b, p| b.max(1.0 - p[1]))
 }
 
 /// Where the panel's drawing stands in `area`.
 pub(in crate::figures) fn view(scene: &Scene<'_>, area: Rect, scale: f64) -> View {
     View {
         // The limbs' names stand on the side to which the fragment looks; the socket leaves them room.
-        origin: [
-            area.x + 0.5 * area.w - side(scene) * 3.5,
-            area.y + HEAD + scale * top(scene),
-        ],
+        origin: [area.x + 0.5 * area.w - side(scene) * 3.5, area.y + HEAD + scale * top(scene)],
         scale,
         mirror: scene.mirror(),
     }
@@ -56,11 +47,7 @@ pub(in crate::figures) fn view(scene: &Scene<'_>, area: Rect, scale: f64) -> Vie
 
 /// The side on the page to which the fragment looks: 1 right, −1 left.
 fn side(scene: &Scene<'_>) -> f64 {
-    if scene.case.fragment.outward.x < 0.0 {
-        -scene.mirror()
-    } else {
-        scene.mirror()
-    }
+    if scene.case.fragment.outward.x < 0.0 { -scene.mirror() } else { scene.mirror() }
 }
 
 /// Draws the panel into `area` under a letter and a title.
@@ -75,9 +62,7 @@ pub(in crate::figures) fn draw(
     let r = f.socket.radius;
     scene.title(canvas, area, letter, title);
     let (view, side) = (view(scene, area, scale), side(scene));
-    let page = |points: &[[f64; 2]]| -> Vec<Point> {
-        points.iter().map(|p| view.page(p[0], p[1])).collect()
-    };
+    let page = |points: &[[f64; 2]]| -> Vec<Point> { points.iter().map(|p| view.page(p[0], p[1])).collect() };
     let socket = page(&bone::socket(f, scene.case.socket_height));
     canvas.area(&socket, theme.bone);
     let fragment = page(&bone::fragment(f));
@@ -89,10 +74,7 @@ pub(in crate::figures) fn draw(
             [r * a.cos(), r * a.sin()]
         })
         .collect();
-    canvas.path(
-        &page(&circle),
-        Stroke::dashed(theme.muted, 0.4, &[0.8, 0.8]),
-    );
+    canvas.path(&page(&circle), Stroke::dashed(theme.muted, 0.4, &[0.8, 0.8]));
     canvas.outline(&fragment, Stroke::solid(theme.ink, theme.outline));
     canvas.line(fragment[0], fragment[1], Stroke::solid(theme.ink, 1.3));
 
@@ -182,32 +164,16 @@ fn clock(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
         let from = view.page(r * x, r * y);
         let out = |mm: f64| [from[0] + view.mirror * x * mm, from[1] - y * mm];
         let whole = hour % 3 == 0;
-        canvas.line(
-            from,
-            out(if whole { 1.2 } else { 0.7 }),
-            Stroke::solid(theme.muted, 0.4),
-        );
+        canvas.line(from, out(if whole { 1.2 } else { 0.7 }), Stroke::solid(theme.muted, 0.4));
         if whole {
             let at = out(2.7);
             let paper = if hour == 12 { theme.bone } else { theme.paper };
-            canvas.text_on_patch(
-                &hour.to_string(),
-                [at[0], at[1] + 0.5 * set.capital()],
-                set,
-                paper,
-            );
+            canvas.text_on_patch(&hour.to_string(), [at[0], at[1] + 0.5 * set.capital()], set, paper);
         }
     }
 }
 
-fn names(
-    canvas: &mut Canvas,
-    scene: &Scene<'_>,
-    view: &View,
-    looks: &[limb::Look],
-    side: f64,
-    area: Rect,
-) {
+fn names(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, looks: &[limb::Look], side: f64, area: Rect) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let reach = reach(scene) * view.scale;
     // Below the names stand the directions and the scale.
@@ -263,12 +229,7 @@ fn names(
     let x = view.origin[0] - side * (reach + 6.0);
     let column = Column {
         x,
-        room: (if side > 0.0 {
-            x - area.x
-        } else {
-            area.right() - x
-        } - 0.5)
-            .max(8.0),
+        room: (if side > 0.0 { x - area.x } else { area.right() - x } - 0.5).max(8.0),
         top: (view.origin[1] - 1.25 * reach).max(area.y + HEAD - 3.0),
         bottom: (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - foot),
         align: toward(-side),
@@ -292,12 +253,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect) {
         let at = if s > 0.0 { start } else { start - w };
         canvas.text(word, [at, low], set);
         let tip = start + s * (w + 1.0);
-        arrow(
-            canvas,
-            theme,
-            [tip, low - half],
-            [tip + s * 4.0, low - half],
-        );
+        arrow(canvas, theme, [tip, low - half], [tip + s * 4.0, low - half]);
     }
     view.scale_bar(canvas, theme, [area.x + 2.0, low - 0.3]);
 }

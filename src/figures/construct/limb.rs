@@ -23,12 +23,7 @@ pub(in crate::figures) struct Look {
 /// Tension in words: one number, or from the first to the last segment when they differ by more
 /// than one in twenty.
 pub(super) fn newtons(limb: &LimbState) -> String {
-    let (lo, hi) = limb
-        .tensions
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| {
-            (l.min(*t), h.max(*t))
-        });
+    let (lo, hi) = limb.tensions.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| (l.min(*t), h.max(*t)));
     match (limb.tensions.first(), limb.tensions.last()) {
         (Some(first), Some(last)) if hi - lo > 0.05 * hi => {
             if (first - last).abs() > 0.05 * hi {
@@ -53,13 +48,7 @@ pub(super) fn looks(scene: &Scene<'_>) -> Vec<Look> {
         .iter()
         .map(|l| Look {
             colour: scene.theme.group(&l.group, &groups),
-            width: 0.7
-                + 1.1
-                    * if highest > 0.0 {
-                        most(l) / highest
-                    } else {
-                        0.0
-                    },
+            width: 0.7 + 1.1 * if highest > 0.0 { most(l) / highest } else { 0.0 },
             hollow: l.group == "loop",
         })
         .collect()
@@ -71,9 +60,7 @@ pub(in crate::figures) fn segments(path: &[[f64; 3]]) -> Vec<([f64; 3], [f64; 3]
     let same = |a: &[f64; 3], b: &[f64; 3]| a.iter().zip(b).all(|(x, y)| (x - y).abs() < 1e-6);
     for pair in path.windows(2) {
         let (a, b) = (pair[0], pair[1]);
-        let known = once
-            .iter()
-            .any(|(c, d)| (same(&a, c) && same(&b, d)) || (same(&a, d) && same(&b, c)));
+        let known = once.iter().any(|(c, d)| (same(&a, c) && same(&b, d)) || (same(&a, d) && same(&b, c)));
         if !known && !same(&a, &b) {
             once.push((a, b));
         }
@@ -84,19 +71,12 @@ pub(in crate::figures) fn segments(path: &[[f64; 3]]) -> Vec<([f64; 3], [f64; 3]
 impl Look {
     /// The same, faded.
     pub fn faded(self) -> Self {
-        Self {
-            colour: self.colour.tint(0.6),
-            ..self
-        }
+        Self { colour: self.colour.tint(0.6), ..self }
     }
 
     /// Draws a stretch.
     pub fn draw(&self, canvas: &mut Canvas, points: &[Point], hidden: bool) {
-        let width = if hidden {
-            0.75 * self.width
-        } else {
-            self.width
-        };
+        let width = if hidden { 0.75 * self.width } else { self.width };
         let stroke = Stroke::dashed(self.colour, width, if hidden { HIDDEN } else { &[] });
         if !hidden {
             canvas.path(points, casing(stroke));

@@ -25,9 +25,7 @@ fn scale(scene: &Scene<'_>) -> f64 {
 
 /// Least and largest depth of the bed, mm down the plane.
 pub(in crate::figures) fn depths(f: &Fragment) -> [f64; 2] {
-    outline(f).iter().fold([0.0, 0.0], |[lo, hi], p| {
-        [f64::min(lo, p[1]), f64::max(hi, p[1])]
-    })
+    outline(f).iter().fold([0.0, 0.0], |[lo, hi], p| [f64::min(lo, p[1]), f64::max(hi, p[1])])
 }
 
 /// The bed's outline, (along, down), mm.
@@ -58,10 +56,7 @@ impl Levels {
     /// Levels up to a peak pressure, MPa.
     pub fn up_to(peak: f64) -> Self {
         let step = round_step(peak.max(1e-3), 7);
-        Self {
-            step,
-            bands: (peak / step).ceil().max(1.0) as usize,
-        }
+        Self { step, bands: (peak / step).ceil().max(1.0) as usize }
     }
 
     fn shade(self, theme: &Theme, band: usize) -> Colour {
@@ -78,10 +73,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     // Seen from the fragment with lateral up, superior is on the right of a right shoulder's
     // anterior rim, and of a left shoulder's on the left.
     let view = View {
-        origin: [
-            area.x + 13.0 + scale * f.half_chord,
-            area.y + HEAD - scale * lo,
-        ],
+        origin: [area.x + 13.0 + scale * f.half_chord, area.y + HEAD - scale * lo],
         scale,
         mirror: scene.mirror(),
     };
@@ -120,17 +112,11 @@ pub(in crate::figures) fn map(canvas: &mut Canvas, scene: &Scene<'_>, view: &Vie
         clear.keep_off(&edge);
         if let Some([t, m]) = bed.centre {
             let p = page(&[t, m]);
-            clear
-                .boxes
-                .push(Rect::new(p[0] - 1.6, p[1] - 1.6, 3.2, 3.2));
+            clear.boxes.push(Rect::new(p[0] - 1.6, p[1] - 1.6, 3.2, 3.2));
         }
         let mut lines = Vec::new();
         for band in 0..levels.bands {
-            let level = if band == 0 {
-                1e-3 * levels.step
-            } else {
-                band as f64 * levels.step
-            };
+            let level = if band == 0 { 1e-3 * levels.step } else { band as f64 * levels.step };
             for ring in field.loops(level) {
                 let mut points: Vec<Point> = ring.points.iter().map(page).collect();
                 let inside = if ring.area > 0.0 {
@@ -154,11 +140,7 @@ pub(in crate::figures) fn map(canvas: &mut Canvas, scene: &Scene<'_>, view: &Vie
         numbers(canvas, scene, view, &lines, levels.step, &mut clear, &shade);
     } else {
         let set = Type::new(theme.small, theme.muted).align(Align::Centre);
-        canvas.text(
-            "no contact",
-            view.page(0.0, -0.5 * f.bed_column(0.0).1),
-            set,
-        );
+        canvas.text("no contact", view.page(0.0, -0.5 * f.bed_column(0.0).1), set);
     }
     canvas.outline(&edge, Stroke::solid(theme.ink, theme.outline));
     if let Some([t, m]) = bed.centre {
@@ -192,41 +174,23 @@ fn sample(scene: &Scene<'_>, lo: f64, hi: f64) -> Field {
                     weight += w;
                 }
             }
-            values.push(if weight > 0.0 {
-                sum / weight
-            } else {
-                nearest.1
-            });
+            values.push(if weight > 0.0 { sum / weight } else { nearest.1 });
         }
     }
-    Field {
-        start,
-        pitch: PITCH,
-        columns,
-        values,
-    }
+    Field { start, pitch: PITCH, columns, values }
 }
 
 /// Covers what reaches beyond the bed: a frame with the bed cut out, joined along one slit.
 fn mask(canvas: &mut Canvas, edge: &[Point]) {
-    let (lo, hi) = edge
-        .iter()
-        .fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
-            (
-                [l[0].min(p[0]), l[1].min(p[1])],
-                [h[0].max(p[0]), h[1].max(p[1])],
-            )
-        });
+    let (lo, hi) = edge.iter().fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
+        ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])])
+    });
     let frame = corners(Rect::new(lo[0], lo[1], hi[0] - lo[0], hi[1] - lo[1]).grown(2.6));
     // The slit leaves from the outline's first point, an end of the chord.
     let left = edge[0][0] < 0.5 * (lo[0] + hi[0]);
     let side = if left { frame[0][0] } else { frame[1][0] };
     let slit = [side, edge[0][1]];
-    let round = if left {
-        [frame[0], frame[1], frame[2], frame[3]]
-    } else {
-        [frame[1], frame[0], frame[3], frame[2]]
-    };
+    let round = if left { [frame[0], frame[1], frame[2], frame[3]] } else { [frame[1], frame[0], frame[3], frame[2]] };
     let mut points = vec![slit];
     points.extend(round);
     points.push(slit);
@@ -263,11 +227,7 @@ fn numbers(
     shade: &impl Fn(usize) -> Colour,
 ) {
     let theme = scene.theme;
-    let scale = Scale {
-        lo: 0.0,
-        hi: step,
-        step,
-    };
+    let scale = Scale { lo: 0.0, hi: step, step };
     let on_bed = |p: &Point| {
         let t = (p[0] - view.origin[0]) / (view.mirror * view.scale);
         let m = (p[1] - view.origin[1]) / view.scale;
@@ -276,15 +236,9 @@ fn numbers(
     for (band, points) in lines.iter().filter(|(band, _)| *band > 0) {
         let words = scale.words(*band as f64 * step);
         let below = shade(band - 1);
-        let set = Type::new(
-            5.5_f64.max(theme.small - 0.5),
-            if below.luminance() < 0.3 {
-                theme.paper
-            } else {
-                theme.ink
-            },
-        )
-        .align(Align::Centre);
+        let set =
+            Type::new(5.5_f64.max(theme.small - 0.5), if below.luminance() < 0.3 { theme.paper } else { theme.ink })
+                .align(Align::Centre);
         let n = points.len();
         for k in 0..n {
             // Start a third of the way round, and look along the line from there.
@@ -315,27 +269,16 @@ pub(in crate::figures) fn key(canvas: &mut Canvas, theme: &Theme, at: Point, lev
     let ([x, top], tall) = (at, 17.0);
     let part = tall / bands as f64;
     canvas.text("MPa", [x, top - 1.4], set);
-    let scale = Scale {
-        lo: 0.0,
-        hi: step,
-        step,
-    };
+    let scale = Scale { lo: 0.0, hi: step, step };
     for band in 0..bands {
         let y = top + tall - (band + 1) as f64 * part;
         canvas.fill(Rect::new(x, y, 2.6, part), levels.shade(theme, band));
     }
-    canvas.outline(
-        &corners(Rect::new(x, top, 2.6, tall)),
-        Stroke::solid(theme.ink, 0.4),
-    );
+    canvas.outline(&corners(Rect::new(x, top, 2.6, tall)), Stroke::solid(theme.ink, 0.4));
     for mark in 0..=bands {
         let y = top + tall - mark as f64 * part;
         canvas.line([x, y], [x + 3.2, y], Stroke::solid(theme.ink, 0.4));
-        canvas.text(
-            &scale.words(mark as f64 * step),
-            [x + 3.8, y + 0.5 * set.capital()],
-            set,
-        );
+        canvas.text(&scale.words(mark as f64 * step), [x + 3.8, y + 0.5 * set.capital()], set);
     }
     let note = top + tall + 4.4;
     centre(canvas, theme, [x + 1.3, note]);
@@ -354,11 +297,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
         let s = view.mirror * t.signum();
         let w = set.width(word);
         let start = view.origin[0] + s * 4.0;
-        canvas.text(
-            word,
-            [if s > 0.0 { start } else { start - w }, low + half],
-            set,
-        );
+        canvas.text(word, [if s > 0.0 { start } else { start - w }, low + half], set);
         let tip = start + s * (w + 1.0);
         arrow(canvas, theme, [tip, low], [tip + s * 4.0, low]);
     }
@@ -366,12 +305,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
     let y = view.page(0.0, -0.5 * (lo + hi))[1];
     let w = set.width("medial");
     canvas.text_upward("medial", [x, y], set);
-    arrow(
-        canvas,
-        theme,
-        [x - half, y + 0.5 * w + 1.0],
-        [x - half, y + 0.5 * w + 4.0],
-    );
+    arrow(canvas, theme, [x - half, y + 0.5 * w + 1.0], [x - half, y + 0.5 * w + 4.0]);
     view.scale_bar(canvas, theme, [x - 7.5, low + half]);
 }
 
@@ -379,11 +313,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, lo: f64, hi: 
 pub(in crate::figures) fn ends(f: &Fragment) -> [&'static str; 2] {
     let along = f.along;
     if along.y.abs() >= 0.5 {
-        if along.y > 0.0 {
-            ["superior", "inferior"]
-        } else {
-            ["inferior", "superior"]
-        }
+        if along.y > 0.0 { ["superior", "inferior"] } else { ["inferior", "superior"] }
     } else if along.x > 0.0 {
         ["anterior", "posterior"]
     } else {

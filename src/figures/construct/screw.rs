@@ -11,11 +11,7 @@ const PITCH: f64 = 1.1;
 /// Draws a screw from its head over the fracture plane to its tip: a slotted disc, a smooth line in the
 /// fragment, a line with short threads across it in the scapula. It runs inside bone all along, and
 /// nothing else in the drawing has threads, so that it needs no colour of its own.
-pub(in crate::figures) fn draw(
-    canvas: &mut Canvas,
-    [head, plane, tip]: [Point; 3],
-    colour: Colour,
-) {
+pub(in crate::figures) fn draw(canvas: &mut Canvas, [head, plane, tip]: [Point; 3], colour: Colour) {
     canvas.path(&[head, tip], Stroke::solid(WHITE, 2.2));
     canvas.path(&[head, tip], Stroke::solid(colour, 1.0));
     let (dx, dy) = (tip[0] - plane[0], tip[1] - plane[1]);
@@ -25,11 +21,7 @@ pub(in crate::figures) fn draw(
         let s = k as f64 / count as f64;
         let (x, y) = (plane[0] + s * dx, plane[1] + s * dy);
         let (nx, ny) = (-0.6 * dy / length, 0.6 * dx / length);
-        canvas.line(
-            [x - nx, y - ny],
-            [x + nx, y + ny],
-            Stroke::solid(colour, 0.6),
-        );
+        canvas.line([x - nx, y - ny], [x + nx, y + ny], Stroke::solid(colour, 0.6));
     }
     canvas.disc(head, 1.35, WHITE);
     canvas.circle(head, 1.1, Stroke::solid(colour, 0.9));
@@ -57,11 +49,10 @@ pub(super) fn alt(scene: &Scene<'_>) -> String {
     if scene.tied.screws.is_empty() {
         return String::new();
     }
-    let list = scene.tied.screws.iter().map(|s| {
-        format!(
-            "{} pulling with {:.0} N and bearing {:.0} N sideways",
-            s.name, s.axial, s.bearing
-        )
-    });
+    let list = scene
+        .tied
+        .screws
+        .iter()
+        .map(|s| format!("{} pulling with {:.0} N and bearing {:.0} N sideways", s.name, s.axial, s.bearing));
     format!(" Screws: {}.", list.collect::<Vec<_>>().join("; "))
 }

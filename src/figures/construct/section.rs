@@ -26,10 +26,7 @@ fn range(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
     let least = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::min);
     let most = |from: f64, i: usize| points.iter().map(|p| p[i]).fold(from, f64::max);
     let low = f.chord_height - f.shape.depth;
-    let e = [
-        least(f.chord_distance - 5.0, 0) - 1.8,
-        most(f.socket.radius, 0),
-    ];
+    let e = [least(f.chord_distance - 5.0, 0) - 1.8, most(f.socket.radius, 0)];
     let face = f.socket.face_height(e[0].abs()).max(f.socket.rim_height());
     (e, [least(low - 3.0, 1) - 2.0, most(face, 1)])
 }
@@ -44,9 +41,7 @@ fn flat(scene: &Scene<'_>, p: [f64; 3]) -> ([f64; 2], f64) {
 /// Page mm per bone mm.
 fn scale(scene: &Scene<'_>) -> f64 {
     let (e, z) = range(scene);
-    SCALE
-        .min(ROOM[0] / (e[1] - e[0]))
-        .min(ROOM[1] / (z[1] - z[0]))
+    SCALE.min(ROOM[0] / (e[1] - e[0])).min(ROOM[1] / (z[1] - z[0]))
 }
 
 /// Height of the panel, mm.
@@ -61,22 +56,13 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     scene.title(canvas, area, "b", "Section across the bed");
     let (e, z) = range(scene);
     let scale = scale(scene);
-    let mirror = if f.outward.x < 0.0 {
-        -scene.mirror()
-    } else {
-        scene.mirror()
-    };
+    let mirror = if f.outward.x < 0.0 { -scene.mirror() } else { scene.mirror() };
     let view = View {
-        origin: [
-            area.x + 0.5 * area.w - mirror * scale * 0.5 * (e[0] + e[1]),
-            area.y + HEAD + scale * z[1],
-        ],
+        origin: [area.x + 0.5 * area.w - mirror * scale * 0.5 * (e[0] + e[1]), area.y + HEAD + scale * z[1]],
         scale,
         mirror,
     };
-    let page = |points: &[[f64; 2]]| -> Vec<Point> {
-        points.iter().map(|p| view.page(p[0], p[1])).collect()
-    };
+    let page = |points: &[[f64; 2]]| -> Vec<Point> { points.iter().map(|p| view.page(p[0], p[1])).collect() };
     // Intact bone: face, fracture plane, neck wall, and two broken edges where the drawing ends.
     let margin = bone::margin(f);
     let face = bone::face_line(f, e[0], f.chord_distance);
@@ -95,11 +81,7 @@ pub(super) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     bars(canvas, scene, &view);
     canvas.outline(&fragment, outline);
     let lip = view.page(f.chord_distance, f.chord_height);
-    canvas.line(
-        lip,
-        view.page(margin[0], margin[1]),
-        Stroke::solid(theme.ink, 1.3),
-    );
+    canvas.line(lip, view.page(margin[0], margin[1]), Stroke::solid(theme.ink, 1.3));
     limbs_and_anchors(canvas, scene, &view);
     words(canvas, scene, &view, area, (e, z));
     view.scale_bar(canvas, theme, [area.x + 2.0, area.bottom() - 1.5]);
@@ -136,9 +118,7 @@ fn bars(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
             .cells
             .iter()
             .filter(|c| c.t.abs() <= pitch && (c.m - m).abs() <= 0.5 * width.max(pitch))
-            .fold((0.0, 0.0), |(p, a), c| {
-                (p + c.pressure * c.area, a + c.area)
-            });
+            .fold((0.0, 0.0), |(p, a), c| (p + c.pressure * c.area, a + c.area));
         if force <= 0.0 {
             continue;
         }
@@ -189,11 +169,7 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
             let [(head, t), (plane, _), (tip, _)] = state.places.map(at);
             if (t.abs() <= NEAR) == near {
                 let ink = scene.theme.ink;
-                screw::draw(
-                    canvas,
-                    [head, plane, tip],
-                    if near { ink } else { ink.tint(0.6) },
-                );
+                screw::draw(canvas, [head, plane, tip], if near { ink } else { ink.tint(0.6) });
             }
         }
         for anchor in &scene.tied.anchors {
@@ -201,11 +177,7 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
             if (t.abs() <= NEAR) != near {
                 continue;
             }
-            let ink = if near {
-                scene.theme.ink
-            } else {
-                scene.theme.ink.tint(0.6)
-            };
+            let ink = if near { scene.theme.ink } else { scene.theme.ink.tint(0.6) };
             if bone::is_hidden(&scene.case.fragment, anchor.place) {
                 symbol::broken_ring(canvas, here, ink);
             } else {
@@ -215,13 +187,7 @@ fn limbs_and_anchors(canvas: &mut Canvas, scene: &Scene<'_>, view: &View) {
     }
 }
 
-fn words(
-    canvas: &mut Canvas,
-    scene: &Scene<'_>,
-    view: &View,
-    area: Rect,
-    (e, z): ([f64; 2], [f64; 2]),
-) {
+fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, area: Rect, (e, z): ([f64; 2], [f64; 2])) {
     let (theme, f) = (scene.theme, &scene.case.fragment);
     let margin = bone::margin(f);
     let mut inner = Vec::new();
@@ -239,17 +205,9 @@ fn words(
     for (place, name) in named.chain(heads) {
         let (q, _) = flat(scene, place);
         let at = view.page(q[0], q[1]);
-        match anchors
-            .iter_mut()
-            .find(|c| (c.at[0] - at[0]).hypot(c.at[1] - at[1]) < 1.6)
-        {
+        match anchors.iter_mut().find(|c| (c.at[0] - at[0]).hypot(c.at[1] - at[1]) < 1.6) {
             Some(known) => known.name = format!("{},\n{name}", known.name),
-            None => anchors.push(Callout {
-                at,
-                name: name.clone(),
-                value: String::new(),
-                colour: theme.ink,
-            }),
+            None => anchors.push(Callout { at, name: name.clone(), value: String::new(), colour: theme.ink }),
         }
     }
     for mut c in anchors {
@@ -266,11 +224,7 @@ fn words(
     outer.push(point(centre.dot(&f.outward), centre.z, "fragment"));
     let wall = 0.35 * f.socket.rim_height() + 0.65 * margin[1];
     outer.push(point(f.wall_radius(wall), wall, "neck wall"));
-    outer.push(point(
-        f.wall_radius(0.5 * (margin[1] + z[0])),
-        0.5 * (margin[1] + z[0]),
-        "neck",
-    ));
+    outer.push(point(f.wall_radius(0.5 * (margin[1] + z[0])), 0.5 * (margin[1] + z[0]), "neck"));
     let middle = 0.75 * f.bed_column(0.0).1;
     let plane = f.bed_point(0.0, middle);
     inner.push(point(plane.dot(&f.outward), plane.z, "fracture plane"));
@@ -280,12 +234,7 @@ fn words(
         let edge = view.page(x, 0.0)[0];
         Column {
             x: edge + if at_right { 5.0 } else { -5.0 },
-            room: if at_right {
-                area.right() - edge - 5.5
-            } else {
-                edge - area.x - 5.5
-            }
-            .max(8.0),
+            room: if at_right { area.right() - edge - 5.5 } else { edge - area.x - 5.5 }.max(8.0),
             top: view.page(0.0, z[1])[1] - 1.0,
             bottom: view.page(0.0, z[0])[1],
             align: if at_right { Align::Left } else { Align::Right },
@@ -303,28 +252,16 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View, e: [f64; 2], 
     // Outward along the mid-radius, named by its clock position.
     let hours = (90.0 - scene.case.fragment.shape.direction.to_degrees()).rem_euclid(360.0) / 30.0;
     let minutes = (60.0 * hours).round() as i64;
-    let word = format!(
-        "outward ({}:{:02})",
-        (minutes / 60 + 11) % 12 + 1,
-        minutes % 60
-    );
+    let word = format!("outward ({}:{:02})", (minutes / 60 + 11) % 12 + 1, minutes % 60);
     let w = italic.width(&word);
     let s = view.mirror;
     let start = view.page(0.5 * (e[0] + e[1]), 0.0)[0] - s * 0.5 * (w + 17.0);
-    canvas.text(
-        &word,
-        [if s > 0.0 { start } else { start - w }, low + half],
-        italic,
-    );
+    canvas.text(&word, [if s > 0.0 { start } else { start - w }, low + half], italic);
     let tip = start + s * (w + 1.0);
     arrow(canvas, theme, [tip, low], [tip + s * 4.0, low]);
     let start = tip + s * 8.0;
     let w = italic.width("lateral");
-    canvas.text(
-        "lateral",
-        [if s > 0.0 { start } else { start - w }, low + half],
-        italic,
-    );
+    canvas.text("lateral", [if s > 0.0 { start } else { start - w }, low + half], italic);
     let x = start + s * (w + 1.4);
     arrow(canvas, theme, [x, low + 1.6], [x, low - 1.8]);
 }

@@ -37,15 +37,8 @@ pub(in crate::figures) fn diamond(canvas: &mut Canvas, at: Point, colour: Colour
 /// A crossing: a bar square to the limb, whose direction there is `along`.
 pub(in crate::figures) fn bar(canvas: &mut Canvas, at: Point, along: Point, colour: Colour) {
     let l = along[0].hypot(along[1]);
-    let (dx, dy) = if l > 1e-9 {
-        (-along[1] / l, along[0] / l)
-    } else {
-        (0.0, 1.0)
-    };
-    let ends = [
-        [at[0] - 1.25 * dx, at[1] - 1.25 * dy],
-        [at[0] + 1.25 * dx, at[1] + 1.25 * dy],
-    ];
+    let (dx, dy) = if l > 1e-9 { (-along[1] / l, along[0] / l) } else { (0.0, 1.0) };
+    let ends = [[at[0] - 1.25 * dx, at[1] - 1.25 * dy], [at[0] + 1.25 * dx, at[1] + 1.25 * dy]];
     canvas.path(&ends, Stroke::solid(WHITE, 2.4));
     canvas.path(&ends, Stroke::solid(colour, 1.3));
 }

@@ -18,10 +18,7 @@ pub(in crate::figures) struct View {
 impl View {
     /// A point of the view on the page.
     pub fn page(&self, u: f64, v: f64) -> Point {
-        [
-            self.origin[0] + self.mirror * u * self.scale,
-            self.origin[1] - v * self.scale,
-        ]
+        [self.origin[0] + self.mirror * u * self.scale, self.origin[1] - v * self.scale]
     }
 
     /// A bar of 5 mm of bone, its left end at `at`.
@@ -29,11 +26,7 @@ impl View {
         let set = Type::new(theme.small, theme.ink);
         let end = at[0] + 5.0 * self.scale;
         canvas.line(at, [end, at[1]], Stroke::solid(theme.ink, 1.5));
-        canvas.text(
-            "5 mm",
-            [0.5 * (at[0] + end), at[1] - 0.9],
-            set.align(Align::Centre),
-        );
+        canvas.text("5 mm", [0.5 * (at[0] + end), at[1] - 0.9], set.align(Align::Centre));
     }
 }
 
@@ -45,11 +38,7 @@ pub(in crate::figures) fn arrow(canvas: &mut Canvas, theme: &Theme, from: Point,
     let (dx, dy) = (0.9 * dx / l, 0.9 * dy / l);
     canvas.line(from, to, stroke);
     canvas.path(
-        &[
-            [to[0] - dx - 0.5 * dy, to[1] - dy + 0.5 * dx],
-            to,
-            [to[0] - dx + 0.5 * dy, to[1] - dy - 0.5 * dx],
-        ],
+        &[[to[0] - dx - 0.5 * dy, to[1] - dy + 0.5 * dx], to, [to[0] - dx + 0.5 * dy, to[1] - dy - 0.5 * dx]],
         stroke,
     );
 }

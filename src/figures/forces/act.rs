@@ -77,10 +77,7 @@ pub(super) fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
         let mut row = |number: String, name: &str, from: Vec3, force: Vec3| {
             let [t, m, n] = subject.in_bed(case, force.into());
             let mut row = vec![field(&subject.construct.name), number, field(name)];
-            row.extend(
-                [from.x, from.y, from.z, force.x, force.y, force.z, t, m, -n]
-                    .map(|v| v.to_string()),
-            );
+            row.extend([from.x, from.y, from.z, force.x, force.y, force.z, t, m, -n].map(|v| v.to_string()));
             csv.row(row);
         };
         for (k, act) in acts(case, subject).iter().enumerate() {

@@ -27,15 +27,9 @@ pub(super) fn list(case: &Case, subject: &Subject<'_>) -> Vec<Line> {
     let mut lines: Vec<Line> = acts(case, subject)
         .iter()
         .enumerate()
-        .map(|(k, act)| Line {
-            name: format!("{} {}", k + 1, act.name),
-            parts: parts(act.force),
-        })
+        .map(|(k, act)| Line { name: format!("{} {}", k + 1, act.name), parts: parts(act.force) })
         .collect();
-    lines.push(Line {
-        name: format!("all {}", subject.what_pulls()),
-        parts: parts(sum(case, subject).1),
-    });
+    lines.push(Line { name: format!("all {}", subject.what_pulls()), parts: parts(sum(case, subject).1) });
     lines
 }
 
@@ -56,11 +50,7 @@ impl Columns {
         let [first, second] = HEADS.map(|h| set.width(h));
         let left = (width - 40.0 - first - second).max(0.0) * 0.25;
         let right = width - 1.5 - left;
-        Self {
-            set,
-            right: [right - second - 3.0, right],
-            room: right - second - first - 5.0,
-        }
+        Self { set, right: [right - second - 3.0, right], room: right - second - first - 5.0 }
     }
 
     fn names(&self, line: &Line) -> Vec<String> {

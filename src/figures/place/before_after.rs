@@ -23,30 +23,14 @@ const GUTTER: f64 = 4.0;
 const SHORT: f64 = 3.4;
 
 /// Draws the figure.
-pub(super) fn before_after(
-    case: &Case,
-    construct: &Construct,
-    found: &Place,
-    theme: &Theme,
-) -> Figure {
+pub(super) fn before_after(case: &Case, construct: &Construct, found: &Place, theme: &Theme) -> Figure {
     let pair = [&found.given, &found.found];
     let tied = pair.map(tied);
-    let scenes: Vec<Scene<'_>> = tied
-        .into_iter()
-        .flatten()
-        .map(|tied| Scene {
-            case,
-            construct,
-            tied,
-            theme,
-        })
-        .collect();
+    let scenes: Vec<Scene<'_>> =
+        tied.into_iter().flatten().map(|tied| Scene { case, construct, tied, theme }).collect();
     let reach = scenes.iter().map(en_face::reach).fold(1.0, f64::max);
     let scale = CIRCLE / (2.0 * reach);
-    let tall = scenes
-        .iter()
-        .map(|s| en_face::height(s, scale))
-        .fold(30.0, f64::max);
+    let tall = scenes.iter().map(|s| en_face::height(s, scale)).fold(30.0, f64::max);
     let columns = if theme.is_wide() { 2.0 } else { 1.0 };
     let wide = (theme.width - GUTTER * (columns - 1.0)) / columns;
     let small = Type::new(theme.small, theme.muted);
@@ -68,12 +52,7 @@ pub(super) fn before_after(
         };
         match tied[k] {
             Some(tied) => {
-                let scene = Scene {
-                    case,
-                    construct,
-                    tied,
-                    theme,
-                };
+                let scene = Scene { case, construct, tied, theme };
                 en_face::draw(&mut canvas, &scene, area, scale, [letter, &titles[k]]);
                 if k == 1 {
                     ways(&mut canvas, &scene, area, scale, found);
@@ -97,13 +76,7 @@ pub(super) fn before_after(
         let y = height - note - 0.8 + 1.6 + small.capital() + line as f64 * small.leading();
         canvas.text(text, [2.0, y], small);
     }
-    Figure::new(
-        &words::name(found, "before-after"),
-        canvas,
-        csv(found),
-        caption(found),
-        alt(found),
-    )
+    Figure::new(&words::name(found, "before-after"), canvas, csv(found), caption(found), alt(found))
 }
 
 fn tied(placement: &Placement) -> Option<&TiedState> {
@@ -121,10 +94,7 @@ fn titles(found: &Place) -> [String; 2] {
         }
         _ => String::new(),
     };
-    [
-        format!("As given: {}", words::told(aim, given)),
-        format!("As found: {}{change}", words::told(aim, answer)),
-    ]
+    [format!("As given: {}", words::told(aim, given)), format!("As found: {}{change}", words::told(aim, answer))]
 }
 
 /// The way of each anchor from where it was given.
@@ -138,12 +108,7 @@ fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &
         }
         let along = [(q[0] - p[0]) / length, (q[1] - p[1]) / length];
         let at = |s: f64| [p[0] + s * along[0], p[1] + s * along[1]];
-        arrow(
-            canvas,
-            at(1.5),
-            at(length - 1.3),
-            Stroke::solid(theme.ink, 0.7),
-        );
+        arrow(canvas, at(1.5), at(length - 1.3), Stroke::solid(theme.ink, 0.7));
         small::box_about(canvas, theme, p);
     }
     // Again, above arrows and squares.
@@ -151,9 +116,7 @@ fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &
 }
 
 fn csv(found: &Place) -> String {
-    let mut csv = Csv::new(&[
-        "design", "kind", "name", "x_mm", "y_mm", "z_mm", "value", "unit",
-    ]);
+    let mut csv = Csv::new(&["design", "kind", "name", "x_mm", "y_mm", "z_mm", "value", "unit"]);
     let blank = String::new;
     for placement in [&found.given, &found.found] {
         for (aim, value) in found.aims.iter().zip(&placement.values) {
@@ -170,12 +133,7 @@ fn csv(found: &Place) -> String {
         }
         for anchor in &placement.anchors {
             let [x, y, z] = anchor.point.map(|v| v.to_string());
-            let of = |t: &TiedState| {
-                t.anchors
-                    .iter()
-                    .find(|a| a.name == anchor.anchor)
-                    .map(|a| a.force)
-            };
+            let of = |t: &TiedState| t.anchors.iter().find(|a| a.name == anchor.anchor).map(|a| a.force);
             let force = tied(placement).and_then(of);
             csv.row([
                 placement.name.clone(),

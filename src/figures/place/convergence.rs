@@ -25,19 +25,11 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
     let given = found.on_search_bed[0].filter(|_| !found.robust);
     let values = || {
         let starts = found.starts.iter().flat_map(|s| &s.progress);
-        starts
-            .map(|p| p.value)
-            .chain(given)
-            .filter(|v| v.is_finite())
+        starts.map(|p| p.value).chain(given).filter(|v| v.is_finite())
     };
     let hi = values().fold(f64::NEG_INFINITY, f64::max);
     let y = Scale::load(values().fold(f64::INFINITY, f64::min), hi, 5);
-    let most = found
-        .starts
-        .iter()
-        .map(|s| s.evaluations)
-        .max()
-        .unwrap_or(1);
+    let most = found.starts.iter().map(|s| s.evaluations).max().unwrap_or(1);
     let x = Scale::exact(most as f64, 4);
     let ends: Vec<String> = (0..found.starts.len()).map(|k| end(found, k)).collect();
     let right = 6.2 + ends.iter().map(|w| small.width(w)).fold(0.0, f64::max);
@@ -45,31 +37,17 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
     let notes = wrap(&note(found), small, theme.width - 2.0);
     let below = 2.6 + 2.0 * set.capital() + 2.4 + notes.len() as f64 * small.leading() + 0.8;
     let mut canvas = Canvas::new(theme.width, 3.0 + TALL + below);
-    let plot = Plot {
-        area: Rect::new(left, 3.0, theme.width - left - right, TALL),
-        x,
-        y,
-    };
+    let plot = Plot { area: Rect::new(left, 3.0, theme.width - left - right, TALL), x, y };
     if let Some(given) = given {
         let (from, to) = (plot.at(0.0, given), plot.at(x.hi, given));
         canvas.line(from, to, Stroke::dashed(theme.muted, theme.outline, GIVEN));
         let words = format!("as given, {}", words::value(aim, given));
         // Under its line, where less than it is never the best.
-        let down = if aim.more_is_better {
-            1.0 + small.capital()
-        } else {
-            -0.8
-        };
+        let down = if aim.more_is_better { 1.0 + small.capital() } else { -0.8 };
         canvas.text(&words, [plot.area.x + 1.0, from[1] + down], small);
     }
     let [title, side] = ["Evaluations of a start".to_owned(), axis(found)];
-    plot.axes(
-        &mut canvas,
-        theme,
-        [&title, &side],
-        1.0 + set.capital(),
-        true,
-    );
+    plot.axes(&mut canvas, theme, [&title, &side], 1.0 + set.capital(), true);
     let mut lasts: Vec<(usize, Point)> = Vec::new();
     for (k, start) in found.starts.iter().enumerate() {
         let (colour, dash) = theme.series(k);
@@ -84,14 +62,7 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
         let (colour, _) = theme.series(k);
         if let Some(value) = at(start, start.in_swarm) {
             let p = plot.at(start.in_swarm as f64, value);
-            marker(
-                &mut canvas,
-                k,
-                p,
-                0.75,
-                theme.paper,
-                Stroke::solid(colour, 0.9),
-            );
+            marker(&mut canvas, k, p, 0.75, theme.paper, Stroke::solid(colour, 0.9));
         }
     }
     let targets: Vec<f64> = lasts.iter().map(|(_, p)| p[1]).collect();
@@ -103,18 +74,8 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
         let x = plot.area.right() + 5.4;
         let hair = Stroke::solid(colour, theme.hair);
         canvas.path(&[*p, [x - 3.4, centre], [x - 2.6, centre]], hair);
-        marker(
-            &mut canvas,
-            *k,
-            [x - 1.7, centre],
-            0.75,
-            colour,
-            Stroke::solid(theme.paper, 0.3),
-        );
-        let set = Type {
-            colour: colour.shade(0.4),
-            ..small
-        };
+        marker(&mut canvas, *k, [x - 1.7, centre], 0.75, colour, Stroke::solid(theme.paper, 0.3));
+        let set = Type { colour: colour.shade(0.4), ..small };
         canvas.text(&ends[*k], [x - 0.3, centre + 0.5 * set.capital()], set);
     }
     if lasts.is_empty() {
@@ -130,23 +91,13 @@ pub(super) fn convergence(found: &Place, theme: &Theme) -> Figure {
         let y = top + small.capital() + line as f64 * small.leading();
         canvas.text(text, [1.0, y], small);
     }
-    Figure::new(
-        &words::name(found, "convergence"),
-        canvas,
-        csv(found),
-        caption(found),
-        alt(found),
-    )
+    Figure::new(&words::name(found, "convergence"), canvas, csv(found), caption(found), alt(found))
 }
 
 fn axis(found: &Place) -> String {
     let aim = &found.aims[0];
     let axis = words::lower(&words::axis(aim));
-    if found.robust {
-        format!("{} percentile: {axis}", aim.percentile())
-    } else {
-        format!("Best so far: {axis}")
-    }
+    if found.robust { format!("{} percentile: {axis}", aim.percentile()) } else { format!("Best so far: {axis}") }
 }
 
 /// Best value after so many evaluations.
@@ -174,26 +125,18 @@ fn steps(plot: &Plot, start: &SearchStart) -> Vec<Point> {
 
 fn end(found: &Place, k: usize) -> String {
     let start = &found.starts[k];
-    let value = start
-        .value
-        .map_or_else(|| "nothing".to_owned(), |v| words::value(&found.aims[0], v));
+    let value = start.value.map_or_else(|| "nothing".to_owned(), |v| words::value(&found.aims[0], v));
     format!("{}: {value}", k + 1)
 }
 
 fn note(found: &Place) -> String {
     let ends = EndedBy::counted(&found.starts, EndedBy::told);
-    let none: Vec<String> = (1..)
-        .zip(&found.starts)
-        .filter(|(_, s)| s.progress.is_empty())
-        .map(|(k, _)| k.to_string())
-        .collect();
+    let none: Vec<String> =
+        (1..).zip(&found.starts).filter(|(_, s)| s.progress.is_empty()).map(|(k, _)| k.to_string()).collect();
     let none = if none.is_empty() {
         String::new()
     } else {
-        format!(
-            " No design that keeps its constraints was met by: {}.",
-            none.join(", ")
-        )
+        format!(" No design that keeps its constraints was met by: {}.", none.join(", "))
     };
     format!(
         "Open marks: the swarm ends, simplices begin. Of {} starts {}{}.{none}",
@@ -211,11 +154,7 @@ fn csv(found: &Place) -> String {
     let mut csv = Csv::new(&["start", "evaluations", "phase", "best_so_far", "unit"]);
     for (k, start) in found.starts.iter().enumerate() {
         for p in &start.progress {
-            let phase = if p.evaluations <= start.in_swarm {
-                "swarm"
-            } else {
-                "simplex"
-            };
+            let phase = if p.evaluations <= start.in_swarm { "swarm" } else { "simplex" };
             csv.row([
                 (k + 1).to_string(),
                 p.evaluations.to_string(),
@@ -244,11 +183,7 @@ fn alt(found: &Place) -> String {
     let list: Vec<String> = (0..found.starts.len())
         .map(|k| {
             let start = &found.starts[k];
-            format!(
-                "start {} after {} evaluations",
-                end(found, k),
-                start.evaluations
-            )
+            format!("start {} after {} evaluations", end(found, k), start.evaluations)
         })
         .collect();
     format!(

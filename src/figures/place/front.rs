@@ -35,11 +35,7 @@ struct Shown<'a> {
 
 /// Draws the figure.
 pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) -> Figure {
-    let mut shown = vec![Shown {
-        letter: None,
-        title: "as given".to_owned(),
-        placement: &found.given,
-    }];
+    let mut shown = vec![Shown { letter: None, title: "as given".to_owned(), placement: &found.given }];
     let letters = LETTERS.into_iter().zip(&front.designs);
     shown.extend(letters.map(|(letter, placement)| Shown {
         letter: Some(letter),
@@ -51,32 +47,20 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
     let set = Type::new(theme.text, theme.ink);
     let below = 2.6 + 2.0 * set.capital() + 2.0;
     // Small drawings, two beside two.
-    let (x0, room) = if wide {
-        (split + 5.0, theme.width - split - 5.6)
-    } else {
-        (1.0, theme.width - 2.0)
-    };
+    let (x0, room) = if wide { (split + 5.0, theme.width - split - 5.6) } else { (1.0, theme.width - 2.0) };
     let extent = extent(case, &shown);
     let cell = 0.5 * (room - 3.0);
     let scale = SCALE.min((cell - 1.0) / extent.size()[0]);
     let small_tall = scale * extent.size()[1];
     let small_set = Type::new(theme.small, theme.muted);
-    let heads: Vec<Vec<String>> = shown
-        .iter()
-        .map(|s| head(found, s, small_set, cell))
-        .collect();
-    let head_tall = heads.iter().map(Vec::len).max().unwrap_or(1) as f64 * small_set.leading()
-        + set.leading()
-        + 1.0;
+    let heads: Vec<Vec<String>> = shown.iter().map(|s| head(found, s, small_set, cell)).collect();
+    let head_tall = heads.iter().map(Vec::len).max().unwrap_or(1) as f64 * small_set.leading() + set.leading() + 1.0;
     let box_tall = head_tall + small_tall + 2.0;
     let rows = shown.len().div_ceil(2) as f64;
     let right_tall = rows * box_tall + 4.6;
     let left_tall = 4.0 + TALL + below;
-    let (top, height) = if wide {
-        (0.0, right_tall.max(left_tall))
-    } else {
-        (left_tall + 2.0, left_tall + 2.0 + right_tall)
-    };
+    let (top, height) =
+        if wide { (0.0, right_tall.max(left_tall)) } else { (left_tall + 2.0, left_tall + 2.0 + right_tall) };
     let tall = if wide { height - 4.0 - below } else { TALL };
     let mut canvas = Canvas::new(theme.width, height);
     plotted(&mut canvas, found, front, theme, [split, tall]);
@@ -102,11 +86,7 @@ pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) ->
             ground.limbs(&mut canvas, tied, 0.0, 0.9);
         }
         for place in design.placement.anchors.iter().map(|a| a.point) {
-            let sign = if bone::is_hidden(&case.fragment, place) {
-                small::hidden
-            } else {
-                small::found
-            };
+            let sign = if bone::is_hidden(&case.fragment, place) { small::hidden } else { small::found };
             sign(&mut canvas, theme, ground.page(place));
         }
         ground.frame(&mut canvas);
@@ -150,11 +130,7 @@ fn head(found: &Place, shown: &Shown<'_>, set: Type, width: f64) -> Vec<String> 
 
 /// Both values of a design on the full bed: percentiles over the draws of a robust search.
 fn pair(found: &Place, placement: &Placement) -> [Option<f64>; 2] {
-    let values = if found.robust {
-        &placement.over_draws
-    } else {
-        &placement.values
-    };
+    let values = if found.robust { &placement.over_draws } else { &placement.values };
     [0, 1].map(|k| values.get(k).copied().flatten())
 }
 
@@ -168,88 +144,38 @@ fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
     };
     let told = |more: &str| {
         let axis = words::axis_of(aim, more);
-        if found.robust {
-            format!("{} percentile: {}", aim.percentile(), words::lower(&axis))
-        } else {
-            axis
-        }
+        if found.robust { format!("{} percentile: {}", aim.percentile(), words::lower(&axis)) } else { axis }
     };
     let whole = told(&format!(", tied from {from}"));
-    if set.width(&whole) <= room {
-        whole
-    } else {
-        told("")
-    }
+    if set.width(&whole) <= room { whole } else { told("") }
 }
 
 /// The place of a design on the front: that of the point with its places.
 fn on_front(front: &Front, design: &Placement) -> Option<[f64; 2]> {
-    let off = |at: &[f64]| -> f64 {
-        at.iter()
-            .zip(&design.at)
-            .map(|(a, b)| (a - b).powi(2))
-            .sum()
-    };
+    let off = |at: &[f64]| -> f64 { at.iter().zip(&design.at).map(|(a, b)| (a - b).powi(2)).sum() };
     let points = front.points.iter();
-    points
-        .min_by(|a, b| off(&a.at).total_cmp(&off(&b.at)))
-        .map(|p| p.values)
+    points.min_by(|a, b| off(&a.at).total_cmp(&off(&b.at))).map(|p| p.values)
 }
 
-fn plotted(
-    canvas: &mut Canvas,
-    found: &Place,
-    front: &Front,
-    theme: &Theme,
-    [wide, tall]: [f64; 2],
-) {
+fn plotted(canvas: &mut Canvas, found: &Place, front: &Front, theme: &Theme, [wide, tall]: [f64; 2]) {
     let set = Type::new(theme.text, theme.ink);
-    let values = |k: usize| {
-        front
-            .points
-            .iter()
-            .map(move |p| p.values[k])
-            .chain(front.given.map(|g| g[k]))
-    };
+    let values = |k: usize| front.points.iter().map(move |p| p.values[k]).chain(front.given.map(|g| g[k]));
     let scale = |k: usize| {
         let lo = values(k).fold(f64::INFINITY, f64::min);
         let hi = values(k).fold(f64::NEG_INFINITY, f64::max);
         // Loads and steps from zero; a share has no zero worth showing.
-        if found.aims[k].unit.is_empty() {
-            Scale::around(lo, hi, 5)
-        } else {
-            Scale::load(lo, hi, 5)
-        }
+        if found.aims[k].unit.is_empty() { Scale::around(lo, hi, 5) } else { Scale::load(lo, hi, 5) }
     };
     let (x, y) = (scale(0), scale(1));
     let left = y.room(&set);
-    let plot = Plot {
-        area: Rect::new(left, 4.0, wide - left - 3.0, tall),
-        x,
-        y,
-    };
+    let plot = Plot { area: Rect::new(left, 4.0, wide - left - 3.0, tall), x, y };
     let room = [plot.area.w + 6.0, tall + 3.0];
     let titles = [0, 1].map(|k| title(found, k, &set, room[k]));
-    plot.axes(
-        canvas,
-        theme,
-        [&titles[0], &titles[1]],
-        1.0 + set.capital(),
-        true,
-    );
+    plot.axes(canvas, theme, [&titles[0], &titles[1]], 1.0 + set.capital(), true);
     let (colour, _) = theme.series(0);
-    let points: Vec<Point> = front
-        .points
-        .iter()
-        .map(|p| plot.at(p.values[0], p.values[1]))
-        .collect();
+    let points: Vec<Point> = front.points.iter().map(|p| plot.at(p.values[0], p.values[1])).collect();
     let mut clear = Clearance {
-        bounds: Some(Rect::new(
-            plot.area.x + 0.5,
-            plot.area.y - 3.0,
-            plot.area.w + 2.0,
-            plot.area.h + 2.4,
-        )),
+        bounds: Some(Rect::new(plot.area.x + 0.5, plot.area.y - 3.0, plot.area.w + 2.0, plot.area.h + 2.4)),
         ..Clearance::default()
     };
     let mut ordered = points.clone();
@@ -266,11 +192,7 @@ fn plotted(
     }
     for (letter, design) in LETTERS.iter().zip(&front.designs) {
         if let Some(v) = on_front(front, design) {
-            marks.push((
-                plot.at(v[0], v[1]),
-                format!("{letter} {}", design.name),
-                true,
-            ));
+            marks.push((plot.at(v[0], v[1]), format!("{letter} {}", design.name), true));
         }
     }
     for (p, ..) in &marks {
@@ -289,35 +211,17 @@ fn plotted(
         }
     }
     // Where both are better.
-    let toward = [0, 1].map(|k| {
-        if found.aims[k].more_is_better {
-            1.0
-        } else {
-            -1.0
-        }
-    });
+    let toward = [0, 1].map(|k| if found.aims[k].more_is_better { 1.0 } else { -1.0 });
     let corner = [
-        if toward[0] > 0.0 {
-            plot.area.right()
-        } else {
-            plot.area.x
-        },
-        if toward[1] > 0.0 {
-            plot.area.y
-        } else {
-            plot.area.bottom()
-        },
+        if toward[0] > 0.0 { plot.area.right() } else { plot.area.x },
+        if toward[1] > 0.0 { plot.area.y } else { plot.area.bottom() },
     ];
     let from = [corner[0] - toward[0] * 7.0, corner[1] + toward[1] * 5.0];
     let to = [corner[0] - toward[0] * 1.5, corner[1] + toward[1] * 1.0];
     let small = Type::new(theme.small, theme.muted).face(Face::Italic);
     let w = small.width("better");
     let word = Rect::new(
-        if toward[0] > 0.0 {
-            from[0] - w - 0.8
-        } else {
-            from[0] + 0.8
-        },
+        if toward[0] > 0.0 { from[0] - w - 0.8 } else { from[0] + 0.8 },
         from[1] - 0.5 * small.capital(),
         w,
         small.capital(),

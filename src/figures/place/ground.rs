@@ -97,10 +97,7 @@ pub(super) struct Extent {
 impl Extent {
     /// About some points, with a margin.
     pub fn about(points: impl Iterator<Item = [f64; 2]>, margin: f64) -> Self {
-        let mut extent = Self {
-            lo: [f64::INFINITY; 2],
-            hi: [f64::NEG_INFINITY; 2],
-        };
+        let mut extent = Self { lo: [f64::INFINITY; 2], hi: [f64::NEG_INFINITY; 2] };
         for p in points {
             extent.lo = [0, 1].map(|k| extent.lo[k].min(p[k] - margin));
             extent.hi = [0, 1].map(|k| extent.hi[k].max(p[k] + margin));
@@ -129,30 +126,11 @@ pub(super) struct Ground<'a> {
 
 impl<'a> Ground<'a> {
     /// The middle of `extent` in the middle of `window`, at `scale` mm on the page per mm of bone.
-    pub fn new(
-        case: &'a Case,
-        theme: &'a Theme,
-        seen: Seen,
-        extent: &Extent,
-        scale: f64,
-        window: Rect,
-    ) -> Self {
+    pub fn new(case: &'a Case, theme: &'a Theme, seen: Seen, extent: &Extent, scale: f64, window: Rect) -> Self {
         let (middle, mirror) = (extent.middle(), seen.mirror(case));
-        let origin = [
-            window.x + 0.5 * window.w - mirror * scale * middle[0],
-            window.y + 0.5 * window.h + scale * middle[1],
-        ];
-        Self {
-            case,
-            theme,
-            seen,
-            window,
-            view: View {
-                origin,
-                scale,
-                mirror,
-            },
-        }
+        let origin =
+            [window.x + 0.5 * window.w - mirror * scale * middle[0], window.y + 0.5 * window.h + scale * middle[1]];
+        Self { case, theme, seen, window, view: View { origin, scale, mirror } }
     }
 
     /// 1 when the view's first axis runs to the right on the page.
@@ -168,9 +146,7 @@ impl<'a> Ground<'a> {
 
     /// Whether a point of the page lies in the window, so far inside.
     pub fn holds(&self, p: Point, inside: f64) -> bool {
-        self.window
-            .grown(-inside)
-            .contains(&Rect::new(p[0], p[1], 0.0, 0.0))
+        self.window.grown(-inside).contains(&Rect::new(p[0], p[1], 0.0, 0.0))
     }
 
     /// A line, cut at the window.
@@ -188,9 +164,7 @@ impl<'a> Ground<'a> {
     /// Draws bone and fragment.
     pub fn draw(&self, canvas: &mut Canvas) {
         let theme = self.theme;
-        let page = |points: &[[f64; 2]]| -> Vec<Point> {
-            points.iter().map(|p| self.view.page(p[0], p[1])).collect()
-        };
+        let page = |points: &[[f64; 2]]| -> Vec<Point> { points.iter().map(|p| self.view.page(p[0], p[1])).collect() };
         let closed = |points: &[Point]| {
             let mut all = points.to_vec();
             all.extend(points.first());
@@ -203,11 +177,7 @@ impl<'a> Ground<'a> {
         canvas.area(&self.cut(&fragment), theme.fragment);
         let hair = Stroke::solid(theme.muted, theme.hair);
         self.path(canvas, &closed(&intact), hair);
-        self.path(
-            canvas,
-            &closed(&fragment),
-            Stroke::solid(theme.ink, theme.outline),
-        );
+        self.path(canvas, &closed(&fragment), Stroke::solid(theme.ink, theme.outline));
         if self.seen == Seen::Face {
             self.path(canvas, &fragment[..2], Stroke::solid(theme.ink, 1.3));
         }
@@ -225,11 +195,7 @@ impl<'a> Ground<'a> {
         for limb in &tied.limbs {
             let colour = self.theme.group(&limb.group, &names).tint(fade);
             // A loop is dashed, so that it needs no colour.
-            let dash: &[f64] = if limb.group == "loop" {
-                &[0.9, 0.5]
-            } else {
-                &[]
-            };
+            let dash: &[f64] = if limb.group == "loop" { &[0.9, 0.5] } else { &[] };
             for (a, b) in segments(&limb.path) {
                 let stroke = Stroke::dashed(colour, width, dash);
                 self.path(canvas, &[self.page(a), self.page(b)], stroke);
@@ -239,12 +205,8 @@ impl<'a> Ground<'a> {
 
     /// The fragment's outline on the page, closed.
     pub fn fragment(&self) -> Vec<Point> {
-        let mut outline: Vec<Point> = self
-            .seen
-            .fragment(self.case)
-            .iter()
-            .map(|p| self.view.page(p[0], p[1]))
-            .collect();
+        let mut outline: Vec<Point> =
+            self.seen.fragment(self.case).iter().map(|p| self.view.page(p[0], p[1])).collect();
         outline.extend(outline.first().copied());
         outline
     }

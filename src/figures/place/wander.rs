@@ -37,22 +37,12 @@ pub(super) fn wander(case: &Case, found: &Place, theme: &Theme) -> Figure {
     let panels = Panels::titled(theme, &names, theme.width - 0.6, LEAST);
     let set = Type::new(theme.small, theme.ink);
     let seen: Vec<Seen> = found.wander.iter().map(|m| seen(case, found, m)).collect();
-    let extents: Vec<Extent> = found
-        .wander
-        .iter()
-        .zip(&seen)
-        .map(|(map, seen)| extent(case, found, map, *seen))
-        .collect();
+    let extents: Vec<Extent> =
+        found.wander.iter().zip(&seen).map(|(map, seen)| extent(case, found, map, *seen)).collect();
     let most = |k: usize| extents.iter().map(|e| e.size()[k]).fold(1.0, f64::max);
-    let scale = SCALE
-        .min((panels.width - 1.0) / most(0))
-        .min(TALL / most(1));
+    let scale = SCALE.min((panels.width - 1.0) / most(0)).min(TALL / most(1));
     let tall = scale * most(1);
-    let lines: Vec<Vec<String>> = found
-        .wander
-        .iter()
-        .map(|m| told::under(m, set, panels.width - 1.0))
-        .collect();
+    let lines: Vec<Vec<String>> = found.wander.iter().map(|m| told::under(m, set, panels.width - 1.0)).collect();
     let under = lines.iter().map(Vec::len).max().unwrap_or(0) as f64 * set.leading() + 1.4;
     let directions = set.leading() + 1.4;
     let panel = directions + tall + under;
@@ -82,13 +72,7 @@ pub(super) fn wander(case: &Case, found: &Place, theme: &Theme) -> Figure {
         let base = r.y + 0.5 * r.h + 0.5 * set.capital();
         canvas.text(sign.words(), [r.right() + 0.9, base], set);
     }
-    Figure::new(
-        &words::name(found, "wander"),
-        canvas,
-        told::csv(found),
-        told::caption(found),
-        told::alt(found),
-    )
+    Figure::new(&words::name(found, "wander"), canvas, told::csv(found), told::caption(found), told::alt(found))
 }
 
 /// What the key explains.
@@ -134,11 +118,7 @@ impl Sign {
         let hair = Stroke::solid(theme.ink, theme.hair);
         match self {
             Self::Tenth | Self::Quarter => {
-                let kind = if self == Self::Tenth {
-                    Kind::Tenth
-                } else {
-                    Kind::Quarter
-                };
+                let kind = if self == Self::Tenth { Kind::Tenth } else { Kind::Quarter };
                 canvas.fill(r, kind.tone(theme));
                 canvas.outline(&corners(r), kind.edge(theme));
             }
@@ -173,28 +153,16 @@ fn mark(canvas: &mut Canvas, theme: &Theme, sign: Sign, at: Point, along: Point)
 
 /// From where an anchor's own plane is seen.
 fn seen(case: &Case, found: &Place, map: &WanderMap) -> Seen {
-    if map
-        .coordinates
-        .iter()
-        .any(|c| ["inset", "hours"].contains(&c.as_str()))
-    {
+    if map.coordinates.iter().any(|c| ["inset", "hours"].contains(&c.as_str())) {
         return Seen::Face;
     }
-    if map
-        .coordinates
-        .iter()
-        .any(|c| ["beyond", "deep", "below"].contains(&c.as_str()))
-    {
+    if map.coordinates.iter().any(|c| ["beyond", "deep", "below"].contains(&c.as_str())) {
         return Seen::Front;
     }
     // On a line: by whether the bone hides it from lateral.
     let place = found.found.anchors.iter().find(|a| a.anchor == map.anchor);
     let hidden = |p: [f64; 3]| crate::figures::construct::bone::is_hidden(&case.fragment, p);
-    if place.is_some_and(|a| hidden(a.point)) {
-        Seen::Front
-    } else {
-        Seen::Face
-    }
+    if place.is_some_and(|a| hidden(a.point)) { Seen::Front } else { Seen::Face }
 }
 
 fn extent(case: &Case, found: &Place, map: &WanderMap, seen: Seen) -> Extent {
@@ -222,11 +190,7 @@ fn from_where(canvas: &mut Canvas, ground: &Ground<'_>, at: Point) {
     let fits = set.width(&whole) + w + 6.5 < window.w;
     canvas.text(if fits { &whole } else { from }, at, set);
     let y = at[1];
-    let tip = if s > 0.0 {
-        window.right()
-    } else {
-        window.right() - w - 4.6
-    };
+    let tip = if s > 0.0 { window.right() } else { window.right() - w - 4.6 };
     let word = if s > 0.0 { tip - 4.2 } else { window.right() };
     canvas.text(across, [word, y], italic.align(Align::Right));
     let from = if s > 0.0 { tip - 3.6 } else { tip + 3.6 };
@@ -288,29 +252,14 @@ fn rest<'a>(found: &'a Place, map: &'a WanderMap) -> impl Iterator<Item = &'a Pl
 }
 
 /// Names of the other anchors, where there is room.
-fn others(
-    canvas: &mut Canvas,
-    ground: &Ground<'_>,
-    found: &Place,
-    map: &WanderMap,
-    region: &Region,
-    centre: Point,
-) {
+fn others(canvas: &mut Canvas, ground: &Ground<'_>, found: &Place, map: &WanderMap, region: &Region, centre: Point) {
     let theme = ground.theme;
     let set = Type::new(theme.small, theme.muted).align(Align::Centre);
-    let mut clear = Clearance {
-        bounds: Some(ground.window.grown(-0.3)),
-        boxes: region.boxes(),
-        ..Clearance::default()
-    };
+    let mut clear =
+        Clearance { bounds: Some(ground.window.grown(-0.3)), boxes: region.boxes(), ..Clearance::default() };
     let box_at = |p: Point| Rect::new(p[0], p[1], 0.0, 0.0).grown(1.1);
     clear.boxes.push(box_at(centre));
-    for anchor in found
-        .given
-        .anchors
-        .iter()
-        .filter(|a| a.anchor == map.anchor)
-    {
+    for anchor in found.given.anchors.iter().filter(|a| a.anchor == map.anchor) {
         clear.boxes.push(box_at(ground.page(anchor.point)));
     }
     clear.keep_off(&ground.fragment());

@@ -6,11 +6,7 @@ use crate::study::result::{Aim, Place};
 /// A value of an objective with its unit.
 pub(super) fn value(aim: &Aim, value: f64) -> String {
     let text = number(value, aim.decimals());
-    if aim.unit.is_empty() {
-        text
-    } else {
-        format!("{text} {}", aim.unit)
-    }
+    if aim.unit.is_empty() { text } else { format!("{text} {}", aim.unit) }
 }
 
 /// A value in the words of a title: what it is, in few of them.
@@ -36,9 +32,7 @@ pub(super) fn axis(aim: &Aim) -> String {
 /// A title that starts in the middle of a line.
 pub(super) fn lower(text: &str) -> String {
     let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
 /// The same with more words before the unit.
@@ -50,19 +44,13 @@ pub(super) fn axis_of(aim: &Aim, more: &str) -> String {
         _ => &aim.label,
     };
     let mut chars = label.chars();
-    let label: String = chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
+    let label: String = chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
     with_unit(&format!("{label}{more}"), &aim.unit)
 }
 
 /// Name of a figure: that of a robust search says so.
 pub(super) fn name(found: &Place, base: &str) -> String {
-    if found.robust {
-        format!("place-{base}-robust")
-    } else {
-        format!("place-{base}")
-    }
+    if found.robust { format!("place-{base}-robust") } else { format!("place-{base}") }
 }
 
 /// What was sought, on what, for a caption.
@@ -77,13 +65,6 @@ pub(super) fn sought(found: &Place) -> String {
     } else {
         found.aims[0].label.clone()
     };
-    let cut = if found.complete {
-        ""
-    } else {
-        " The search was interrupted: this is the best so far."
-    };
-    format!(
-        "Case {}, construct {}, places sought for {what}.{cut}",
-        found.case, found.construct
-    )
+    let cut = if found.complete { "" } else { " The search was interrupted: this is the best so far." };
+    format!("Case {}, construct {}, places sought for {what}.{cut}", found.case, found.construct)
 }

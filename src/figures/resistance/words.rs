@@ -11,23 +11,11 @@ pub(super) fn csv(pushes: &[&Push]) -> String {
     for push in pushes {
         let name = field(&push.construct);
         for p in &push.curve {
-            csv.row([
-                "curve".to_owned(),
-                name.clone(),
-                p.displacement.to_string(),
-                p.load.to_string(),
-                String::new(),
-            ]);
+            csv.row(["curve".to_owned(), name.clone(), p.displacement.to_string(), p.load.to_string(), String::new()]);
         }
         for (at, load) in [0.5, 1.0, 2.0].into_iter().zip(push.load_at) {
             if let Some(load) = load {
-                csv.row([
-                    "reading".to_owned(),
-                    name.clone(),
-                    at.to_string(),
-                    load.to_string(),
-                    String::new(),
-                ]);
+                csv.row(["reading".to_owned(), name.clone(), at.to_string(), load.to_string(), String::new()]);
             }
         }
         for e in &push.events {
@@ -47,11 +35,7 @@ pub(super) fn csv(pushes: &[&Push]) -> String {
 pub(super) fn caption(pushes: &[&Push], direction: &str) -> String {
     let mut text = format!(
         "Load needed to move the fragment's control point in the {direction} direction, from the tied state{}. Filled dots: load read off at 1 and 2 mm; {}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where the fragment was no longer held or no state could be certified.",
-        if pushes.iter().any(|p| p.guided) {
-            ", turning forbidden"
-        } else {
-            ", free to turn"
-        },
+        if pushes.iter().any(|p| p.guided) { ", turning forbidden" } else { ", free to turn" },
         if pushes.len() > ROOMY {
             "the numbers at the end of a curve are the load at 1 mm and at its end"
         } else {
@@ -59,18 +43,9 @@ pub(super) fn caption(pushes: &[&Push], direction: &str) -> String {
         }
     );
     for push in pushes {
-        let already: Vec<String> = push
-            .events
-            .iter()
-            .filter(|e| e.displacement <= 0.0)
-            .map(event::sentence)
-            .collect();
+        let already: Vec<String> = push.events.iter().filter(|e| e.displacement <= 0.0).map(event::sentence).collect();
         if !already.is_empty() {
-            text.push_str(&format!(
-                " Already so when tied, {}: {}.",
-                push.construct,
-                already.join(", ")
-            ));
+            text.push_str(&format!(" Already so when tied, {}: {}.", push.construct, already.join(", ")));
         }
     }
     text
@@ -93,8 +68,5 @@ pub(super) fn alt(pushes: &[&Push], direction: &str) -> String {
             }
         })
         .collect();
-    format!(
-        "Line plot of load in newtons against {direction} displacement in millimetres. {}.",
-        rows.join("; ")
-    )
+    format!("Line plot of load in newtons against {direction} displacement in millimetres. {}.", rows.join("; "))
 }

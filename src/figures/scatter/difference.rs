@@ -56,15 +56,8 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
     let titles: Vec<String> = pairs.iter().map(|p| short(&p.quantity)).collect();
     let titles: Vec<&str> = titles.iter().map(String::as_str).collect();
     let panels = Panels::titled(theme, &titles, theme.width, LEAST);
-    let heading = wrap(
-        &format!("{second} minus {first}, on the same draws"),
-        set.face(Face::Bold),
-        theme.width - 2.0,
-    );
-    let words: Vec<Vec<String>> = pairs
-        .iter()
-        .map(|p| wrap(&superiority(p), small, panels.width - 2.0))
-        .collect();
+    let heading = wrap(&format!("{second} minus {first}, on the same draws"), set.face(Face::Bold), theme.width - 2.0);
+    let words: Vec<Vec<String>> = pairs.iter().map(|p| wrap(&superiority(p), small, panels.width - 2.0)).collect();
     let lines = words.iter().map(Vec::len).max().unwrap_or(1) as f64;
     let top = heading.len() as f64 * set.leading() + 1.5;
     // What lies beyond the axis is told in a row of its own, clear of the bars.
@@ -100,13 +93,7 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
         Some(c) if c.construct != *first => format!("scatter-difference-{second}-from-{first}"),
         _ => format!("scatter-difference-{second}"),
     };
-    Figure::new(
-        &name,
-        canvas,
-        csv(pairs),
-        caption(found, first, second),
-        alt(pairs),
-    )
+    Figure::new(&name, canvas, csv(pairs), caption(found, first, second), alt(pairs))
 }
 
 /// The probability of superiority in words.
@@ -120,11 +107,7 @@ fn superiority(pair: &Paired) -> String {
                 (None, Some(b)) => format!("below {:.1}", 100.0 * b),
                 (None, None) => "error not known".to_owned(),
             };
-            format!(
-                "more on {:.1} % ({error}) of {} draws",
-                100.0 * s.value,
-                pair.superiority_of
-            )
+            format!("more on {:.1} % ({error}) of {} draws", 100.0 * s.value, pair.superiority_of)
         },
     )
 }
@@ -162,11 +145,7 @@ fn panel(
         }
         points
     };
-    for (lo, hi, tint) in [
-        (scale.lo, scale.hi, 0.9),
-        (q.low.value, q.high.value, 0.72),
-        (q.lower, q.upper, 0.4),
-    ] {
+    for (lo, hi, tint) in [(scale.lo, scale.hi, 0.9), (q.low.value, q.high.value, 0.72), (q.lower, q.upper, 0.4)] {
         let mut body = edge(lo.max(scale.lo), hi.min(scale.hi));
         if let (Some(first), Some(last)) = (body.first().copied(), body.last().copied()) {
             body.extend([[last[0], area.bottom()], [first[0], area.bottom()]]);
@@ -177,16 +156,8 @@ fn panel(
     let axis = Stroke::solid(theme.ink, theme.hair);
     let line = area.bottom() + MARK + 2.4 + small.leading() + 1.4;
     let zero = across(0.0);
-    canvas.line(
-        [zero, area.y - 0.6],
-        [zero, area.bottom() + MARK + 1.6],
-        Stroke::solid(theme.ink, theme.outline),
-    );
-    canvas.line(
-        [area.x, area.bottom()],
-        [area.right(), area.bottom()],
-        Stroke::solid(theme.faint, theme.hair),
-    );
+    canvas.line([zero, area.y - 0.6], [zero, area.bottom() + MARK + 1.6], Stroke::solid(theme.ink, theme.outline));
+    canvas.line([area.x, area.bottom()], [area.right(), area.bottom()], Stroke::solid(theme.faint, theme.hair));
     beyond(canvas, theme, area, outside(pair));
     canvas.line([area.x, line], [area.right(), line], axis);
     for tick in scale.ticks() {
@@ -211,9 +182,7 @@ fn outside(pair: &Paired) -> [u64; 2] {
     let middle = |bin: usize| h.from + (bin as f64 + 0.5) * h.width;
     let count = |out: &dyn Fn(f64) -> bool| -> u64 {
         let bins = h.counts.iter().enumerate();
-        bins.filter(|(bin, _)| out(middle(*bin)))
-            .map(|(_, c)| c)
-            .sum()
+        bins.filter(|(bin, _)| out(middle(*bin))).map(|(_, c)| c).sum()
     };
     [count(&|v| v < scale.lo), count(&|v| v > scale.hi)]
 }
@@ -257,20 +226,8 @@ fn csv(pairs: &[&Paired]) -> String {
             row("95 %", none(), none(), q.high.value, q.high.error);
         }
         if let Some(s) = pair.superiority {
-            row(
-                "probability of superiority",
-                none(),
-                none(),
-                s.value,
-                s.error,
-            );
-            row(
-                "draws that it rests on",
-                none(),
-                none(),
-                pair.superiority_of as f64,
-                None,
-            );
+            row("probability of superiority", none(), none(), s.value, s.error);
+            row("draws that it rests on", none(), none(), pair.superiority_of as f64, None);
         }
         if let Some(h) = &pair.histogram {
             for (bin, count) in h.counts.iter().enumerate() {
@@ -316,10 +273,5 @@ fn alt(pairs: &[&Paired]) -> String {
             }
         })
         .collect();
-    format!(
-        "Histograms of paired differences, {} minus {}. {}.",
-        pairs[0].second,
-        pairs[0].first,
-        list.join(". ")
-    )
+    format!("Histograms of paired differences, {} minus {}. {}.", pairs[0].second, pairs[0].first, list.join(". "))
 }

@@ -24,11 +24,7 @@ const ABOVE: f64 = 4.2;
 
 /// Draws the figure.
 pub(super) fn fan(found: &Scatter, theme: &Theme) -> Figure {
-    let names: Vec<&str> = found
-        .constructs
-        .iter()
-        .map(|c| c.construct.as_str())
-        .collect();
+    let names: Vec<&str> = found.constructs.iter().map(|c| c.construct.as_str()).collect();
     let panels = Panels::titled(theme, &names, theme.width, LEAST);
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
@@ -36,11 +32,7 @@ pub(super) fn fan(found: &Scatter, theme: &Theme) -> Figure {
         let bands = found.constructs.iter().flat_map(|c| &c.band);
         bands.filter_map(|p| p.loads).flatten()
     };
-    let y = Scale::load(
-        loads().fold(f64::INFINITY, f64::min),
-        loads().fold(f64::NEG_INFINITY, f64::max),
-        5,
-    );
+    let y = Scale::load(loads().fold(f64::INFINITY, f64::min), loads().fold(f64::NEG_INFINITY, f64::max), 5);
     let x = Scale::exact(found.to, 4);
     let numbers = widest(y.ticks().iter().map(|t| set.width(&y.words(*t))));
     let left = 1.0 + set.capital() + 2.2 + numbers + 1.3;
@@ -49,42 +41,20 @@ pub(super) fn fan(found: &Scatter, theme: &Theme) -> Figure {
     let plot_tall = if panels.rows > 1 { 40.0 } else { 50.0 };
     let below = 2.6 + 2.0 * set.capital() + 3.0 + 2.0 * small.leading() + 1.6;
     let tall = ABOVE + plot_tall + below;
-    let height = if names.is_empty() {
-        20.0
-    } else {
-        panels.height(tall)
-    };
+    let height = if names.is_empty() { 20.0 } else { panels.height(tall) };
     let mut canvas = Canvas::new(theme.width, height);
     for (k, construct) in found.constructs.iter().enumerate() {
         panels.title(&mut canvas, theme, k, tall);
         let area = panels.area(k, tall);
-        let plot = Plot {
-            area: Rect::new(
-                area.x + left,
-                area.y + ABOVE,
-                area.w - left - right,
-                plot_tall,
-            ),
-            x,
-            y,
-        };
+        let plot = Plot { area: Rect::new(area.x + left, area.y + ABOVE, area.w - left - right, plot_tall), x, y };
         readings(&mut canvas, theme, &plot);
         bands(&mut canvas, theme, &plot, k, construct);
         let title = format!("Displacement, {} (mm)", found.direction);
-        plot.axes(
-            &mut canvas,
-            theme,
-            [&title, "Load (N)"],
-            area.x + 1.0 + set.capital(),
-            true,
-        );
+        plot.axes(&mut canvas, theme, [&title, "Load (N)"], area.x + 1.0 + set.capital(), true);
         end_labels(&mut canvas, theme, &plot, k, construct, &ends[k]);
         counts(&mut canvas, theme, &plot, found, construct);
         if construct.band.iter().all(|p| p.loads.is_none()) {
-            let at = [
-                plot.area.x + 0.5 * plot.area.w,
-                plot.area.y + 0.5 * plot.area.h,
-            ];
+            let at = [plot.area.x + 0.5 * plot.area.w, plot.area.y + 0.5 * plot.area.h];
             let words = format!("held in none of {} samples", found.done);
             canvas.text(&words, at, set.align(Align::Centre));
         }
@@ -92,13 +62,7 @@ pub(super) fn fan(found: &Scatter, theme: &Theme) -> Figure {
     if names.is_empty() {
         canvas.text("no construct was given", [2.0, 10.0], set);
     }
-    Figure::new(
-        "scatter-fan",
-        canvas,
-        csv(found),
-        caption(found),
-        alt(found),
-    )
+    Figure::new("scatter-fan", canvas, csv(found), caption(found), alt(found))
 }
 
 fn widest(widths: impl Iterator<Item = f64>) -> f64 {
@@ -107,11 +71,7 @@ fn widest(widths: impl Iterator<Item = f64>) -> f64 {
 
 /// The last point of the band that any sample reached.
 fn last(construct: &Scattered) -> Option<(&BandPoint, [f64; 5])> {
-    let found = construct
-        .band
-        .iter()
-        .rev()
-        .find_map(|p| Some((p, p.loads?)));
+    let found = construct.band.iter().rev().find_map(|p| Some((p, p.loads?)));
     found.filter(|(p, _)| p.displacement > 0.0)
 }
 
@@ -119,9 +79,7 @@ fn last(construct: &Scattered) -> Option<(&BandPoint, [f64; 5])> {
 fn end_words(construct: &Scattered) -> Vec<String> {
     last(construct).map_or_else(Vec::new, |(_, loads)| {
         let pairs = EDGES.iter().zip(loads);
-        pairs
-            .map(|(edge, load)| format!("{edge}: {} N", words::number(load, 0)))
-            .collect()
+        pairs.map(|(edge, load)| format!("{edge}: {} N", words::number(load, 0))).collect()
     })
 }
 
@@ -129,11 +87,7 @@ fn readings(canvas: &mut Canvas, theme: &Theme, plot: &Plot) {
     let small = Type::new(theme.small, theme.muted).align(Align::Centre);
     for at in READINGS.into_iter().filter(|r| *r <= plot.x.hi + 1e-9) {
         let top = plot.at(at, plot.y.hi);
-        canvas.line(
-            plot.at(at, plot.y.lo),
-            top,
-            Stroke::solid(theme.faint, theme.hair),
-        );
+        canvas.line(plot.at(at, plot.y.lo), top, Stroke::solid(theme.faint, theme.hair));
         canvas.text(&format!("{at} mm"), [top[0], top[1] - 1.0], small);
     }
 }
@@ -142,18 +96,15 @@ fn readings(canvas: &mut Canvas, theme: &Theme, plot: &Plot) {
 fn edges(plot: &Plot, construct: &Scattered) -> [Vec<Point>; 5] {
     std::array::from_fn(|e| {
         let points = construct.band.iter();
-        points
-            .filter_map(|p| Some(plot.at(p.displacement, p.loads?[e])))
-            .collect()
+        points.filter_map(|p| Some(plot.at(p.displacement, p.loads?[e]))).collect()
     })
 }
 
 fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &Scattered) {
     let (colour, _) = theme.series(k);
     let edges = edges(plot, construct);
-    let between = |lower: &[Point], upper: &[Point]| -> Vec<Point> {
-        lower.iter().chain(upper.iter().rev()).copied().collect()
-    };
+    let between =
+        |lower: &[Point], upper: &[Point]| -> Vec<Point> { lower.iter().chain(upper.iter().rev()).copied().collect() };
     canvas.area(&between(&edges[0], &edges[4]), colour.tint(0.84));
     canvas.area(&between(&edges[1], &edges[3]), colour.tint(0.6));
     // The mark at a reading runs on over the band.
@@ -167,16 +118,11 @@ fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &
     for e in [1, 3] {
         canvas.path(&edges[e], Stroke::solid(colour, theme.hair));
     }
-    canvas.path(
-        &edges[2],
-        Stroke::solid(colour.shade(0.2), 1.3 * theme.curve),
-    );
+    canvas.path(&edges[2], Stroke::solid(colour.shade(0.2), 1.3 * theme.curve));
     let set = Type::new(theme.small, colour.shade(0.45)).align(Align::Centre);
     for (text, strips) in [("5–95 %", [[3, 4], [0, 1]]), ("25–75 %", [[2, 3], [1, 2]])] {
         let size = [set.width(text) + 0.3, set.capital() + 0.45];
-        let place = strips
-            .iter()
-            .find_map(|[a, b]| in_strip(&edges[*a], &edges[*b], size));
+        let place = strips.iter().find_map(|[a, b]| in_strip(&edges[*a], &edges[*b], size));
         if let Some(p) = place {
             canvas.text(text, [p[0], p[1] + 0.5 * set.capital()], set);
         } else if edges[0].len() > 1 {
@@ -199,9 +145,7 @@ fn bands(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &
 
 /// Height of a curve at a place, where it has one.
 fn height_at(curve: &[Point], x: f64) -> Option<f64> {
-    let pair = curve
-        .windows(2)
-        .find(|p| x >= p[0][0] - 1e-9 && x <= p[1][0] + 1e-9)?;
+    let pair = curve.windows(2).find(|p| x >= p[0][0] - 1e-9 && x <= p[1][0] + 1e-9)?;
     let s = (x - pair[0][0]) / (pair[1][0] - pair[0][0]);
     Some(pair[0][1] + s * (pair[1][1] - pair[0][1]))
 }
@@ -212,14 +156,8 @@ fn in_strip(lower: &[Point], upper: &[Point], [w, h]: [f64; 2]) -> Option<Point>
     let mut x = last - 0.5 * w - 0.6;
     while x - 0.5 * w > first {
         let places = [-0.5, -0.25, 0.0, 0.25, 0.5].map(|s| x + s * w);
-        let top = places
-            .iter()
-            .filter_map(|p| height_at(upper, *p))
-            .fold(f64::NEG_INFINITY, f64::max);
-        let bottom = places
-            .iter()
-            .filter_map(|p| height_at(lower, *p))
-            .fold(f64::INFINITY, f64::min);
+        let top = places.iter().filter_map(|p| height_at(upper, *p)).fold(f64::NEG_INFINITY, f64::max);
+        let bottom = places.iter().filter_map(|p| height_at(lower, *p)).fold(f64::INFINITY, f64::min);
         if bottom - top >= h {
             return Some([x, 0.5 * (top + bottom)]);
         }
@@ -228,26 +166,14 @@ fn in_strip(lower: &[Point], upper: &[Point], [w, h]: [f64; 2]) -> Option<Point>
     None
 }
 
-fn end_labels(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    plot: &Plot,
-    k: usize,
-    construct: &Scattered,
-    ends: &[String],
-) {
+fn end_labels(canvas: &mut Canvas, theme: &Theme, plot: &Plot, k: usize, construct: &Scattered, ends: &[String]) {
     let Some((point, loads)) = last(construct) else {
         return;
     };
     let (colour, _) = theme.series(k);
     let set = Type::new(theme.small, colour.shade(0.45));
     let from = loads.map(|load| plot.at(point.displacement, load));
-    let centres = spread(
-        &from.map(|p| p[1]),
-        &[set.leading(); 5],
-        plot.area.y - 1.0,
-        plot.area.bottom() + 1.0,
-    );
+    let centres = spread(&from.map(|p| p[1]), &[set.leading(); 5], plot.area.y - 1.0, plot.area.bottom() + 1.0);
     let x = plot.area.right() + 3.2;
     for ((text, from), y) in ends.iter().zip(from).zip(centres) {
         let lead = [[from[0] + 0.4, from[1]], [x - 1.0, y], [x - 0.4, y]];
@@ -291,12 +217,8 @@ fn csv(found: &Scatter) -> String {
     ]);
     for construct in &found.constructs {
         for p in &construct.band {
-            let mut row = vec![
-                field(&construct.construct),
-                p.displacement.to_string(),
-                p.of.to_string(),
-                found.done.to_string(),
-            ];
+            let mut row =
+                vec![field(&construct.construct), p.displacement.to_string(), p.of.to_string(), found.done.to_string()];
             row.extend((0..5).map(|e| p.loads.map_or(String::new(), |l| l[e].to_string())));
             csv.row(row);
         }
@@ -331,8 +253,5 @@ fn alt(found: &Scatter) -> String {
             ),
         })
         .collect();
-    format!(
-        "Fans of load–displacement curves, one panel a construct. {}.",
-        list.join(". ")
-    )
+    format!("Fans of load–displacement curves, one panel a construct. {}.", list.join(". "))
 }

@@ -24,65 +24,39 @@ pub(super) fn intervals(found: &Scatter, theme: &Theme) -> Figure {
     let small = Type::new(theme.small, theme.muted);
     let wide = theme.is_wide();
     let columns = if wide { 2 } else { 1 };
-    let names: Vec<Vec<String>> = found
-        .constructs
-        .iter()
-        .map(|c| wrap(&c.construct, set, if wide { 24.0 } else { 22.0 }))
-        .collect();
-    let left = names
-        .iter()
-        .flatten()
-        .map(|l| set.width(l))
-        .fold(0.0, f64::max)
-        + 3.0;
+    let names: Vec<Vec<String>> =
+        found.constructs.iter().map(|c| wrap(&c.construct, set, if wide { 24.0 } else { 22.0 })).collect();
+    let left = names.iter().flatten().map(|l| set.width(l)).fold(0.0, f64::max) + 3.0;
     let column = (theme.width - 5.0 * (columns - 1) as f64) / columns as f64;
     let most = names.iter().map(Vec::len).max().unwrap_or(1) as f64;
     let row = (2.0 * small.leading() + 4.4).max(most * set.leading() + 1.5);
-    let (head, foot) = (
-        set.capital() + small.leading() + 3.4,
-        1.4 + set.capital() + 1.6,
-    );
+    let (head, foot) = (set.capital() + small.leading() + 3.4, 1.4 + set.capital() + 1.6);
     let tall = head + row * names.len().max(1) as f64 + foot;
     let rows = KEYS.len().div_ceil(columns);
     let height = rows as f64 * (tall + 2.5) - 2.5;
     let mut canvas = Canvas::new(theme.width, height);
     for (p, key) in KEYS.iter().enumerate() {
-        let at = [
-            (p % columns) as f64 * (column + 5.0),
-            (p / columns) as f64 * (tall + 2.5),
-        ];
+        let at = [(p % columns) as f64 * (column + 5.0), (p / columns) as f64 * (tall + 2.5)];
         let title = Type::new(theme.title, theme.ink).face(Face::Bold);
         let base = at[1] + set.capital() + 0.8;
         canvas.text(&letter(p), [at[0] + 0.6, base], title);
         if let Some(q) = found.constructs.first().and_then(|c| scattering(c, key)) {
             canvas.text(&short(&q.quantity), [at[0] + 4.6, base], set);
         }
-        let area = Rect::new(
-            at[0] + left,
-            at[1] + head,
-            column - left - 3.0,
-            tall - head - foot,
-        );
+        let area = Rect::new(at[0] + left, at[1] + head, column - left - 3.0, tall - head - foot);
         panel(&mut canvas, theme, found, key, area);
         for (k, name) in names.iter().enumerate() {
             let (colour, _) = theme.series(k);
             let words = Type::new(theme.text, colour.shade(0.3)).align(Align::Right);
             let middle = area.y + (k as f64 + 0.5) * row;
-            let mut y =
-                middle - 0.5 * (name.len() as f64 - 1.0) * set.leading() + 0.5 * set.capital();
+            let mut y = middle - 0.5 * (name.len() as f64 - 1.0) * set.leading() + 0.5 * set.capital();
             for line in name {
                 canvas.text(line, [area.x - 2.0, y], words);
                 y += set.leading();
             }
         }
     }
-    Figure::new(
-        "scatter-intervals",
-        canvas,
-        csv(found),
-        caption(found),
-        alt(found),
-    )
+    Figure::new("scatter-intervals", canvas, csv(found), caption(found), alt(found))
 }
 
 fn quantiles<'a>(construct: &'a Scattered, key: &str) -> Option<&'a Quantiles> {
@@ -91,22 +65,13 @@ fn quantiles<'a>(construct: &'a Scattered, key: &str) -> Option<&'a Quantiles> {
 
 /// The scale of a quantity: loads at 1 and 2 mm share one, from zero; a step shows its limits.
 fn scale(found: &Scatter, key: &str) -> Scale {
-    let keys: &[&str] = if key.starts_with("load") {
-        &KEYS[..2]
-    } else {
-        &[key]
-    };
+    let keys: &[&str] = if key.starts_with("load") { &KEYS[..2] } else { &[key] };
     let all = || {
-        let pairs = found
-            .constructs
-            .iter()
-            .flat_map(|c| keys.iter().map(move |k| (c, *k)));
+        let pairs = found.constructs.iter().flat_map(|c| keys.iter().map(move |k| (c, *k)));
         pairs.filter_map(|(c, k)| quantiles(c, k))
     };
     let mut lo = all().map(|q| q.low.value).fold(f64::INFINITY, f64::min);
-    let mut hi = all()
-        .map(|q| q.high.value)
-        .fold(f64::NEG_INFINITY, f64::max);
+    let mut hi = all().map(|q| q.high.value).fold(f64::NEG_INFINITY, f64::max);
     if key == "step" {
         (lo, hi) = (lo.min(LIMITS[0]), hi.max(LIMITS[1]));
     }
@@ -124,11 +89,7 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
     for tick in scale.ticks() {
         let x = across(tick);
         if tick != 0.0 {
-            canvas.line(
-                [x, top],
-                [x, bottom],
-                Stroke::solid(theme.faint.tint(0.4), theme.hair),
-            );
+            canvas.line([x, top], [x, bottom], Stroke::solid(theme.faint.tint(0.4), theme.hair));
         }
         canvas.line([x, bottom], [x, bottom + 0.8], axis);
         canvas.text(&scale.words(tick), [x, bottom + 1.4 + set.capital()], set);
@@ -137,11 +98,7 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
     if key == "step" {
         for limit in LIMITS {
             let x = across(limit);
-            canvas.line(
-                [x, top],
-                [x, bottom],
-                Stroke::dashed(theme.ink, theme.outline, &[0.9, 0.6]),
-            );
+            canvas.line([x, top], [x, bottom], Stroke::dashed(theme.ink, theme.outline, &[0.9, 0.6]));
             let words = format!("{} mm", number(limit, 0));
             canvas.text(&words, [x, top - 0.7], small);
         }
@@ -188,11 +145,7 @@ fn csv(found: &Scatter) -> String {
     ]);
     for construct in &found.constructs {
         for q in KEYS.iter().filter_map(|key| scattering(construct, key)) {
-            let mut row = vec![
-                field(&construct.construct),
-                q.quantity.key.clone(),
-                field(&q.quantity.unit),
-            ];
+            let mut row = vec![field(&construct.construct), q.quantity.key.clone(), field(&q.quantity.unit)];
             let of = q.quantiles.as_ref().map_or(0, |v| v.of);
             row.extend([of.to_string(), found.done.to_string()]);
             match &q.quantiles {
@@ -251,8 +204,5 @@ fn alt(found: &Scatter) -> String {
             format!("{}: {}", c.construct, parts.join("; "))
         })
         .collect();
-    format!(
-        "Medians with intervals, a row a construct. {}.",
-        list.join(". ")
-    )
+    format!("Medians with intervals, a row a construct. {}.", list.join(". "))
 }

@@ -69,10 +69,8 @@ pub(super) fn ranking(found: &Scatter, theme: &Theme) -> Vec<Figure> {
 }
 
 fn correlation(found: &Scatter, ranking: &Ranking, most: usize) -> Panel {
-    let rows = ranking.ranks.iter().map(|r| Row {
-        name: input::words(&r.path),
-        bars: vec![(r.coefficient, r.interval)],
-    });
+    let rows =
+        ranking.ranks.iter().map(|r| Row { name: input::words(&r.path), bars: vec![(r.coefficient, r.interval)] });
     let rest = ranking.ranks.get(most).map(|r| r.coefficient.abs());
     Panel {
         title: short(&ranking.quantity),
@@ -98,17 +96,10 @@ fn left_out(more: usize, next: Option<f64>) -> String {
 
 /// Draws the Sobol' indices, one figure for each construct that has some.
 pub(super) fn indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
-    let drawn: Vec<(usize, &Scattered)> = found
-        .constructs
-        .iter()
-        .enumerate()
-        .filter(|(_, c)| !c.indices.is_empty())
-        .collect();
+    let drawn: Vec<(usize, &Scattered)> =
+        found.constructs.iter().enumerate().filter(|(_, c)| !c.indices.is_empty()).collect();
     let ends = || {
-        let all = drawn
-            .iter()
-            .flat_map(|(_, c)| &c.indices)
-            .flat_map(|i| &i.indices);
+        let all = drawn.iter().flat_map(|(_, c)| &c.indices).flat_map(|i| &i.indices);
         all.flat_map(|i| {
             let [a, b] = i.first_interval;
             let [c, d] = i.total_interval;
@@ -208,17 +199,9 @@ fn alt(what: &str, construct: &Scattered, panels: &[Panel]) -> String {
                 .take(5)
                 .filter_map(|r| Some(format!("{} {}", r.name, words::number(r.bars.last()?.0, 2))))
                 .collect();
-            let rows = if rows.is_empty() {
-                "too few samples".to_owned()
-            } else {
-                rows.join(", ")
-            };
+            let rows = if rows.is_empty() { "too few samples".to_owned() } else { rows.join(", ") };
             format!("{}: {rows}", panel.title)
         })
         .collect();
-    format!(
-        "Bars of what moves the answers of {} ({what}), strongest first. {}.",
-        construct.construct,
-        list.join(". ")
-    )
+    format!("Bars of what moves the answers of {} ({what}), strongest first. {}.", construct.construct, list.join(". "))
 }

@@ -80,23 +80,11 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
     let titles: Vec<&str> = panels.iter().map(|p| p.title.as_str()).collect();
     let top = heading(theme, bars, None);
     let grid = Panels::titled(theme, &titles, theme.width, LEAST).below(top);
-    let most = panels
-        .iter()
-        .map(|p| p.rows.len().min(most_rows(theme)))
-        .max()
-        .unwrap_or(0)
-        .max(1);
+    let most = panels.iter().map(|p| p.rows.len().min(most_rows(theme))).max().unwrap_or(0).max(1);
     let row = (1.25 * set.leading()).max(2.0 * bars.heads.len() as f64);
-    let notes: Vec<Vec<String>> = panels
-        .iter()
-        .map(|p| wrap(&p.note, small, grid.width - 2.0))
-        .collect();
+    let notes: Vec<Vec<String>> = panels.iter().map(|p| wrap(&p.note, small, grid.width - 2.0)).collect();
     let lines = notes.iter().map(Vec::len).max().unwrap_or(0) as f64;
-    let head = if bars.heads.len() > 1 {
-        small.leading() + 0.6
-    } else {
-        0.8
-    };
+    let head = if bars.heads.len() > 1 { small.leading() + 0.6 } else { 0.8 };
     let foot = 1.4 + 2.0 * set.capital() + 3.6;
     let tall = head + row * most as f64 + foot + lines * small.leading() + 0.6;
     let name = panels
@@ -106,24 +94,14 @@ pub(super) fn draw(theme: &Theme, panels: &[Panel], bars: &Bars<'_>) -> Canvas {
         // Room at least for the first number of the axis.
         .fold(set.width("\u{2212}0.00"), f64::max)
         .min(0.48 * grid.width);
-    let value = bars
-        .heads
-        .iter()
-        .map(|h| small.width(h))
-        .fold(set.width("+0.00"), f64::max)
-        + 1.6;
+    let value = bars.heads.iter().map(|h| small.width(h)).fold(set.width("+0.00"), f64::max) + 1.6;
     let mut canvas = Canvas::new(theme.width, grid.height(tall).max(12.0));
     heading(theme, bars, Some(&mut canvas));
     for (k, panel) in panels.iter().enumerate() {
         grid.title(&mut canvas, theme, k, tall);
         let area = grid.area(k, tall);
         let values = value * bars.heads.len() as f64;
-        let plot = Rect::new(
-            area.x + 0.6 + name + 1.6,
-            area.y + head,
-            area.w - name - values - 3.8,
-            row * most as f64,
-        );
+        let plot = Rect::new(area.x + 0.6 + name + 1.6, area.y + head, area.w - name - values - 3.8, row * most as f64);
         one(&mut canvas, theme, bars, panel, plot, [name + 0.01, value]);
         for (line, text) in notes[k].iter().enumerate() {
             let base = plot.bottom() + foot + small.capital() + line as f64 * small.leading();
@@ -181,27 +159,15 @@ fn heading(theme: &Theme, bars: &Bars<'_>, canvas: Option<&mut Canvas>) -> f64 {
     under + key + 1.6
 }
 
-fn one(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    bars: &Bars<'_>,
-    panel: &Panel,
-    plot: Rect,
-    [name, value]: [f64; 2],
-) {
+fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot: Rect, [name, value]: [f64; 2]) {
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.muted);
     let scale = bars.scale;
-    let across =
-        |v: f64| plot.x + (v.clamp(scale.lo, scale.hi) - scale.lo) / (scale.hi - scale.lo) * plot.w;
+    let across = |v: f64| plot.x + (v.clamp(scale.lo, scale.hi) - scale.lo) / (scale.hi - scale.lo) * plot.w;
     let axis = Stroke::solid(theme.ink, theme.hair);
     for tick in scale.ticks() {
         let x = across(tick);
-        canvas.line(
-            [x, plot.y],
-            [x, plot.bottom()],
-            Stroke::solid(theme.faint, theme.hair),
-        );
+        canvas.line([x, plot.y], [x, plot.bottom()], Stroke::solid(theme.faint, theme.hair));
         canvas.line([x, plot.bottom()], [x, plot.bottom() + 0.8], axis);
         let base = plot.bottom() + 1.4 + set.capital();
         canvas.text(&scale.words(tick), [x, base], set.align(Align::Centre));
@@ -233,39 +199,18 @@ fn one(
             let line = Rect::new(from, y - 0.45, to - from, 0.9);
             Sign::Interval.draw(canvas, theme, bars.colour, line);
             let words = super::words::number(*v, 2);
-            let plus = if bars.signed && *v > 0.0 && !words.chars().all(|c| "0.".contains(c)) {
-                "+"
-            } else {
-                ""
-            };
-            canvas.text(
-                &format!("{plus}{words}"),
-                [column(b), base],
-                set.align(Align::Right),
-            );
+            let plus = if bars.signed && *v > 0.0 && !words.chars().all(|c| "0.".contains(c)) { "+" } else { "" };
+            canvas.text(&format!("{plus}{words}"), [column(b), base], set.align(Align::Right));
         }
     }
     if panel.rows.is_empty() {
         let at = [plot.x + 0.5 * plot.w, plot.y + 0.5 * plot.h];
-        canvas.text_on_patch(
-            "too few samples",
-            at,
-            small.align(Align::Centre),
-            theme.paper,
-        );
+        canvas.text_on_patch("too few samples", at, small.align(Align::Centre), theme.paper);
     }
-    canvas.line(
-        [across(0.0), plot.y - 0.4],
-        [across(0.0), plot.bottom()],
-        Stroke::solid(theme.ink, theme.outline),
-    );
+    canvas.line([across(0.0), plot.y - 0.4], [across(0.0), plot.bottom()], Stroke::solid(theme.ink, theme.outline));
     canvas.line([plot.x, plot.bottom()], [plot.right(), plot.bottom()], axis);
     let base = plot.bottom() + 1.4 + 2.0 * set.capital() + 1.6;
-    canvas.text(
-        bars.axis,
-        [plot.x + 0.5 * plot.w, base],
-        set.align(Align::Centre),
-    );
+    canvas.text(bars.axis, [plot.x + 0.5 * plot.w, base], set.align(Align::Centre));
 }
 
 /// Rows that a plot has room for.

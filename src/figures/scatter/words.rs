@@ -2,28 +2,18 @@
 
 use crate::figures::axis::signed;
 pub(crate) use crate::study::result::with_unit;
-use crate::study::result::{
-    Ends, Quantiles, Quantity, Sampler, Scatter, Scattered, Scattering, counted,
-};
+use crate::study::result::{Ends, Quantiles, Quantity, Sampler, Scatter, Scattered, Scattering, counted};
 
 /// Decimals that a range of values deserves: two to three digits.
 pub(crate) fn decimals(range: f64) -> usize {
-    if range > 0.0 && range.is_finite() {
-        (1.0 - range.log10()).ceil().clamp(0.0, 3.0) as usize
-    } else {
-        2
-    }
+    if range > 0.0 && range.is_finite() { (1.0 - range.log10()).ceil().clamp(0.0, 3.0) as usize } else { 2 }
 }
 
 /// A number with so many decimals and a true minus sign; no negative zero.
 pub(crate) fn number(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     let zero = !text.chars().any(|c| ('1'..='9').contains(&c));
-    signed(if zero {
-        text.trim_start_matches('-')
-    } else {
-        &text
-    })
+    signed(if zero { text.trim_start_matches('-') } else { &text })
 }
 
 /// A quantity in the few words that a panel has room for.
@@ -70,11 +60,7 @@ pub(super) fn drawn(found: &Scatter) -> String {
         Sampler::Random => "independent draws",
     };
     let of = if found.done < found.samples {
-        format!(
-            "{} (of {} asked for; interrupted)",
-            counted(found.done, "sample"),
-            found.samples
-        )
+        format!("{} (of {} asked for; interrupted)", counted(found.done, "sample"), found.samples)
     } else {
         counted(found.done, "sample")
     };

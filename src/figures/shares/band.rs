@@ -42,12 +42,7 @@ pub(crate) fn stack(push: &Push, categories: &[Category]) -> Stack {
         })
         .collect();
     let samples = with_sign_changes(&states);
-    let mut stack = Stack {
-        bands: Vec::new(),
-        middle_at_end: vec![0.0; categories.len()],
-        lowest: 0.0,
-        highest: 0.0,
-    };
+    let mut stack = Stack { bands: Vec::new(), middle_at_end: vec![0.0; categories.len()], lowest: 0.0, highest: 0.0 };
     for p in &push.curve {
         stack.lowest = stack.lowest.min(p.load);
         stack.highest = stack.highest.max(p.load);
@@ -83,13 +78,8 @@ fn with_sign_changes(states: &[(f64, Vec<f64>)]) -> Vec<(f64, Vec<f64>)> {
     for (k, state) in states.iter().enumerate() {
         if k > 0 {
             let before = &states[k - 1];
-            let mut cuts: Vec<f64> = before
-                .1
-                .iter()
-                .zip(&state.1)
-                .filter(|(a, b)| *a * *b < 0.0)
-                .map(|(a, b)| a / (a - b))
-                .collect();
+            let mut cuts: Vec<f64> =
+                before.1.iter().zip(&state.1).filter(|(a, b)| *a * *b < 0.0).map(|(a, b)| a / (a - b)).collect();
             cuts.sort_by(f64::total_cmp);
             for s in cuts {
                 let blend = |a: f64, b: f64| a + s * (b - a);

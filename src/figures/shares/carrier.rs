@@ -36,12 +36,8 @@ impl Category {
     pub fn holds(&self, push: &Push, index: usize) -> bool {
         let contributor = &push.contributors[index];
         match &self.members {
-            Members::Limb(name) => {
-                contributor.carrier == Carrier::Limb && contributor.name == *name
-            }
-            Members::Groups(groups) => {
-                contributor.carrier == Carrier::Limb && groups.contains(&contributor.group)
-            }
+            Members::Limb(name) => contributor.carrier == Carrier::Limb && contributor.name == *name,
+            Members::Groups(groups) => contributor.carrier == Carrier::Limb && groups.contains(&contributor.group),
             Members::Carriers(carriers) => carriers.contains(&contributor.carrier),
         }
     }
@@ -63,15 +59,11 @@ impl Category {
     /// Fills a polygon with its tint and texture.
     pub fn fill(&self, canvas: &mut Canvas, polygon: &[Point]) {
         canvas.area(polygon, self.colour.tint(0.62));
-        self.hatch
-            .draw(canvas, polygon, 1.1, Stroke::solid(self.colour, 0.45));
+        self.hatch.draw(canvas, polygon, 1.1, Stroke::solid(self.colour, 0.45));
     }
 
     fn largest(&self, pushes: &[&Push]) -> f64 {
-        pushes
-            .iter()
-            .flat_map(|push| push.curve.iter().map(|p| self.share(push, p).abs()))
-            .fold(0.0, f64::max)
+        pushes.iter().flat_map(|push| push.curve.iter().map(|p| self.share(push, p).abs())).fold(0.0, f64::max)
     }
 }
 
@@ -89,54 +81,17 @@ pub(crate) fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
             }
         }
     }
-    let mut bands = if limbs.len() <= LIMB_BANDS {
-        by_limb(&limbs, theme)
-    } else {
-        by_group(pushes, &groups, theme)
-    };
+    let mut bands = if limbs.len() <= LIMB_BANDS { by_limb(&limbs, theme) } else { by_group(pushes, &groups, theme) };
     for (name, colour, hatch, carriers) in [
-        (
-            "screws",
-            Colour(60, 60, 60),
-            Hatch::Crossed,
-            &[Carrier::Screw][..],
-        ),
-        (
-            "bed friction",
-            theme.series[2],
-            Hatch::Dots,
-            &[Carrier::Friction][..],
-        ),
-        (
-            "bed pressure",
-            theme.series[5],
-            Hatch::Level,
-            &[Carrier::Pressure][..],
-        ),
-        (
-            "soft tissue",
-            theme.series[3],
-            Hatch::Upright,
-            &[Carrier::Tissue, Carrier::Tether][..],
-        ),
-        (
-            "dead loads",
-            Colour(120, 120, 120),
-            Hatch::Plain,
-            &[Carrier::Load][..],
-        ),
+        ("screws", Colour(60, 60, 60), Hatch::Crossed, &[Carrier::Screw][..]),
+        ("bed friction", theme.series[2], Hatch::Dots, &[Carrier::Friction][..]),
+        ("bed pressure", theme.series[5], Hatch::Level, &[Carrier::Pressure][..]),
+        ("soft tissue", theme.series[3], Hatch::Upright, &[Carrier::Tissue, Carrier::Tether][..]),
+        ("dead loads", Colour(120, 120, 120), Hatch::Plain, &[Carrier::Load][..]),
     ] {
-        bands.push(Category {
-            name: name.to_owned(),
-            colour,
-            hatch,
-            members: Members::Carriers(carriers),
-        });
+        bands.push(Category { name: name.to_owned(), colour, hatch, members: Members::Carriers(carriers) });
     }
-    let largest = pushes
-        .iter()
-        .flat_map(|p| p.curve.iter().map(|s| s.load.abs()))
-        .fold(0.0, f64::max);
+    let largest = pushes.iter().flat_map(|p| p.curve.iter().map(|s| s.load.abs())).fold(0.0, f64::max);
     bands.retain(|b| b.largest(pushes) > VISIBLE * largest);
     bands
 }
@@ -176,11 +131,7 @@ fn by_group(pushes: &[&Push], groups: &[String], theme: &Theme) -> Vec<Category>
         },
         members: Members::Groups(members),
     };
-    let mut bands: Vec<Category> = groups
-        .iter()
-        .enumerate()
-        .map(|(k, g)| category(g, vec![g.clone()], k))
-        .collect();
+    let mut bands: Vec<Category> = groups.iter().enumerate().map(|(k, g)| category(g, vec![g.clone()], k)).collect();
     if bands.len() > LIMB_BANDS {
         bands.sort_by(|a, b| b.largest(pushes).total_cmp(&a.largest(pushes)));
         let small = bands.split_off(LIMB_BANDS - 1);

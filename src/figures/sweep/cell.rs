@@ -25,14 +25,8 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    const ALL: [Self; 6] = [
-        Self::NotHeld,
-        Self::LostBefore,
-        Self::Uncertified,
-        Self::Impossible,
-        Self::NotDone,
-        Self::LostLater,
-    ];
+    const ALL: [Self; 6] =
+        [Self::NotHeld, Self::LostBefore, Self::Uncertified, Self::Impossible, Self::NotDone, Self::LostLater];
 
     /// What a point is; `None` when it is held and has the value.
     pub fn of(point: Option<&GridPoint>, q: usize) -> Option<Self> {

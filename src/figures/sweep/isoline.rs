@@ -65,23 +65,14 @@ impl Nodes {
         };
         let above = [a, b, c, d].map(|v| v >= level);
         // Edges in turn between corners 0–1, 1–2, 2–3, 3–0.
-        let edges: [Edge; 4] = [
-            (i, j, true),
-            (i + 1, j, false),
-            (i, j + 1, true),
-            (i, j, false),
-        ];
+        let edges: [Edge; 4] = [(i, j, true), (i + 1, j, false), (i, j + 1, true), (i, j, false)];
         let cut: Vec<usize> = (0..4).filter(|k| above[*k] != above[(k + 1) % 4]).collect();
         match cut.as_slice() {
             [p, q] => segments.push([edges[*p], edges[*q]]),
             [_, _, _, _] => {
                 // A saddle: the mean says whether the corners above the level are joined.
                 let joined = 0.25 * (a + b + c + d) >= level;
-                let pairs = if above[0] == joined {
-                    [[0, 1], [2, 3]]
-                } else {
-                    [[3, 0], [1, 2]]
-                };
+                let pairs = if above[0] == joined { [[0, 1], [2, 3]] } else { [[3, 0], [1, 2]] };
                 segments.extend(pairs.map(|[p, q]| [edges[p], edges[q]]));
             }
             _ => {}
@@ -105,17 +96,11 @@ mod tests {
     fn nodes(of: impl Fn(f64, f64) -> Option<f64>) -> Nodes {
         let n = 41;
         let at = |k: usize| -2.0 + 0.1 * k as f64;
-        Nodes {
-            columns: n,
-            rows: n,
-            values: (0..n * n).map(|k| of(at(k / n), at(k % n))).collect(),
-        }
+        Nodes { columns: n, rows: n, values: (0..n * n).map(|k| of(at(k / n), at(k % n))).collect() }
     }
 
     fn length(line: &[[f64; 2]]) -> f64 {
-        line.windows(2)
-            .map(|p| 0.1 * (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1]))
-            .sum()
+        line.windows(2).map(|p| 0.1 * (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).sum()
     }
 
     #[test]

@@ -27,26 +27,15 @@ pub(super) fn map(found: &Sweep, q: usize, theme: &Theme) -> Figure {
     let axes = [&found.axes[0], &found.axes[1]];
     let set = Type::new(theme.text, theme.ink);
     let small = Type::new(theme.small, theme.ink);
-    let names: Vec<&str> = found
-        .constructs
-        .iter()
-        .map(|c| c.construct.as_str())
-        .collect();
+    let names: Vec<&str> = found.constructs.iter().map(|c| c.construct.as_str()).collect();
     let panels = Panels::titled(theme, &names, theme.width, LEAST);
     let scale = scale(found, q);
-    let y_numbers = axes[1]
-        .values
-        .iter()
-        .map(|v| set.width(&value(axes[1], *v)))
-        .fold(0.0, f64::max);
+    let y_numbers = axes[1].values.iter().map(|v| set.width(&value(axes[1], *v))).fold(0.0, f64::max);
     let y_words = wrap(&words::axis(axes[1]), set, TALL);
     let left = 1.0 + y_words.len() as f64 * set.leading() + 1.2 + y_numbers + 1.3;
     let x_words = wrap(&words::axis(axes[0]), set, panels.width - left - 2.0);
-    let notes: Vec<Vec<String>> = found
-        .constructs
-        .iter()
-        .map(|c| wrap(&note(found, c, q), small, panels.width - left - 1.0))
-        .collect();
+    let notes: Vec<Vec<String>> =
+        found.constructs.iter().map(|c| wrap(&note(found, c, q), small, panels.width - left - 1.0)).collect();
     let lines = notes.iter().map(Vec::len).max().unwrap_or(0) as f64;
     let over = lines * small.leading() + 1.0;
     let below = 2.8 + set.capital() + x_words.len() as f64 * set.leading();
@@ -63,11 +52,7 @@ pub(super) fn map(found: &Sweep, q: usize, theme: &Theme) -> Figure {
         let area = panels.area(k, tall);
         for (line, text) in notes[k].iter().enumerate() {
             let base = area.y + small.capital() + line as f64 * small.leading();
-            canvas.text(
-                text,
-                [area.x + left, base],
-                Type::new(theme.small, theme.muted),
-            );
+            canvas.text(text, [area.x + left, base], Type::new(theme.small, theme.muted));
         }
         let sheet = Sheet {
             area: Rect::new(area.x + left, area.y + over, area.w - left - 1.5, TALL),
@@ -78,8 +63,7 @@ pub(super) fn map(found: &Sweep, q: usize, theme: &Theme) -> Figure {
         sheet.contours(&mut canvas, theme, construct, q, (quantity, &scale));
         sheet.axes(&mut canvas, theme, axes);
         for (line, text) in x_words.iter().enumerate() {
-            let base =
-                sheet.area.bottom() + 1.6 + set.capital() + (line + 1) as f64 * set.leading() + 0.4;
+            let base = sheet.area.bottom() + 1.6 + set.capital() + (line + 1) as f64 * set.leading() + 0.4;
             let middle = sheet.area.x + 0.5 * sheet.area.w;
             canvas.text(text, [middle, base], set.align(Align::Centre));
         }
@@ -112,11 +96,7 @@ fn scale(found: &Sweep, q: usize) -> Scale {
         let points = found.constructs.iter().flat_map(|c| &c.points);
         points.filter_map(|p| p.values[q])
     };
-    Scale::around(
-        values().fold(f64::INFINITY, f64::min),
-        values().fold(f64::NEG_INFINITY, f64::max),
-        7,
-    )
+    Scale::around(values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max), 7)
 }
 
 fn colour_bar(canvas: &mut Canvas, theme: &Theme, quantity: &Quantity, scale: &Scale, at: Point) {
@@ -129,19 +109,12 @@ fn colour_bar(canvas: &mut Canvas, theme: &Theme, quantity: &Quantity, scale: &S
         let v = scale.lo + (scale.hi - scale.lo) * share(2 * k + 1) / 2.0;
         // To the end, each over the last, so that no seam shows.
         let (from, to) = (bar.x + share(k) * bar.w, bar.right());
-        canvas.fill(
-            Rect::new(from, bar.y, to - from, bar.h),
-            tone(theme, scale, v),
-        );
+        canvas.fill(Rect::new(from, bar.y, to - from, bar.h), tone(theme, scale, v));
     }
     canvas.outline(&corners(bar), Stroke::solid(theme.ink, theme.hair));
     for tick in scale.ticks() {
         let x = bar.x + (tick - scale.lo) / (scale.hi - scale.lo) * bar.w;
-        canvas.line(
-            [x, bar.bottom()],
-            [x, bar.bottom() + 0.8],
-            Stroke::solid(theme.ink, theme.hair),
-        );
+        canvas.line([x, bar.bottom()], [x, bar.bottom() + 0.8], Stroke::solid(theme.ink, theme.hair));
         let base = bar.bottom() + 1.4 + set.capital();
         canvas.text(&scale.words(tick), [x, base], set.align(Align::Centre));
     }
@@ -155,59 +128,36 @@ fn note(found: &Sweep, swept: &Swept, q: usize) -> String {
 
 fn range(found: &Sweep, swept: &Swept, q: usize) -> String {
     let values = || swept.points.iter().filter_map(|p| p.values[q]);
-    let (lo, hi) = (
-        values().fold(f64::INFINITY, f64::min),
-        values().fold(f64::NEG_INFINITY, f64::max),
-    );
+    let (lo, hi) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
     if lo > hi {
         return "no value".to_owned();
     }
     let digits = decimals((hi - lo).max(0.02 * hi.abs())).min(2);
     let unit = &found.quantities[q].unit;
     if lo == hi {
-        return format!("{} {unit}", number(lo, digits))
-            .trim_end()
-            .to_owned();
+        return format!("{} {unit}", number(lo, digits)).trim_end().to_owned();
     }
-    format!("{} to {} {unit}", number(lo, digits), number(hi, digits))
-        .trim_end()
-        .to_owned()
+    format!("{} to {} {unit}", number(lo, digits), number(hi, digits)).trim_end().to_owned()
 }
 
 fn caption(found: &Sweep, quantity: &Quantity) -> String {
     let label = &quantity.label;
     let mut chars = label.chars();
-    let label: String = chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
+    let label: String = chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect());
     format!(
         "{}{label}{} over {} and {}, one map a construct, on one scale of colours. A cell is one computed point; cells are of one size, whatever the distance of their values. Lines: contours, linear between points, scraps left out, and none on a map that is all but flat{}. Hatched cells have no value, for the reason in the key. {}",
-        found
-            .question
-            .as_ref()
-            .map_or_else(String::new, |q| format!("{q} ")),
-        if quantity.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", signed(&quantity.unit))
-        },
+        found.question.as_ref().map_or_else(String::new, |q| format!("{q} ")),
+        if quantity.unit.is_empty() { String::new() } else { format!(" ({})", signed(&quantity.unit)) },
         input::words(&found.axes[0].path),
         input::words(&found.axes[1].path),
-        if quantity.unit == "mm" {
-            ", the heavy ones 1 and 2 mm where they lie in the range"
-        } else {
-            ""
-        },
+        if quantity.unit == "mm" { ", the heavy ones 1 and 2 mm where they lie in the range" } else { "" },
         words::done(found)
     )
 }
 
 fn alt(found: &Sweep, q: usize) -> String {
-    let list: Vec<String> = found
-        .constructs
-        .iter()
-        .map(|c| format!("{}: {}", c.construct, note(found, c, q)))
-        .collect();
+    let list: Vec<String> =
+        found.constructs.iter().map(|c| format!("{}: {}", c.construct, note(found, c, q))).collect();
     format!(
         "Maps of {} over {} and {}. {}.",
         found.quantities[q].label,

@@ -6,12 +6,7 @@ use crate::figures::theme::Theme;
 use crate::study::result::{End, Sweep};
 
 /// All but held, in the order of a key.
-pub(super) const ASTRAY: [End; 4] = [
-    End::LostInPush,
-    End::NotHeld,
-    End::Uncertified,
-    End::Impossible,
-];
+pub(super) const ASTRAY: [End; 4] = [End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible];
 
 /// Draws the symbol of an end.
 pub(super) fn symbol(canvas: &mut Canvas, end: End, at: Point, stroke: Stroke) {
@@ -24,23 +19,14 @@ pub(super) fn symbol(canvas: &mut Canvas, end: End, at: Point, stroke: Stroke) {
             canvas.line([x - d, y - d], [x + d, y + d], stroke);
             canvas.line([x - d, y + d], [x + d, y - d], stroke);
         }
-        End::Uncertified => canvas.outline(
-            &[[x, y - 0.8], [x + 0.8, y + 0.6], [x - 0.8, y + 0.6]],
-            stroke,
-        ),
+        End::Uncertified => canvas.outline(&[[x, y - 0.8], [x + 0.8, y + 0.6], [x - 0.8, y + 0.6]], stroke),
         End::Impossible => canvas.line([x - 0.85, y], [x + 0.85, y], stroke),
     }
 }
 
 /// The ends other than held that a sweep has.
 pub(super) fn present(found: &Sweep) -> Vec<End> {
-    let has = |end: &End| {
-        found
-            .constructs
-            .iter()
-            .flat_map(|c| &c.points)
-            .any(|p| p.end == *end)
-    };
+    let has = |end: &End| found.constructs.iter().flat_map(|c| &c.points).any(|p| p.end == *end);
     ASTRAY.into_iter().filter(has).collect()
 }
 
@@ -68,17 +54,8 @@ pub(super) fn key(canvas: &mut Canvas, theme: &Theme, ends: &[End], at: Point, r
     let set = Type::new(theme.small, theme.ink);
     for (end, p) in ends.iter().zip(places(&entries(ends), set, room).0) {
         let y = at[1] + p[1] + 0.5 * ROW;
-        symbol(
-            canvas,
-            *end,
-            [at[0] + p[0] + 1.5, y],
-            Stroke::solid(theme.ink, 0.8),
-        );
-        canvas.text(
-            end.words(),
-            [at[0] + p[0] + 3.6, y + 0.5 * set.capital()],
-            set,
-        );
+        symbol(canvas, *end, [at[0] + p[0] + 1.5, y], Stroke::solid(theme.ink, 0.8));
+        canvas.text(end.words(), [at[0] + p[0] + 3.6, y + 0.5 * set.capital()], set);
     }
 }
 

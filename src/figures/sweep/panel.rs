@@ -58,9 +58,7 @@ pub(super) fn panels(found: &Sweep, along: usize) -> Vec<Panel> {
                             .values
                             .iter()
                             .enumerate()
-                            .map(|(k, s)| {
-                                line(c, Some(*s), k, format!("hinge {}", value(axis, *s)))
-                            })
+                            .map(|(k, s)| line(c, Some(*s), k, format!("hinge {}", value(axis, *s))))
                             .collect(),
                     });
                 }
@@ -73,16 +71,9 @@ pub(super) fn panels(found: &Sweep, along: usize) -> Vec<Panel> {
 /// The scale of the input.
 pub(super) fn x_scale(axis: &SweepAxis) -> Scale {
     let fold = |f: fn(f64, f64) -> f64, start| axis.values.iter().copied().fold(start, f);
-    let (lo, hi) = (
-        fold(f64::min, f64::INFINITY),
-        fold(f64::max, f64::NEG_INFINITY),
-    );
+    let (lo, hi) = (fold(f64::min, f64::INFINITY), fold(f64::max, f64::NEG_INFINITY));
     if axis.has_states() {
-        return Scale {
-            lo: lo - 0.4,
-            hi: hi + 0.4,
-            step: 1.0,
-        };
+        return Scale { lo: lo - 0.4, hi: hi + 0.4, step: 1.0 };
     }
     Scale::between(lo, hi, 6)
 }
@@ -91,19 +82,10 @@ pub(super) fn x_scale(axis: &SweepAxis) -> Scale {
 pub(super) fn y_scale(found: &Sweep, panels: &[Panel], panel: &Panel) -> Scale {
     let key = |p: &Panel| found.quantities[p.quantity].key.clone();
     let load = |p: &Panel| key(p).contains("load");
-    let alike = panels
-        .iter()
-        .filter(|p| key(p) == key(panel) || (load(p) && load(panel)));
+    let alike = panels.iter().filter(|p| key(p) == key(panel) || (load(p) && load(panel)));
     let values = || {
-        let all = alike
-            .clone()
-            .flat_map(|p| &p.series)
-            .flat_map(|s| &s.points);
+        let all = alike.clone().flat_map(|p| &p.series).flat_map(|s| &s.points);
         all.filter_map(|p| p.1)
     };
-    Scale::load(
-        values().fold(f64::INFINITY, f64::min),
-        values().fold(f64::NEG_INFINITY, f64::max),
-        5,
-    )
+    Scale::load(values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max), 5)
 }

@@ -33,16 +33,8 @@ pub(super) struct Sheet {
 impl Sheet {
     /// The cell of a pair of values, by their numbers; the second axis runs upward.
     fn cell(&self, i: usize, j: usize) -> Rect {
-        let (w, h) = (
-            self.area.w / self.columns as f64,
-            self.area.h / self.rows as f64,
-        );
-        Rect::new(
-            self.area.x + i as f64 * w,
-            self.area.bottom() - (j + 1) as f64 * h,
-            w,
-            h,
-        )
+        let (w, h) = (self.area.w / self.columns as f64, self.area.h / self.rows as f64);
+        Rect::new(self.area.x + i as f64 * w, self.area.bottom() - (j + 1) as f64 * h, w, h)
     }
 
     /// The place of a point given in numbers of cells.
@@ -54,14 +46,7 @@ impl Sheet {
     }
 
     /// Fills the cells, and hatches those without a value.
-    pub fn cells(
-        &self,
-        canvas: &mut Canvas,
-        theme: &Theme,
-        swept: &Swept,
-        q: usize,
-        scale: &Scale,
-    ) {
+    pub fn cells(&self, canvas: &mut Canvas, theme: &Theme, swept: &Swept, q: usize, scale: &Scale) {
         for i in 0..self.columns {
             for j in 0..self.rows {
                 let point = swept.points.get(i * self.rows + j);
@@ -112,9 +97,7 @@ impl Sheet {
         let nodes = Nodes {
             columns: self.columns,
             rows: self.rows,
-            values: (0..self.columns * self.rows)
-                .map(|p| swept.points.get(p).and_then(|p| p.values[q]))
-                .collect(),
+            values: (0..self.columns * self.rows).map(|p| swept.points.get(p).and_then(|p| p.values[q])).collect(),
         };
         let shift = quantity.unit == "mm";
         let mut levels: Vec<(f64, bool)> = scale.ticks().into_iter().map(|t| (t, false)).collect();
@@ -125,10 +108,7 @@ impl Sheet {
             levels.retain(|(t, _)| LIMITS.iter().all(|l| (l - t).abs() > 0.01 * scale.step));
             levels.extend(LIMITS.map(|l| (l, true)));
         }
-        let mut clear = Clearance {
-            bounds: Some(self.area),
-            ..Clearance::default()
-        };
+        let mut clear = Clearance { bounds: Some(self.area), ..Clearance::default() };
         let mut drawn: Vec<(Vec<Point>, f64, bool)> = Vec::new();
         for (level, limit) in levels {
             for line in nodes.lines(level) {
@@ -139,30 +119,18 @@ impl Sheet {
         let set = Type::new(theme.small, theme.ink).align(Align::Centre);
         drawn.retain(|(line, ..)| length(line) >= SCRAP);
         for (line, _, limit) in &drawn {
-            let width = if *limit {
-                1.6 * theme.curve
-            } else {
-                theme.outline
-            };
+            let width = if *limit { 1.6 * theme.curve } else { theme.outline };
             canvas.path(line, Stroke::solid(theme.paper, width + 0.9));
         }
         for (line, _, limit) in &drawn {
-            let width = if *limit {
-                1.6 * theme.curve
-            } else {
-                theme.outline
-            };
+            let width = if *limit { 1.6 * theme.curve } else { theme.outline };
             canvas.path(line, Stroke::solid(theme.ink, width));
         }
         for cell in self.lost_later(swept, q) {
             clear.boxes.push(Kind::LostLater.draw(canvas, theme, cell));
         }
         for (line, level, limit) in &drawn {
-            let words = if *limit {
-                format!("{} mm", number(*level, 0))
-            } else {
-                scale.words(*level)
-            };
+            let words = if *limit { format!("{} mm", number(*level, 0)) } else { scale.words(*level) };
             if let Some(p) = place(&mut clear, line, set, &words) {
                 canvas.text_on_patch(&words, [p[0], p[1] + 0.5 * set.capital()], set, theme.paper);
             }
@@ -175,23 +143,15 @@ impl Sheet {
         let axis = Stroke::solid(theme.ink, theme.hair);
         let across: Vec<String> = axes[0].values.iter().map(|v| value(axes[0], *v)).collect();
         let widest = across.iter().map(|w| set.width(w)).fold(0.0, f64::max) + 1.2;
-        let every = (widest / (self.area.w / self.columns as f64))
-            .ceil()
-            .max(1.0) as usize;
+        let every = (widest / (self.area.w / self.columns as f64)).ceil().max(1.0) as usize;
         for (i, text) in across.iter().enumerate() {
             let p = self.at([i as f64, -0.5]);
             canvas.line(p, [p[0], p[1] + 0.8], axis);
             if i % every == 0 {
-                canvas.text(
-                    text,
-                    [p[0], p[1] + 1.6 + set.capital()],
-                    set.align(Align::Centre),
-                );
+                canvas.text(text, [p[0], p[1] + 1.6 + set.capital()], set.align(Align::Centre));
             }
         }
-        let every = (set.leading() / (self.area.h / self.rows as f64))
-            .ceil()
-            .max(1.0) as usize;
+        let every = (set.leading() / (self.area.h / self.rows as f64)).ceil().max(1.0) as usize;
         for (j, v) in axes[1].values.iter().enumerate() {
             let p = self.at([-0.5, j as f64]);
             canvas.line(p, [p[0] - 0.8, p[1]], axis);
@@ -205,25 +165,18 @@ impl Sheet {
 
 /// How far apart the least and the largest of values are.
 fn range<'a>(values: impl Iterator<Item = &'a f64>) -> f64 {
-    let (lo, hi) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| {
-        (lo.min(*v), hi.max(*v))
-    });
+    let (lo, hi) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| (lo.min(*v), hi.max(*v)));
     hi - lo
 }
 
 /// Length of a line, mm.
 fn length(line: &[Point]) -> f64 {
-    line.windows(2)
-        .map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1]))
-        .sum()
+    line.windows(2).map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).sum()
 }
 
 /// A free place for a contour's label on its line, from the middle outward.
 fn place(clear: &mut Clearance, line: &[Point], set: Type, words: &str) -> Option<Point> {
-    let lengths: Vec<f64> = line
-        .windows(2)
-        .map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1]))
-        .collect();
+    let lengths: Vec<f64> = line.windows(2).map(|p| (p[1][0] - p[0][0]).hypot(p[1][1] - p[0][1])).collect();
     let whole: f64 = lengths.iter().sum();
     let size = [set.width(words), set.capital()];
     (0..=18)
@@ -238,8 +191,7 @@ fn place(clear: &mut Clearance, line: &[Point], set: Type, words: &str) -> Optio
             })?;
             let s = left / lengths[k].max(1e-9);
             let p = [0, 1].map(|c| line[k][c] + s * (line[k + 1][c] - line[k][c]));
-            let r =
-                Rect::new(p[0] - 0.5 * size[0], p[1] - 0.5 * size[1], size[0], size[1]).grown(0.7);
+            let r = Rect::new(p[0] - 0.5 * size[0], p[1] - 0.5 * size[1], size[0], size[1]).grown(0.7);
             clear.is_free(&r).then(|| {
                 clear.boxes.push(r);
                 p

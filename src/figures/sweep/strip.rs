@@ -19,11 +19,7 @@ pub(super) struct Series {
 
 impl Series {
     /// From points in any order.
-    pub fn new(
-        k: usize,
-        name: String,
-        points: impl Iterator<Item = (f64, Option<f64>, End)>,
-    ) -> Self {
+    pub fn new(k: usize, name: String, points: impl Iterator<Item = (f64, Option<f64>, End)>) -> Self {
         let mut points: Vec<(f64, Option<f64>, End)> = points.collect();
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         Self { k, name, points }
@@ -32,9 +28,7 @@ impl Series {
     /// Pieces without a gap.
     pub fn runs(&self) -> Vec<Vec<[f64; 2]>> {
         let pieces = self.points.split(|p| p.1.is_none());
-        pieces
-            .map(|piece| piece.iter().filter_map(|p| Some([p.0, p.1?])).collect())
-            .collect()
+        pieces.map(|piece| piece.iter().filter_map(|p| Some([p.0, p.1?])).collect()).collect()
     }
 
     fn is_astray(&self) -> bool {
@@ -57,11 +51,7 @@ pub(super) fn draw(canvas: &mut Canvas, theme: &Theme, plot: &Plot, all: &[Serie
         let edge = Stroke::solid(colour, 0.7);
         marker(canvas, series.k, [plot.area.x - 2.6, y], 0.75, colour, edge);
         let ends = [[plot.area.x, y], [plot.area.right(), y]];
-        canvas.line(
-            ends[0],
-            ends[1],
-            Stroke::solid(theme.faint.tint(0.5), theme.hair),
-        );
+        canvas.line(ends[0], ends[1], Stroke::solid(theme.faint.tint(0.5), theme.hair));
         for (x, _, end) in &series.points {
             if *end != End::Held {
                 let at = [plot.at(*x, 0.0)[0], y];

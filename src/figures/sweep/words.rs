@@ -7,15 +7,8 @@ use crate::study::result::{End, Start, Sweep, SweepAxis, Swept};
 
 /// Name of a figure of a sweep.
 pub(super) fn name(found: &Sweep, what: &str) -> String {
-    let base = found
-        .name
-        .as_deref()
-        .map_or(String::new(), |n| format!("-{n}"));
-    let what = if what.is_empty() {
-        String::new()
-    } else {
-        format!("-{what}")
-    };
+    let base = found.name.as_deref().map_or(String::new(), |n| format!("-{n}"));
+    let what = if what.is_empty() { String::new() } else { format!("-{what}") };
     format!("sweep{base}{what}")
 }
 
@@ -30,11 +23,7 @@ pub(super) fn value(of: &SweepAxis, v: f64) -> String {
         return state.to_owned();
     }
     let text = number(v, 3);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// How many points of a construct ended how, of those computed; of an interrupted sweep also how many
@@ -52,18 +41,13 @@ pub(super) fn ends(swept: &Swept, asked: usize) -> String {
 
 fn ended(swept: &Swept) -> String {
     let total = swept.points.len();
-    let parts: Vec<String> = [
-        End::LostInPush,
-        End::NotHeld,
-        End::Uncertified,
-        End::Impossible,
-    ]
-    .into_iter()
-    .filter_map(|kind| {
-        let n = swept.points.iter().filter(|p| p.end == kind).count();
-        (n > 0).then(|| format!("{n} {}", kind.words()))
-    })
-    .collect();
+    let parts: Vec<String> = [End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible]
+        .into_iter()
+        .filter_map(|kind| {
+            let n = swept.points.iter().filter(|p| p.end == kind).count();
+            (n > 0).then(|| format!("{n} {}", kind.words()))
+        })
+        .collect();
     match parts.as_slice() {
         [] if total == 1 => "held".to_owned(),
         [] => format!("all {total} points held"),
@@ -86,22 +70,15 @@ pub(super) fn done(found: &Sweep) -> String {
         Start::Reduced => "reduced",
         Start::Displaced => "displaced",
     };
-    let list: Vec<String> = found
-        .constructs
-        .iter()
-        .map(|c| format!("{}: {}", c.construct, ends(c, total(found))))
-        .collect();
+    let list: Vec<String> =
+        found.constructs.iter().map(|c| format!("{}: {}", c.construct, ends(c, total(found)))).collect();
     format!(
         "Case {}, tied from the {from} position, pushed {} {} mm on about {} bed cells; all other inputs as in the files{}. {}.",
         found.case,
         found.direction,
         found.to,
         found.cells,
-        if found.complete {
-            ""
-        } else {
-            "; interrupted, not all points are done"
-        },
+        if found.complete { "" } else { "; interrupted, not all points are done" },
         list.join("; ")
     )
 }
@@ -109,12 +86,7 @@ pub(super) fn done(found: &Sweep) -> String {
 /// Every point with how it ended and the quantities with the places given.
 pub(super) fn csv(found: &Sweep, quantities: &[usize]) -> String {
     let mut header = vec!["construct".to_owned()];
-    header.extend(
-        found
-            .axes
-            .iter()
-            .map(|a| field(&with_unit(&a.path, &a.unit))),
-    );
+    header.extend(found.axes.iter().map(|a| field(&with_unit(&a.path, &a.unit))));
     header.push("end".to_owned());
     header.extend(quantities.iter().map(|q| {
         let q = &found.quantities[*q];

@@ -39,11 +39,7 @@ pub struct TieAnimation {
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(super) fn animation(
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-) -> Result<Option<TieAnimation>, PngError> {
+pub(super) fn animation(case: &Case, construct: &Construct, orders: &Orders) -> Result<Option<TieAnimation>, PngError> {
     let theme = slide::theme();
     let scene = Scene::new(case, construct, &theme);
     let rows = rows(case, construct, orders);
@@ -59,43 +55,28 @@ pub(super) fn animation(
     for k in 1..count {
         for j in 0..=parts {
             let s = j as f64 / (parts + 1) as f64;
-            let moments = rows
-                .iter()
-                .map(|(sequence, _)| motion::toward(&scene, sequence, k, s))
-                .collect();
+            let moments = rows.iter().map(|(sequence, _)| motion::toward(&scene, sequence, k, s)).collect();
             script.push((moments, if j == 0 { STAY[1] } else { STAY[2] }, None));
         }
         let stay = if k + 1 == count { STAY[4] } else { STAY[3] };
         script.push((at(k), stay, Some(k)));
     }
-    let drawings: Vec<String> = script
-        .par_iter()
-        .map(|(moments, ..)| slide.draw(moments, false).finish("frame", ""))
-        .collect();
+    let drawings: Vec<String> =
+        script.par_iter().map(|(moments, ..)| slide.draw(moments, false).finish("frame", "")).collect();
     let [w, h] = PIXELS.map(u32::from);
     // The palette from the states and from ties about to be made, in which every colour is.
-    let (known, moving): (Vec<usize>, Vec<usize>) =
-        (0..script.len()).partition(|k| script[*k].1 != STAY[2]);
+    let (known, moving): (Vec<usize>, Vec<usize>) = (0..script.len()).partition(|k| script[*k].1 != STAY[2]);
     let render = |k: &usize| png::pixels(&drawings[*k], w, h).map(|p| p.data().to_vec());
     let pictures: Vec<Vec<u8>> = known.par_iter().map(render).collect::<Result<_, _>>()?;
     let slices: Vec<&[u8]> = pictures.iter().map(Vec::as_slice).collect();
     let palette = Palette::of(&slices);
     let still: Vec<Vec<u8>> = pictures.par_iter().map(|p| palette.indices(p)).collect();
     drop(pictures);
-    let way: Vec<Vec<u8>> = moving
-        .par_iter()
-        .map(|k| Ok(palette.indices(&render(k)?)))
-        .collect::<Result<_, PngError>>()?;
-    let mut indexed: Vec<(usize, Vec<u8>)> = known
-        .into_iter()
-        .zip(still)
-        .chain(moving.into_iter().zip(way))
-        .collect();
+    let way: Vec<Vec<u8>> =
+        moving.par_iter().map(|k| Ok(palette.indices(&render(k)?))).collect::<Result<_, PngError>>()?;
+    let mut indexed: Vec<(usize, Vec<u8>)> = known.into_iter().zip(still).chain(moving.into_iter().zip(way)).collect();
     indexed.sort_by_key(|(k, _)| *k);
-    let timed: Vec<(Vec<u8>, u16)> = indexed
-        .into_iter()
-        .map(|(k, indices)| (indices, script[k].1))
-        .collect();
+    let timed: Vec<(Vec<u8>, u16)> = indexed.into_iter().map(|(k, indices)| (indices, script[k].1)).collect();
     let stills = script
         .iter()
         .filter_map(|(moments, _, state)| {
@@ -124,10 +105,7 @@ pub(super) fn animation(
 }
 
 fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> String {
-    let named: Vec<String> = rows
-        .iter()
-        .map(|(s, heading)| format!("{heading}: {}", words::chain(s)))
-        .collect();
+    let named: Vec<String> = rows.iter().map(|(s, heading)| format!("{heading}: {}", words::chain(s))).collect();
     format!(
         "How the fragment moves while it is tied: construct {} on the case {}, {}, en face from lateral. {}. Poster: the last state, with the outlines of the states before it, numbered by ties done (0 before tying). Animation ({NAME}.gif): the pictures in which numbers stand under a tie are solved states; the pictures between them, marked as interpolated, are not computed: shift and turn run evenly from one state to the next, stops on the fragment ride on it, anchors give in proportion, so that the eye can follow, and the way that the fragment really takes is not shown. Dashed: reduced outline; dotted: before tying; darker bone: bed that the fragment does not cover; band or ring: {} being tied{}. Beside each view: largest step and inferior shift after each tie, and the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward, to one scale in both orders; hatched where proud, plain where sunk. {}",
         orders.construct,
@@ -149,18 +127,10 @@ fn alt(rows: &[(Sequence<'_>, String)]) -> String {
             format!("{heading}. {}", states.join("; "))
         })
         .collect();
-    format!(
-        "Scale drawings of a rim fragment seen en face as it is moved by each tie. {}.",
-        parts.join(". ")
-    )
+    format!("Scale drawings of a rim fragment seen en face as it is moved by each tie. {}.", parts.join(". "))
 }
 
-fn still_caption(
-    case: &Case,
-    orders: &Orders,
-    rows: &[(Sequence<'_>, String)],
-    k: usize,
-) -> String {
+fn still_caption(case: &Case, orders: &Orders, rows: &[(Sequence<'_>, String)], k: usize) -> String {
     format!(
         "State {k} of the animation of tying, construct {} on the case {}: {}",
         orders.construct,

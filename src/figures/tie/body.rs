@@ -78,17 +78,9 @@ impl<'a> Body<'a> {
             [q.x, q.y]
         };
         let face: Vec<[f64; 2]> = self.line.iter().chain(&self.rim).map(flat).collect();
-        let all: Vec<[f64; 2]> = face
-            .iter()
-            .copied()
-            .chain(self.margin.iter().map(flat))
-            .collect();
+        let all: Vec<[f64; 2]> = face.iter().copied().chain(self.margin.iter().map(flat)).collect();
         let (out, edge) = (self.fragment.outward, self.fragment.chord_distance);
-        Seen {
-            whole: half(&hull(&all), |p| p[0] * out.x + p[1] * out.y - edge),
-            face,
-            line: LINE,
-        }
+        Seen { whole: half(&hull(&all), |p| p[0] * out.x + p[1] * out.y - edge), face, line: LINE }
     }
 
     /// Its fracture line against the intact edge, from the inferior to the superior end.
@@ -100,10 +92,7 @@ impl<'a> Body<'a> {
                 let q = self.place(pose, p);
                 let along = (q - f.bed_origin()).dot(&f.along);
                 let intact = f.bed_point(along, f.bed_column(along).0);
-                Against {
-                    along,
-                    step: q.z - intact.z,
-                }
+                Against { along, step: q.z - intact.z }
             })
             .collect()
     }
@@ -126,7 +115,6 @@ impl<'a> Body<'a> {
         let own = pose.turn.inverse() * (p - f.centroid - pose.shift) + f.centroid;
         let by_fragment = outward(&own) >= 0.0 && own.dot(&f.along).abs() < f.half_chord;
         let by_socket = outward(&p) < 0.0;
-        (by_fragment && is_hidden(f, own.into()))
-            || (by_socket && is_hidden(f, (p + Vec3::z() * DIP).into()))
+        (by_fragment && is_hidden(f, own.into())) || (by_socket && is_hidden(f, (p + Vec3::z() * DIP).into()))
     }
 }

@@ -31,10 +31,7 @@ impl Palette {
             .map(|p| u32::from_be_bytes([0, p[0], p[1], p[2]]))
             .collect();
         pixels.par_sort_unstable();
-        let mut counts: Vec<(usize, u32)> = pixels
-            .chunk_by(|a, b| a == b)
-            .map(|run| (run.len(), run[0]))
-            .collect();
+        let mut counts: Vec<(usize, u32)> = pixels.chunk_by(|a, b| a == b).map(|run| (run.len(), run[0])).collect();
         counts.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut colours: Vec<[u8; 3]> = Vec::new();
         for (_, colour) in counts {
@@ -79,18 +76,12 @@ impl Palette {
 }
 
 fn distance(a: [u8; 3], b: [u8; 3]) -> i32 {
-    (0..3)
-        .map(|i| (i32::from(a[i]) - i32::from(b[i])).pow(2))
-        .sum()
+    (0..3).map(|i| (i32::from(a[i]) - i32::from(b[i])).pow(2)).sum()
 }
 
 /// The bytes of an endless animation of pictures in `palette`, each with how long it stays in
 /// hundredths of a second.
-pub(super) fn encode(
-    size: [u16; 2],
-    palette: &Palette,
-    pictures: &[(Vec<u8>, u16)],
-) -> Result<Vec<u8>, PngError> {
+pub(super) fn encode(size: [u16; 2], palette: &Palette, pictures: &[(Vec<u8>, u16)]) -> Result<Vec<u8>, PngError> {
     let frames: Vec<Frame<'static>> = (0..pictures.len())
         .into_par_iter()
         .map(|k| {
@@ -105,9 +96,7 @@ pub(super) fn encode(
     let mut encoder = Encoder::new(Vec::new(), size[0], size[1], &table).map_err(fail)?;
     encoder.set_repeat(Repeat::Infinite).map_err(fail)?;
     let mark: &[&[u8]] = &[FIRST_LINE.as_bytes()];
-    encoder
-        .write_raw_extension(AnyExtension(COMMENT), mark)
-        .map_err(fail)?;
+    encoder.write_raw_extension(AnyExtension(COMMENT), mark).map_err(fail)?;
     for frame in &frames {
         encoder.write_lzw_pre_encoded_frame(frame).map_err(fail)?;
     }
@@ -118,20 +107,10 @@ pub(super) fn encode(
 const COMMENT: u8 = 0xFE;
 
 /// The rectangle in which a picture differs from the one before, its unchanged pixels transparent.
-fn frame(
-    size: [u16; 2],
-    palette: &Palette,
-    before: Option<&[u8]>,
-    (now, delay): &(Vec<u8>, u16),
-) -> Frame<'static> {
+fn frame(size: [u16; 2], palette: &Palette, before: Option<&[u8]>, (now, delay): &(Vec<u8>, u16)) -> Frame<'static> {
     let width = usize::from(size[0]);
-    let mut frame = Frame {
-        delay: *delay,
-        dispose: DisposalMethod::Keep,
-        width: size[0],
-        height: size[1],
-        ..Frame::default()
-    };
+    let mut frame =
+        Frame { delay: *delay, dispose: DisposalMethod::Keep, width: size[0], height: size[1], ..Frame::default() };
     let Some(before) = before else {
         frame.buffer = Cow::Owned(now.clone());
         frame.make_lzw_pre_encoded();
@@ -155,11 +134,7 @@ fn frame(
     for row in y[0]..=y[1] {
         for column in x[0]..=x[1] {
             let k = row * width + column;
-            buffer.push(if before[k] == now[k] {
-                palette.unchanged()
-            } else {
-                now[k]
-            });
+            buffer.push(if before[k] == now[k] { palette.unchanged() } else { now[k] });
         }
     }
     frame.left = x[0] as u16;
@@ -189,8 +164,7 @@ mod tests {
         };
         let pictures: Vec<Vec<u8>> = (0..6).map(|k| picture(5 * k)).collect();
         let palette = Palette::of(&[&pictures[0]]);
-        let indexed: Vec<(Vec<u8>, u16)> =
-            pictures.iter().map(|p| (palette.indices(p), 7)).collect();
+        let indexed: Vec<(Vec<u8>, u16)> = pictures.iter().map(|p| (palette.indices(p), 7)).collect();
         let bytes = encode([40, 30], &palette, &indexed).unwrap();
         let mut options = gif::DecodeOptions::new();
         options.set_color_output(gif::ColorOutput::RGBA);

@@ -123,11 +123,7 @@ impl Key<'_> {
             match entry {
                 Entry::Scale => line(canvas, Stroke::solid(theme.ink, 1.5)),
                 Entry::Anterior => {
-                    let (a, b) = if self.scene.mirror() > 0.0 {
-                        (x, x + w)
-                    } else {
-                        (x + w, x)
-                    };
+                    let (a, b) = if self.scene.mirror() > 0.0 { (x, x + w) } else { (x + w, x) };
                     arrow(canvas, theme, [a, y], [b, y]);
                 }
                 Entry::Superior => {

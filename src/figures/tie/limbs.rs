@@ -20,10 +20,7 @@ pub(super) fn draw(scene: &Scene<'_>, canvas: &mut Canvas, frame: &Frame, shown:
 
 impl Scene<'_> {
     fn is_loop(&self, k: usize) -> bool {
-        self.construct
-            .limbs
-            .get(k)
-            .is_some_and(|l| l.group == "loop")
+        self.construct.limbs.get(k).is_some_and(|l| l.group == "loop")
     }
 
     /// How a limb looks, just tied or earlier.
@@ -72,15 +69,9 @@ impl Scene<'_> {
         let colour = self.colour(k).tint(0.7);
         let pages: Vec<Point> = path.iter().map(|p| frame.view.page(p[0], p[1])).collect();
         if self.is_loop(k) {
-            let (lo, hi) =
-                pages
-                    .iter()
-                    .fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
-                        (
-                            [l[0].min(p[0]), l[1].min(p[1])],
-                            [h[0].max(p[0]), h[1].max(p[1])],
-                        )
-                    });
+            let (lo, hi) = pages.iter().fold(([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]), |(l, h), p| {
+                ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])])
+            });
             let centre = [0.5 * (lo[0] + hi[0]), 0.5 * (lo[1] + hi[1])];
             let radius = 0.5 * (hi[0] - lo[0]).hypot(hi[1] - lo[1]) + 1.9;
             canvas.disc(centre, radius, colour);
@@ -117,14 +108,7 @@ impl Scene<'_> {
         path
     }
 
-    fn signs(
-        &self,
-        canvas: &mut Canvas,
-        frame: &Frame,
-        k: usize,
-        path: &[[f64; 3]],
-        look: limb::Look,
-    ) {
+    fn signs(&self, canvas: &mut Canvas, frame: &Frame, k: usize, path: &[[f64; 3]], look: limb::Look) {
         for (j, (p, stop)) in path.iter().zip(&self.construct.limbs[k].path).enumerate() {
             let at = frame.view.page(p[0], p[1]);
             match stop {
@@ -140,13 +124,7 @@ impl Scene<'_> {
     }
 
     /// A limb cut where it passes behind bone.
-    fn stretches(
-        &self,
-        frame: &Frame,
-        shown: &Shown,
-        k: usize,
-        path: &[[f64; 3]],
-    ) -> Vec<(Vec<Point>, bool)> {
+    fn stretches(&self, frame: &Frame, shown: &Shown, k: usize, path: &[[f64; 3]]) -> Vec<(Vec<Point>, bool)> {
         const PARTS: usize = 30;
         let looped = self.is_loop(k);
         let mut out: Vec<(Vec<Point>, bool)> = Vec::new();
@@ -173,14 +151,11 @@ impl Scene<'_> {
 
     /// Where the limbs on an anchor have drawn it to: seats give. `None` while nothing pulls on it.
     pub fn anchor_place(&self, paths: &[Vec<[f64; 3]>], index: usize) -> Option<[f64; 3]> {
-        paths
-            .iter()
-            .zip(&self.construct.limbs)
-            .find_map(|(path, limb)| {
-                let stops = &limb.path;
-                let here = |s: &Stop| matches!(s, Stop::Anchor { index: i, .. } if *i == index);
-                path.get(stops.iter().position(here)?).copied()
-            })
+        paths.iter().zip(&self.construct.limbs).find_map(|(path, limb)| {
+            let stops = &limb.path;
+            let here = |s: &Stop| matches!(s, Stop::Anchor { index: i, .. } if *i == index);
+            path.get(stops.iter().position(here)?).copied()
+        })
     }
 
     fn anchors(&self, canvas: &mut Canvas, frame: &Frame, shown: &Shown) {

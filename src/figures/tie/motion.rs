@@ -20,11 +20,7 @@ pub(super) struct Moment {
 /// The moment at which a sequence stands at its state `k`; beyond its end it stays there.
 pub(super) fn at(sequence: &Sequence<'_>, k: usize) -> Moment {
     let last = sequence.stages.len() - 1;
-    Moment {
-        shown: Shown::stage(&sequence.stages[k.min(last)]),
-        state: k,
-        moving: false,
-    }
+    Moment { shown: Shown::stage(&sequence.stages[k.min(last)]), state: k, moving: false }
 }
 
 /// The moment at share `s` (0 to 1) of the way to the state `k`, which is not the first.
@@ -37,9 +33,7 @@ pub(super) fn toward(scene: &Scene<'_>, sequence: &Sequence<'_>, k: usize, s: f6
     Moment {
         shown: Shown {
             pose: between(&pose(&from.measures), &pose(&to.measures), eased),
-            paths: (0..to.paths.len())
-                .map(|limb| path(scene, from, to, limb, eased))
-                .collect(),
+            paths: (0..to.paths.len()).map(|limb| path(scene, from, to, limb, eased)).collect(),
             now: to.now.clone(),
         },
         state: k,
@@ -50,10 +44,7 @@ pub(super) fn toward(scene: &Scene<'_>, sequence: &Sequence<'_>, k: usize, s: f6
 /// Shift in proportion, turn about the one axis that joins both.
 fn between(from: &Pose, to: &Pose, s: f64) -> Pose {
     let turn = (to.turn * from.turn.inverse()).scaled_axis();
-    Pose {
-        shift: from.shift + (to.shift - from.shift) * s,
-        turn: Rotation::new(turn * s) * from.turn,
-    }
+    Pose { shift: from.shift + (to.shift - from.shift) * s, turn: Rotation::new(turn * s) * from.turn }
 }
 
 /// A limb or screw on the way: a limb's stops on the fragment ride on it, its anchors give in
@@ -62,9 +53,7 @@ fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec
     let reference = scene.case.fragment.centroid;
     let (a, b) = (pose(&from.measures), pose(&to.measures));
     let here = between(&a, &b, s);
-    let own = |pose: &Pose, p: &[f64; 3]| {
-        pose.turn.inverse() * (Vec3::from(*p) - reference - pose.shift) + reference
-    };
+    let own = |pose: &Pose, p: &[f64; 3]| pose.turn.inverse() * (Vec3::from(*p) - reference - pose.shift) + reference;
     let Some(spec) = scene.construct.limbs.get(limb) else {
         // A screw's head rides on the fragment, its tip stays in the scapula.
         let &[head, plane, tip] = to.paths[limb].as_slice() else {
@@ -73,9 +62,7 @@ fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec
         let [head, plane, tip] = [head, plane, tip].map(Vec3::from);
         let share = (plane - head).norm() / (tip - head).norm();
         let head = here.place(&reference, &own(&b, &head.into()));
-        return [head, head + (tip - head) * share, tip]
-            .map(Into::into)
-            .to_vec();
+        return [head, head + (tip - head) * share, tip].map(Into::into).to_vec();
     };
     let stops = &spec.path;
     to.paths[limb]
@@ -87,10 +74,8 @@ fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec
             match stop {
                 Stop::Anchor { index, .. } => {
                     let unloaded = scene.construct.anchors[*index].point;
-                    let start = start
-                        .copied()
-                        .or_else(|| scene.anchor_place(&from.paths, *index))
-                        .map_or(unloaded, Vec3::from);
+                    let start =
+                        start.copied().or_else(|| scene.anchor_place(&from.paths, *index)).map_or(unloaded, Vec3::from);
                     start + (Vec3::from(*end) - start) * s
                 }
                 Stop::Bite { .. } | Stop::Crossing { .. } => {
@@ -110,14 +95,8 @@ mod tests {
 
     #[test]
     fn the_way_joins_both_ends() {
-        let a = Pose {
-            shift: Vec3::new(1.0, -2.0, 0.5),
-            turn: Rotation::new(Vec3::new(0.1, 0.0, -0.2)),
-        };
-        let b = Pose {
-            shift: Vec3::new(-0.5, 0.0, 0.0),
-            turn: Rotation::new(Vec3::new(0.0, 0.3, 0.1)),
-        };
+        let a = Pose { shift: Vec3::new(1.0, -2.0, 0.5), turn: Rotation::new(Vec3::new(0.1, 0.0, -0.2)) };
+        let b = Pose { shift: Vec3::new(-0.5, 0.0, 0.0), turn: Rotation::new(Vec3::new(0.0, 0.3, 0.1)) };
         for (s, end) in [(0.0, &a), (1.0, &b)] {
             let p = between(&a, &b, s);
             assert!((p.shift - end.shift).norm() < 1e-12);

@@ -22,10 +22,7 @@ pub(super) struct Reach {
 impl Reach {
     pub fn of(scene: &Scene<'_>, poses: impl Iterator<Item = Pose>) -> Self {
         let c = scene.case.fragment.half_chord + EDGE;
-        let mut reach = Self {
-            step: [0.0, 0.0],
-            along: [-c, c],
-        };
+        let mut reach = Self { step: [0.0, 0.0], along: [-c, c] };
         for p in poses.flat_map(|pose| scene.body.against(&pose)) {
             reach.step = [reach.step[0].max(p.step), reach.step[1].min(p.step)];
             reach.along = [reach.along[0].min(p.along), reach.along[1].max(p.along)];
@@ -70,15 +67,8 @@ pub(super) fn colours(scene: &Scene<'_>) -> [Colour; 2] {
 impl Profile {
     /// One that stands in a box with its upper left corner at `at`, as high and wide as `reach`.
     pub fn in_box(scene: &Scene<'_>, reach: &Reach, scale: f64, at: Point) -> Self {
-        let left = if superior(scene) > 0.0 {
-            -reach.along[0]
-        } else {
-            reach.along[1]
-        };
-        Self {
-            origin: [at[0] + scale * left, at[1] + scale * reach.step[0]],
-            scale,
-        }
+        let left = if superior(scene) > 0.0 { -reach.along[0] } else { reach.along[1] };
+        Self { origin: [at[0] + scale * left, at[1] + scale * reach.step[0]], scale }
     }
 
     /// Writes which end is which, above the highest step, so that no state covers the words.
@@ -86,15 +76,8 @@ impl Profile {
         let set = Type::new(scene.theme.small, scene.theme.muted).face(Face::Italic);
         let c = self.scale * (scene.case.fragment.half_chord + EDGE);
         let base = self.origin[1] - self.scale * reach.step[0].max(0.0) - 1.2;
-        for (word, side) in [
-            ("inferior", -superior(scene)),
-            ("superior", superior(scene)),
-        ] {
-            let align = if side > 0.0 {
-                Align::Right
-            } else {
-                Align::Left
-            };
+        for (word, side) in [("inferior", -superior(scene)), ("superior", superior(scene))] {
+            let align = if side > 0.0 { Align::Right } else { Align::Left };
             canvas.text(word, [self.origin[0] + side * c, base], set.align(align));
         }
     }
@@ -103,17 +86,10 @@ impl Profile {
     pub fn draw(&self, canvas: &mut Canvas, scene: &Scene<'_>, pose: &Pose) {
         let theme = scene.theme;
         let s = superior(scene);
-        let page = |along: f64, step: f64| {
-            [
-                self.origin[0] + s * along * self.scale,
-                self.origin[1] - step * self.scale,
-            ]
-        };
+        let page =
+            |along: f64, step: f64| [self.origin[0] + s * along * self.scale, self.origin[1] - step * self.scale];
         let against = scene.body.against(pose);
-        let edge: Vec<Point> = against
-            .iter()
-            .map(|p: &Against| page(p.along, p.step))
-            .collect();
+        let edge: Vec<Point> = against.iter().map(|p: &Against| page(p.along, p.step)).collect();
         let c = scene.case.fragment.half_chord;
         let level = self.origin[1];
         let mut area = edge.clone();
@@ -123,11 +99,7 @@ impl Profile {
         canvas.area(&above, proud.tint(0.6));
         Hatch::Rising.draw(canvas, &above, 0.8, Stroke::solid(proud, 0.4));
         canvas.area(&half(&area, |p| p[1] - level), sunk.tint(0.6));
-        canvas.line(
-            page(-c - EDGE, 0.0),
-            page(c + EDGE, 0.0),
-            Stroke::solid(theme.ink, theme.hair),
-        );
+        canvas.line(page(-c - EDGE, 0.0), page(c + EDGE, 0.0), Stroke::solid(theme.ink, theme.hair));
         canvas.path(&edge, Stroke::solid(theme.ink, 1.3));
     }
 }

@@ -33,12 +33,7 @@ struct Line<'a> {
 }
 
 /// Draws both panels, beside each other where there is room.
-pub(super) fn residuals(
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-    theme: &Theme,
-) -> Figure {
+pub(super) fn residuals(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
     let lines = lines(case, construct, orders, theme);
     let faint: Vec<Sequence<'_>> = orders
         .runs
@@ -49,16 +44,10 @@ pub(super) fn residuals(
     let all = || lines.iter().map(|l| &l.sequence).chain(&faint);
     let ties = construct.ties.len();
     let settled = all().any(Sequence::is_settled);
-    let x = Scale {
-        lo: 0.0,
-        hi: (ties + usize::from(settled)).max(1) as f64,
-        step: 1.0,
-    };
+    let x = Scale { lo: 0.0, hi: (ties + usize::from(settled)).max(1) as f64, step: 1.0 };
     let panels: [(&str, Measure); 2] = [
         ("Largest step (mm)", |s| s.measures.step.value.abs()),
-        ("Largest inferior shift (mm)", |s| {
-            s.measures.largest_shift().abs()
-        }),
+        ("Largest inferior shift (mm)", |s| s.measures.largest_shift().abs()),
     ];
     let most = |of: Measure| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);
     // Both panels show millimetres of the same fragment: one scale.
@@ -72,37 +61,17 @@ pub(super) fn residuals(
     let row = head + TALL + foot;
     let names = named(&lines, theme);
     let small = Type::new(theme.small, theme.muted);
-    let below: f64 = names
-        .iter()
-        .map(|(l, _)| l.len() as f64 * set.leading() + 0.5)
-        .sum();
-    let note = if faint.is_empty() {
-        0.0
-    } else {
-        small.leading() + 0.6
-    };
+    let below: f64 = names.iter().map(|(l, _)| l.len() as f64 * set.leading() + 0.5).sum();
+    let note = if faint.is_empty() { 0.0 } else { small.leading() + 0.6 };
     let rows = 2 / columns;
     let mut canvas = Canvas::new(theme.width, rows as f64 * row + below + note + 1.2);
     for (k, (title, of)) in panels.into_iter().enumerate() {
-        let origin = [
-            (k % columns) as f64 * (column + gutter),
-            (k / columns) as f64 * row,
-        ];
-        let area = Rect::new(
-            origin[0] + left,
-            origin[1] + head,
-            column - left - LABEL,
-            TALL,
-        );
+        let origin = [(k % columns) as f64 * (column + gutter), (k / columns) as f64 * row];
+        let area = Rect::new(origin[0] + left, origin[1] + head, column - left - LABEL, TALL);
         let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
         let letter = char::from(b'a' + k as u8).to_string();
         canvas.text(&letter, [origin[0] + 0.6, origin[1] + 3.4], bold);
-        let panel = Panel {
-            plot: Plot { area, x, y },
-            theme,
-            of,
-            settled: settled.then_some(ties + 1),
-        };
+        let panel = Panel { plot: Plot { area, x, y }, theme, of, settled: settled.then_some(ties + 1) };
         panel.axes(&mut canvas, title, origin[0] + 1.0 + set.capital());
         panel.faint(&mut canvas, &faint);
         panel.lines(&mut canvas, &lines);
@@ -140,17 +109,11 @@ pub(super) fn residuals(
 const FAINT: Colour = Colour(178, 178, 178);
 
 /// The lines that stand out, the least important first.
-fn lines<'a>(
-    case: &Case,
-    construct: &Construct,
-    orders: &'a Orders,
-    theme: &Theme,
-) -> Vec<Line<'a>> {
+fn lines<'a>(case: &Case, construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Line<'a>> {
     let (best, worst) = extremes(orders);
     let own = orders.runs.iter().find(|r| r.own);
     let mut out: Vec<Line<'a>> = Vec::new();
-    let entries: [(Option<&OrderRun>, &str, usize); 3] =
-        [(best, "best", 0), (worst, "worst", 1), (own, "own", 2)];
+    let entries: [(Option<&OrderRun>, &str, usize); 3] = [(best, "best", 0), (worst, "worst", 1), (own, "own", 2)];
     for (run, name, series) in entries {
         let Some(run) = run else { continue };
         if let Some(known) = out.iter_mut().find(|l| l.sequence.run.order == run.order) {
@@ -184,19 +147,12 @@ fn lines<'a>(
 fn named(lines: &[Line<'_>], theme: &Theme) -> Vec<(Vec<String>, f64)> {
     let set = Type::new(theme.text, theme.ink);
     let bold = set.face(Face::Bold);
-    let indent = 12.2
-        + lines
-            .iter()
-            .map(|l| bold.width(&l.name))
-            .fold(0.0, f64::max);
+    let indent = 12.2 + lines.iter().map(|l| bold.width(&l.name)).fold(0.0, f64::max);
     lines
         .iter()
         .map(|l| {
             let chain = words::chain(&l.sequence);
-            (
-                words::lines(&chain, set, theme.width - indent - 1.0),
-                indent,
-            )
+            (words::lines(&chain, set, theme.width - indent - 1.0), indent)
         })
         .collect()
 }
@@ -214,10 +170,7 @@ fn rest(faint: &[Sequence<'_>]) -> String {
 }
 
 fn caption(case: &Case, orders: &Orders, lines: &[Line<'_>]) -> String {
-    let hollow = if lines
-        .iter()
-        .any(|l| l.sequence.stages.iter().any(|s| !s.worse.is_empty()))
-    {
+    let hollow = if lines.iter().any(|l| l.sequence.stages.iter().any(|s| !s.worse.is_empty())) {
         " A hollow marker: the tie left the fragment lying worse than before it."
     } else {
         ""

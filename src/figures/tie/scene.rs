@@ -46,11 +46,7 @@ pub(super) struct Shown {
 impl Shown {
     /// A solved state.
     pub fn stage(stage: &Stage) -> Self {
-        Self {
-            pose: super::stage::pose(&stage.measures),
-            paths: stage.paths.clone(),
-            now: stage.now.clone(),
-        }
+        Self { pose: super::stage::pose(&stage.measures), paths: stage.paths.clone(), now: stage.now.clone() }
     }
 }
 
@@ -150,10 +146,7 @@ impl<'a> Scene<'a> {
     /// What holds all these states, the reduced fragment, anchors, screws and some intact face.
     pub fn extent<'s>(&self, states: impl Iterator<Item = &'s Stage>) -> Extent {
         let f = &self.case.fragment;
-        let mut extent = Extent {
-            x: [f64::INFINITY, f64::NEG_INFINITY],
-            y: [f64::INFINITY, f64::NEG_INFINITY],
-        };
+        let mut extent = Extent { x: [f64::INFINITY, f64::NEG_INFINITY], y: [f64::INFINITY, f64::NEG_INFINITY] };
         for t in [-0.6, 0.6] {
             let p = f.outward * (f.chord_distance - FACE) + f.along * (t * f.half_chord);
             extent.add([p.x, p.y]);
@@ -168,10 +161,7 @@ impl<'a> Scene<'a> {
         }
         for stage in states {
             let seen = self.body.seen(&super::stage::pose(&stage.measures));
-            seen.whole
-                .iter()
-                .chain(&seen.face)
-                .for_each(|p| extent.add(*p));
+            seen.whole.iter().chain(&seen.face).for_each(|p| extent.add(*p));
             for p in stage.paths.iter().flatten() {
                 extent.add([p[0], p[1]]);
             }
@@ -206,14 +196,7 @@ impl<'a> Scene<'a> {
 
     /// Draws a moment: intact face, empty bed with the reduced outline (dashed), the outline before
     /// tying (dotted), fragment, outlines of other `poses` (thin), limbs, screws and anchors.
-    pub fn draw(
-        &self,
-        canvas: &mut Canvas,
-        frame: &Frame,
-        shown: &Shown,
-        start: &Pose,
-        poses: &[Pose],
-    ) {
+    pub fn draw(&self, canvas: &mut Canvas, frame: &Frame, shown: &Shown, start: &Pose, poses: &[Pose]) {
         let theme = self.theme;
         let outline = Stroke::solid(theme.ink, theme.outline);
         let socket = frame.page(&self.socket);
@@ -233,18 +216,8 @@ impl<'a> Scene<'a> {
             let thin = Stroke::solid(theme.muted.tint(0.2), 0.5);
             self.outline_of(canvas, frame, pose, thin);
         }
-        self.outline_of(
-            canvas,
-            frame,
-            start,
-            Stroke::dashed(theme.muted, 0.75, START),
-        );
-        self.outline_of(
-            canvas,
-            frame,
-            &Pose::default(),
-            Stroke::dashed(theme.ink, 0.6, REDUCED),
-        );
+        self.outline_of(canvas, frame, start, Stroke::dashed(theme.muted, 0.75, START));
+        self.outline_of(canvas, frame, &Pose::default(), Stroke::dashed(theme.ink, 0.6, REDUCED));
         limbs::draw(self, canvas, frame, shown);
     }
 

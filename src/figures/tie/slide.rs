@@ -27,25 +27,13 @@ const APART: f64 = 3.0;
 /// Most page mm per mm of bone.
 const SCALE: f64 = 3.2;
 
-const KEY: [Entry; 7] = [
-    Entry::Scale,
-    Entry::Anterior,
-    Entry::Superior,
-    Entry::Reduced,
-    Entry::Start,
-    Entry::Proud,
-    Entry::Sunk,
-];
+const KEY: [Entry; 7] =
+    [Entry::Scale, Entry::Anterior, Entry::Superior, Entry::Reduced, Entry::Start, Entry::Proud, Entry::Sunk];
 
 /// The look of a slide: print sizes on a sheet of 180 mm, so that words are twice as large on a
 /// screen of 13 inches.
 pub(super) fn theme() -> Theme {
-    Theme {
-        text: 7.4,
-        small: 6.2,
-        title: 9.5,
-        ..Theme::double()
-    }
+    Theme { text: 7.4, small: 6.2, title: 9.5, ..Theme::double() }
 }
 
 /// What does not change from picture to picture.
@@ -84,8 +72,7 @@ impl<'a> Slide<'a> {
         let room = [slide.room(), BOTTOM - TOP];
         let fit = |from: usize| -> Vec<(List, usize)> {
             let rows = rows.iter();
-            rows.map(|(s, _)| List::fit(scene.theme, s, room, from))
-                .collect()
+            rows.map(|(s, _)| List::fit(scene.theme, s, room, from)).collect()
         };
         let smallest = fit(0).iter().map(|f| f.1).max().unwrap_or(0);
         slide.lists = fit(smallest).into_iter().map(|f| f.0).collect();
@@ -100,11 +87,7 @@ impl<'a> Slide<'a> {
 
     /// Width of the list beside it, mm.
     fn room(&self) -> f64 {
-        if self.rows.len() == 1 {
-            1.3 * LIST
-        } else {
-            self.panel - 4.0 - self.view() - APART
-        }
+        if self.rows.len() == 1 { 1.3 * LIST } else { self.panel - 4.0 - self.view() - APART }
     }
 
     /// Draws a moment of every order; with `traces`, also the outlines of the states before it.
@@ -124,12 +107,7 @@ impl<'a> Slide<'a> {
             }
             self.panel(&mut canvas, k, moment, x + 1.2, traces);
         }
-        let key = Key {
-            scene: self.scene,
-            scale: self.scale,
-            entries: &KEY,
-            room: WIDTH - 2.4,
-        };
+        let key = Key { scene: self.scene, scale: self.scale, entries: &KEY, room: WIDTH - 2.4 };
         key.draw(&mut canvas, [1.2, BOTTOM + 1.4]);
         let set = Type::new(5.7, theme.muted).align(Align::Centre);
         canvas.text(CAUTION, [0.5 * WIDTH, HEIGHT - 1.5], set);
@@ -173,14 +151,7 @@ impl<'a> Slide<'a> {
     fn list(&self, canvas: &mut Canvas, row: usize, moment: &Moment, area: Rect) {
         let theme = self.scene.theme;
         let (sequence, list) = (&self.rows[row].0, &self.lists[row]);
-        let &List {
-            set,
-            small,
-            indent,
-            values,
-            squeeze,
-            ..
-        } = list;
+        let &List { set, small, indent, values, squeeze, .. } = list;
         let mut y = area.y;
         for (k, lines) in list.titles.iter().enumerate() {
             let (colour, face) = match k.cmp(&moment.state) {
@@ -203,11 +174,7 @@ impl<'a> Slide<'a> {
             let known = k < moment.state || (k == moment.state && !moment.moving);
             let at = |row: f64| [area.x + indent, base + squeeze * row * small.leading()];
             if k == moment.state && moment.moving && values > 0 {
-                let set = Type {
-                    colour: theme.muted,
-                    ..small
-                }
-                .face(Face::Italic);
+                let set = Type { colour: theme.muted, ..small }.face(Face::Italic);
                 canvas.text("moves (interpolated)", at(0.0), set);
             } else if let (true, Some(stage)) = (known, sequence.stages.get(k)) {
                 let texts = [
@@ -219,16 +186,9 @@ impl<'a> Slide<'a> {
                     canvas.text(text, at(row as f64), bold);
                 }
             } else if let (true, Some(why), true) = (known, &sequence.lost, values > 0) {
-                let set = Type {
-                    colour: theme.series[1].shade(0.25),
-                    ..small
-                };
+                let set = Type { colour: theme.series[1].shade(0.25), ..small };
                 if k == sequence.stages.len() {
-                    for (row, text) in words::lines(why, set, area.w - indent)
-                        .iter()
-                        .take(values)
-                        .enumerate()
-                    {
+                    for (row, text) in words::lines(why, set, area.w - indent).iter().take(values).enumerate() {
                         canvas.text(text, at(row as f64), set.face(Face::Bold));
                     }
                 }
@@ -252,10 +212,7 @@ impl<'a> Slide<'a> {
             .collect();
         let mut clear = Clearance {
             bounds: Some(frame.window.grown(6.0)),
-            boxes: tips
-                .iter()
-                .map(|p| Rect::new(p[0], p[1], 0.0, 0.0).grown(0.5))
-                .collect(),
+            boxes: tips.iter().map(|p| Rect::new(p[0], p[1], 0.0, 0.0).grown(0.5)).collect(),
             ..Clearance::default()
         };
         for (k, at) in tips.iter().enumerate() {
@@ -309,9 +266,7 @@ impl List {
                 set,
                 small: Type::new(scale * theme.small, theme.ink),
                 indent,
-                titles: (0..total)
-                    .map(|k| words::lines(&title(sequence, k), bold, room[0] - indent))
-                    .collect(),
+                titles: (0..total).map(|k| words::lines(&title(sequence, k), bold, room[0] - indent)).collect(),
                 values,
                 squeeze: 1.0,
             }
@@ -319,14 +274,11 @@ impl List {
         let whole = |list: &Self| -> f64 { list.titles.iter().map(|t| list.height(t)).sum() };
         let fits = |list: &Self| {
             let words = "shift 9.99 mm inferior";
-            whole(list) <= room[1]
-                && list.indent + list.small.face(Face::Bold).width(words) <= room[0]
+            whole(list) <= room[1] && list.indent + list.small.face(Face::Bold).width(words) <= room[0]
         };
         let settings = [(1.4, 2), (1.25, 2), (1.1, 2), (1.0, 2), (1.0, 1), (1.0, 0)];
         let last = settings.len() - 1;
-        let place = (from..last)
-            .find(|k| fits(&of(settings[*k])))
-            .unwrap_or(last);
+        let place = (from..last).find(|k| fits(&of(settings[*k]))).unwrap_or(last);
         let mut list = of(settings[place]);
         list.squeeze = (room[1] / whole(&list)).min(1.0);
         (list, place)

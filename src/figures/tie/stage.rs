@@ -31,10 +31,7 @@ pub(super) struct Stage {
 
 /// The pose behind measures.
 pub(super) fn pose(measures: &Measures) -> Pose {
-    Pose {
-        shift: measures.shift.into(),
-        turn: Rotation::new(Vec3::from(measures.turn).map(f64::to_radians)),
-    }
+    Pose { shift: measures.shift.into(), turn: Rotation::new(Vec3::from(measures.turn).map(f64::to_radians)) }
 }
 
 /// An order with its states.
@@ -53,9 +50,8 @@ impl<'a> Sequence<'a> {
     /// tie, the settled state follows as one more.
     pub fn new(case: &Case, construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
         let count = construct.limbs.len() + construct.screws.len();
-        let names: Vec<&String> = (construct.limbs.iter().map(|l| &l.name))
-            .chain(construct.screws.iter().map(|s| &s.name))
-            .collect();
+        let names: Vec<&String> =
+            (construct.limbs.iter().map(|l| &l.name)).chain(construct.screws.iter().map(|s| &s.name)).collect();
         let mut stages = vec![before(construct, orders)];
         // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
         let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
@@ -71,9 +67,7 @@ impl<'a> Sequence<'a> {
                 paths.push(tip.map_or_else(Vec::new, |tip| {
                     let head = here.place(&case.fragment.centroid, &screw.head);
                     let share = screw.grip / (screw.grip + screw.working_length);
-                    [head, head + (tip - head) * share, tip]
-                        .map(Into::into)
-                        .to_vec()
+                    [head, head + (tip - head) * share, tip].map(Into::into).to_vec()
                 }));
             }
             let tensions = [tie.tensions.as_slice(), &tie.heads].concat();
@@ -107,11 +101,7 @@ impl<'a> Sequence<'a> {
                 .map(|l| l.tensions.last().copied().unwrap_or(0.0))
                 .chain(tied.screws.iter().map(|s| s.axial))
                 .collect();
-            let changes: Vec<f64> = tensions
-                .iter()
-                .zip(&last.tensions)
-                .map(|(now, then)| now - then)
-                .collect();
+            let changes: Vec<f64> = tensions.iter().zip(&last.tensions).map(|(now, then)| now - then).collect();
             // A newton's thousandth is far below what is printed.
             if changes.iter().any(|c| c.abs() > 1e-3) && tensions.len() == count {
                 stages.push(Stage {
@@ -129,11 +119,7 @@ impl<'a> Sequence<'a> {
                 });
             }
         }
-        Self {
-            run,
-            stages,
-            lost: lost(&run.hold.outcome),
-        }
+        Self { run, stages, lost: lost(&run.hold.outcome) }
     }
 
     /// The last state; there is always one.
@@ -201,19 +187,12 @@ pub(super) fn extremes(orders: &Orders) -> (Option<&OrderRun>, Option<&OrderRun>
     let held = || orders.runs.iter().filter(|r| r.hold.outcome.is_held());
     let best = held().next().or(orders.runs.first());
     let other = |run: &&OrderRun| best.is_some_and(|b| b.order != run.order);
-    let worst = held()
-        .next_back()
-        .filter(other)
-        .or(orders.runs.last().filter(other));
+    let worst = held().next_back().filter(other).or(orders.runs.last().filter(other));
     (best, worst)
 }
 
 /// How many orders were held, and how many there are.
 pub(super) fn counts(orders: &Orders) -> (usize, usize) {
-    let held = orders
-        .runs
-        .iter()
-        .filter(|r| r.hold.outcome.is_held())
-        .count();
+    let held = orders.runs.iter().filter(|r| r.hold.outcome.is_held()).count();
     (held, orders.runs.len())
 }

@@ -59,12 +59,7 @@ struct Grid<'a> {
 }
 
 /// Draws the strip of the given orders, each with its heading.
-pub(super) fn strip(
-    scene: &Scene<'_>,
-    orders: &Orders,
-    rows: &[(Sequence<'_>, String)],
-    csv: String,
-) -> Figure {
+pub(super) fn strip(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)], csv: String) -> Figure {
     let theme = scene.theme;
     let grid = Grid::new(scene, rows);
     let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
@@ -89,12 +84,7 @@ pub(super) fn strip(
         let lines = rows[row].0.cells().div_ceil(grid.columns);
         4.6 + (chains[row].len() - 1) as f64 * set.leading() + lines as f64 * line
     };
-    let key = Key {
-        scene,
-        scale: grid.scale,
-        entries: &KEY,
-        room: theme.width - 2.0,
-    };
+    let key = Key { scene, scale: grid.scale, entries: &KEY, room: theme.width - 2.0 };
     let body: f64 = (0..rows.len()).map(height_of).sum();
     let mut canvas = Canvas::new(theme.width, body + 1.0 + key.height());
     let mut top = 0.0;
@@ -107,11 +97,7 @@ pub(super) fn strip(
         canvas.text(heading, [indent, top + 3.4], bold);
         let mut base = top + 3.4;
         for (k, words) in chains[row].iter().enumerate() {
-            let x = if k == 0 {
-                indent + bold.width(heading) + 2.4
-            } else {
-                indent
-            };
+            let x = if k == 0 { indent + bold.width(heading) + 2.4 } else { indent };
             canvas.text(words, [x, base], set);
             base += set.leading();
         }
@@ -127,13 +113,7 @@ pub(super) fn strip(
         top += height_of(row);
     }
     key.draw(&mut canvas, [1.0, top + 1.0]);
-    Figure::new(
-        "tie-strip",
-        canvas,
-        csv,
-        caption(scene, orders, rows),
-        alt(rows),
-    )
+    Figure::new("tie-strip", canvas, csv, caption(scene, orders, rows), alt(rows))
 }
 
 impl<'a> Grid<'a> {
@@ -168,9 +148,7 @@ impl<'a> Grid<'a> {
             reach,
             title,
             worse: stages().any(|s| !s.worse.is_empty()),
-            start: stages()
-                .next()
-                .map_or_else(Pose::default, |s| stage::pose(&s.measures)),
+            start: stages().next().map_or_else(Pose::default, |s| stage::pose(&s.measures)),
             extent,
         }
     }
@@ -195,20 +173,13 @@ impl<'a> Grid<'a> {
     /// Height of a line of cells.
     fn line(&self) -> f64 {
         let lines = 5 + usize::from(self.worse);
-        self.titles()
-            + self.view()
-            + self.profile()
-            + lines as f64 * (self.small().leading() + 0.15)
-            + 3.6
+        self.titles() + self.view() + self.profile() + lines as f64 * (self.small().leading() + 0.15) + 3.6
     }
 
     /// Upper left corner of a cell.
     fn corner(&self, k: usize, first: f64) -> Point {
         let (row, column) = (k / self.columns, k % self.columns);
-        [
-            0.6 + column as f64 * (self.column + GUTTER),
-            first + row as f64 * self.line(),
-        ]
+        [0.6 + column as f64 * (self.column + GUTTER), first + row as f64 * self.line()]
     }
 
     fn title(&self, canvas: &mut Canvas, number: Option<usize>, text: &str, at: Point) {
@@ -244,8 +215,7 @@ impl<'a> Grid<'a> {
         }
         let mut base = below + self.profile() + self.small().capital();
         let m = &stage.measures;
-        let value =
-            Type::new(theme.small, theme.ink).face(if last { Face::Bold } else { Face::Regular });
+        let value = Type::new(theme.small, theme.ink).face(if last { Face::Bold } else { Face::Regular });
         for (label, words) in [
             ("step", words::step(m)),
             ("gap", words::gap(m)),
@@ -288,11 +258,7 @@ fn caption(scene: &Scene<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         .iter()
         .enumerate()
         .map(|(k, (sequence, heading))| {
-            let letter = if rows.len() > 1 {
-                format!("({}) ", char::from(b'a' + k as u8))
-            } else {
-                String::new()
-            };
+            let letter = if rows.len() > 1 { format!("({}) ", char::from(b'a' + k as u8)) } else { String::new() };
             format!("{letter}{heading}: {}", words::chain(sequence))
         })
         .collect();
@@ -319,8 +285,5 @@ fn alt(rows: &[(Sequence<'_>, String)]) -> String {
             format!("{heading}. {}", states.join("; "))
         })
         .collect();
-    format!(
-        "Rows of scale drawings of a rim fragment seen en face, one drawing a tie. {}.",
-        parts.join(". ")
-    )
+    format!("Rows of scale drawings of a rim fragment seen en face, one drawing a tie. {}.", parts.join(". "))
 }

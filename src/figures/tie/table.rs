@@ -32,37 +32,16 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
         let sequence = Sequence::new(case, construct, orders, run);
         for stage in &sequence.stages {
             let m = &stage.measures;
-            let mut row = vec![
-                field(&run.label),
-                rank(run),
-                run.own.to_string(),
-                stage.number.to_string(),
-                field(&stage.title),
-            ];
-            row.extend(
-                m.columns()
-                    .into_iter()
-                    .chain(m.shift)
-                    .chain(m.turn)
-                    .map(|v| v.to_string()),
-            );
-            row.push(
-                stage
-                    .compression
-                    .map_or_else(String::new, |c| c.to_string()),
-            );
+            let mut row =
+                vec![field(&run.label), rank(run), run.own.to_string(), stage.number.to_string(), field(&stage.title)];
+            row.extend(m.columns().into_iter().chain(m.shift).chain(m.turn).map(|v| v.to_string()));
+            row.push(stage.compression.map_or_else(String::new, |c| c.to_string()));
             row.push(field(&stage.worse.join(" ")));
             csv.row(row);
         }
         if let Some(lost) = &sequence.lost {
             let number = run.hold.ties.len() + 1;
-            let mut row = vec![
-                field(&run.label),
-                rank(run),
-                run.own.to_string(),
-                number.to_string(),
-                field(lost),
-            ];
+            let mut row = vec![field(&run.label), rank(run), run.own.to_string(), number.to_string(), field(lost)];
             row.resize(heads.len(), String::new());
             csv.row(row);
         }
@@ -72,15 +51,7 @@ pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String
 
 /// The tension of every limb and the pull of every screw's head after every tie of one order.
 pub(super) fn tensions(scene: &Scene<'_>, sequence: &Sequence<'_>) -> String {
-    let mut csv = Csv::new(&[
-        "order",
-        "state",
-        "after",
-        "limb_or_screw",
-        "just_tied",
-        "tension_N",
-        "change_N",
-    ]);
+    let mut csv = Csv::new(&["order", "state", "after", "limb_or_screw", "just_tied", "tension_N", "change_N"]);
     for stage in &sequence.stages {
         for k in 0..stage.tensions.len() {
             csv.row([

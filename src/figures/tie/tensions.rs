@@ -39,20 +39,11 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     let bold = set.face(Face::Bold);
     let title = Type::new(theme.title, theme.ink).face(Face::Bold);
     let room = if theme.is_wide() { 34.0 } else { 19.0 };
-    let names: Vec<Vec<String>> = (0..scene.count())
-        .map(|k| words::lines(scene.name(k), bold, room))
-        .collect();
-    let wide = names
-        .iter()
-        .flatten()
-        .map(|l| bold.width(l))
-        .fold(0.0, f64::max);
+    let names: Vec<Vec<String>> = (0..scene.count()).map(|k| words::lines(scene.name(k), bold, room)).collect();
+    let wide = names.iter().flatten().map(|l| bold.width(l)).fold(0.0, f64::max);
     let left = wide + 3.0;
     let column = ((theme.width - left - 1.0) / stages.len().max(1) as f64).min(WIDEST);
-    let heads: Vec<Vec<String>> = stages
-        .iter()
-        .map(|s| words::lines(&s.title, set, column - 5.4))
-        .collect();
+    let heads: Vec<Vec<String>> = stages.iter().map(|s| words::lines(&s.title, set, column - 5.4)).collect();
     let most = heads.iter().map(Vec::len).max().unwrap_or(1);
     let heading = if sequence.run.own {
         "Tensions (N) in the construct's own order"
@@ -63,17 +54,8 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     };
     let lines = words::lines(&words::chain(sequence), set, theme.width - 1.6);
     let intro = 4.6 + lines.len() as f64 * set.leading();
-    let highest = stages
-        .iter()
-        .flat_map(|s| &s.tensions)
-        .copied()
-        .fold(1e-9, f64::max);
-    let grid = Grid {
-        left,
-        column,
-        head: intro + 1.6 + most as f64 * set.leading() + 0.6,
-        scale: TALL / highest,
-    };
+    let highest = stages.iter().flat_map(|s| &s.tensions).copied().fold(1e-9, f64::max);
+    let grid = Grid { left, column, head: intro + 1.6 + most as f64 * set.leading() + 0.6, scale: TALL / highest };
     let row = NUMBER + TALL + GAP;
     let small = Type::new(theme.small, theme.muted);
     let (_, key_height) = key_places(small, theme.width - 1.2);
@@ -101,19 +83,14 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     for (k, name) in names.iter().enumerate() {
         let floor = grid.head + k as f64 * row + NUMBER + TALL;
         let colour = scene.colour(k);
-        let mut base = floor - 0.5 * TALL - 0.5 * (name.len() - 1) as f64 * bold.leading()
-            + 0.5 * bold.capital();
+        let mut base = floor - 0.5 * TALL - 0.5 * (name.len() - 1) as f64 * bold.leading() + 0.5 * bold.capital();
         for line in name {
             let set = Type::new(theme.text, colour.shade(0.3)).face(Face::Bold);
             canvas.text(line, [0.6, base], set);
             base += bold.leading();
         }
         let end = left + stages.len() as f64 * column - 2.0;
-        canvas.line(
-            [left, floor],
-            [end, floor],
-            Stroke::solid(theme.ink, theme.hair),
-        );
+        canvas.line([left, floor], [end, floor], Stroke::solid(theme.ink, theme.hair));
         for (j, stage) in stages.iter().enumerate() {
             bar(&mut canvas, scene, &grid, stage, k, j, floor);
         }
@@ -128,15 +105,7 @@ pub(super) fn tensions(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'
     )
 }
 
-fn bar(
-    canvas: &mut Canvas,
-    scene: &Scene<'_>,
-    grid: &Grid,
-    stage: &Stage,
-    member: usize,
-    place: usize,
-    floor: f64,
-) {
+fn bar(canvas: &mut Canvas, scene: &Scene<'_>, grid: &Grid, stage: &Stage, member: usize, place: usize, floor: f64) {
     let theme = scene.theme;
     let tied = stage.now.contains(&member);
     if stage.paths[member].is_empty() && !tied {
@@ -154,10 +123,7 @@ fn bar(
         let before = now - change;
         canvas.fill(rect(0.0, now.min(before)), colour.tint(0.55));
         if change < -WRITTEN {
-            canvas.outline(
-                &corners(rect(now, before)),
-                Stroke::dashed(colour, 0.6, LOST),
-            );
+            canvas.outline(&corners(rect(now, before)), Stroke::dashed(colour, 0.6, LOST));
         } else if change > WRITTEN {
             let gained = corners(rect(before, now));
             canvas.area(&gained, colour.tint(0.2));
@@ -168,11 +134,7 @@ fn bar(
     let top = if tied { now } else { now.max(now - change) };
     let value = format!("{now:.1}");
     let base = level(top) - 0.9;
-    canvas.text(
-        &value,
-        [x, base],
-        set.face(if tied { Face::Bold } else { Face::Regular }),
-    );
+    canvas.text(&value, [x, base], set.face(if tied { Face::Bold } else { Face::Regular }));
     if !tied && change.abs() > WRITTEN {
         let words = signed(&format!("{change:+.1}"));
         let small = Type::new(theme.small, theme.ink);
@@ -184,12 +146,7 @@ fn bar(
 const LOST: &[f64] = &[0.7, 0.5];
 
 /// The key: what the fills mean.
-const KEY: [&str; 4] = [
-    "tied before",
-    "just tied",
-    "lost by this tie",
-    "gained by it",
-];
+const KEY: [&str; 4] = ["tied before", "just tied", "lost by this tie", "gained by it"];
 
 /// Places of the key's entries from its upper left corner, and its height.
 fn key_places(set: Type, room: f64) -> (Vec<[f64; 2]>, f64) {
@@ -228,22 +185,14 @@ fn key(canvas: &mut Canvas, scene: &Scene<'_>, at: [f64; 2], set: Type) {
 }
 
 fn caption(scene: &Scene<'_>, orders: &Orders, sequence: &Sequence<'_>) -> String {
-    let which = if sequence.run.own {
-        "its own order"
-    } else {
-        "the order run"
-    };
+    let which = if sequence.run.own { "its own order" } else { "the order run" };
     let members = scene.members();
     format!(
         "What each tie gives to and takes from the {members} tied before it: construct {} on the case {}, {which} ({}). A row for each, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the {members} just tied. Pale: {members} tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
         orders.construct,
         scene.case.name,
         words::chain(sequence),
-        if scene.construct.screws.is_empty() {
-            ""
-        } else {
-            " (of a screw: the pull of its head)"
-        }
+        if scene.construct.screws.is_empty() { "" } else { " (of a screw: the pull of its head)" }
     )
 }
 
@@ -266,9 +215,5 @@ fn alt(scene: &Scene<'_>, stages: &[&Stage]) -> String {
             format!("After {}: {}", stage.title, all.join(", "))
         })
         .collect();
-    format!(
-        "Bars of tension of {}, a row for each and a column a tie. {}.",
-        scene.members(),
-        parts.join(". ")
-    )
+    format!("Bars of tension of {}, a row for each and a column a tie. {}.", scene.members(), parts.join(". "))
 }

@@ -31,12 +31,7 @@ pub(in crate::figures) fn lines(points: &[Point], window: Rect) -> Vec<Vec<Point
 fn segment(from: Point, to: Point, r: Rect) -> Option<(Point, Point)> {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let (mut lo, mut hi) = (0.0_f64, 1.0_f64);
-    for (p, q) in [
-        (-dx, from[0] - r.x),
-        (dx, r.right() - from[0]),
-        (-dy, from[1] - r.y),
-        (dy, r.bottom() - from[1]),
-    ] {
+    for (p, q) in [(-dx, from[0] - r.x), (dx, r.right() - from[0]), (-dy, from[1] - r.y), (dy, r.bottom() - from[1])] {
         if p == 0.0 {
             if q < 0.0 {
                 return None;
@@ -49,23 +44,15 @@ fn segment(from: Point, to: Point, r: Rect) -> Option<(Point, Point)> {
     }
     // Ends that are inside stay exactly as they are, so that pieces join.
     let at = |s: f64| [from[0] + s * dx, from[1] + s * dy];
-    (lo < hi).then(|| {
-        (
-            if lo == 0.0 { from } else { at(lo) },
-            if hi == 1.0 { to } else { at(hi) },
-        )
-    })
+    (lo < hi).then(|| (if lo == 0.0 { from } else { at(lo) }, if hi == 1.0 { to } else { at(hi) }))
 }
 
 /// The part of a polygon inside a rectangle (Sutherland–Hodgman).
 pub(in crate::figures) fn polygon(points: &[Point], window: Rect) -> Vec<Point> {
     let mut out = points.to_vec();
-    for (axis, sign, limit) in [
-        (0, 1.0, window.x),
-        (0, -1.0, -window.right()),
-        (1, 1.0, window.y),
-        (1, -1.0, -window.bottom()),
-    ] {
+    for (axis, sign, limit) in
+        [(0, 1.0, window.x), (0, -1.0, -window.right()), (1, 1.0, window.y), (1, -1.0, -window.bottom())]
+    {
         out = half(&out, |p| sign * p[axis] - limit);
     }
     out
@@ -92,16 +79,12 @@ pub(super) fn half(points: &[Point], inside: impl Fn(&Point) -> f64) -> Vec<Poin
 pub(super) fn hull(points: &[Point]) -> Vec<Point> {
     let mut sorted = points.to_vec();
     sorted.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
-    let turn = |o: &Point, a: &Point, b: &Point| {
-        (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-    };
+    let turn = |o: &Point, a: &Point, b: &Point| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
     let mut hull: Vec<Point> = Vec::new();
     for pass in 0..2 {
         let start = hull.len();
         let mut add = |p: &Point| {
-            while hull.len() >= start + 2
-                && turn(&hull[hull.len() - 2], &hull[hull.len() - 1], p) <= 0.0
-            {
+            while hull.len() >= start + 2 && turn(&hull[hull.len() - 2], &hull[hull.len() - 1], p) <= 0.0 {
                 hull.pop();
             }
             hull.push(*p);
@@ -126,10 +109,7 @@ mod tests {
         let through = [[-1.0, 1.0], [1.0, 1.0], [1.0, 3.0], [1.5, 3.0], [1.5, 1.0]];
         assert_eq!(
             lines(&through, window),
-            vec![
-                vec![[0.0, 1.0], [1.0, 1.0], [1.0, 2.0]],
-                vec![[1.5, 2.0], [1.5, 1.0]]
-            ]
+            vec![vec![[0.0, 1.0], [1.0, 1.0], [1.0, 2.0]], vec![[1.5, 2.0], [1.5, 1.0]]]
         );
         let square = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
         let cut = polygon(&square, window);
@@ -146,9 +126,6 @@ mod tests {
     #[test]
     fn the_hull_leaves_out_what_lies_inside() {
         let points = [[0.0, 0.0], [2.0, 0.0], [1.0, 0.5], [2.0, 2.0], [0.0, 2.0]];
-        assert_eq!(
-            hull(&points),
-            vec![[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]]
-        );
+        assert_eq!(hull(&points), vec![[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]]);
     }
 }

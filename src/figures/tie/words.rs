@@ -65,13 +65,7 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
     let (held, all) = counts(orders);
     let own = |run: &OrderRun| if run.own { ", the construct's own" } else { "" };
     if all == 1 {
-        return [
-            format!(
-                "The order{}",
-                if best.own { " of the construct" } else { "" }
-            ),
-            String::new(),
-        ];
+        return [format!("The order{}", if best.own { " of the construct" } else { "" }), String::new()];
     }
     let best_words = if best.hold.outcome.is_held() {
         format!("Best of {all} orders{}", own(best))
@@ -82,11 +76,7 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
         if !worst.hold.outcome.is_held() {
             format!("An order that is not held{}", own(worst))
         } else if held < all {
-            format!(
-                "Worst of {held} held orders{} ({} not held)",
-                own(worst),
-                all - held
-            )
+            format!("Worst of {held} held orders{} ({} not held)", own(worst), all - held)
         } else {
             format!("Worst of {all} orders{}", own(worst))
         }
@@ -132,20 +122,12 @@ pub(super) fn choice(orders: &Orders) -> String {
         )
     };
     if let Some(sampled) = orders.sampled {
-        text.push_str(&format!(
-            " They are a sample of {} orders (seed {}).",
-            sampled.of, sampled.seed
-        ));
+        text.push_str(&format!(" They are a sample of {} orders (seed {}).", sampled.of, sampled.seed));
     }
     text
 }
 
 /// A state for alternative text.
 pub(super) fn spoken(stage: &Stage) -> String {
-    format!(
-        "{}: step {}, shift {}",
-        stage.title,
-        step(&stage.measures),
-        shift(&stage.measures)
-    )
+    format!("{}: step {}, shift {}", stage.title, step(&stage.measures), shift(&stage.measures))
 }

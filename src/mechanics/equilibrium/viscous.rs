@@ -15,14 +15,7 @@ impl Solver<'_> {
         let mut travelled = 0.0;
         for _ in 0..self.settings.viscous_steps {
             earlier.copy_from(&state.configuration);
-            let run = self.newton(
-                state,
-                controls,
-                Some(Drag {
-                    strength: drag,
-                    earlier: &earlier,
-                }),
-            );
+            let run = self.newton(state, controls, Some(Drag { strength: drag, earlier: &earlier }));
             let twist = state.configuration.pose.twist_from(&earlier.pose);
             let move_by = upper(&twist).norm() + self.rig.bed.gyration * lower(&twist).norm();
             if !matches!(run, Newton::Converged) || move_by > 0.5 {
@@ -62,9 +55,6 @@ impl Solver<'_> {
         }
         self.system.assemble(self.rig, state, controls, None);
         let (net_force, net_moment, node) = self.system.imbalance(controls);
-        Some(Arrival::Stuck {
-            net_force: net_force.max(node),
-            net_moment,
-        })
+        Some(Arrival::Stuck { net_force: net_force.max(node), net_moment })
     }
 }

@@ -20,42 +20,22 @@ pub(super) fn answer(
     refinement: &BTreeMap<String, Fact>,
 ) -> Vec<String> {
     let compared: Vec<&Compared> = found.iter().map(|f| &f.compared).collect();
-    vec![
-        resistance(&compared, scatter),
-        hold(&compared),
-        carriers(&compared),
-        trust(tally, refinement),
-    ]
+    vec![resistance(&compared, scatter), hold(&compared), carriers(&compared), trust(tally, refinement)]
 }
 
 fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
-    let direction = compared
-        .iter()
-        .find_map(|c| c.push.as_ref())
-        .map_or_else(String::new, |p| pushed(&p.direction));
+    let direction = compared.iter().find_map(|c| c.push.as_ref()).map_or_else(String::new, |p| pushed(&p.direction));
     // In the order given, at every mark alike.
     let of = |k: usize| -> Vec<(f64, &str)> {
-        compared
-            .iter()
-            .filter_map(|c| Some((c.push.as_ref()?.load_at[k]?, c.hold.construct.as_str())))
-            .collect()
+        compared.iter().filter_map(|c| Some((c.push.as_ref()?.load_at[k]?, c.hold.construct.as_str()))).collect()
     };
     // The farthest mark that some construct reaches, and the one before it.
-    let marks: Vec<usize> = [1, 2, 0]
-        .into_iter()
-        .filter(|k| !of(*k).is_empty())
-        .take(2)
-        .collect();
+    let marks: Vec<usize> = [1, 2, 0].into_iter().filter(|k| !of(*k).is_empty()).take(2).collect();
     // Samples have the loads at 1 and 2 mm.
     let range = |k: usize, name: &str| {
         let key = [None, Some("load-1mm"), Some("load-2mm")][k]?;
         let [low, median, high] = band(scatter?, name, key)?;
-        Some(format!(
-            " ({}; {} to {})",
-            num(median, 0),
-            num(low, 0),
-            num(high, 0)
-        ))
+        Some(format!(" ({}; {} to {})", num(median, 0), num(low, 0), num(high, 0)))
     };
     let told: Vec<String> = marks
         .iter()
@@ -71,14 +51,9 @@ fn resistance(compared: &[&Compared], scatter: Option<&Scatter>) -> String {
         })
         .collect();
     if told.is_empty() {
-        return format!(
-            "No load is read off: no push came as far as {} mm.",
-            MARKS[0]
-        );
+        return format!("No load is read off: no push came as far as {} mm.", MARKS[0]);
     }
-    let any = marks
-        .iter()
-        .any(|k| of(*k).iter().any(|(_, name)| range(*k, name).is_some()));
+    let any = marks.iter().any(|k| of(*k).iter().any(|(_, name)| range(*k, name).is_some()));
     let samples = match scatter.filter(|_| any) {
         None => String::new(),
         Some(s) => format!(
@@ -171,11 +146,7 @@ fn carriers(compared: &[&Compared]) -> String {
                 num(most.now, 0)
             );
             if let Some(second) = second {
-                text.push_str(&format!(
-                    " and {} ({} N)",
-                    words(&second.name),
-                    num(second.now, 0)
-                ));
+                text.push_str(&format!(" and {} ({} N)", words(&second.name), num(second.now, 0)));
             }
             // What pushes along makes the others bear more than the load.
             let along: f64 = groups.iter().map(|g| g.now.min(0.0)).sum();
@@ -203,21 +174,15 @@ fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
             tally.certified, tally.states
         )
     };
-    let changes: Vec<String> = [
-        ("compression", "the compression"),
-        ("load_at_1", "the load at 1 mm"),
-        ("load_at_2", "the load at 2 mm"),
-    ]
-    .into_iter()
-    .filter_map(|(key, words)| Some(format!("{words} by {}", refinement.get(key)?.with_unit())))
-    .collect();
+    let changes: Vec<String> =
+        [("compression", "the compression"), ("load_at_1", "the load at 1 mm"), ("load_at_2", "the load at 2 mm")]
+            .into_iter()
+            .filter_map(|(key, words)| Some(format!("{words} by {}", refinement.get(key)?.with_unit())))
+            .collect();
     let mesh = if changes.is_empty() {
         "no number could be compared on a finer bed".to_owned()
     } else {
-        format!(
-            "cells of the bed half as wide change {} at most",
-            joined(&changes)
-        )
+        format!("cells of the bed half as wide change {} at most", joined(&changes))
     };
     format!(
         "{certified} and {mesh}, but no \
@@ -231,11 +196,7 @@ mod tests {
 
     #[test]
     fn states_that_are_not_certified_are_told() {
-        let tally = |certified| Tally {
-            states: 40,
-            certified,
-            ..Tally::default()
-        };
+        let tally = |certified| Tally { states: 40, certified, ..Tally::default() };
         let said = |certified| trust(&tally(certified), &BTreeMap::new());
         assert!(said(40).starts_with("All 40 states of tying and pushing"));
         assert!(said(39).starts_with("Only 39 of 40 states of tying and pushing"));

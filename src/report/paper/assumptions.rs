@@ -47,10 +47,7 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         what: "No time: no creep, no cycling; tension lost after tying only through `retained`",
         errs: "loads too high for anything but the first push",
     },
-    Assumption {
-        what: "Tissue is at rest where tying starts",
-        errs: "too little help from tissue in reduction",
-    },
+    Assumption { what: "Tissue is at rest where tying starts", errs: "too little help from tissue in reduction" },
     Assumption {
         what: "Defaults marked *assumed* (bite stiffness, tissue, seating, tilt, tension by hand)",
         errs: "unknown: sweep them, never cite them",
@@ -64,10 +61,7 @@ mod tests {
     #[test]
     fn the_readme_tells_the_same() {
         let readme = include_str!("../../../README.md");
-        let table: String = ASSUMPTIONS
-            .iter()
-            .map(|a| format!("| {} | {} |\n", a.what, a.errs))
-            .collect();
+        let table: String = ASSUMPTIONS.iter().map(|a| format!("| {} | {} |\n", a.what, a.errs)).collect();
         let head = "| assumption | which way it errs |\n|---|---|\n";
         assert!(readme.contains(&format!("{head}{table}\n")), "{table}");
     }

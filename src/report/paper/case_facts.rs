@@ -14,10 +14,7 @@ pub(super) fn facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact
         ("diameter", Fact::new(s.diameter, 1, "mm")),
         ("width", Fact::new(s.width, 2, "mm")),
         ("width_share", Fact::percent(s.width_share)),
-        (
-            "middle_angle",
-            Fact::new(sin.atan2(cos).to_degrees(), 1, "deg"),
-        ),
+        ("middle_angle", Fact::new(sin.atan2(cos).to_degrees(), 1, "deg")),
         ("depth", Fact::new(s.depth, 1, "mm")),
         ("tilt", Fact::new(s.tilt, 1, "deg")),
         ("chord", Fact::new(s.chord, 2, "mm")),
@@ -29,10 +26,7 @@ pub(super) fn facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact
         ("bed_cells", Fact::count(s.bed_cells, "")),
         ("friction", Fact::exact(s.friction, "")),
         ("friction_angle", Fact::new(s.friction_angle, 1, "deg")),
-        (
-            "normal_stiffness",
-            Fact::exact(s.normal_stiffness, "MPa/mm"),
-        ),
+        ("normal_stiffness", Fact::exact(s.normal_stiffness, "MPa/mm")),
         ("shear_stiffness", Fact::exact(s.shear_stiffness, "MPa/mm")),
         ("crush_strength", Fact::exact(s.crush_strength, "MPa")),
         ("edge_width", Fact::exact(case.bed.edge_width, "mm")),
@@ -45,20 +39,13 @@ pub(super) fn facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact
         ("displaced_spin", Fact::new(spin, 1, "deg")),
         ("displaced_yaw", Fact::new(yaw, 1, "deg")),
     ];
-    facts
-        .into_iter()
-        .map(|(name, fact)| (name.to_owned(), fact))
-        .collect()
+    facts.into_iter().map(|(name, fact)| (name.to_owned(), fact)).collect()
 }
 
 /// The case in words, by name.
 pub(super) fn words(case: &CaseSummary) -> BTreeMap<String, String> {
     let listed = |names: &[String]| {
-        if names.is_empty() {
-            "none".to_owned()
-        } else {
-            names.join(", ")
-        }
+        if names.is_empty() { "none".to_owned() } else { names.join(", ") }
     };
     let words = [
         ("name", case.name.clone()),
@@ -69,12 +56,7 @@ pub(super) fn words(case: &CaseSummary) -> BTreeMap<String, String> {
             "face",
             case.face_radius.map_or_else(
                 || "flat".to_owned(),
-                |r| {
-                    format!(
-                        "curved with a radius of {}",
-                        Fact::new(r, 1, "mm").with_unit()
-                    )
-                },
+                |r| format!("curved with a radius of {}", Fact::new(r, 1, "mm").with_unit()),
             ),
         ),
         (
@@ -91,8 +73,5 @@ pub(super) fn words(case: &CaseSummary) -> BTreeMap<String, String> {
         ("tethers", listed(&case.tethers)),
         ("loads", listed(&case.loads)),
     ];
-    words
-        .into_iter()
-        .map(|(name, text)| (name.to_owned(), text))
-        .collect()
+    words.into_iter().map(|(name, text)| (name.to_owned(), text)).collect()
 }

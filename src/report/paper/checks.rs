@@ -64,24 +64,9 @@ pub(super) fn certificate(all: &Tally) -> (BTreeMap<String, Fact>, Table) {
             all.gap_share,
             "",
         ),
-        never_below_zero(
-            "least pressure of a cell (MPa)",
-            "a bed that bears no tension",
-            all.least_pressure,
-            "MPa",
-        ),
-        never_below_zero(
-            "least tension of a strand (N)",
-            "a strand that bears no compression",
-            all.least_tension,
-            "N",
-        ),
-        never_below_zero(
-            "least pull of a screw's head (N)",
-            "a head that only presses",
-            all.least_head,
-            "N",
-        ),
+        never_below_zero("least pressure of a cell (MPa)", "a bed that bears no tension", all.least_pressure, "MPa"),
+        never_below_zero("least tension of a strand (N)", "a strand that bears no compression", all.least_tension, "N"),
+        never_below_zero("least pull of a screw's head (N)", "a head that only presses", all.least_head, "N"),
         at_most(
             "largest shear beyond its friction limit (MPa)",
             "Coulomb friction",
@@ -97,24 +82,11 @@ pub(super) fn certificate(all: &Tally) -> (BTreeMap<String, Fact>, Table) {
             "",
         ),
     ];
-    let mut table = Table::new(
-        "checks",
-        "Checks made of this run",
-        &["check", "against", "demanded", "found", "kept"],
-    );
+    let mut table = Table::new("checks", "Checks made of this run", &["check", "against", "demanded", "found", "kept"]);
     for (what, against, demanded, found, kept) in rows {
-        table.row([
-            what.into(),
-            against.into(),
-            demanded.into(),
-            found.into(),
-            if kept { "yes" } else { "no" }.into(),
-        ]);
+        table.row([what.into(), against.into(), demanded.into(), found.into(), if kept { "yes" } else { "no" }.into()]);
     }
-    let facts = facts
-        .into_iter()
-        .map(|(name, fact)| (name.to_owned(), fact))
-        .collect();
+    let facts = facts.into_iter().map(|(name, fact)| (name.to_owned(), fact)).collect();
     (facts, table)
 }
 
@@ -122,27 +94,13 @@ pub(super) fn certificate(all: &Tally) -> (BTreeMap<String, Fact>, Table) {
 type Measured = (&'static str, &'static str, fn(&Compared) -> Option<f64>);
 
 const MEASURED: [Measured; 7] = [
-    ("compression", "compression (N)", |c| {
-        Some(c.hold.tied.as_ref()?.bed.compression)
-    }),
-    ("contact", "share of the bed in contact", |c| {
-        Some(c.hold.tied.as_ref()?.bed.contact)
-    }),
-    ("peak_pressure", "peak pressure (MPa)", |c| {
-        Some(c.hold.tied.as_ref()?.bed.peak_pressure)
-    }),
-    ("step", "articular step (mm)", |c| {
-        Some(c.hold.tied.as_ref()?.measures.step.value)
-    }),
-    ("load_at_05", "load at 0.5 mm (N)", |c| {
-        c.push.as_ref()?.load_at[0]
-    }),
-    ("load_at_1", "load at 1 mm (N)", |c| {
-        c.push.as_ref()?.load_at[1]
-    }),
-    ("load_at_2", "load at 2 mm (N)", |c| {
-        c.push.as_ref()?.load_at[2]
-    }),
+    ("compression", "compression (N)", |c| Some(c.hold.tied.as_ref()?.bed.compression)),
+    ("contact", "share of the bed in contact", |c| Some(c.hold.tied.as_ref()?.bed.contact)),
+    ("peak_pressure", "peak pressure (MPa)", |c| Some(c.hold.tied.as_ref()?.bed.peak_pressure)),
+    ("step", "articular step (mm)", |c| Some(c.hold.tied.as_ref()?.measures.step.value)),
+    ("load_at_05", "load at 0.5 mm (N)", |c| c.push.as_ref()?.load_at[0]),
+    ("load_at_1", "load at 1 mm (N)", |c| c.push.as_ref()?.load_at[1]),
+    ("load_at_2", "load at 2 mm (N)", |c| c.push.as_ref()?.load_at[2]),
 ];
 
 /// What cells half as wide change: the largest relative change of each quantity, and a table.
@@ -150,13 +108,7 @@ pub(super) fn refinement(found: &[Found]) -> (BTreeMap<String, Fact>, Table) {
     let mut table = Table::new(
         "refinement",
         "The bed with cells half as wide",
-        &[
-            "construct",
-            "quantity",
-            "as computed",
-            "finer cells",
-            "change (%)",
-        ],
+        &["construct", "quantity", "as computed", "finer cells", "change (%)"],
     );
     let mut worst = BTreeMap::new();
     for (key, words, of) in MEASURED {
@@ -180,10 +132,7 @@ pub(super) fn refinement(found: &[Found]) -> (BTreeMap<String, Fact>, Table) {
             }
         }
     }
-    let worst = worst
-        .into_iter()
-        .map(|(key, change)| (key, Fact::new(change, 2, "%")))
-        .collect();
+    let worst = worst.into_iter().map(|(key, change)| (key, Fact::new(change, 2, "%"))).collect();
     (worst, table)
 }
 
@@ -193,12 +142,7 @@ mod tests {
 
     /// A tally of two states that keeps every limit.
     fn sound() -> Tally {
-        Tally {
-            states: 2,
-            certified: 2,
-            force_share: 0.5,
-            ..Tally::default()
-        }
+        Tally { states: 2, certified: 2, force_share: 0.5, ..Tally::default() }
     }
 
     fn kept(tally: &Tally) -> Vec<bool> {

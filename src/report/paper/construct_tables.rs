@@ -33,8 +33,7 @@ pub(super) fn anchors(construct: &ConstructSummary) -> Option<Table> {
             x,
             y,
             z,
-            a.stiffness
-                .map_or_else(|| "rigid".into(), |k| Fact::exact(k, "N/mm").into()),
+            a.stiffness.map_or_else(|| "rigid".into(), |k| Fact::exact(k, "N/mm").into()),
             a.holding.map(|h| Fact::exact(h, "N")).into(),
         ]);
     }
@@ -109,16 +108,8 @@ pub(super) fn screws(construct: &ConstructSummary) -> Option<Table> {
 pub(super) fn screw_stiffness(construct: &ConstructSummary) -> Option<Table> {
     let mut table = Table::new(
         "screw-stiffness",
-        &format!(
-            "Stiffness of the screws of {} at the fracture plane",
-            construct.name
-        ),
-        &[
-            "screw",
-            "along its axis, k_a (N/mm)",
-            "across it, K_ss (N/mm)",
-            "against a slope, K_tt (N·mm/rad)",
-        ],
+        &format!("Stiffness of the screws of {} at the fracture plane", construct.name),
+        &["screw", "along its axis, k_a (N/mm)", "across it, K_ss (N/mm)", "against a slope, K_tt (N·mm/rad)"],
     );
     for s in &construct.screws {
         table.row([
@@ -137,15 +128,7 @@ pub(super) fn ties(construct: &ConstructSummary, hold: &Hold) -> Option<Table> {
     let mut table = Table::new(
         "ties",
         &format!("Ties of {} in order", hold.construct),
-        &[
-            "tie",
-            "pull ended",
-            "pulled to (N)",
-            "after locking (N)",
-            "compression (N)",
-            "step (mm)",
-            "tilt (deg)",
-        ],
+        &["tie", "pull ended", "pulled to (N)", "after locking (N)", "compression (N)", "step (mm)", "tilt (deg)"],
     );
     for t in &hold.ties {
         let locked = match t.holds(&screws).as_slice() {
@@ -174,13 +157,7 @@ pub(super) fn tied_limbs(hold: &Hold) -> Option<Table> {
     let mut table = Table::new(
         "tied",
         &format!("What each limb of {} does as tied", hold.construct),
-        &[
-            "limb",
-            "largest tension (N)",
-            "presses on the bed (N)",
-            "drags along it (N)",
-            "bite on bone",
-        ],
+        &["limb", "largest tension (N)", "presses on the bed (N)", "drags along it (N)", "bite on bone"],
     );
     for l in &tied.limbs {
         let most = l.tensions.iter().copied().fold(0.0, f64::max);
@@ -227,10 +204,7 @@ pub(super) fn tied_screws(hold: &Hold) -> Option<Table> {
 pub(super) fn events(push: &Push) -> Option<Table> {
     let mut table = Table::new(
         "events",
-        &format!(
-            "First events while {} is pushed (at zero: already as tied)",
-            push.construct
-        ),
+        &format!("First events while {} is pushed (at zero: already as tied)", push.construct),
         &["event", "displacement (mm)", "load (N)"],
     );
     for e in &push.events {

@@ -20,19 +20,12 @@ pub struct Fact {
 impl Fact {
     /// With a fixed number of decimals.
     pub fn new(value: f64, decimals: usize, unit: &str) -> Self {
-        Self {
-            text: words::num(value, decimals),
-            value,
-            unit: unit.to_owned(),
-        }
+        Self { text: words::num(value, decimals), value, unit: unit.to_owned() }
     }
 
     /// The same with its sign, where a sign means a direction.
     pub fn signed(value: f64, decimals: usize, unit: &str) -> Self {
-        Self {
-            text: words::signed(value, decimals),
-            ..Self::new(value, decimals, unit)
-        }
+        Self { text: words::signed(value, decimals), ..Self::new(value, decimals, unit) }
     }
 
     /// A share (0 to 1), in whole percent.
@@ -46,20 +39,12 @@ impl Fact {
             0.0 => "0".to_owned(),
             _ => format!("{value:.*e}", digits.saturating_sub(1)),
         };
-        Self {
-            text,
-            value,
-            unit: unit.to_owned(),
-        }
+        Self { text, value, unit: unit.to_owned() }
     }
 
     /// With so many significant digits, and none that says nothing.
     pub fn significant(value: f64, digits: usize, unit: &str) -> Self {
-        Self {
-            text: significant(value, digits),
-            value,
-            unit: unit.to_owned(),
-        }
+        Self { text: significant(value, digits), value, unit: unit.to_owned() }
     }
 
     /// A count.
@@ -74,11 +59,7 @@ impl Fact {
         } else {
             value.to_string()
         };
-        Self {
-            text,
-            value,
-            unit: unit.to_owned(),
-        }
+        Self { text, value, unit: unit.to_owned() }
     }
 
     /// With its unit.

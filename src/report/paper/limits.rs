@@ -32,12 +32,7 @@ impl Limit {
         if self.displacement.value == 0.0 {
             format!("{} already as tied", self.what)
         } else {
-            format!(
-                "{} from {} on ({})",
-                self.what,
-                self.displacement.with_unit(),
-                self.load.with_unit()
-            )
+            format!("{} from {} on ({})", self.what, self.displacement.with_unit(), self.load.with_unit())
         }
     }
 }
@@ -48,10 +43,7 @@ pub(super) fn limits(push: &Push) -> Vec<Limit> {
     let first = |wanted: fn(EventKind) -> bool| push.events.iter().find(|e| wanted(e.kind));
     let bearing = first(|kind| kind == EventKind::AboveBearing);
     let other = first(|kind| match kind {
-        EventKind::AboveKnot
-        | EventKind::AboveStrand
-        | EventKind::AboveAnchor
-        | EventKind::AboveCrush => true,
+        EventKind::AboveKnot | EventKind::AboveStrand | EventKind::AboveAnchor | EventKind::AboveCrush => true,
         EventKind::LimbSlack
         | EventKind::ScrewLoose
         | EventKind::AboveBearing
@@ -72,12 +64,7 @@ mod tests {
     use crate::study::result::Outcome;
 
     fn event(kind: EventKind, subject: &str, displacement: f64) -> Event {
-        Event {
-            kind,
-            subject: subject.to_owned(),
-            displacement,
-            load: 100.0 * displacement,
-        }
+        Event { kind, subject: subject.to_owned(), displacement, load: 100.0 * displacement }
     }
 
     #[test]
@@ -112,10 +99,7 @@ mod tests {
             ]
         );
         assert_eq!(found[1].displacement.value, 0.456);
-        let without = Push {
-            events: vec![event(EventKind::Step, "", 1.0)],
-            ..push
-        };
+        let without = Push { events: vec![event(EventKind::Step, "", 1.0)], ..push };
         assert!(limits(&without).is_empty());
     }
 }

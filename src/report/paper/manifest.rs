@@ -16,10 +16,7 @@ const LOCK: &[u8] = include_bytes!("../../../Cargo.lock");
 
 /// SHA-256 (FIPS 180-4) in hexadecimal.
 pub fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .map(|byte| format!("{byte:02x}"))
-        .collect()
+    Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// A file by its name and hash.
@@ -101,20 +98,12 @@ impl Manifest {
         outputs: Vec<Hashed>,
         wall_time_s: f64,
     ) -> Self {
-        let hashed = |file: &Source| Hashed {
-            name: file.name.clone(),
-            sha256: sha256(file.text.as_bytes()),
-        };
+        let hashed = |file: &Source| Hashed { name: file.name.clone(), sha256: sha256(file.text.as_bytes()) };
         let document = &record.results;
-        let constructs = document
-            .constructs
-            .iter()
-            .map(|d| d.construct.defaults.as_slice());
+        let constructs = document.constructs.iter().map(|d| d.construct.defaults.as_slice());
         let mut parameters = BTreeMap::new();
         let files = std::iter::once(case_file).chain(construct_files);
-        let taken: Vec<&[Taken]> = std::iter::once(document.case.defaults.as_slice())
-            .chain(constructs)
-            .collect();
+        let taken: Vec<&[Taken]> = std::iter::once(document.case.defaults.as_slice()).chain(constructs).collect();
         for (k, (file, taken)) in files.zip(taken).enumerate() {
             let of = if k == 0 { "case" } else { "construct" };
             let values = parameters::values(file, taken).into_iter().map(resolved);
@@ -143,11 +132,7 @@ impl Manifest {
             index_base: record.scatter.as_ref().map_or(0, |s| s.index_base),
             sweeps: record.sweeps.iter().map(|s| s.name.clone()).collect(),
             tolerances,
-            warnings: record
-                .warnings
-                .iter()
-                .map(|w| format!("{}: {}", w.of, w.message))
-                .collect(),
+            warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.message)).collect(),
             outputs,
             wall_time_s,
         }
@@ -163,11 +148,7 @@ fn seeds(record: &Record) -> BTreeMap<String, u64> {
     let places = record.place.iter();
     orders
         .chain(scatter.clone().map(|s| ("scatter".to_owned(), s.seed)))
-        .chain(
-            scatter
-                .filter(|s| s.index_base > 0)
-                .map(|s| ("indices".to_owned(), s.seed.wrapping_add(1))),
-        )
+        .chain(scatter.filter(|s| s.index_base > 0).map(|s| ("indices".to_owned(), s.seed.wrapping_add(1))))
         .chain(places.map(|p| ("places".to_owned(), p.seed)))
         .collect()
 }
@@ -189,9 +170,6 @@ mod tests {
     #[test]
     fn the_hash_is_that_of_the_standard() {
         // FIPS 180-4, example "abc".
-        assert_eq!(
-            sha256(b"abc"),
-            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-        );
+        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     }
 }

@@ -54,11 +54,7 @@ impl OneConstruct {
                     } else {
                         "pulled to its tension"
                     },
-                    if t.held {
-                        ", the fragment held by an instrument"
-                    } else {
-                        ""
-                    }
+                    if t.held { ", the fragment held by an instrument" } else { "" }
                 )
             })
             .collect();

@@ -56,11 +56,7 @@ pub(super) fn values(file: &Source, taken: &[Taken]) -> Vec<Value> {
 
 fn flatten(path: &str, value: &toml::Value, put: &mut impl FnMut(String, String)) {
     let below = |key: &str| {
-        if path.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{path}.{key}")
-        }
+        if path.is_empty() { key.to_owned() } else { format!("{path}.{key}") }
     };
     match value {
         toml::Value::Table(table) => {
@@ -119,10 +115,7 @@ pub(super) fn table(values: &[Value]) -> Table {
     );
     for v in values {
         let value: Cell = match v.value.parse::<f64>() {
-            Ok(number) if number.is_finite() => Cell {
-                text: v.value.clone(),
-                ..Fact::exact(number, &v.unit).into()
-            },
+            Ok(number) if number.is_finite() => Cell { text: v.value.clone(), ..Fact::exact(number, &v.unit).into() },
             _ => v.value.clone().into(),
         };
         table.row([
@@ -145,16 +138,12 @@ mod tests {
     fn a_file_is_laid_out_value_by_value() {
         let file = Source {
             name: "mine".to_owned(),
-            text: "name = \"mine\"\n[bed]\nfriction = 0.4\n[limb.a]\npath = [\"x\", \"y\"]\n"
-                .to_owned(),
+            text: "name = \"mine\"\n[bed]\nfriction = 0.4\n[limb.a]\npath = [\"x\", \"y\"]\n".to_owned(),
             stem: "mine".to_owned(),
         };
         let found = values(&file, &[]);
         assert_eq!(found.len(), 2);
-        assert_eq!(
-            (found[0].path.as_str(), found[0].value.as_str()),
-            ("bed.friction", "0.4")
-        );
+        assert_eq!((found[0].path.as_str(), found[0].value.as_str()), ("bed.friction", "0.4"));
         assert_eq!(found[1].path, "limb.a.path");
     }
 }

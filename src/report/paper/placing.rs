@@ -167,37 +167,21 @@ impl Placing {
             full_cells: Fact::count(place.cells[1], ""),
             full_steps: Fact::count(place.steps[1], ""),
             budget: Fact::count(place.budget, ""),
-            unsettled: Fact::count(
-                place
-                    .starts
-                    .iter()
-                    .filter(|s| s.ended == EndedBy::Budget)
-                    .count(),
-                "",
-            ),
+            unsettled: Fact::count(place.starts.iter().filter(|s| s.ended == EndedBy::Budget).count(), ""),
             robust: place.robust.then(|| Robust {
                 draws: Fact::exact(place.draws as f64, ""),
-                percentile: if aim.more_is_better {
-                    "tenth"
-                } else {
-                    "ninetieth"
-                }
-                .to_owned(),
+                percentile: if aim.more_is_better { "tenth" } else { "ninetieth" }.to_owned(),
                 given: place.given.over_draws.first().copied().flatten().map(value),
                 found: place.found.over_draws.first().copied().flatten().map(value),
                 on_search_bed: place.on_search_bed[1].map(value),
             }),
-            front: place
-                .front
-                .as_ref()
-                .zip(place.aims.get(1))
-                .map(|(front, aim)| Traced {
-                    objective: aim.label.clone(),
-                    about: aim.about.clone(),
-                    points: Fact::count(front.points.len(), ""),
-                    evaluations: Fact::count(front.evaluations, ""),
-                    given_is_beaten: front.given_is_beaten,
-                }),
+            front: place.front.as_ref().zip(place.aims.get(1)).map(|(front, aim)| Traced {
+                objective: aim.label.clone(),
+                about: aim.about.clone(),
+                points: Fact::count(front.points.len(), ""),
+                evaluations: Fact::count(front.evaluations, ""),
+                given_is_beaten: front.given_is_beaten,
+            }),
             ended: ended(place),
             disagreement: value(place.disagreement),
             apart: Fact::new(place.disagreement_mm, 1, "mm"),

@@ -61,37 +61,17 @@ fn constraints(place: &Place) -> Table {
     let mut table = Table::new(
         "place-constraints",
         "Constraints on the places, and how the answer keeps them",
-        &[
-            "constraint",
-            "limit",
-            "value",
-            "left",
-            "unit",
-            "nearest",
-            "active",
-            "backing",
-            "source",
-        ],
+        &["constraint", "limit", "value", "left", "unit", "nearest", "active", "backing", "source"],
     );
     for k in &place.found.kept {
         let fact = |x: f64| Fact::new(x, 2, &k.unit);
         table.row([
-            format!(
-                "{}, at {}",
-                k.label,
-                if k.at_least { "least" } else { "most" }
-            )
-            .into(),
+            format!("{}, at {}", k.label, if k.at_least { "least" } else { "most" }).into(),
             fact(k.limit).into(),
             k.value.map(fact).into(),
             k.slack.map(fact).into(),
             if k.unit.is_empty() { "–" } else { &k.unit }.into(),
-            if k.subject.is_empty() {
-                "–"
-            } else {
-                &k.subject
-            }
-            .into(),
+            if k.subject.is_empty() { "–" } else { &k.subject }.into(),
             if k.active { "yes" } else { "no" }.into(),
             words::tag(k.tag).into(),
             k.source.as_str().into(),
@@ -119,15 +99,8 @@ fn starts(place: &Place) -> Table {
     for (k, s) in place.starts.iter().enumerate() {
         table.row([
             Fact::count(k + 1, "").into(),
-            s.value
-                .map(|v| Fact::new(v, aim.decimals(), &aim.unit))
-                .into(),
-            if aim.unit.is_empty() {
-                "–"
-            } else {
-                &aim.unit
-            }
-            .into(),
+            s.value.map(|v| Fact::new(v, aim.decimals(), &aim.unit)).into(),
+            if aim.unit.is_empty() { "–" } else { &aim.unit }.into(),
             Fact::count(s.evaluations, "").into(),
             Fact::count(s.in_swarm, "").into(),
             Fact::count(s.restarts, "").into(),
@@ -161,14 +134,7 @@ fn draws(place: &Place) -> Table {
     let mut table = Table::new(
         "place-draws",
         "How draws of placement error and tension ended",
-        &[
-            "draws",
-            "held",
-            "of these beyond a limit of load",
-            "lost",
-            "off the bone",
-            "without a certificate",
-        ],
+        &["draws", "held", "of these beyond a limit of load", "lost", "off the bone", "without a certificate"],
     );
     let [given, found] = place.draw_ends;
     let fresh = place.gain.as_ref().map(|g| g.ends);
@@ -203,24 +169,13 @@ fn front(place: &Place) -> Option<Table> {
     };
     let mut table = Table::new(
         "place-front",
-        &format!(
-            "Designs between {} and {}, on the full bed",
-            a.label, b.label
-        ),
+        &format!("Designs between {} and {}, on the full bed", a.label, b.label),
         &["design", &a.label, "unit", &b.label, "unit of that", "kind"],
     );
-    let kind = if place.robust {
-        "percentile over draws"
-    } else {
-        "where nothing errs"
-    };
+    let kind = if place.robust { "percentile over draws" } else { "where nothing errs" };
     for p in std::iter::once(&place.given).chain(&front.designs) {
         let values = |p: &Placement| {
-            if place.robust {
-                p.over_draws.clone()
-            } else {
-                p.values.clone()
-            }
+            if place.robust { p.over_draws.clone() } else { p.values.clone() }
         };
         let of = |k: usize| {
             let aim = &place.aims[k];
@@ -231,14 +186,7 @@ fn front(place: &Place) -> Option<Table> {
             "" => "–",
             unit => unit,
         };
-        table.row([
-            p.name.as_str().into(),
-            of(0).into(),
-            unit(0).into(),
-            of(1).into(),
-            unit(1).into(),
-            kind.into(),
-        ]);
+        table.row([p.name.as_str().into(), of(0).into(), unit(0).into(), of(1).into(), unit(1).into(), kind.into()]);
     }
     Some(table)
 }
@@ -247,15 +195,7 @@ fn wander(place: &Place) -> Table {
     let mut table = Table::new(
         "place-wander",
         "How far each anchor may wander until a tenth is lost, the others held",
-        &[
-            "anchor",
-            "way",
-            "distance (mm)",
-            "ended by",
-            "area within a tenth",
-            "area within a quarter",
-            "unit of area",
-        ],
+        &["anchor", "way", "distance (mm)", "ended by", "area within a tenth", "area within a quarter", "unit of area"],
     );
     for map in &place.wander {
         let line = map.coordinates[1].is_empty();

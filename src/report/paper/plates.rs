@@ -2,10 +2,10 @@
 
 use crate::case::{Case, Construct};
 use crate::figures::{
-    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart,
-    place_before_after, place_convergence, place_front, place_wander, pressure_maps, resistance,
-    rose, scatter_differences, scatter_fan, scatter_indices, scatter_intervals, scatter_ranking,
-    stiffness_ellipses, sweep_drawn, tie_residuals, tie_strip, tie_strips, who_resists,
+    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, place_before_after,
+    place_convergence, place_front, place_wander, pressure_maps, resistance, rose, scatter_differences, scatter_fan,
+    scatter_indices, scatter_intervals, scatter_ranking, stiffness_ellipses, sweep_drawn, tie_residuals, tie_strip,
+    tie_strips, who_resists,
 };
 use crate::study::result::{Place, Push, Scatter};
 use rayon::prelude::*;
@@ -47,11 +47,7 @@ pub fn plates(
             })
         })
         .collect();
-    let pushes: Vec<&Push> = subjects
-        .iter()
-        .filter_map(|s| s.push)
-        .filter(|p| p.curve.len() > 1)
-        .collect();
+    let pushes: Vec<&Push> = subjects.iter().filter_map(|s| s.push).filter(|p| p.curve.len() > 1).collect();
     let (single, double, drawing) = (style.single(), style.double(), style.drawing());
     let strip = style.strip();
     // One panel needs one column alone.
@@ -60,41 +56,26 @@ pub fn plates(
     let mut jobs: Vec<Job<'_>> = Vec::new();
     if !subjects.is_empty() {
         let double = &double;
-        jobs.push(job("The constructs on one sheet", move || {
-            comparison_sheet(case, subjects, double)
-        }));
+        jobs.push(job("The constructs on one sheet", move || comparison_sheet(case, subjects, double)));
     }
     if !pushes.is_empty() {
         let single = &single;
-        jobs.push(job("Load against displacement", move || {
-            resistance(pushes, single)
-        }));
+        jobs.push(job("Load against displacement", move || resistance(pushes, single)));
         let theme = if pushes.len() > 1 { &double } else { single };
-        jobs.push(job("Who carries the load", move || {
-            who_resists(pushes, theme)
-        }));
+        jobs.push(job("Who carries the load", move || who_resists(pushes, theme)));
     }
     if !subjects.is_empty() {
-        jobs.push(job("Load at 1 mm by direction", move || {
-            rose(case, subjects, panels)
+        jobs.push(job("Load at 1 mm by direction", move || rose(case, subjects, panels)));
+        jobs.push(job("Pressure on the bed", move || pressure_maps(case, subjects, panels)));
+        jobs.push(job("What each limb does to the fragment", move || limb_forces(case, subjects, panels)));
+        jobs.push(job("Stiffness along the bed, and the weakest ways", move || {
+            stiffness_ellipses(case, subjects, panels)
         }));
-        jobs.push(job("Pressure on the bed", move || {
-            pressure_maps(case, subjects, panels)
-        }));
-        jobs.push(job("What each limb does to the fragment", move || {
-            limb_forces(case, subjects, panels)
-        }));
-        jobs.push(job(
-            "Stiffness along the bed, and the weakest ways",
-            move || stiffness_ellipses(case, subjects, panels),
-        ));
     }
     for subject in subjects {
         let drawing = &drawing;
         let title = format!("The construct {} on the fragment", subject.construct.name);
-        jobs.push(job(&title, move || {
-            construct(case, subject.construct, subject.tied, drawing)
-        }));
+        jobs.push(job(&title, move || construct(case, subject.construct, subject.tied, drawing)));
     }
     for (one, found) in constructs.iter().zip(found) {
         let orders = &found.orders;
@@ -107,46 +88,24 @@ pub fn plates(
         if style == Style::Slide {
             // Both on one sheet would be too small to read from a seat.
             let both = orders.runs.iter().filter(|r| r.rank.is_some()).count() > 1;
-            for (k, which) in ["Best", "Worst"]
-                .into_iter()
-                .enumerate()
-                .take(1 + usize::from(both))
-            {
+            for (k, which) in ["Best", "Worst"].into_iter().enumerate().take(1 + usize::from(both)) {
                 let title = format!("{which} order of tying {name}");
-                jobs.push(job(&title, move || {
-                    tie_strips(case, one, orders, strip).swap_remove(k).of(name)
-                }));
+                jobs.push(job(&title, move || tie_strips(case, one, orders, strip).swap_remove(k).of(name)));
             }
         } else {
             let title = format!("Best and worst order of tying {name}");
-            jobs.push(job(&title, move || {
-                tie_strip(case, one, orders, strip).of(name)
-            }));
+            jobs.push(job(&title, move || tie_strip(case, one, orders, strip).of(name)));
         }
         let title = format!("What each order of tying {name} leaves");
-        jobs.push(job(&title, move || {
-            tie_residuals(case, one, orders, double).of(name)
-        }));
+        jobs.push(job(&title, move || tie_residuals(case, one, orders, double).of(name)));
     }
     if let Some(scatter) = scatter {
         let double = &double;
-        jobs.push(job("Load against displacement, with its band", move || {
-            scatter_fan(scatter, panels)
-        }));
-        jobs.push(job("The answers with their bands", move || {
-            scatter_intervals(scatter, double)
-        }));
-        jobs.push(several(
-            "Which construct does better, draw by draw",
-            move || scatter_differences(scatter, double),
-        ));
-        jobs.push(several("Which input moves the answer", move || {
-            scatter_ranking(scatter, double)
-        }));
-        jobs.push(several(
-            "What the doubt about the answer is made of",
-            move || scatter_indices(scatter, double),
-        ));
+        jobs.push(job("Load against displacement, with its band", move || scatter_fan(scatter, panels)));
+        jobs.push(job("The answers with their bands", move || scatter_intervals(scatter, double)));
+        jobs.push(several("Which construct does better, draw by draw", move || scatter_differences(scatter, double)));
+        jobs.push(several("Which input moves the answer", move || scatter_ranking(scatter, double)));
+        jobs.push(several("What the doubt about the answer is made of", move || scatter_indices(scatter, double)));
     }
     for ReportedSweep { sweep, .. } in sweeps {
         let title = sweep.question.as_deref().unwrap_or("A sweep");
@@ -156,26 +115,17 @@ pub fn plates(
     if let (Some(place), Some(last)) = (place, constructs.last()) {
         let (single, double, drawing) = (&single, &double, &drawing);
         let title = format!("Places of the anchors of {}, given and found", last.name);
-        jobs.push(job(&title, move || {
-            place_before_after(case, last, place, drawing)
-        }));
+        jobs.push(job(&title, move || place_before_after(case, last, place, drawing)));
         jobs.push(several("How far each anchor may wander", move || {
             place_wander(case, place, double).into_iter().collect()
         }));
-        jobs.push(several("Two objectives at once", move || {
-            place_front(case, place, double).into_iter().collect()
-        }));
-        jobs.push(job("How the search for places went", move || {
-            place_convergence(place, single)
-        }));
+        jobs.push(several("Two objectives at once", move || place_front(case, place, double).into_iter().collect()));
+        jobs.push(job("How the search for places went", move || place_convergence(place, single)));
     }
     let drawn: Vec<Vec<Plate>> = jobs
         .par_iter()
         .map(|(title, draw)| {
-            let plate = |figure| Plate {
-                title: title.clone(),
-                figure: style.finish(figure),
-            };
+            let plate = |figure| Plate { title: title.clone(), figure: style.finish(figure) };
             draw().into_iter().map(plate).collect()
         })
         .collect();

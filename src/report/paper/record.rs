@@ -199,11 +199,8 @@ impl Record {
     /// The record of a run.
     pub fn new(run: &Run<'_>) -> Self {
         let case = CaseSummary::new(run.case);
-        let constructs: Vec<ConstructSummary> = run
-            .constructs
-            .iter()
-            .map(|c| ConstructSummary::new(run.case, c))
-            .collect();
+        let constructs: Vec<ConstructSummary> =
+            run.constructs.iter().map(|c| ConstructSummary::new(run.case, c)).collect();
         let compared: Vec<Compared> = run.found.iter().map(|f| f.compared.clone()).collect();
         let values = values(run, &case, &constructs);
         let warnings = warnings(&case, &constructs);
@@ -222,11 +219,7 @@ impl Record {
         all.extend(verified::tables(run.verified, &case.name));
         all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
         all.extend(run.sweeps.iter().map(sweeping::table));
-        all.extend(
-            run.place
-                .into_iter()
-                .flat_map(super::placing_tables::tables),
-        );
+        all.extend(run.place.into_iter().flat_map(super::placing_tables::tables));
         let tying: Vec<Tying> = run
             .constructs
             .iter()
@@ -250,10 +243,7 @@ impl Record {
             constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| Described {
-                    construct: construct.clone(),
-                    found: Some(found.clone()),
-                })
+                .map(|(construct, found)| Described { construct: construct.clone(), found: Some(found.clone()) })
                 .collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();
@@ -307,13 +297,7 @@ impl Record {
                 .collect(),
             assumptions: ASSUMPTIONS.to_vec(),
             warnings,
-            sources: used(
-                values
-                    .iter()
-                    .map(|v| v.source.as_str())
-                    .chain(laws)
-                    .chain(drawn),
-            ),
+            sources: used(values.iter().map(|v| v.source.as_str()).chain(laws).chain(drawn)),
             results: document,
             verified: run.verified.clone(),
             scatter: run.scatter.cloned(),
@@ -326,14 +310,13 @@ impl Record {
     /// construct stand with what else is told of them.)
     pub fn all_tables(&self) -> Vec<(String, &Table)> {
         let whole = self.tables.iter().map(|t| (t.name.clone(), t));
-        let own = self.constructs.iter().enumerate().flat_map(|(k, c)| {
-            c.tables
-                .iter()
-                .map(move |t| (format!("construct-{}-{}", k + 1, t.name), t))
-        });
+        let own = self
+            .constructs
+            .iter()
+            .enumerate()
+            .flat_map(|(k, c)| c.tables.iter().map(move |t| (format!("construct-{}-{}", k + 1, t.name), t)));
         let orders = self.tying.iter().enumerate();
-        let orders =
-            orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
+        let orders = orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
         whole.chain(own).chain(orders).collect()
     }
 }
@@ -346,28 +329,16 @@ fn values(run: &Run<'_>, case: &CaseSummary, constructs: &[ConstructSummary]) ->
         .zip(constructs)
         .flat_map(|(file, construct)| parameters::values(file, &construct.defaults))
         .collect();
-    let mut values: Vec<Value> = of_case
-        .into_iter()
-        .map(|v| Value {
-            of: "case".to_owned(),
-            ..v
-        })
-        .collect();
+    let mut values: Vec<Value> = of_case.into_iter().map(|v| Value { of: "case".to_owned(), ..v }).collect();
     values.extend(parameters::joined(of_constructs, constructs.len()));
     values
 }
 
 fn warnings(case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Remark> {
     let of_case = case.warnings.iter().map(|w| ("the case", w));
-    let of_constructs = constructs
-        .iter()
-        .flat_map(|c| c.warnings.iter().map(|w| (c.name.as_str(), w)));
+    let of_constructs = constructs.iter().flat_map(|c| c.warnings.iter().map(|w| (c.name.as_str(), w)));
     of_case
         .chain(of_constructs)
-        .map(|(of, w)| Remark {
-            of: of.to_owned(),
-            message: w.message.clone(),
-            advice: w.advice.clone(),
-        })
+        .map(|(of, w)| Remark { of: of.to_owned(), message: w.message.clone(), advice: w.advice.clone() })
         .collect()
 }

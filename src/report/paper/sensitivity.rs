@@ -40,16 +40,9 @@ impl Sensitivity {
                 })
                 .collect();
             if list.is_empty() {
-                return format!(
-                    "{}: no indices, for want of base samples that are all held",
-                    c.construct
-                );
+                return format!("{}: no indices, for want of base samples that are all held", c.construct);
             }
-            format!(
-                "{}: left out, because a run of theirs has no such value, {}",
-                c.construct,
-                list.join(", ")
-            )
+            format!("{}: left out, because a run of theirs has no such value, {}", c.construct, list.join(", "))
         });
         Some(Self {
             base: Fact::exact(found.index_base as f64, ""),
@@ -85,11 +78,8 @@ pub(super) fn table(found: &Scatter) -> Option<Table> {
     for c in &found.constructs {
         for i in &c.indices {
             for x in &i.indices {
-                let mut row: Vec<Cell> = vec![
-                    c.construct.as_str().into(),
-                    i.quantity.label.as_str().into(),
-                    x.path.as_str().into(),
-                ];
+                let mut row: Vec<Cell> =
+                    vec![c.construct.as_str().into(), i.quantity.label.as_str().into(), x.path.as_str().into()];
                 for v in [
                     x.first,
                     x.first_interval[0],

@@ -69,18 +69,13 @@ pub(super) const SHANK_LAW: &str = "Hetényi 1946";
 pub(super) const GRID_INDEX: &str = "Roache 1994; Celik et al. 2008";
 
 /// The words by which Sobol' indices name theirs.
-pub(super) const INDEX_LAWS: &str =
-    "Comput Phys Commun 2010;181:259; Comput Phys Commun 1999;117:35";
+pub(super) const INDEX_LAWS: &str = "Comput Phys Commun 2010;181:259; Comput Phys Commun 1999;117:35";
 
 /// The publications that stand behind the numbers taken (their sources as the table of defaults words
 /// them), with those that every report cites.
 pub fn used<'a>(taken: impl IntoIterator<Item = &'a str>) -> Vec<Source> {
     let taken: Vec<&str> = taken.into_iter().collect();
-    SOURCES
-        .iter()
-        .filter(|s| s.mark.is_empty() || taken.iter().any(|t| t.contains(s.mark)))
-        .copied()
-        .collect()
+    SOURCES.iter().filter(|s| s.mark.is_empty() || taken.iter().any(|t| t.contains(s.mark))).copied().collect()
 }
 
 /// Sources as a BibTeX file.
@@ -119,18 +114,11 @@ mod tests {
         for (path, source) in defaults.chain(lines) {
             for word in source.split([' ', ',']).filter(|w| is_citation(w)) {
                 let word = word.trim_end_matches([';', '.']);
-                assert!(
-                    SOURCES
-                        .iter()
-                        .any(|s| !s.mark.is_empty() && s.mark.contains(word)),
-                    "{}: {word}",
-                    path
-                );
+                assert!(SOURCES.iter().any(|s| !s.mark.is_empty() && s.mark.contains(word)), "{}: {word}", path);
             }
         }
         let of_laws = [SHANK_LAW, GRID_INDEX, INDEX_LAWS];
-        let of_defaults =
-            |s: &&Source| !s.mark.is_empty() && !of_laws.iter().any(|law| law.contains(s.mark));
+        let of_defaults = |s: &&Source| !s.mark.is_empty() && !of_laws.iter().any(|law| law.contains(s.mark));
         for s in SOURCES.iter().filter(of_defaults) {
             let mut all = parameters().iter().map(|p| p.source);
             let named = all.any(|p| p.contains(s.mark)) || drawn.iter().any(|d| d.contains(s.mark));
@@ -142,10 +130,7 @@ mod tests {
     fn only_what_was_used_is_listed() {
         let list = used(["about 0.46, sawn human long bone, Surf Technol 1985;25:377"]);
         let keys: Vec<&str> = list.iter().map(|s| s.key).collect();
-        assert_eq!(
-            keys,
-            ["erdemir-2012", "asme-vv40-2018", "bone-friction-1985"]
-        );
+        assert_eq!(keys, ["erdemir-2012", "asme-vv40-2018", "bone-friction-1985"]);
         let text = bibliography(&list);
         assert_eq!(text.matches('@').count(), 3);
         assert_eq!(text.matches('{').count(), text.matches('}').count());

@@ -67,18 +67,9 @@ impl Sweeping {
         let found = &reported.sweep;
         let inputs = found.axes.iter().map(|axis| {
             let values: Vec<String> = axis.values.iter().map(|v| value(axis, *v).text).collect();
-            format!(
-                "{} ({}): {}",
-                axis.path,
-                with_unit(&axis.label, &axis.unit),
-                values.join(", ")
-            )
+            format!("{} ({}): {}", axis.path, with_unit(&axis.label, &axis.unit), values.join(", "))
         });
-        let names: Vec<String> = found
-            .constructs
-            .iter()
-            .map(|c| c.construct.clone())
-            .collect();
+        let names: Vec<String> = found.constructs.iter().map(|c| c.construct.clone()).collect();
         let ends = found.constructs.iter().map(|c| {
             let count = |end: End| c.points.iter().filter(|p| p.end == end).count();
             format!(

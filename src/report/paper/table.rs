@@ -21,10 +21,7 @@ pub struct Cell {
 
 impl From<&str> for Cell {
     fn from(text: &str) -> Self {
-        Self {
-            text: text.to_owned(),
-            value: None,
-        }
+        Self { text: text.to_owned(), value: None }
     }
 }
 
@@ -36,10 +33,7 @@ impl From<String> for Cell {
 
 impl From<Fact> for Cell {
     fn from(fact: Fact) -> Self {
-        Self {
-            text: fact.text,
-            value: Some(fact.value),
-        }
+        Self { text: fact.text, value: Some(fact.value) }
     }
 }
 
@@ -90,9 +84,7 @@ impl Table {
         let clean = |text: &str| text.replace('|', "\\|").replace('\n', " ");
         let mut text = line(self.heads.iter().map(|h| clean(h)).collect());
         text.push_str(&line(
-            (0..self.heads.len())
-                .map(|k| if self.is_numeric(k) { "--:" } else { "---" }.to_owned())
-                .collect(),
+            (0..self.heads.len()).map(|k| if self.is_numeric(k) { "--:" } else { "---" }.to_owned()).collect(),
         ));
         for row in &self.rows {
             text.push_str(&line(row.iter().map(|c| clean(&c.text)).collect()));
@@ -135,21 +127,13 @@ impl Table {
             if self.heads.len() > MANY { " many" } else { "" }
         );
         let class_of = |k: usize, short: bool| {
-            if short && self.is_numeric(k) {
-                " class=\"number\""
-            } else {
-                ""
-            }
+            if short && self.is_numeric(k) { " class=\"number\"" } else { "" }
         };
         let class = |k: usize| class_of(k, true);
         // Numbers do not break, nor does a short word among them; what is longer has to.
         let is_short = |cell: &Cell| cell.value.is_some() || cell.text.len() <= SHORT;
         for (k, head) in self.heads.iter().enumerate() {
-            text.push_str(&format!(
-                "<th scope=\"col\"{}>{}</th>",
-                class(k),
-                escape(head)
-            ));
+            text.push_str(&format!("<th scope=\"col\"{}>{}</th>", class(k), escape(head)));
         }
         text.push_str("</tr></thead>\n<tbody>\n");
         for row in &self.rows {
@@ -172,10 +156,7 @@ impl Table {
 
 /// Text made fit for HTML, in an element or a quoted attribute.
 pub(super) fn escape(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -186,10 +167,7 @@ mod tests {
     fn each_form_keeps_hostile_words_in_their_place() {
         let mut table = Table::new("t", "<T>", &["a|b", "N"]);
         table.row(["x, \"y\" & <z>".into(), Fact::new(1.26, 1, "N").into()]);
-        assert_eq!(
-            table.markdown(),
-            "| a\\|b | N |\n| --- | --: |\n| x, \"y\" & <z> | 1.3 |\n"
-        );
+        assert_eq!(table.markdown(), "| a\\|b | N |\n| --- | --: |\n| x, \"y\" & <z> | 1.3 |\n");
         assert_eq!(table.csv(), "a|b,N\n\"x, \"\"y\"\" & <z>\",1.26\n");
         let html = table.html();
         assert!(html.contains("x, &quot;y&quot; &amp; &lt;z&gt;"), "{html}");

@@ -17,58 +17,25 @@ fn tied(compared: &Compared) -> Option<&TiedState> {
 }
 
 const ROWS: [Row; 17] = [
-    ("compression on the bed (N)", |c| {
-        Some(Fact::new(tied(c)?.bed.compression, 1, "N"))
+    ("compression on the bed (N)", |c| Some(Fact::new(tied(c)?.bed.compression, 1, "N"))),
+    ("bed in contact (%)", |c| Some(Fact::percent(tied(c)?.bed.contact))),
+    ("mean pressure of the contact (MPa)", |c| Some(Fact::new(tied(c)?.bed.mean_pressure, 2, "MPa"))),
+    ("peak pressure (MPa)", |c| Some(Fact::new(tied(c)?.bed.peak_pressure, 2, "MPa"))),
+    ("friction reserve (%)", |c| Some(Fact::percent(tied(c)?.bed.reserve?))),
+    ("limbs and screw heads pull off square to the bed (deg)", |c| {
+        Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg"))
     }),
-    ("bed in contact (%)", |c| {
-        Some(Fact::percent(tied(c)?.bed.contact))
-    }),
-    ("mean pressure of the contact (MPa)", |c| {
-        Some(Fact::new(tied(c)?.bed.mean_pressure, 2, "MPa"))
-    }),
-    ("peak pressure (MPa)", |c| {
-        Some(Fact::new(tied(c)?.bed.peak_pressure, 2, "MPa"))
-    }),
-    ("friction reserve (%)", |c| {
-        Some(Fact::percent(tied(c)?.bed.reserve?))
-    }),
-    (
-        "limbs and screw heads pull off square to the bed (deg)",
-        |c| Some(Fact::new(tied(c)?.resultant_angle?, 1, "deg")),
-    ),
-    ("friction angle (deg)", |c| {
-        Some(Fact::new(tied(c)?.friction_angle, 1, "deg"))
-    }),
-    ("articular step (mm, + proud)", |c| {
-        Some(Fact::signed(tied(c)?.measures.step.value, 2, "mm"))
-    }),
-    ("gap of the fracture line (mm)", |c| {
-        Some(Fact::signed(tied(c)?.measures.gap.value, 2, "mm"))
-    }),
-    ("tilt (deg, + sits up)", |c| {
-        Some(Fact::signed(tied(c)?.measures.tilt, 1, "deg"))
-    }),
-    ("strand across intact cartilage (mm)", |c| {
-        Some(Fact::new(tied(c)?.cartilage, 1, "mm"))
-    }),
-    ("load at 0.5 mm (N)", |c| {
-        Some(Fact::new(c.push.as_ref()?.load_at[0]?, 1, "N"))
-    }),
-    ("load at 1 mm (N)", |c| {
-        Some(Fact::new(c.push.as_ref()?.load_at[1]?, 1, "N"))
-    }),
-    ("load at 2 mm (N)", |c| {
-        Some(Fact::new(c.push.as_ref()?.load_at[2]?, 1, "N"))
-    }),
-    ("load beyond which loads are too high (N)", |c| {
-        Some(limits(c.push.as_ref()?).first()?.load.clone())
-    }),
-    ("stiffness at the start of the push (N/mm)", |c| {
-        Some(Fact::new(c.push.as_ref()?.stiffness?, 0, "N/mm"))
-    }),
-    ("largest load of the push (N)", |c| {
-        Some(Fact::new(c.push.as_ref()?.peak?[0], 1, "N"))
-    }),
+    ("friction angle (deg)", |c| Some(Fact::new(tied(c)?.friction_angle, 1, "deg"))),
+    ("articular step (mm, + proud)", |c| Some(Fact::signed(tied(c)?.measures.step.value, 2, "mm"))),
+    ("gap of the fracture line (mm)", |c| Some(Fact::signed(tied(c)?.measures.gap.value, 2, "mm"))),
+    ("tilt (deg, + sits up)", |c| Some(Fact::signed(tied(c)?.measures.tilt, 1, "deg"))),
+    ("strand across intact cartilage (mm)", |c| Some(Fact::new(tied(c)?.cartilage, 1, "mm"))),
+    ("load at 0.5 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[0]?, 1, "N"))),
+    ("load at 1 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[1]?, 1, "N"))),
+    ("load at 2 mm (N)", |c| Some(Fact::new(c.push.as_ref()?.load_at[2]?, 1, "N"))),
+    ("load beyond which loads are too high (N)", |c| Some(limits(c.push.as_ref()?).first()?.load.clone())),
+    ("stiffness at the start of the push (N/mm)", |c| Some(Fact::new(c.push.as_ref()?.stiffness?, 0, "N/mm"))),
+    ("largest load of the push (N)", |c| Some(Fact::new(c.push.as_ref()?.peak?[0], 1, "N"))),
 ];
 
 /// The constructs side by side.
@@ -110,17 +77,10 @@ pub(super) fn carriers(compared: &[Compared]) -> Option<Table> {
 
 /// Load at 1 mm by direction; `None` without a rose.
 pub(super) fn rose(compared: &[Compared]) -> Option<Table> {
-    let roses: Vec<_> = compared
-        .iter()
-        .filter_map(|c| Some((c.hold.construct.as_str(), c.rose.as_ref()?)))
-        .collect();
+    let roses: Vec<_> = compared.iter().filter_map(|c| Some((c.hold.construct.as_str(), c.rose.as_ref()?))).collect();
     let mut heads = vec!["direction, from inferior toward medial (deg)"];
     heads.extend(roses.iter().map(|r| r.0));
-    let mut table = Table::new(
-        "rose",
-        "Load at 1 mm by direction in the plane of the bed (N)",
-        &heads,
-    );
+    let mut table = Table::new("rose", "Load at 1 mm by direction in the plane of the bed (N)", &heads);
     let (_, first) = roses.first()?;
     for (k, petal) in first.iter().enumerate() {
         let loads = roses.iter().map(|(_, r)| match r[k].load {
@@ -156,13 +116,7 @@ pub(super) fn stiffness(found: &[Found]) -> Option<Table> {
                 table.row([name.into(), format!("{what} {way}").into(), cell.into()]);
             }
         }
-        for (k, way) in f
-            .compared
-            .hold
-            .tied
-            .iter()
-            .flat_map(|t| t.weakest.iter().enumerate())
-        {
+        for (k, way) in f.compared.hold.tied.iter().flat_map(|t| t.weakest.iter().enumerate()) {
             let what = format!("softest motion of the whole fragment, number {}", k + 1);
             let cell = Fact::new(way.stiffness, 1, "N/mm");
             table.row([name.into(), what.into(), cell.into()]);
@@ -173,11 +127,8 @@ pub(super) fn stiffness(found: &[Found]) -> Option<Table> {
 
 /// Assumptions and which way they err.
 pub(super) fn assumptions() -> Table {
-    let mut table = Table::new(
-        "assumptions",
-        "Assumptions, and which way they err",
-        &["assumption", "which way it errs"],
-    );
+    let mut table =
+        Table::new("assumptions", "Assumptions, and which way they err", &["assumption", "which way it errs"]);
     let plain = |text: &str| text.replace(['`', '*'], "");
     for a in ASSUMPTIONS {
         table.row([plain(a.what).into(), plain(a.errs).into()]);

@@ -83,9 +83,7 @@ fn fonts() -> String {
 fn inline(svg: &str, alt: &str) -> String {
     let label = format!("role=\"img\" aria-label=\"{}\"", escape(alt));
     // Its own title and description would be read twice.
-    let lines = svg.lines().filter(|l| {
-        !l.starts_with("<title>") && !l.starts_with("<desc>") && !l.starts_with("<!--")
-    });
+    let lines = svg.lines().filter(|l| !l.starts_with("<title>") && !l.starts_with("<desc>") && !l.starts_with("<!--"));
     let text: Vec<&str> = lines.collect();
     text.join("\n").replacen("role=\"img\"", &label, 1)
 }
@@ -99,12 +97,8 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
     for bulky in ["results", "verified", "scatter", "swept", "place"] {
         context.remove(bulky);
     }
-    let printed = |tables: &[Table]| -> Map<String, Json> {
-        tables
-            .iter()
-            .map(|t| (t.name.clone(), print(t).into()))
-            .collect()
-    };
+    let printed =
+        |tables: &[Table]| -> Map<String, Json> { tables.iter().map(|t| (t.name.clone(), print(t).into())).collect() };
     context.insert("table".to_owned(), Json::Object(printed(&record.tables)));
     if let Some(Json::Array(list)) = context.get_mut("tying") {
         for (one, data) in list.iter_mut().zip(&record.tying) {
@@ -125,12 +119,7 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Map<String, Jso
     context
 }
 
-fn render(
-    name: &str,
-    template: &str,
-    context: Json,
-    escaping: AutoEscape,
-) -> Result<String, TemplateError> {
+fn render(name: &str, template: &str, context: Json, escaping: AutoEscape) -> Result<String, TemplateError> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_trim_blocks(true);
@@ -140,36 +129,17 @@ fn render(
     environment.set_formatter(said);
     environment.add_filter("tight", tight);
     let fail = |e: &minijinja::Error| explain(name, template, e);
-    environment
-        .add_template("template", template)
-        .map_err(|e| fail(&e))?;
-    environment
-        .get_template("template")
-        .and_then(|t| t.render(Value::from_serialize(&context)))
-        .map_err(|e| fail(&e))
+    environment.add_template("template", template).map_err(|e| fail(&e))?;
+    environment.get_template("template").and_then(|t| t.render(Value::from_serialize(&context))).map_err(|e| fail(&e))
 }
 
 /// Prints a fact as its words and unit, words as they are, and no bare number.
-fn said(
-    out: &mut Output<'_>,
-    state: &State<'_, '_>,
-    value: &Value,
-) -> Result<(), minijinja::Error> {
-    let refuse = |what: &str| {
-        Err(minijinja::Error::new(
-            ErrorKind::InvalidOperation,
-            what.to_owned(),
-        ))
-    };
+fn said(out: &mut Output<'_>, state: &State<'_, '_>, value: &Value) -> Result<(), minijinja::Error> {
+    let refuse = |what: &str| Err(minijinja::Error::new(ErrorKind::InvalidOperation, what.to_owned()));
     match value.kind() {
         ValueKind::Undefined => Err(minijinja::Error::from(ErrorKind::UndefinedError)),
         ValueKind::Map => {
-            let part = |name: &str| {
-                value
-                    .get_attr(name)
-                    .ok()
-                    .filter(|v| v.kind() == ValueKind::String)
-            };
+            let part = |name: &str| value.get_attr(name).ok().filter(|v| v.kind() == ValueKind::String);
             match (part("text"), part("unit")) {
                 (Some(text), Some(unit)) => {
                     let words = format!("{text} {unit}");
@@ -179,9 +149,7 @@ fn said(
                 _ => refuse("this is a group of fields, not one of them"),
             }
         }
-        ValueKind::Number => {
-            refuse("this is a number with all its digits: print its fact, or the fact's `text`")
-        }
+        ValueKind::Number => refuse("this is a number with all its digits: print its fact, or the fact's `text`"),
         ValueKind::Seq | ValueKind::Iterable => refuse("this is a list: go over it with `for`"),
         _ => minijinja::escape_formatter(out, state, value),
     }
@@ -214,20 +182,12 @@ fn explain(name: &str, template: &str, e: &minijinja::Error) -> TemplateError {
         .filter(|t| !t.is_empty() && !t.contains('\n'))
         .unwrap_or(whole);
     let message = match e.kind() {
-        ErrorKind::UndefinedError => format!(
-            "there is no field `{at}` in the report; `results.json` of any report shows what there is"
-        ),
-        _ => format!(
-            "`{at}`: {}",
-            e.detail()
-                .map_or_else(|| e.kind().to_string(), str::to_owned)
-        ),
+        ErrorKind::UndefinedError => {
+            format!("there is no field `{at}` in the report; `results.json` of any report shows what there is")
+        }
+        _ => format!("`{at}`: {}", e.detail().map_or_else(|| e.kind().to_string(), str::to_owned)),
     };
-    TemplateError {
-        name: name.to_owned(),
-        line,
-        message,
-    }
+    TemplateError { name: name.to_owned(), line, message }
 }
 
 #[cfg(test)]
@@ -245,19 +205,11 @@ mod tests {
 
     #[test]
     fn facts_print_rounded_and_nothing_else_does() {
-        assert_eq!(
-            text("{{ case.width }}, {{ case.width.text }}\n").unwrap(),
-            "6.50 mm, 6.50\n"
-        );
-        assert_eq!(
-            text("{% for x in list %}{{ x }}{% endfor %}").unwrap(),
-            "xy"
-        );
-        for (bad, says) in [
-            ("{{ case.width.value }}", "all its digits"),
-            ("{{ case }}", "group of fields"),
-            ("{{ list }}", "list"),
-        ] {
+        assert_eq!(text("{{ case.width }}, {{ case.width.text }}\n").unwrap(), "6.50 mm, 6.50\n");
+        assert_eq!(text("{% for x in list %}{{ x }}{% endfor %}").unwrap(), "xy");
+        for (bad, says) in
+            [("{{ case.width.value }}", "all its digits"), ("{{ case }}", "group of fields"), ("{{ list }}", "list")]
+        {
             let e = text(bad).unwrap_err();
             assert!(e.message.contains(says), "{e}");
         }

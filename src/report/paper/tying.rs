@@ -72,10 +72,7 @@ impl Tying {
     /// What is told of a construct's orders.
     pub(super) fn new(construct: &Construct, found: &Orders) -> Self {
         let names = TieNames::of(construct);
-        let letters: Vec<String> = names
-            .all()
-            .map(|(letter, members)| format!("{letter}: {members}"))
-            .collect();
+        let letters: Vec<String> = names.all().map(|(letter, members)| format!("{letter}: {members}")).collect();
         let left = |run: &OrderRun| {
             Some(Left {
                 order: names.sequence(&run.order),
@@ -92,10 +89,9 @@ impl Tying {
             letters: letters.join("; "),
             orders: Fact::count(found.runs.len(), ""),
             held: Fact::count(held, ""),
-            sampled: found.sampled.map(|s| SampleOfOrders {
-                seed: Fact::exact(s.seed as f64, ""),
-                of: Fact::exact(s.of as f64, ""),
-            }),
+            sampled: found
+                .sampled
+                .map(|s| SampleOfOrders { seed: Fact::exact(s.seed as f64, ""), of: Fact::exact(s.of as f64, "") }),
             band: Fact::exact(found.band, "mm"),
             best: found.best().and_then(left),
             worst: found.worst().and_then(left),
@@ -110,20 +106,13 @@ impl Tying {
 fn listed(found: &Orders) -> Vec<&OrderRun> {
     let n = found.runs.len();
     let runs = found.runs.iter().enumerate();
-    let keeps =
-        |k: usize, run: &OrderRun| n <= LISTED || run.own || k < LISTED - WORST || k + WORST >= n;
-    runs.filter(|(k, run)| keeps(*k, run))
-        .map(|(_, run)| run)
-        .collect()
+    let keeps = |k: usize, run: &OrderRun| n <= LISTED || run.own || k < LISTED - WORST || k + WORST >= n;
+    runs.filter(|(k, run)| keeps(*k, run)).map(|(_, run)| run).collect()
 }
 
 fn table(names: &TieNames, letters: &str, found: &Orders) -> Table {
     let rows = listed(found);
-    let some = if rows.len() < found.runs.len() {
-        ", the best and the last"
-    } else {
-        ""
-    };
+    let some = if rows.len() < found.runs.len() { ", the best and the last" } else { "" };
     let mut table = Table::new(
         "orders",
         &format!(
@@ -182,11 +171,7 @@ fn worse(names: &TieNames, run: &OrderRun) -> String {
             format!("{} ({})", names.letter(run.order[*tie]), what.join(", "))
         })
         .collect();
-    if each.is_empty() {
-        "–".to_owned()
-    } else {
-        each.join(" ")
-    }
+    if each.is_empty() { "–".to_owned() } else { each.join(" ") }
 }
 
 /// Why orders were tied from elsewhere than the displaced position; `None` when they were not.
@@ -205,10 +190,7 @@ pub(super) fn samples(tying: &[Tying]) -> Vec<String> {
         .iter()
         .filter_map(|t| {
             let s = t.sampled.as_ref()?;
-            Some(format!(
-                "{}: {} of {} (seed {})",
-                t.construct, t.orders.text, s.of.text, s.seed.text
-            ))
+            Some(format!("{}: {} of {} (seed {})", t.construct, t.orders.text, s.of.text, s.seed.text))
         })
         .collect()
 }

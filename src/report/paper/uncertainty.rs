@@ -10,17 +10,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Quantities that are told.
-const TOLD: [&str; 9] = [
-    "compression",
-    "peak-pressure",
-    "contact",
-    "reserve",
-    "step",
-    "tilt",
-    "load-1mm",
-    "load-2mm",
-    "peak-load",
-];
+const TOLD: [&str; 9] =
+    ["compression", "peak-pressure", "contact", "reserve", "step", "tilt", "load-1mm", "load-2mm", "peak-load"];
 
 /// What page and methods section say of a study of scatter.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -133,31 +124,17 @@ fn ended(one: &Scattered, found: &Scatter) -> String {
 
 /// The tables of a study of scatter, those that there are.
 pub(super) fn tables(found: &Scatter) -> Vec<Table> {
-    [
-        Some(inputs(found)),
-        Some(medians(found)),
-        pairs(found),
-        sensitivity::table(found),
-        astray(found),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    [Some(inputs(found)), Some(medians(found)), pairs(found), sensitivity::table(found), astray(found)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 fn inputs(found: &Scatter) -> Table {
     let mut table = Table::new(
         "inputs",
         "What was varied",
-        &[
-            "input",
-            "distribution",
-            "used as",
-            "unit",
-            "backing",
-            "source",
-            "cut off (%)",
-        ],
+        &["input", "distribution", "used as", "unit", "backing", "source", "cut off (%)"],
     );
     for i in &found.inputs {
         table.row([
@@ -184,11 +161,7 @@ fn decimals(unit: &str) -> usize {
 
 /// An estimate and its standard error, each a cell.
 fn cells(e: &Estimate, decimals: usize, unit: &str, sign: bool) -> [Cell; 2] {
-    let value = if sign {
-        Fact::signed(e.value, decimals, unit)
-    } else {
-        Fact::new(e.value, decimals, unit)
-    };
+    let value = if sign { Fact::signed(e.value, decimals, unit) } else { Fact::new(e.value, decimals, unit) };
     let error = e.error.map(|e| Fact::new(e, decimals + 1, unit));
     [value.into(), error.into()]
 }
@@ -197,17 +170,7 @@ fn medians(found: &Scatter) -> Table {
     let mut table = Table::new(
         "scatter",
         "Scatter of each construct: median, 5 % and 95 % of the samples, with standard errors (se)",
-        &[
-            "construct",
-            "quantity",
-            "median",
-            "se",
-            "5 %",
-            "se",
-            "95 %",
-            "se",
-            "samples",
-        ],
+        &["construct", "quantity", "median", "se", "5 %", "se", "95 %", "se", "samples"],
     );
     for one in &found.constructs {
         for key in TOLD {
@@ -255,11 +218,7 @@ fn pairs(found: &Scatter) -> Option<Table> {
     );
     for p in &found.pairs {
         let label = format!("{} ({})", p.quantity.label, p.quantity.unit);
-        let mut row: Vec<Cell> = vec![
-            p.second.as_str().into(),
-            p.first.as_str().into(),
-            label.into(),
-        ];
+        let mut row: Vec<Cell> = vec![p.second.as_str().into(), p.first.as_str().into(), label.into()];
         match &p.difference {
             None => row.extend((0..6).map(|_| Cell::from("–"))),
             Some(d) => {
@@ -289,21 +248,12 @@ fn astray(found: &Scatter) -> Option<Table> {
     let mut table = Table::new(
         "scatter-astray",
         "Samples that were not held to the end of the push, and why",
-        &[
-            "construct",
-            "how it ended",
-            "why",
-            "samples",
-            "the first of them",
-        ],
+        &["construct", "how it ended", "why", "samples", "the first of them"],
     );
     for one in &found.constructs {
         let mut groups: Vec<(End, &str, usize, u64)> = Vec::new();
         for a in &one.ends.listed {
-            match groups
-                .iter_mut()
-                .find(|g| g.0 == a.end && g.1 == a.why.as_str())
-            {
+            match groups.iter_mut().find(|g| g.0 == a.end && g.1 == a.why.as_str()) {
                 Some(group) => group.2 += 1,
                 None => groups.push((a.end, &a.why, 1, a.sample)),
             }

@@ -55,9 +55,7 @@ impl Counts {
                 None => c.name.clone(),
                 Some(trouble) => format!("{}: {trouble}", c.name),
             })
-            .chain(
-                series.map(|s| format!("{}: {} by {}", s.subject, s.quantity, refined(s.refined))),
-            )
+            .chain(series.map(|s| format!("{}: {} by {}", s.subject, s.quantity, refined(s.refined))))
             .collect();
         Self {
             checks: within(found.checks.len()),
@@ -105,16 +103,11 @@ pub struct Checked {
 impl Checked {
     pub(super) fn new(found: &Verified) -> Self {
         let plan = PushPlan::default();
-        let list =
-            |levels: &[usize]| joined(&levels.iter().map(usize::to_string).collect::<Vec<_>>());
+        let list = |levels: &[usize]| joined(&levels.iter().map(usize::to_string).collect::<Vec<_>>());
         let any = !(found.case.checks.is_empty() && found.case.series.is_empty());
         Self {
             case: any.then(|| Counts::of(&found.case)),
-            left_out: if found.left_out.is_empty() {
-                String::new()
-            } else {
-                joined(&found.left_out)
-            },
+            left_out: if found.left_out.is_empty() { String::new() } else { joined(&found.left_out) },
             suite: found.suite.as_ref().map(Counts::of),
             cells: list(&CELLS),
             pushes: list(&PUSHES),
@@ -152,12 +145,7 @@ pub(super) fn tables(found: &Verified, case: &str) -> Vec<Table> {
     tables
 }
 
-fn series<'a>(
-    name: &str,
-    title: &str,
-    ending: &str,
-    list: impl Iterator<Item = &'a Series>,
-) -> Table {
+fn series<'a>(name: &str, title: &str, ending: &str, list: impl Iterator<Item = &'a Series>) -> Table {
     let mut table = Table::new(
         name,
         title,
@@ -206,14 +194,7 @@ fn balance(found: &Verification, case: &str) -> Table {
     let mut table = Table::new(
         "balance",
         "Balance of forces, moments and energy, and the bound of the cone program",
-        &[
-            "construct",
-            "check",
-            "demanded",
-            "obtained",
-            "allowed",
-            "within",
-        ],
+        &["construct", "check", "demanded", "obtained", "allowed", "within"],
     );
     for c in &found.checks {
         let whose = format!(" on {case}: ");
@@ -249,9 +230,7 @@ fn suite(found: &Verification) -> Table {
         // Of several constructs the same laws come again.
         let mut laws: Vec<Vec<Check>> = Vec::new();
         for law in by_law(&checks) {
-            let same = laws
-                .iter_mut()
-                .find(|l| l[0].law == law[0].law && l[0].source == law[0].source);
+            let same = laws.iter_mut().find(|l| l[0].law == law[0].law && l[0].source == law[0].source);
             match same {
                 Some(list) => list.extend_from_slice(law),
                 None => laws.push(law.to_vec()),

@@ -57,39 +57,18 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
         return Vec::new();
     };
     let left = |run: &OrderRun| {
-        let m = run
-            .hold
-            .tied
-            .as_ref()
-            .map(|t| t.measures)
-            .unwrap_or_default();
-        format!(
-            "a step of {} and an inferior shift of up to {} mm",
-            step(&m),
-            num(m.largest_shift(), 1)
-        )
+        let m = run.hold.tied.as_ref().map(|t| t.measures).unwrap_or_default();
+        format!("a step of {} and an inferior shift of up to {} mm", step(&m), num(m.largest_shift(), 1))
     };
     if orders.runs.len() == 1 {
-        let whose = if best.own {
-            "The construct's own order"
-        } else {
-            "This order"
-        };
-        return vec![format!(
-            "{whose} ({}) leaves {}.",
-            names.sequence(&best.order),
-            left(best)
-        )];
+        let whose = if best.own { "The construct's own order" } else { "This order" };
+        return vec![format!("{whose} ({}) leaves {}.", names.sequence(&best.order), left(best))];
     }
     let equal = orders.runs.iter().filter(|r| r.rank == Some(1)).count();
     let mut said = vec![format!(
         "Of {held} orders that are held, {}{} leaves least: {}{}.",
         names.sequence(&best.order),
-        if best.own {
-            ", the construct's own,"
-        } else {
-            ""
-        },
+        if best.own { ", the construct's own," } else { "" },
         left(best),
         match equal {
             1 => String::new(),
@@ -100,11 +79,7 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
         said.push(format!(
             "The worst that is held, {}{}, leaves {}.",
             names.sequence(&worst.order),
-            if worst.own {
-                ", the construct's own"
-            } else {
-                ""
-            },
+            if worst.own { ", the construct's own" } else { "" },
             left(worst)
         ));
     }
@@ -126,29 +101,13 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
 /// Which orders are not held, and whether one first tie is behind all of them.
 fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
     let mut said = Vec::new();
-    let lost: Vec<&OrderRun> = orders
-        .runs
-        .iter()
-        .filter(|r| matches!(r.hold.outcome, Outcome::NotHeld { .. }))
-        .collect();
-    let doubtful = orders
-        .runs
-        .iter()
-        .filter(|r| matches!(r.hold.outcome, Outcome::Uncertified { .. }))
-        .count();
+    let lost: Vec<&OrderRun> =
+        orders.runs.iter().filter(|r| matches!(r.hold.outcome, Outcome::NotHeld { .. })).collect();
+    let doubtful = orders.runs.iter().filter(|r| matches!(r.hold.outcome, Outcome::Uncertified { .. })).count();
     if let Some(first) = lost.first() {
-        let mut text = format!(
-            "{} of {} orders are not held",
-            lost.len(),
-            orders.runs.len()
-        );
-        if let Outcome::NotHeld {
-            mode: how, during, ..
-        } = &first.hold.outcome
-        {
-            let alike = lost
-                .iter()
-                .all(|r| matches!(&r.hold.outcome, Outcome::NotHeld { mode: m, .. } if m == how));
+        let mut text = format!("{} of {} orders are not held", lost.len(), orders.runs.len());
+        if let Outcome::NotHeld { mode: how, during, .. } = &first.hold.outcome {
+            let alike = lost.iter().all(|r| matches!(&r.hold.outcome, Outcome::NotHeld { mode: m, .. } if m == how));
             if alike {
                 let _ = write!(text, ": the fragment {}", mode(*how));
             }
@@ -157,10 +116,7 @@ fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
             }
         }
         // Ties that, made first, lose every order that begins with them.
-        let mut firsts: Vec<usize> = lost
-            .iter()
-            .filter_map(|r| r.order.first().copied())
-            .collect();
+        let mut firsts: Vec<usize> = lost.iter().filter_map(|r| r.order.first().copied()).collect();
         firsts.sort_unstable();
         firsts.dedup();
         let begins = |run: &&&OrderRun, tie: usize| run.order.first() == Some(&tie);
@@ -168,17 +124,12 @@ fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
             .iter()
             .filter(|tie| {
                 let all = orders.runs.iter().collect::<Vec<_>>();
-                all.iter().filter(|r| begins(r, **tie)).count()
-                    == lost.iter().filter(|r| begins(r, **tie)).count()
+                all.iter().filter(|r| begins(r, **tie)).count() == lost.iter().filter(|r| begins(r, **tie)).count()
             })
             .map(|tie| names.words(*tie).to_owned())
             .collect();
         if !every.is_empty() && orders.runs.len() > 1 {
-            let _ = write!(
-                text,
-                "; among them every order that begins with {}",
-                joined(&every)
-            );
+            let _ = write!(text, "; among them every order that begins with {}", joined(&every));
         }
         said.push(text + ".");
     }
@@ -199,10 +150,9 @@ fn together(orders: &Orders) -> Option<String> {
             step(&tied.measures),
             num(tied.measures.largest_shift(), 1)
         ),
-        (None, Outcome::NotHeld { mode: how, .. }) => format!(
-            "All pulled together do not hold it: the fragment {}.",
-            mode(*how)
-        ),
+        (None, Outcome::NotHeld { mode: how, .. }) => {
+            format!("All pulled together do not hold it: the fragment {}.", mode(*how))
+        }
         (None, _) => "For all pulled together the model has no answer.".to_owned(),
     })
 }
@@ -211,34 +161,18 @@ fn together(orders: &Orders) -> Option<String> {
 fn pushed(names: &TieNames, orders: &Orders) -> Option<String> {
     let mut loads: Vec<String> = Vec::new();
     let mut told: Vec<&[usize]> = Vec::new();
-    for run in [orders.best(), orders.own(), orders.worst()]
-        .into_iter()
-        .flatten()
-    {
+    for run in [orders.best(), orders.own(), orders.worst()].into_iter().flatten() {
         let load = run.push.as_ref().and_then(|p| p.load_at[1]);
         if let (Some(load), false) = (load, told.contains(&run.order.as_slice())) {
             told.push(&run.order);
-            loads.push(format!(
-                "{} N in the order {}",
-                num(load, 0),
-                names.order(run)
-            ));
+            loads.push(format!("{} N in the order {}", num(load, 0), names.order(run)));
         }
     }
-    (!loads.is_empty()).then(|| {
-        format!(
-            "Pushed 1 mm afterwards, it resists with {}.",
-            joined(&loads)
-        )
-    })
+    (!loads.is_empty()).then(|| format!("Pushed 1 mm afterwards, it resists with {}.", joined(&loads)))
 }
 
 fn swept(names: &TieNames, orders: &Orders, sweep: &OrderSweep) -> Option<String> {
-    let solved: Vec<&Orders> = sweep
-        .points
-        .iter()
-        .filter_map(|p| p.orders.as_ref())
-        .collect();
+    let solved: Vec<&Orders> = sweep.points.iter().filter_map(|p| p.orders.as_ref()).collect();
     let best: Vec<&OrderRun> = solved.iter().filter_map(|o| o.best()).collect();
     if orders.runs.len() < 2 || best.is_empty() {
         return None;
@@ -251,26 +185,16 @@ fn swept(names: &TieNames, orders: &Orders, sweep: &OrderSweep) -> Option<String
         }
     }
     // The first of those that are best most often.
-    let (order, times) = counts
-        .iter()
-        .rev()
-        .max_by_key(|c| c.1)
-        .map(|c| (c.0, c.1))?;
+    let (order, times) = counts.iter().rev().max_by_key(|c| c.1).map(|c| (c.0, c.1))?;
     let mut text = format!(
         "Against {}, {} leaves least in {times} of {} values",
         over(sweep.over),
         names.sequence(order),
         solved.len()
     );
-    let own = solved
-        .iter()
-        .filter(|o| o.own().is_some_and(|r| r.rank == Some(1)))
-        .count();
+    let own = solved.iter().filter(|o| o.own().is_some_and(|r| r.rank == Some(1))).count();
     if orders.own().is_some() {
-        let _ = write!(
-            text,
-            ", and the construct's own order is equal to the best in {own}"
-        );
+        let _ = write!(text, ", and the construct's own order is equal to the best in {own}");
     }
     Some(text + ".")
 }

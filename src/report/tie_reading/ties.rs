@@ -9,23 +9,14 @@ use std::fmt::Write;
 /// The tightest lock of an order: what the bed could hold, what the next tie brought along it, and
 /// what stayed.
 pub(super) fn locked(names: &TieNames, run: &OrderRun, before: &Measures) -> Option<String> {
-    let margin = |t: &TieRecord| {
-        t.lock
-            .as_ref()
-            .filter(|l| l.capacity > 0.0)
-            .map(|l| l.needed / l.capacity)
-    };
+    let margin = |t: &TieRecord| t.lock.as_ref().filter(|l| l.capacity > 0.0).map(|l| l.needed / l.capacity);
     let (k, tie) = run
         .hold
         .ties
         .iter()
         .enumerate()
         .filter(|(_, t)| margin(t).is_some())
-        .min_by(|a, b| {
-            margin(a.1)
-                .partial_cmp(&margin(b.1))
-                .unwrap_or(std::cmp::Ordering::Equal)
-        })?;
+        .min_by(|a, b| margin(a.1).partial_cmp(&margin(b.1)).unwrap_or(std::cmp::Ordering::Equal))?;
     let lock = tie.lock.as_ref()?;
     let mut text = format!(
         "In the order {}, after {} the bed can hold {} N of shear; {} brings {} N along it, {} N with what \
@@ -37,11 +28,7 @@ pub(super) fn locked(names: &TieNames, run: &OrderRun, before: &Measures) -> Opt
         num(lock.pull, 0),
         num(lock.needed, 0)
     );
-    text.push_str(if lock.locked {
-        ": locked"
-    } else {
-        ": at no tie of this order is it locked"
-    });
+    text.push_str(if lock.locked { ": locked" } else { ": at no tie of this order is it locked" });
     let was = tie.measures;
     match run.hold.ties.get(k + 1).map(|t| t.measures) {
         Some(now) => {
@@ -67,19 +54,13 @@ pub(super) fn worse(names: &TieNames, orders: &Orders) -> Vec<String> {
     let count = orders.runs.first().map_or(0, |r| r.order.len());
     for tie in 0..count {
         let mut parts = Vec::new();
-        for (measure, what) in [
-            (WorseIn::Step, "the step"),
-            (WorseIn::Gap, "the gap"),
-            (WorseIn::InferiorShift, "the inferior shift"),
-        ] {
+        for (measure, what) in
+            [(WorseIn::Step, "the step"), (WorseIn::Gap, "the gap"), (WorseIn::InferiorShift, "the inferior shift")]
+        {
             let found: Vec<f64> = orders
                 .runs
                 .iter()
-                .flat_map(|r| {
-                    r.worsened
-                        .iter()
-                        .filter(move |w| w.measure == measure && r.order[w.tie] == tie)
-                })
+                .flat_map(|r| r.worsened.iter().filter(move |w| w.measure == measure && r.order[w.tie] == tie))
                 .map(|w| w.by)
                 .collect();
             let most = found.iter().copied().fold(0.0, f64::max);
@@ -93,11 +74,7 @@ pub(super) fn worse(names: &TieNames, orders: &Orders) -> Vec<String> {
             }
         }
         if !parts.is_empty() {
-            said.push(format!(
-                "The tie of {} makes things worse: it enlarges {}.",
-                names.words(tie),
-                joined(&parts)
-            ));
+            said.push(format!("The tie of {} makes things worse: it enlarges {}.", names.words(tie), joined(&parts)));
         }
     }
     said
@@ -122,10 +99,8 @@ pub(super) fn caps(names: &TieNames, orders: &Orders) -> Vec<String> {
         };
         let with = |end: PullEnd| records().filter(move |r| r.end == end).count();
         let (cap, idle) = (with(PullEnd::Cap), with(PullEnd::NotReducing));
-        let short = records()
-            .filter(|r| r.end == PullEnd::Cap)
-            .filter_map(|r| r.watch.map(|w| -w.after))
-            .fold(0.0, f64::max);
+        let short =
+            records().filter(|r| r.end == PullEnd::Cap).filter_map(|r| r.watch.map(|w| -w.after)).fold(0.0, f64::max);
         if cap > 0 {
             let target = records().map(|r| r.target).fold(0.0, f64::max);
             said.push(format!(
@@ -160,12 +135,7 @@ pub(super) fn losses(construct: &Construct, names: &TieNames, run: &OrderRun) ->
 
 /// The largest loss of one of these to a tie that is not its own; `holds`: what each of them holds after
 /// a tie, N.
-fn loss(
-    names: &TieNames,
-    run: &OrderRun,
-    members: &[String],
-    holds: impl Fn(&TieRecord) -> &[f64],
-) -> Option<String> {
+fn loss(names: &TieNames, run: &OrderRun, members: &[String], holds: impl Fn(&TieRecord) -> &[f64]) -> Option<String> {
     let ties = &run.hold.ties;
     let (k, member, loss) = (1..ties.len())
         .flat_map(|k| (0..members.len()).map(move |m| (k, m)))

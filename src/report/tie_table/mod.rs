@@ -15,13 +15,7 @@ const DETAILED: usize = 6;
 const SWEPT: usize = 24;
 
 /// Writes the ranking, the orders tie by tie, and the sweeps.
-pub fn tie_table(
-    page: &mut Page,
-    case: &Case,
-    construct: &Construct,
-    orders: &Orders,
-    sweeps: &[OrderSweep],
-) {
+pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) {
     let names = TieNames::of(construct);
     page.heading(&format!(
         "{} on {}, tied from the {} position in {}",
@@ -90,13 +84,7 @@ fn before(page: &mut Page, m: &Measures) {
 
 /// Inferior shift of inferior end, middle and superior end.
 fn shifts(m: &Measures) -> String {
-    [
-        m.inferior_inferior_end,
-        m.inferior_middle,
-        m.inferior_superior_end,
-    ]
-    .map(|v| num(v, 1))
-    .join("/")
+    [m.inferior_inferior_end, m.inferior_middle, m.inferior_superior_end].map(|v| num(v, 1)).join("/")
 }
 
 /// Tilt, spin and yaw.
@@ -126,10 +114,7 @@ fn ranking(page: &mut Page, names: &TieNames, orders: &Orders) {
         .every()
         .map(|run| {
             let name = names.order(run) + if run.own { " *" } else { "" };
-            let mut row = vec![
-                run.rank.map_or_else(|| "-".to_owned(), |r| r.to_string()),
-                name,
-            ];
+            let mut row = vec![run.rank.map_or_else(|| "-".to_owned(), |r| r.to_string()), name];
             match &run.hold.tied {
                 Some(tied) => {
                     let m = &tied.measures;
@@ -210,10 +195,7 @@ pub(super) fn over(over: SweepOver) -> &'static str {
 }
 
 fn sweep(page: &mut Page, names: &TieNames, orders: &Orders, sweep: &OrderSweep) {
-    page.heading(&format!(
-        "Against {}: largest step / largest inferior shift left, mm",
-        over(sweep.over)
-    ));
+    page.heading(&format!("Against {}: largest step / largest inferior shift left, mm", over(sweep.over)));
     let mut heads = vec![("order", Set::Left)];
     heads.extend(sweep.points.iter().map(|p| (p.label.as_str(), Set::Right)));
     let shown = shown(orders, SWEPT);
@@ -223,11 +205,9 @@ fn sweep(page: &mut Page, names: &TieNames, orders: &Orders, sweep: &OrderSweep)
             return "-".to_owned();
         };
         match orders.every().find(same) {
-            Some(OrderRun {
-                residual_step: Some(step),
-                residual_shift: Some(shift),
-                ..
-            }) => format!("{}/{}", num(*step, 1), num(*shift, 1)),
+            Some(OrderRun { residual_step: Some(step), residual_shift: Some(shift), .. }) => {
+                format!("{}/{}", num(*step, 1), num(*shift, 1))
+            }
             Some(run) => lost(&run.hold.outcome).to_owned(),
             None => "-".to_owned(),
         }

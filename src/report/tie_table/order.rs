@@ -9,13 +9,7 @@ use crate::report::words::{not_held, num, pull_end, signed};
 use crate::study::result::{Measures, OrderRun, Orders, PullEnd, TieRecord};
 
 /// One order, tie by tie.
-pub(super) fn order(
-    page: &mut Page,
-    construct: &Construct,
-    names: &TieNames,
-    orders: &Orders,
-    run: &OrderRun,
-) {
+pub(super) fn order(page: &mut Page, construct: &Construct, names: &TieNames, orders: &Orders, run: &OrderRun) {
     let own = if run.own { ", the construct's own" } else { "" };
     page.heading(&match run.rank {
         Some(rank) => format!("Order {}{own}, rank {rank}: tie by tie", names.order(run)),
@@ -29,15 +23,8 @@ pub(super) fn order(
         return;
     }
     let tie_of = |k: usize| names.tie(run, k).to_owned();
-    let lies = |m: &Measures| {
-        [
-            signed(m.step.value, 2),
-            signed(m.step.at, 1),
-            signed(m.gap.value, 2),
-            shifts(m),
-            turns(m),
-        ]
-    };
+    let lies =
+        |m: &Measures| [signed(m.step.value, 2), signed(m.step.at, 1), signed(m.gap.value, 2), shifts(m), turns(m)];
     let mut rows = vec![{
         let mut row = vec!["-".to_owned(), "before".to_owned(), String::new()];
         row.extend(lies(&orders.before));
@@ -96,12 +83,7 @@ fn locks(page: &mut Page, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
                 num(lock.pull, 1),
                 num(lock.needed, 1),
                 num(lock.capacity, 1),
-                if lock.locked {
-                    "locked: it cannot slide as a whole"
-                } else {
-                    "free to slide"
-                }
-                .to_owned(),
+                if lock.locked { "locked: it cannot slide as a whole" } else { "free to slide" }.to_owned(),
             ])
         })
         .collect();
@@ -122,24 +104,14 @@ fn locks(page: &mut Page, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
 }
 
 /// Tensions at the tie ends and pulls of screw heads after each tie, with what the tie changed.
-fn tensions(
-    page: &mut Page,
-    construct: &Construct,
-    run: &OrderRun,
-    tie_of: &dyn Fn(usize) -> String,
-) {
+fn tensions(page: &mut Page, construct: &Construct, run: &OrderRun, tie_of: &dyn Fn(usize) -> String) {
     let names: Vec<&str> = construct
         .limbs
         .iter()
         .map(|l| l.name.as_str())
         .chain(construct.screws.iter().map(|s| s.name.as_str()))
         .collect();
-    let pulls: Vec<Vec<f64>> = run
-        .hold
-        .ties
-        .iter()
-        .map(|t| [t.tensions.as_slice(), &t.heads].concat())
-        .collect();
+    let pulls: Vec<Vec<f64>> = run.hold.ties.iter().map(|t| [t.tensions.as_slice(), &t.heads].concat()).collect();
     let members: Vec<usize> = (0..names.len()).collect();
     // As many side by side as the page takes; the rest below.
     for block in members.chunks(6) {

@@ -36,13 +36,7 @@ pub(super) fn settled(
             [low.max(x - reach), high.min(x + reach)]
         })
         .collect();
-    let plan = Plan {
-        starts: 1,
-        particles: 0,
-        evaluations: NEAR_EVALUATIONS,
-        edge: 0.1,
-        ..*plan
-    };
+    let plan = Plan { starts: 1, particles: 0, evaluations: NEAR_EVALUATIONS, edge: 0.1, ..*plan };
     let judge = |at: &[f64]| {
         // Both beds have to agree: the search's own answer stays one on its bed. What is sought over
         // draws is known on that bed alone.
@@ -50,35 +44,20 @@ pub(super) fn settled(
             return Judged::NONE;
         };
         let fine = full.look(Some(at));
-        let sought = if question.is_robust() {
-            question.judged(&coarse, 0)
-        } else {
-            full.judged(&fine, 0)
-        };
-        Judged {
-            violation: coarse.violation() + fine.violation(),
-            ..sought
-        }
+        let sought = if question.is_robust() { question.judged(&coarse, 0) } else { full.judged(&fine, 0) };
+        Judged { violation: coarse.violation() + fine.violation(), ..sought }
     };
     let found = seek(&bounds, Some(&at), &judge, &plan, &Beside(watch));
     let cut = found.starts.iter().any(|s| s.stopped == Stopped::Asked);
     let point = found.point();
     // Of a descent cut off before it was worth anything, where it began.
     let better = point.judged.violation.is_finite();
-    let at = if better {
-        question.tried(&point.at)
-    } else {
-        at
-    };
+    let at = if better { question.tried(&point.at) } else { at };
     (at, cut)
 }
 
 /// The starts as a record.
-pub(super) fn starts(
-    question: &Question,
-    sought: &Found,
-    objective: Objective,
-) -> Vec<SearchStart> {
+pub(super) fn starts(question: &Question, sought: &Found, objective: Objective) -> Vec<SearchStart> {
     let points = |at: &[f64]| -> Vec<Vec3> {
         let reading = question.set(Some(&question.tried(at))).read();
         match reading.constructs.into_iter().next() {
@@ -93,11 +72,7 @@ pub(super) fn starts(
         .map(|start| {
             let feasible = start.best.judged.is_feasible();
             let own = points(&start.best.at);
-            let off = own
-                .iter()
-                .zip(&best)
-                .map(|(a, b)| (a - b).norm())
-                .fold(0.0, f64::max);
+            let off = own.iter().zip(&best).map(|(a, b)| (a - b).norm()).fold(0.0, f64::max);
             SearchStart {
                 evaluations: start.evaluations,
                 in_swarm: start.in_swarm,
@@ -114,10 +89,7 @@ pub(super) fn starts(
                 progress: start
                     .trace
                     .iter()
-                    .map(|t| Progressed {
-                        evaluations: t.evaluations,
-                        value: objective.cost(t.cost),
-                    })
+                    .map(|t| Progressed { evaluations: t.evaluations, value: objective.cost(t.cost) })
                     .collect(),
             }
         })
@@ -133,12 +105,7 @@ pub(super) fn spread(starts: &[SearchStart]) -> f64 {
 }
 
 /// The free variables and what became of each.
-pub(super) fn told(
-    all: &[Variable],
-    idle: &[bool],
-    found: &Placement,
-    free: &[Variable],
-) -> Vec<FreeVariable> {
+pub(super) fn told(all: &[Variable], idle: &[bool], found: &Placement, free: &[Variable]) -> Vec<FreeVariable> {
     all.iter()
         .zip(idle)
         .map(|(v, idle)| {
@@ -163,12 +130,7 @@ pub(super) fn told(
 
 /// What changed nothing.
 pub(super) fn remarks(all: &[Variable], idle: &[bool]) -> Vec<String> {
-    let names: Vec<&str> = all
-        .iter()
-        .zip(idle)
-        .filter(|(_, idle)| **idle)
-        .map(|(v, _)| v.path())
-        .collect();
+    let names: Vec<&str> = all.iter().zip(idle).filter(|(_, idle)| **idle).map(|(v, _)| v.path()).collect();
     if names.is_empty() {
         return Vec::new();
     }

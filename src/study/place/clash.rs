@@ -28,12 +28,7 @@ const HELD: usize = Rule::ALL.len() + 1;
 
 impl Seen {
     pub fn new() -> Self {
-        Self {
-            rows: Vec::new(),
-            nearest: None,
-            lost: false,
-            unknown: false,
-        }
+        Self { rows: Vec::new(), nearest: None, lost: false, unknown: false }
     }
 
     /// Takes a look into account.
@@ -68,13 +63,9 @@ impl Seen {
                 let rule = Rule::ALL[k];
                 let nearest = self.nearest.as_ref().and_then(|n| n.1.rules[k].as_ref());
                 match nearest {
-                    Some(v) => format!(
-                        "{} ({}: {:.2} {} at the nearest miss)",
-                        rule.label(),
-                        v.subject,
-                        v.value,
-                        rule.unit()
-                    ),
+                    Some(v) => {
+                        format!("{} ({}: {:.2} {} at the nearest miss)", rule.label(), v.subject, v.value, rule.unit())
+                    }
                     None => rule.label().to_owned(),
                 }
             }
@@ -84,11 +75,7 @@ impl Seen {
     /// What never holds, or which pair never holds together.
     pub fn told(&self, tried: usize) -> String {
         let holds = |k: usize| self.rows.iter().any(|r| r[k]);
-        let last = if self.lost || self.unknown {
-            HELD
-        } else {
-            BONE
-        };
+        let last = if self.lost || self.unknown { HELD } else { BONE };
         let never: Vec<usize> = (0..=last).filter(|k| !holds(*k)).collect();
         if never == [HELD] {
             let how = match (self.lost, self.unknown) {
@@ -135,10 +122,7 @@ pub(super) fn room(
     plan: &Plan,
     watch: &dyn Watch,
 ) -> Result<(), String> {
-    let effort = Effort {
-        cells: None,
-        steps: 1,
-    };
+    let effort = Effort { cells: None, steps: 1 };
     // Without objectives nothing is tied.
     let geometry = Question::new(subject, &question.variables, &[], from, effort);
     let bounds = geometry.bounds();
@@ -157,11 +141,7 @@ pub(super) fn room(
             }
             let mut point = vec![0.0; bounds.len()];
             draws.point(k - 1, &mut point);
-            let at: Vec<f64> = point
-                .iter()
-                .zip(&bounds)
-                .map(|(u, [low, high])| low + u * (high - low))
-                .collect();
+            let at: Vec<f64> = point.iter().zip(&bounds).map(|(u, [low, high])| low + u * (high - low)).collect();
             let look = geometry.look(Some(&at));
             (at, look)
         })
@@ -174,10 +154,7 @@ pub(super) fn room(
         seen.add(&at, look);
     }
     // Chance may miss a small corner: look for it.
-    let judge = |at: &[f64]| Judged {
-        cost: 0.0,
-        violation: geometry.look(Some(at)).violation(),
-    };
+    let judge = |at: &[f64]| Judged { cost: 0.0, violation: geometry.look(Some(at)).violation() };
     let found = seek(&bounds, None, &judge, plan, &Beside(watch));
     if watch.ends() {
         return Ok(());
@@ -198,29 +175,15 @@ mod tests {
 
     fn miss(subject: &str, excess: f64) -> Look {
         let mut rules = vec![None; Rule::ALL.len()];
-        rules[0] = Some(Value {
-            value: 1.0,
-            limit: 1.0,
-            excess,
-            subject: subject.to_owned(),
-        });
-        Look {
-            fate: Fate::Far,
-            values: vec![None],
-            nominal: None,
-            rules,
-            draws: None,
-        }
+        rules[0] = Some(Value { value: 1.0, limit: 1.0, excess, subject: subject.to_owned() });
+        Look { fate: Fate::Far, values: vec![None], nominal: None, rules, draws: None }
     }
 
     /// Starts run side by side, so looks arrive in any order: the words are the same.
     #[test]
     fn the_nearest_miss_is_the_same_in_any_order_of_arrival() {
-        let looks = [
-            ([2.0, 0.0], miss("far", 0.3)),
-            ([1.0, 5.0], miss("second", 0.2)),
-            ([1.0, 4.0], miss("first", 0.2)),
-        ];
+        let looks =
+            [([2.0, 0.0], miss("far", 0.3)), ([1.0, 5.0], miss("second", 0.2)), ([1.0, 4.0], miss("first", 0.2))];
         let told = |order: [usize; 3]| {
             let mut seen = Seen::new();
             for k in order {

@@ -12,10 +12,7 @@ use crate::seek::Watch;
 pub(super) const STEPS: usize = 20;
 
 /// The effort of what is reported.
-pub(super) const FULL: Effort = Effort {
-    cells: None,
-    steps: STEPS,
-};
+pub(super) const FULL: Effort = Effort { cells: None, steps: STEPS };
 
 /// What names of answers get behind the construct's: plain, robust.
 pub const PLACED: [&str; 2] = ["placed", "placed-robust"];
@@ -38,13 +35,7 @@ pub(super) fn made(by: &Question) -> &'static str {
 /// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`], over
 /// the draws of a robust search; when an end is asked for, those are left out. `by` is what the
 /// construct's name gets behind it when it is another one.
-pub(super) fn placement(
-    full: &Question,
-    name: &str,
-    at: Option<&[f64]>,
-    by: &str,
-    watch: &dyn Watch,
-) -> Placement {
+pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>, by: &str, watch: &dyn Watch) -> Placement {
     let tried = at.map(|at| full.tried(at));
     let over = full.looked(at, watch);
     let drawn = over.as_ref().is_some_and(|look| look.nominal.is_some());
@@ -60,32 +51,16 @@ pub(super) fn placement(
         name: name.to_owned(),
         at: tried.unwrap_or_else(|| full.given()),
         values: look.nominal.clone().unwrap_or_else(|| look.values.clone()),
-        over_draws: if drawn {
-            look.values.clone()
-        } else {
-            Vec::new()
-        },
+        over_draws: if drawn { look.values.clone() } else { Vec::new() },
         draws: look.draws,
-        kept: Rule::ALL
-            .iter()
-            .zip(&look.rules)
-            .map(|(rule, value)| full.rules.kept(*rule, value.as_ref()))
-            .collect(),
-        violation: look
-            .rules
-            .iter()
-            .flatten()
-            .map(|v| v.excess)
-            .fold(0.0, f64::max),
+        kept: Rule::ALL.iter().zip(&look.rules).map(|(rule, value)| full.rules.kept(*rule, value.as_ref())).collect(),
+        violation: look.rules.iter().flatten().map(|v| v.excess).fold(0.0, f64::max),
         why: match &look.fate {
             // Over draws it may have no percentile, and is held all the same.
             _ if look.nominal.is_some() => String::new(),
             Fate::Held => String::new(),
             Fate::Far => "its geometry is not allowed".to_owned(),
-            Fate::Impossible(why)
-            | Fate::NotHeld(why)
-            | Fate::Uncertified(why)
-            | Fate::Silent(why) => why.clone(),
+            Fate::Impossible(why) | Fate::NotHeld(why) | Fate::Uncertified(why) | Fate::Silent(why) => why.clone(),
         },
         anchors: Vec::new(),
         hold: None,
@@ -105,14 +80,8 @@ fn tied(placement: &mut Placement, full: &Question, subject: &Subject) {
     let Ok(construct) = reading.constructs.swap_remove(0) else {
         return;
     };
-    placement.anchors = construct
-        .anchors
-        .iter()
-        .map(|a| Placed {
-            anchor: a.name.clone(),
-            point: a.point.into(),
-        })
-        .collect();
+    placement.anchors =
+        construct.anchors.iter().map(|a| Placed { anchor: a.name.clone(), point: a.point.into() }).collect();
     let from = full.start();
     let rig = rig(&case, &construct, from);
     let (mut hold, tied) = tie(&case, &construct, &rig, from);
@@ -124,12 +93,7 @@ fn tied(placement: &mut Placement, full: &Question, subject: &Subject) {
     };
     let objectives = full.objectives.iter();
     for (direction, _) in objectives.flat_map(|o| o.pushes(&case.fragment)) {
-        let plan = PushPlan {
-            direction,
-            to: 1.0,
-            steps: STEPS,
-            ..PushPlan::default()
-        };
+        let plan = PushPlan { direction, to: 1.0, steps: STEPS, ..PushPlan::default() };
         let push = push(&case, &construct, &rig, &tied, &plan);
         placement.tally.join(&Tally::of_push(&push));
     }

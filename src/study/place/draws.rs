@@ -13,11 +13,7 @@ const WORSE: f64 = 0.1;
 /// Lines of the built-in spread that a placement is put to: an anchor lands a millimetre off along the
 /// fracture line and half of one across (standard deviations, cut at twice that), a limb is pulled with
 /// another tension.
-const LINES: [&str; 3] = [
-    "limb.*.tension",
-    "anchor.*.along_error",
-    "anchor.*.across_error",
-];
+const LINES: [&str; 3] = ["limb.*.tension", "anchor.*.along_error", "anchor.*.across_error"];
 
 /// Draws that every design is put to alike.
 #[derive(Debug, Clone)]
@@ -50,11 +46,7 @@ impl Common {
                 point
             })
             .collect();
-        Ok(Self {
-            design,
-            draws,
-            seed,
-        })
+        Ok(Self { design, draws, seed })
     }
 
     /// What is drawn, and how.
@@ -102,11 +94,7 @@ pub(super) fn worth(objective: Objective, draw: &Look, which: usize) -> Option<f
 /// The value that a tenth of some are worse than; infinite where that is.
 pub(super) fn tenth(objective: Objective, values: &mut [f64]) -> f64 {
     values.sort_by(f64::total_cmp);
-    let p = if objective.more_is_better() {
-        WORSE
-    } else {
-        1.0 - WORSE
-    };
+    let p = if objective.more_is_better() { WORSE } else { 1.0 - WORSE };
     let value = quantile(values, p);
     // Between two that are infinite.
     if value.is_nan() { f64::INFINITY } else { value }
@@ -118,10 +106,7 @@ pub(super) fn percentile(objective: Objective, draws: &[Look], which: usize) -> 
     if !ends(draws).suffice() {
         return None;
     }
-    let mut values: Vec<f64> = draws
-        .iter()
-        .filter_map(|draw| worth(objective, draw, which))
-        .collect();
+    let mut values: Vec<f64> = draws.iter().filter_map(|draw| worth(objective, draw, which)).collect();
     Some(tenth(objective, &mut values)).filter(|v| v.is_finite())
 }
 
@@ -131,20 +116,11 @@ mod tests {
     use super::*;
 
     fn draw(fate: Fate, value: Option<f64>) -> Look {
-        Look {
-            fate,
-            values: vec![value],
-            nominal: None,
-            rules: vec![None; Rule::ALL.len()],
-            draws: None,
-        }
+        Look { fate, values: vec![value], nominal: None, rules: vec![None; Rule::ALL.len()], draws: None }
     }
 
     fn held(values: impl IntoIterator<Item = u32>) -> Vec<Look> {
-        values
-            .into_iter()
-            .map(|v| draw(Fate::Held, Some(f64::from(v))))
-            .collect()
+        values.into_iter().map(|v| draw(Fate::Held, Some(f64::from(v)))).collect()
     }
 
     fn with(mut draws: Vec<Look>, fate: &Fate, count: usize) -> Vec<Look> {
@@ -170,15 +146,11 @@ mod tests {
     /// Missing the bone is no better than losing the fragment, whichever way is better.
     #[test]
     fn a_draw_off_the_bone_counts_as_a_lost_one() {
-        let fates = [
-            Fate::Impossible(String::new()),
-            Fate::NotHeld(String::new()),
-        ];
+        let fates = [Fate::Impossible(String::new()), Fate::NotHeld(String::new())];
         for objective in [Objective::Inferior, Objective::Reduction] {
             for count in 0..=4 {
-                let [off, lost] = fates
-                    .each_ref()
-                    .map(|fate| percentile(objective, &with(held(1..=20), fate, count), 0));
+                let [off, lost] =
+                    fates.each_ref().map(|fate| percentile(objective, &with(held(1..=20), fate, count), 0));
                 assert_eq!(off, lost, "{objective:?} {count}");
             }
         }
@@ -196,12 +168,7 @@ mod tests {
     fn draws_beyond_a_limit_of_load_are_counted() {
         let beyond = |rule: Rule, fate: Fate| {
             let mut draw = draw(fate, Some(5.0));
-            draw.rules[rule as usize] = Some(Value {
-                value: 2.0,
-                limit: 1.0,
-                excess: 1.0,
-                subject: String::new(),
-            });
+            draw.rules[rule as usize] = Some(Value { value: 2.0, limit: 1.0, excess: 1.0, subject: String::new() });
             draw
         };
         let mut all = held(1..=3);

@@ -62,17 +62,10 @@ fn sought(
         if pair.iter().all(Judged::is_feasible)
             && let Ok(mut kept) = kept.lock()
         {
-            kept.push(Seen {
-                at: two.tried(at),
-                costs,
-            });
+            kept.push(Seen { at: two.tried(at), costs });
         }
         Judged {
-            cost: if costs.iter().all(|c| c.is_finite()) {
-                cost(costs)
-            } else {
-                f64::NAN
-            },
+            cost: if costs.iter().all(|c| c.is_finite()) { cost(costs) } else { f64::NAN },
             violation: pair[0].violation,
         }
     };
@@ -93,17 +86,9 @@ pub(super) fn front(
     plan: &Plan,
     watch: &dyn Watch,
 ) -> (Option<Front>, bool) {
-    let near = Plan {
-        starts: 1,
-        particles: 0,
-        evaluations: plan.evaluations / PART,
-        ..*plan
-    };
+    let near = Plan { starts: 1, particles: 0, evaluations: plan.evaluations / PART, ..*plan };
     let mut whole = sought(two, Some(best), &near, watch, &|c| c[0]);
-    let other = Plan {
-        starts: plan.starts.div_ceil(2),
-        ..*plan
-    };
+    let other = Plan { starts: plan.starts.div_ceil(2), ..*plan };
     whole.join(sought(two, Some(best), &other, watch, &|c| c[1]));
     let ends = non_dominated(whole.seen.clone());
     let Some((low, high)) = extent(&ends) else {
@@ -119,10 +104,7 @@ pub(super) fn front(
                 let b = (1.0 - weight) * (c[1] - low[1]) / size[1];
                 a.max(b) + SUM * (a + b)
             };
-            let from = ends
-                .iter()
-                .min_by(|a, b| distance(a.costs).total_cmp(&distance(b.costs)))
-                .map(|s| s.at.clone());
+            let from = ends.iter().min_by(|a, b| distance(a.costs).total_cmp(&distance(b.costs))).map(|s| s.at.clone());
             sought(two, from.as_deref(), &near, watch, &distance)
         })
         .collect();
@@ -141,11 +123,7 @@ pub(super) fn front(
         front.iter().any(|s| s.costs[0] < g[0] && s.costs[1] < g[1])
     });
     let aims = [0, 1].map(|k| two.objectives[k].key());
-    let names = [
-        format!("best {}", aims[0]),
-        "knee".to_owned(),
-        format!("best {}", aims[1]),
-    ];
+    let names = [format!("best {}", aims[0]), "knee".to_owned(), format!("best {}", aims[1])];
     let chosen = [0, knee(&front), front.len() - 1];
     let found = Front {
         designs: names
@@ -153,13 +131,7 @@ pub(super) fn front(
             .zip(chosen)
             .map(|(name, k)| placement(full, name, Some(&front[k].at), made(two), watch))
             .collect(),
-        points: front
-            .iter()
-            .map(|s| FrontPoint {
-                at: s.at.clone(),
-                values: value(s),
-            })
-            .collect(),
+        points: front.iter().map(|s| FrontPoint { at: s.at.clone(), values: value(s) }).collect(),
         given,
         given_is_beaten: beaten,
         evaluations: whole.evaluations,
@@ -174,15 +146,10 @@ pub(super) fn front(
 /// their own first, so that the threads that found them do not show.
 fn non_dominated(mut all: Vec<Seen>) -> Vec<Seen> {
     all.sort_by(|a, b| {
-        let costs = a.costs[0]
-            .total_cmp(&b.costs[0])
-            .then(a.costs[1].total_cmp(&b.costs[1]));
+        let costs = a.costs[0].total_cmp(&b.costs[0]).then(a.costs[1].total_cmp(&b.costs[1]));
         let places = || {
             let pairs = a.at.iter().zip(&b.at);
-            pairs
-                .map(|(x, y)| x.total_cmp(y))
-                .find(|o| o.is_ne())
-                .unwrap_or(std::cmp::Ordering::Equal)
+            pairs.map(|(x, y)| x.total_cmp(y)).find(|o| o.is_ne()).unwrap_or(std::cmp::Ordering::Equal)
         };
         costs.then_with(places)
     });
@@ -198,10 +165,7 @@ fn non_dominated(mut all: Vec<Seen>) -> Vec<Seen> {
 fn extent(front: &[Seen]) -> Option<([f64; 2], [f64; 2])> {
     let (first, last) = (front.first()?, front.last()?);
     // In order of the first cost the second falls.
-    Some((
-        [first.costs[0], last.costs[1]],
-        [last.costs[0], first.costs[1]],
-    ))
+    Some(([first.costs[0], last.costs[1]], [last.costs[0], first.costs[1]]))
 }
 
 /// Leaves out what lies next to its neighbour; both ends stay.
@@ -213,9 +177,7 @@ fn thinned(front: Vec<Seen>) -> Vec<Seen> {
     let last = front.len() - 1;
     let mut kept: Vec<Seen> = Vec::new();
     for (k, s) in front.into_iter().enumerate() {
-        let near = kept
-            .last()
-            .is_some_and(|p| (0..2).all(|i| (s.costs[i] - p.costs[i]).abs() <= NEAR * size[i]));
+        let near = kept.last().is_some_and(|p| (0..2).all(|i| (s.costs[i] - p.costs[i]).abs() <= NEAR * size[i]));
         if k == last && near && kept.len() > 1 {
             kept.pop();
         }
@@ -251,24 +213,12 @@ mod tests {
     use super::*;
 
     fn seen(list: &[[f64; 2]]) -> Vec<Seen> {
-        list.iter()
-            .map(|c| Seen {
-                at: vec![c[0]],
-                costs: *c,
-            })
-            .collect()
+        list.iter().map(|c| Seen { at: vec![c[0]], costs: *c }).collect()
     }
 
     #[test]
     fn what_another_beats_in_both_is_not_on_the_front() {
-        let front = non_dominated(seen(&[
-            [2.0, 2.0],
-            [1.0, 3.0],
-            [3.0, 1.0],
-            [2.5, 2.5],
-            [1.0, 4.0],
-            [3.0, 1.0],
-        ]));
+        let front = non_dominated(seen(&[[2.0, 2.0], [1.0, 3.0], [3.0, 1.0], [2.5, 2.5], [1.0, 4.0], [3.0, 1.0]]));
         let costs: Vec<[f64; 2]> = front.iter().map(|s| s.costs).collect();
         assert_eq!(costs, [[1.0, 3.0], [2.0, 2.0], [3.0, 1.0]]);
     }

@@ -27,16 +27,9 @@ pub(super) fn gain(
     };
     let looks = (0..common.draws.len())
         .into_par_iter()
-        .map(|k| {
-            Some([
-                look(full, None, k)?,
-                look(full, Some(&found), k)?,
-                look(search, Some(&found), k)?,
-            ])
-        })
+        .map(|k| Some([look(full, None, k)?, look(full, Some(&found), k)?, look(search, Some(&found), k)?]))
         .collect::<Option<Vec<[Look; 3]>>>()?;
-    let [given, found, coarse] =
-        [0, 1, 2].map(|i| looks.iter().map(|l| l[i].clone()).collect::<Vec<Look>>());
+    let [given, found, coarse] = [0, 1, 2].map(|i| looks.iter().map(|l| l[i].clone()).collect::<Vec<Look>>());
     // Draws without a certificate for one of the two say nothing of both.
     let pairs: Vec<(&Look, &Look)> = given
         .iter()
@@ -44,20 +37,11 @@ pub(super) fn gain(
         .filter(|(a, b)| worth(objective, a, 0).is_some() && worth(objective, b, 0).is_some())
         .collect();
     let good = |look: &Look| look.values[0].map(|v| -objective.cost(v));
-    let wins: Vec<f64> = pairs
-        .iter()
-        .filter_map(|(a, b)| win(good(a), good(b)))
-        .collect();
-    let worths: Vec<[f64; 2]> = pairs
-        .iter()
-        .filter_map(|(a, b)| Some([worth(objective, a, 0)?, worth(objective, b, 0)?]))
-        .collect();
+    let wins: Vec<f64> = pairs.iter().filter_map(|(a, b)| win(good(a), good(b))).collect();
+    let worths: Vec<[f64; 2]> =
+        pairs.iter().filter_map(|(a, b)| Some([worth(objective, a, 0)?, worth(objective, b, 0)?])).collect();
     // Where one of a pair is lost and less is better, there is no difference to tell.
-    let mut differences: Vec<f64> = worths
-        .iter()
-        .map(|[a, b]| b - a)
-        .filter(|d| d.is_finite())
-        .collect();
+    let mut differences: Vec<f64> = worths.iter().map(|[a, b]| b - a).filter(|d| d.is_finite()).collect();
     differences.sort_by(f64::total_cmp);
     let at = |p: f64| (!differences.is_empty()).then(|| quantile(&differences, p));
     let between = |pairs: &[[f64; 2]]| {

@@ -20,11 +20,7 @@ pub(super) fn wilson(share: f64, count: usize) -> [f64; 2] {
 
 /// The 95 % interval of a statistic of pairs by a bootstrap that redraws whole pairs (percentiles 2.5
 /// and 97.5); absent where an end of it is infinite, or there are fewer than eight pairs.
-pub(super) fn bootstrap(
-    pairs: &[[f64; 2]],
-    seed: u64,
-    statistic: impl Fn(&[[f64; 2]]) -> f64,
-) -> Option<[f64; 2]> {
+pub(super) fn bootstrap(pairs: &[[f64; 2]], seed: u64, statistic: impl Fn(&[[f64; 2]]) -> f64) -> Option<[f64; 2]> {
     if pairs.len() < 8 {
         return None;
     }
@@ -32,9 +28,8 @@ pub(super) fn bootstrap(
     let mut values: Vec<f64> = (0..REDRAWS)
         .map(|_| {
             // The bias of the remainder is below n/2⁶⁴.
-            let drawn: Vec<[f64; 2]> = (0..pairs.len())
-                .map(|_| pairs[(rng.next_u64() % pairs.len() as u64) as usize])
-                .collect();
+            let drawn: Vec<[f64; 2]> =
+                (0..pairs.len()).map(|_| pairs[(rng.next_u64() % pairs.len() as u64) as usize]).collect();
             statistic(&drawn)
         })
         .collect();

@@ -85,12 +85,7 @@ impl Look {
                 worst = Some((*rule, value));
             }
         }
-        worst.map(|(rule, value)| {
-            (
-                rule.key().to_owned(),
-                format!("{} ({})", rule.label(), value.subject),
-            )
-        })
+        worst.map(|(rule, value)| (rule.key().to_owned(), format!("{} ({})", rule.label(), value.subject)))
     }
 
     /// Whether a load passes what a knot, strand, anchor or the bed can bear.
@@ -165,12 +160,8 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
 fn fate(outcome: &Outcome) -> Fate {
     match outcome {
         Outcome::Held => Fate::Held,
-        Outcome::NotHeld { during, .. } => {
-            Fate::NotHeld(format!("the fragment is not held during the {during}"))
-        }
-        Outcome::Uncertified { during, .. } => {
-            Fate::Uncertified(format!("no certificate during the {during}"))
-        }
+        Outcome::NotHeld { during, .. } => Fate::NotHeld(format!("the fragment is not held during the {during}")),
+        Outcome::Uncertified { during, .. } => Fate::Uncertified(format!("no certificate during the {during}")),
     }
 }
 
@@ -182,18 +173,12 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
             if moved(&a.name) || moved(&b.name) {
                 let distance = (a.point - b.point).norm();
                 let subject = format!("{} and {}", a.name, b.name);
-                look.put(
-                    Rule::Spacing,
-                    eye.rules.value(Rule::Spacing, distance, subject),
-                );
+                look.put(Rule::Spacing, eye.rules.value(Rule::Spacing, distance, subject));
             }
         }
         if moved(&a.name) && matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
             let distance = case.fragment.socket.radius - a.point.x.hypot(a.point.y);
-            look.put(
-                Rule::RimDistance,
-                eye.rules.value(Rule::RimDistance, distance, a.name.clone()),
-            );
+            look.put(Rule::RimDistance, eye.rules.value(Rule::RimDistance, distance, a.name.clone()));
         }
         for cone in &eye.rules.cones {
             let meant = match &cone.anchors {
@@ -206,20 +191,12 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
             let line = a.point - Vec3::from(cone.portal);
             let angle = line.angle(&inward).to_degrees();
             let subject = format!("{} through {}", a.name, cone.name);
-            look.put(
-                Rule::Reach,
-                eye.rules
-                    .against(Rule::Reach, angle, cone.half_angle, subject),
-            );
+            look.put(Rule::Reach, eye.rules.against(Rule::Reach, angle, cone.half_angle, subject));
         }
     }
     for limb in &construct.limbs {
         for (_, _, deepest) in depths(limb, construct, case, eye.samples) {
-            look.put(
-                Rule::ThroughBone,
-                eye.rules
-                    .value(Rule::ThroughBone, deepest.max(0.0), limb.name.clone()),
-            );
+            look.put(Rule::ThroughBone, eye.rules.value(Rule::ThroughBone, deepest.max(0.0), limb.name.clone()));
         }
     }
 }
@@ -246,26 +223,15 @@ fn inward(on: &Fragment, place: &Place, point: &Vec3) -> Option<Vec3> {
 }
 
 /// The constraints of the tied state.
-fn as_tied(
-    case: &Case,
-    construct: &Construct,
-    tied: &Tied,
-    solver: &mut Solver<'_>,
-    eye: &Eye<'_>,
-    look: &mut Look,
-) {
-    let reports: Vec<LimbReport> = (0..construct.limbs.len())
-        .map(|k| solver.limb_report(&tied.state, &tied.controls, k))
-        .collect();
+fn as_tied(case: &Case, construct: &Construct, tied: &Tied, solver: &mut Solver<'_>, eye: &Eye<'_>, look: &mut Look) {
+    let reports: Vec<LimbReport> =
+        (0..construct.limbs.len()).map(|k| solver.limb_report(&tied.state, &tied.controls, k)).collect();
     let mut pull = Vec3::zeros();
     for (k, report) in reports.iter().enumerate() {
         let limb = &construct.limbs[k];
         pull += upper(&report.wrench);
         let length = measure::cartilage(case, construct, k, &report.places);
-        look.put(
-            Rule::Cartilage,
-            eye.rules.value(Rule::Cartilage, length, limb.name.clone()),
-        );
+        look.put(Rule::Cartilage, eye.rules.value(Rule::Cartilage, length, limb.name.clone()));
         let most = report.tensions.iter().copied().fold(0.0, f64::max);
         tension(construct, k, report.at_tie_end(), most, eye, look);
     }
@@ -276,46 +242,24 @@ fn as_tied(
         holding(construct, k, force.norm(), eye, look);
     }
     let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
-    look.put(
-        Rule::Pressure,
-        eye.rules
-            .value(Rule::Pressure, bed.peak_pressure, "as tied".to_owned()),
-    );
+    look.put(Rule::Pressure, eye.rules.value(Rule::Pressure, bed.peak_pressure, "as tied".to_owned()));
     if pull.norm() > 1e-9 {
         let angle = pull.angle(&-case.fragment.normal).to_degrees();
-        look.put(
-            Rule::Cone,
-            eye.rules
-                .value(Rule::Cone, angle, "all limbs together".to_owned()),
-        );
+        look.put(Rule::Cone, eye.rules.value(Rule::Cone, angle, "all limbs together".to_owned()));
     }
 }
 
-fn tension(
-    construct: &Construct,
-    k: usize,
-    at_tie_end: f64,
-    most: f64,
-    eye: &Eye<'_>,
-    look: &mut Look,
-) {
+fn tension(construct: &Construct, k: usize, at_tie_end: f64, most: f64, eye: &Eye<'_>, look: &mut Look) {
     let limb = &construct.limbs[k];
     let strand = limb.strand.strength.map_or(0.0, |s| most / s);
     let used = (at_tie_end / limb.knot_limit).max(strand);
-    look.put(
-        Rule::Tension,
-        eye.rules.value(Rule::Tension, used, limb.name.clone()),
-    );
+    look.put(Rule::Tension, eye.rules.value(Rule::Tension, used, limb.name.clone()));
 }
 
 fn holding(construct: &Construct, k: usize, force: f64, eye: &Eye<'_>, look: &mut Look) {
     let anchor = &construct.anchors[k];
     if let Some(limit) = anchor.holding {
-        look.put(
-            Rule::Holding,
-            eye.rules
-                .value(Rule::Holding, force / limit, anchor.name.clone()),
-        );
+        look.put(Rule::Holding, eye.rules.value(Rule::Holding, force / limit, anchor.name.clone()));
     }
 }
 
@@ -332,14 +276,8 @@ fn value(
     look: &mut Look,
 ) -> Result<f64, Outcome> {
     let mut load = |direction: Direction| {
-        let plan = PushPlan {
-            direction,
-            to: 1.0,
-            steps: eye.steps,
-            ..PushPlan::default()
-        };
-        let seen = &mut |point: &super::super::result::PushPoint,
-                         signs: &super::super::events::Signs| {
+        let plan = PushPlan { direction, to: 1.0, steps: eye.steps, ..PushPlan::default() };
+        let seen = &mut |point: &super::super::result::PushPoint, signs: &super::super::events::Signs| {
             for k in 0..construct.limbs.len() {
                 tension(construct, k, signs.knots[k], point.tensions[k], eye, look);
             }
@@ -348,11 +286,7 @@ fn value(
             }
             look.put(
                 Rule::Pressure,
-                eye.rules.value(
-                    Rule::Pressure,
-                    point.peak_pressure,
-                    format!("pushed {:.1} mm", point.displacement),
-                ),
+                eye.rules.value(Rule::Pressure, point.peak_pressure, format!("pushed {:.1} mm", point.displacement)),
             );
         };
         let push: Push = pushed_seen(case, construct, solver, tied, &plan, seen);
@@ -370,24 +304,15 @@ fn value(
             least
         }
         Objective::Evenness => {
-            let loads = rig
-                .bed
-                .loads(tied.state.pose(), &rig.reference, &tied.state.slip);
+            let loads = rig.bed.loads(tied.state.pose(), &rig.reference, &tied.state.slip);
             let (mut sum, mut squares) = (0.0, 0.0);
             for (load, cell) in loads.zip(&rig.bed.cells) {
                 let pressure = load.pressure * load.weight;
                 sum += pressure * cell.area;
                 squares += pressure * pressure * cell.area;
             }
-            if squares > 0.0 {
-                sum * sum / (rig.bed.area * squares)
-            } else {
-                0.0
-            }
+            if squares > 0.0 { sum * sum / (rig.bed.area * squares) } else { 0.0 }
         }
-        Objective::Reduction => measure::measures(&case.fragment, tied.state.pose())
-            .step
-            .value
-            .abs(),
+        Objective::Reduction => measure::measures(&case.fragment, tied.state.pose()).step.value.abs(),
     })
 }

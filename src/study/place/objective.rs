@@ -7,13 +7,7 @@ use crate::anatomy::Fragment;
 /// Directions of the fan in the bed plane: degrees from inferior (along the chord) toward medial, with
 /// the weight of each (assumed: fragments migrate inferiorly and medially). A load counts as divided
 /// by its weight, so that a direction that matters less has to be weaker to count.
-pub const FAN: [(f64, f64); 5] = [
-    (-45.0, 0.7),
-    (0.0, 1.0),
-    (45.0, 1.0),
-    (90.0, 1.0),
-    (135.0, 0.7),
-];
+pub const FAN: [(f64, f64); 5] = [(-45.0, 0.7), (0.0, 1.0), (45.0, 1.0), (90.0, 1.0), (135.0, 0.7)];
 
 /// An objective.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,21 +58,13 @@ impl Objective {
 
     /// The value of a draw in which the fragment is not held.
     pub(super) fn of_lost(self) -> f64 {
-        if self.more_is_better() {
-            0.0
-        } else {
-            f64::INFINITY
-        }
+        if self.more_is_better() { 0.0 } else { f64::INFINITY }
     }
 
     /// Where tying starts for objectives that are asked for together, when a user asks for `from`: what
     /// reduces starts displaced, and so does whatever is weighed against it, as one repair has one tying.
     pub fn start(together: &[Self], from: Start) -> Start {
-        if together.contains(&Self::Reduction) {
-            Start::Displaced
-        } else {
-            from
-        }
+        if together.contains(&Self::Reduction) { Start::Displaced } else { from }
     }
 
     /// The pushes that it is made of, each with its weight; none where it does not push.

@@ -99,11 +99,7 @@ impl Question {
 
     /// Values as they are tried: rounded, and inside their bounds.
     pub fn tried(&self, at: &[f64]) -> Vec<f64> {
-        self.variables
-            .iter()
-            .zip(at)
-            .map(|(v, x)| ((x * FINE).round() / FINE).clamp(v.low, v.high))
-            .collect()
+        self.variables.iter().zip(at).map(|(v, x)| ((x * FINE).round() / FINE).clamp(v.low, v.high)).collect()
     }
 
     /// Where tying starts.
@@ -142,8 +138,7 @@ impl Question {
 
     /// Looks at a design, or at the construct as it is.
     pub fn look(&self, at: Option<&[f64]>) -> Look {
-        self.looked(at, &())
-            .unwrap_or_else(|| Look::impossible(self.objectives.len(), String::new()))
+        self.looked(at, &()).unwrap_or_else(|| Look::impossible(self.objectives.len(), String::new()))
     }
 
     /// The same, draws left out.
@@ -167,11 +162,8 @@ impl Question {
                 nominal.values[k] = percentile(*objective, &draws, k);
             }
             if !ends.suffice() {
-                nominal.fate = Fate::Silent(format!(
-                    "of {} draws {} have no certificate",
-                    ends.all(),
-                    ends.uncertified
-                ));
+                nominal.fate =
+                    Fate::Silent(format!("of {} draws {} have no certificate", ends.all(), ends.uncertified));
             } else if nominal.values.iter().any(Option::is_none) {
                 let why = "lost or off the bone in a tenth of the draws";
                 nominal.fate = Fate::NotHeld(why.to_owned());
@@ -188,9 +180,7 @@ impl Question {
             let k = self.variables.iter().position(|v| v.path() == path)?;
             at.map(|at| at[k])
         };
-        common
-            .design
-            .apply_over(&common.draws[k], &present, &mut subject);
+        common.design.apply_over(&common.draws[k], &present, &mut subject);
         // Where an anchor lands nobody asks for its distance from others.
         self.once(&subject, f64::INFINITY)
     }

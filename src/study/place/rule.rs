@@ -118,10 +118,7 @@ impl Rules {
     pub fn new(case: &Case, table: Option<&PlaceTable>) -> Self {
         let given = table.map_or_else(Limits::default, |t| t.limits);
         let of_case = |own: Option<f64>, of_case: f64, path: &str| {
-            own.map_or_else(
-                || backed(path, of_case),
-                |own| (own, Tag::Given, "[place] limits".to_owned()),
-            )
+            own.map_or_else(|| backed(path, of_case), |own| (own, Tag::Given, "[place] limits".to_owned()))
         };
         let own = |own: Option<f64>, path: &str| {
             let default = parameter(path).and_then(|p| p.default).unwrap_or(f64::NAN);
@@ -129,40 +126,25 @@ impl Rules {
         };
         let limits = Rule::ALL.map(|rule| match rule {
             Rule::Spacing => of_case(given.spacing, case.least_spacing, "anchors.least_spacing"),
-            Rule::RimDistance => of_case(
-                given.rim_distance,
-                case.least_rim_distance,
-                "anchors.least_rim_distance",
-            ),
-            Rule::ThroughBone => (
-                THROUGH,
-                Tag::Practice,
-                "a straight limb may cut the corner of a convex bone so far".to_owned(),
-            ),
+            Rule::RimDistance => of_case(given.rim_distance, case.least_rim_distance, "anchors.least_rim_distance"),
+            Rule::ThroughBone => {
+                (THROUGH, Tag::Practice, "a straight limb may cut the corner of a convex bone so far".to_owned())
+            }
             // Each cone has its own: see `reach`.
             Rule::Reach => (
-                table
-                    .and_then(|t| t.reach.first())
-                    .map_or(90.0, |c| c.half_angle),
+                table.and_then(|t| t.reach.first()).map_or(90.0, |c| c.half_angle),
                 Tag::Given,
                 "[place.reach]".to_owned(),
             ),
             Rule::Cartilage => own(given.cartilage, "place.limits.cartilage"),
             Rule::Tension | Rule::Holding => own(given.used, "place.limits.used"),
-            Rule::Pressure => of_case(
-                given.peak_pressure,
-                case.bed.crush_strength,
-                "bed.crush_strength",
-            ),
+            Rule::Pressure => of_case(given.peak_pressure, case.bed.crush_strength, "bed.crush_strength"),
             Rule::Cone => {
                 let (friction, tag, source) = backed("bed.friction", case.bed.friction);
                 (friction.atan().to_degrees(), tag, source)
             }
         });
-        Self {
-            limits: limits.into(),
-            cones: table.map_or_else(Vec::new, |t| t.reach.clone()),
-        }
+        Self { limits: limits.into(), cones: table.map_or_else(Vec::new, |t| t.reach.clone()) }
     }
 
     /// The limit of a rule.
@@ -177,17 +159,8 @@ impl Rules {
 
     /// The same with a limit of its own.
     pub fn against(&self, rule: Rule, value: f64, limit: f64, subject: String) -> Value {
-        let over = if rule.is_least() {
-            limit - value
-        } else {
-            value - limit
-        };
-        Value {
-            value,
-            limit,
-            excess: over / if limit > 0.0 { limit } else { 1.0 },
-            subject,
-        }
+        let over = if rule.is_least() { limit - value } else { value - limit };
+        Value { value, limit, excess: over / if limit > 0.0 { limit } else { 1.0 }, subject }
     }
 
     /// A rule at a design, as a record.
@@ -195,11 +168,7 @@ impl Rules {
         let (limit, tag, source) = &self.limits[rule as usize];
         let limit = value.map_or(*limit, |v| v.limit);
         let left = |v: &Value| {
-            if rule.is_least() {
-                v.value - limit
-            } else {
-                limit - v.value
-            }
+            if rule.is_least() { v.value - limit } else { limit - v.value }
         };
         Kept {
             key: rule.key().to_owned(),
@@ -246,10 +215,7 @@ mod tests {
         // A limit of nothing, too: no share of it can be told.
         let none = rules.against(Rule::Reach, 3.0, 0.0, String::new());
         let kept = rules.kept(Rule::Reach, Some(&none));
-        assert_eq!(
-            (kept.limit, kept.slack, kept.violation),
-            (0.0, Some(-3.0), 3.0)
-        );
+        assert_eq!((kept.limit, kept.slack, kept.violation), (0.0, Some(-3.0), 3.0));
     }
 
     /// The friction cone is backed as the default's friction is, unless the case has another one.

@@ -46,10 +46,7 @@ pub struct Ask {
 impl Ask {
     /// The objective, and the one against it.
     pub fn objectives(&self) -> Vec<Objective> {
-        [Some(self.objective), self.against]
-            .into_iter()
-            .flatten()
-            .collect()
+        [Some(self.objective), self.against].into_iter().flatten().collect()
     }
 
     /// Where tying starts: displaced where either objective is what is reduced, so that both are of one
@@ -95,21 +92,13 @@ pub fn place_telling(
     answered: &mut dyn FnMut(&Place),
 ) -> Result<Place, Refused> {
     let all = variables(subject)?;
-    let common = ask
-        .robust
-        .map(|count| Common::new(subject, count, ask.plan.seed))
-        .transpose()?;
+    let common = ask.robust.map(|count| Common::new(subject, count, ask.plan.seed)).transpose()?;
     let fresh = Common::new(subject, PAIRS, ask.plan.seed.wrapping_add(1))?;
     let (from, both) = (ask.start(), ask.objectives());
     let own = [ask.objective];
     let probe = Question::new(subject, &all, &both, from, ask.effort);
     let idle = idle(&probe, &probe.look(None), watch);
-    let free: Vec<Variable> = all
-        .iter()
-        .zip(&idle)
-        .filter(|(_, idle)| !**idle)
-        .map(|(v, _)| v.clone())
-        .collect();
+    let free: Vec<Variable> = all.iter().zip(&idle).filter(|(_, idle)| !**idle).map(|(v, _)| v.clone()).collect();
     if free.is_empty() {
         let names: Vec<&str> = all.iter().map(Variable::path).collect();
         return Err(Refused::Asked(format!(
@@ -117,9 +106,7 @@ pub fn place_telling(
             names.join(", ")
         )));
     }
-    let asked = |objectives: &[Objective], effort: Effort| {
-        Question::new(subject, &free, objectives, from, effort)
-    };
+    let asked = |objectives: &[Objective], effort: Effort| Question::new(subject, &free, objectives, from, effort);
     let question = asked(&own, ask.effort).over(common.clone());
     room(subject, &question, from, &ask.plan, watch).map_err(Refused::Asked)?;
     let given = question.looked(None, watch).ok_or(Refused::Ended)?;
@@ -153,11 +140,7 @@ pub fn place_telling(
     lacks("the draws of the search on the full bed", undrawn);
     let mut result = Place {
         case: subject.case().name.clone(),
-        construct: subject
-            .constructs()
-            .next()
-            .map(|c| c.name.clone())
-            .unwrap_or_default(),
+        construct: subject.constructs().next().map(|c| c.name.clone()).unwrap_or_default(),
         from,
         aims: both.iter().map(|o| o.aim()).collect(),
         robust: ask.robust.is_some(),
@@ -167,10 +150,7 @@ pub fn place_telling(
         steps: [question.steps(), full.steps()],
         variables: told(&all, &idle, &found, &free),
         given: given_full,
-        on_search_bed: [
-            given.values[0].filter(|_| given.fate == Fate::Held),
-            reached.values[0],
-        ],
+        on_search_bed: [given.values[0].filter(|_| given.fate == Fate::Held), reached.values[0]],
         draw_ends: [given.draws, reached.draws],
         evaluations: sought.evaluations(),
         budget: ask.plan.evaluations,

@@ -130,13 +130,7 @@ pub fn wander(
     }
     let centre = [0, 1].map(|k| axes.get(k).map_or(0.0, |(v, _)| at[*v]));
     let units_per_mm = [0, 1].map(|k| axes.get(k).map_or(1.0, |a| a.1));
-    let plane = Plane {
-        question,
-        watch,
-        at: &at,
-        best,
-        axes,
-    };
+    let plane = Plane { question, watch, at: &at, best, axes };
     let looked = flood(&plane, step)?;
     let ways = ways(&plane, &coordinates, &looked, step)?;
     let grid: Vec<Wandered> = looked
@@ -153,17 +147,8 @@ pub fn wander(
             }
         })
         .collect();
-    let size = if plane.axes.len() == 2 {
-        step * step
-    } else {
-        step
-    };
-    let area = |share: f64| {
-        size * grid
-            .iter()
-            .filter(|g| g.loss.is_some_and(|l| l <= share))
-            .count() as f64
-    };
+    let size = if plane.axes.len() == 2 { step * step } else { step };
+    let area = |share: f64| size * grid.iter().filter(|g| g.loss.is_some_and(|l| l <= share)).count() as f64;
     Ok(Some(WanderMap {
         anchor: anchor.to_owned(),
         coordinates,
@@ -241,23 +226,11 @@ fn ways(
     step: f64,
 ) -> Result<Vec<WayOut>, Ended> {
     let cells: &[[i32; 2]] = if plane.axes.len() == 2 {
-        &[
-            [1, 0],
-            [-1, 0],
-            [0, 1],
-            [0, -1],
-            [1, 1],
-            [1, -1],
-            [-1, 1],
-            [-1, -1],
-        ]
+        &[[1, 0], [-1, 0], [0, 1], [0, -1], [1, 1], [1, -1], [-1, 1], [-1, -1]]
     } else {
         &[[1, 0], [-1, 0]]
     };
-    cells
-        .par_iter()
-        .map(|cell| way(plane, coordinates, looked, step, *cell))
-        .collect()
+    cells.par_iter().map(|cell| way(plane, coordinates, looked, step, *cell)).collect()
 }
 
 /// Follows one way out.
@@ -321,13 +294,7 @@ fn way(
             }
         }
     };
-    Ok(WayOut {
-        name: name(coordinates, cell),
-        direction,
-        distance: low.0,
-        end,
-        value: low.1,
-    })
+    Ok(WayOut { name: name(coordinates, cell), direction, distance: low.0, end, value: low.1 })
 }
 
 /// A way in words.
@@ -340,11 +307,7 @@ fn name(coordinates: &[String; 2], cell: [i32; 2]) -> String {
         (_, true) => "medial",
         (_, false) => "lateral",
     };
-    let parts: Vec<&str> = coordinates
-        .iter()
-        .zip(cell)
-        .filter(|(_, sign)| *sign != 0)
-        .map(|(key, sign)| word(key, sign))
-        .collect();
+    let parts: Vec<&str> =
+        coordinates.iter().zip(cell).filter(|(_, sign)| *sign != 0).map(|(key, sign)| word(key, sign)).collect();
     parts.join(" and ")
 }

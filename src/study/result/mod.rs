@@ -265,19 +265,12 @@ impl Measures {
     /// The inferior shift of largest magnitude of both ends and the middle of the fracture line, mm,
     /// positive inferior.
     pub fn largest_shift(&self) -> f64 {
-        [
-            self.inferior_inferior_end,
-            self.inferior_middle,
-            self.inferior_superior_end,
-        ]
-        .into_iter()
-        .fold(0.0, |most: f64, shift| {
-            if shift.abs() > most.abs() {
-                shift
-            } else {
-                most
-            }
-        })
+        [self.inferior_inferior_end, self.inferior_middle, self.inferior_superior_end].into_iter().fold(
+            0.0,
+            |most: f64, shift| {
+                if shift.abs() > most.abs() { shift } else { most }
+            },
+        )
     }
 }
 

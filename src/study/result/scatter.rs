@@ -220,11 +220,7 @@ pub(crate) fn counted(n: u64, one: &str) -> String {
 
 /// A unit in parentheses behind what is measured.
 pub(crate) fn with_unit(what: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        what.to_owned()
-    } else {
-        format!("{what} ({unit})")
-    }
+    if unit.is_empty() { what.to_owned() } else { format!("{what} ({unit})") }
 }
 
 /// A sample that did not end as held.

@@ -32,8 +32,7 @@ impl SweepAxis {
 
     /// A value for machines: its state, or all its digits.
     pub fn written(&self, value: f64) -> String {
-        self.state(value)
-            .map_or_else(|| value.to_string(), str::to_owned)
+        self.state(value).map_or_else(|| value.to_string(), str::to_owned)
     }
 }
 

@@ -133,11 +133,7 @@ mod tests {
     use super::*;
 
     fn refused() -> Outcome {
-        Outcome::Uncertified {
-            during: "push".to_owned(),
-            net_force: 1.0,
-            net_moment: 0.0,
-        }
+        Outcome::Uncertified { during: "push".to_owned(), net_force: 1.0, net_moment: 0.0 }
     }
 
     #[test]
@@ -145,11 +141,7 @@ mod tests {
         let mut tally = Tally::default();
         // 8e-6 N is nothing beside 1000 N, and too much beside 1 N, whatever other states have.
         for (largest_force, holds) in [(1e3, true), (1.0, false)] {
-            let certificate = Certificate {
-                net_node_force: 8e-6,
-                largest_force,
-                ..Certificate::default()
-            };
+            let certificate = Certificate { net_node_force: 8e-6, largest_force, ..Certificate::default() };
             assert_eq!(certificate.holds(), holds);
             tally.add(&certificate);
         }
@@ -169,10 +161,7 @@ mod tests {
             tied: None,
         };
         assert!(Tally::of_hold(&hold).is_whole());
-        let hold = Hold {
-            outcome: refused(),
-            ..hold
-        };
+        let hold = Hold { outcome: refused(), ..hold };
         let tally = Tally::of_hold(&hold);
         assert_eq!((tally.states, tally.certified), (1, 0));
         assert!(!tally.is_whole());

@@ -6,8 +6,8 @@ use super::row::Layout;
 use super::under::Fate;
 use crate::chance::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
 use crate::study::result::{
-    Astray, BandPoint, End, Ends, Estimate, EventChance, Paired, Quantiles, Rank, Ranking,
-    Scattered, Scattering, Share, ShareScatter, UnderLoad,
+    Astray, BandPoint, End, Ends, Estimate, EventChance, Paired, Quantiles, Rank, Ranking, Scattered, Scattering,
+    Share, ShareScatter, UnderLoad,
 };
 
 /// Most samples of a list of those gone astray.
@@ -63,10 +63,7 @@ pub struct Asked<'a> {
 ///
 /// # Errors
 /// When the rows cannot be read.
-pub fn gather(
-    rows: &mut dyn Rows,
-    asked: &Asked<'_>,
-) -> std::io::Result<(Vec<Scattered>, Vec<Paired>)> {
+pub fn gather(rows: &mut dyn Rows, asked: &Asked<'_>) -> std::io::Result<(Vec<Scattered>, Vec<Paired>)> {
     let (mut constructs, mut ends) = (Vec::new(), Vec::new());
     for k in 0..asked.names.len() {
         let ended = rows.ends(k)?;
@@ -84,19 +81,12 @@ pub fn gather(
     Ok((constructs, pairs))
 }
 
-fn one(
-    rows: &mut dyn Rows,
-    asked: &Asked<'_>,
-    k: usize,
-    ended: &Ended,
-) -> std::io::Result<Scattered> {
+fn one(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ended: &Ended) -> std::io::Result<Scattered> {
     let layout = &asked.layouts[k];
     let mut quantities = Vec::new();
     for q in 0..QUANTITIES.len() {
-        quantities.push(Scattering {
-            quantity: quantity(q),
-            quantiles: quantiles(&rows.column(k, q)?, asked.replicates),
-        });
+        quantities
+            .push(Scattering { quantity: quantity(q), quantiles: quantiles(&rows.column(k, q)?, asked.replicates) });
     }
     let mut shares = Vec::new();
     for (c, (name, carrier)) in layout.carriers.iter().enumerate() {
@@ -114,8 +104,7 @@ fn one(
         band.push(BandPoint {
             displacement: *displacement,
             of: loads.len(),
-            loads: (!loads.is_empty())
-                .then(|| [0.05, 0.25, 0.5, 0.75, 0.95].map(|p| chance::quantile(&loads, p))),
+            loads: (!loads.is_empty()).then(|| [0.05, 0.25, 0.5, 0.75, 0.95].map(|p| chance::quantile(&loads, p))),
         });
     }
     Ok(Scattered {
@@ -145,11 +134,7 @@ fn count(ended: &Ended) -> Ends {
     result.listed = ended
         .why
         .iter()
-        .map(|(sample, why)| Astray {
-            sample: *sample,
-            end: ended.ends[*sample as usize],
-            why: why.clone(),
-        })
+        .map(|(sample, why)| Astray { sample: *sample, end: ended.ends[*sample as usize], why: why.clone() })
         .collect();
     result
 }
@@ -166,10 +151,7 @@ fn grouped(values: impl IntoIterator<Item = f64>, replicates: u64) -> Vec<Vec<f6
 }
 
 fn estimate(replicated: Replicated) -> Estimate {
-    Estimate {
-        value: replicated.value,
-        error: replicated.error,
-    }
+    Estimate { value: replicated.value, error: replicated.error }
 }
 
 /// Quantiles of a column; `None` when it is empty.
@@ -209,27 +191,16 @@ pub(super) fn probability(marks: &[f64], replicates: u64) -> Option<Share> {
     let Replicated { value, error } = replicated(&groups, |v| mean(v));
     let alike = |mark: f64| all.iter().all(|m| *m == mark);
     Some(if alike(0.0) || alike(1.0) {
-        Share {
-            value,
-            error: None,
-            bound: Some(chance::exact_bound(alike(1.0), all.len())),
-        }
+        Share { value, error: None, bound: Some(chance::exact_bound(alike(1.0), all.len())) }
     } else {
-        Share {
-            value,
-            error,
-            bound: None,
-        }
+        Share { value, error, bound: None }
     })
 }
 
 fn under(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<UnderLoad> {
     let fates = rows.column(k, asked.layouts[k].fate())?;
     let of = |which: &dyn Fn(f64) -> bool| {
-        let marks: Vec<f64> = fates
-            .iter()
-            .map(|f| if f.is_nan() { *f } else { f64::from(which(*f)) })
-            .collect();
+        let marks: Vec<f64> = fates.iter().map(|f| if f.is_nan() { *f } else { f64::from(which(*f)) }).collect();
         probability(&marks, asked.replicates)
     };
     let is = |fate: Fate| move |f: f64| f == f64::from(fate as u8);
@@ -242,24 +213,13 @@ fn under(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<Un
     })
 }
 
-fn events(
-    rows: &mut dyn Rows,
-    asked: &Asked<'_>,
-    k: usize,
-    ends: &[End],
-) -> std::io::Result<Vec<EventChance>> {
+fn events(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ends: &[End]) -> std::io::Result<Vec<EventChance>> {
     let layout = &asked.layouts[k];
-    let pushed: Vec<bool> = ends
-        .iter()
-        .map(|e| matches!(e, End::Held | End::LostInPush))
-        .collect();
+    let pushed: Vec<bool> = ends.iter().map(|e| matches!(e, End::Held | End::LostInPush)).collect();
     // The displacement of what happens first of all in each sample.
     let mut earliest = vec![f64::INFINITY; ends.len()];
     for g in 0..layout.gauges.len() {
-        for (first, at) in earliest
-            .iter_mut()
-            .zip(rows.column(k, layout.events() + g)?)
-        {
+        for (first, at) in earliest.iter_mut().zip(rows.column(k, layout.events() + g)?) {
             // `min` passes over what did not happen.
             *first = first.min(at);
         }
@@ -273,22 +233,12 @@ fn events(
         }
         places.sort_by(f64::total_cmp);
         let marks = |is: &dyn Fn(usize) -> bool| -> Vec<f64> {
-            (0..column.len())
-                .map(|s| {
-                    if pushed[s] {
-                        f64::from(is(s))
-                    } else {
-                        f64::NAN
-                    }
-                })
-                .collect()
+            (0..column.len()).map(|s| if pushed[s] { f64::from(is(s)) } else { f64::NAN }).collect()
         };
         let share = |is: &dyn Fn(usize) -> bool| probability(&marks(is), asked.replicates);
         // Where it happens some sample was pushed.
-        let (Some(happens), Some(first)) = (
-            share(&|s| !column[s].is_nan()),
-            share(&|s| column[s] == earliest[s]),
-        ) else {
+        let (Some(happens), Some(first)) = (share(&|s| !column[s].is_nan()), share(&|s| column[s] == earliest[s]))
+        else {
             continue;
         };
         list.push(EventChance {
@@ -329,19 +279,11 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
                 let coefficient = coefficient?;
                 let z = coefficient.clamp(-1.0 + 1e-15, 1.0 - 1e-15).atanh();
                 let half = chance::normal::quantile(0.975) / free.max(1.0).sqrt();
-                Some(Rank {
-                    path: path.clone(),
-                    coefficient,
-                    interval: [(z - half).tanh(), (z + half).tanh()],
-                })
+                Some(Rank { path: path.clone(), coefficient, interval: [(z - half).tanh(), (z + half).tanh()] })
             })
             .collect();
         ranks.sort_by(|a, b| b.coefficient.abs().total_cmp(&a.coefficient.abs()));
-        list.push(Ranking {
-            quantity: quantity(place(key)),
-            of: has.len(),
-            ranks,
-        });
+        list.push(Ranking { quantity: quantity(place(key)), of: has.len(), ranks });
     }
     Ok(list)
 }

@@ -14,11 +14,7 @@ pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
     let wanted = 2.0 * (quartile(0.75) - quartile(0.25)) / (sorted.len() as f64).cbrt();
     let size = first.abs().max(last.abs());
     // All alike, up to rounding: one bin of any size is as good as another.
-    let least = if last - first > 1e-9 * size {
-        (last - first) / MOST
-    } else {
-        0.02 * size.max(0.5)
-    };
+    let least = if last - first > 1e-9 * size { (last - first) / MOST } else { 0.02 * size.max(0.5) };
     let width = round_up(wanted.max(least));
     let bin = |v: f64| (v / width).floor();
     let start = bin(first);
@@ -26,21 +22,13 @@ pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
     for value in sorted {
         counts[(bin(*value) - start) as usize] += 1;
     }
-    Some(Histogram {
-        from: start * width,
-        width,
-        counts,
-    })
+    Some(Histogram { from: start * width, width, counts })
 }
 
 /// The least of 1, 2 and 5 times a power of ten that is not below a positive number.
 fn round_up(v: f64) -> f64 {
     let power = 10f64.powf(v.log10().floor());
-    [1.0, 2.0, 5.0, 10.0]
-        .map(|f| f * power)
-        .into_iter()
-        .find(|w| *w >= v * (1.0 - 1e-12))
-        .unwrap_or(10.0 * power)
+    [1.0, 2.0, 5.0, 10.0].map(|f| f * power).into_iter().find(|w| *w >= v * (1.0 - 1e-12)).unwrap_or(10.0 * power)
 }
 
 #[cfg(test)]
@@ -58,10 +46,7 @@ mod tests {
         // A uniform set: every inner bin has its share.
         let share = 100.0 * h.width;
         let inner = &h.counts[1..h.counts.len() - 1];
-        assert!(
-            inner.iter().all(|c| (*c as f64 - share).abs() <= 2.0),
-            "{inner:?}"
-        );
+        assert!(inner.iter().all(|c| (*c as f64 - share).abs() <= 2.0), "{inner:?}");
     }
 
     #[test]

@@ -58,11 +58,7 @@ pub fn index_results(
                         left_out += 1;
                         return None;
                     }
-                    Some(BaseRun {
-                        a: values[0],
-                        b: values[1],
-                        mixed: values[2..].to_vec(),
-                    })
+                    Some(BaseRun { a: values[0], b: values[1], mixed: values[2..].to_vec() })
                 })
                 .collect();
             let (variance, found) = sobol_indices(&runs, seed, go_on)?;
@@ -79,13 +75,7 @@ pub fn index_results(
                 })
                 .collect();
             indices.sort_by(|a, b| b.total.total_cmp(&a.total));
-            Some(Indices {
-                quantity: quantity(place(key)),
-                of: runs.len(),
-                left_out,
-                variance,
-                indices,
-            })
+            Some(Indices { quantity: quantity(place(key)), of: runs.len(), left_out, variance, indices })
         })
         .collect()
 }

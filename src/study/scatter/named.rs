@@ -28,10 +28,7 @@ pub const NAMED: [Named; 3] = [
         question: "Does the lower end close: medial anchor along the crater against the stiffness of the inferior hinge?",
         case: "hinge-intact",
         constructs: &["one-by-one-bare", "one-by-one"],
-        vary: &[
-            "anchor.medial.along=-60%..60%:13",
-            "tether.hinge.stiffness=0.5,2,5,10,20,60",
-        ],
+        vary: &["anchor.medial.along=-60%..60%:13", "tether.hinge.stiffness=0.5,2,5,10,20,60"],
         show: &["lower-off", "lower-gap"],
         from: Start::Displaced,
     },

@@ -7,14 +7,7 @@ use crate::chance::{self, variance};
 use crate::study::result::{End, Paired};
 
 /// Quantities that are compared in pairs.
-pub(super) const COMPARED: [&str; 6] = [
-    "compression",
-    "peak-pressure",
-    "step",
-    "tilt",
-    "load-1mm",
-    "load-2mm",
-];
+pub(super) const COMPARED: [&str; 6] = ["compression", "peak-pressure", "step", "tilt", "load-1mm", "load-2mm"];
 
 /// Whether a sample says anything: one that could not be solved does not.
 fn counts(end: End) -> bool {
@@ -29,10 +22,7 @@ pub(super) fn pair(
     [first, second]: [usize; 2],
     key: &str,
 ) -> std::io::Result<Paired> {
-    let (a, b) = (
-        rows.column(first, place(key))?,
-        rows.column(second, place(key))?,
-    );
+    let (a, b) = (rows.column(first, place(key))?, rows.column(second, place(key))?);
     let difference: Vec<f64> = a.iter().zip(&b).map(|(a, b)| b - a).collect();
     // What is held has more of it than what is not, for what one wants more of.
     let gains = ["compression", "load-1mm", "load-2mm"].contains(&key);
@@ -62,9 +52,7 @@ pub(super) fn pair(
         percentiles: if sorted.is_empty() {
             Vec::new()
         } else {
-            (0..=100)
-                .map(|p| chance::quantile(&sorted, 0.01 * f64::from(p)))
-                .collect()
+            (0..=100).map(|p| chance::quantile(&sorted, 0.01 * f64::from(p))).collect()
         },
         histogram: histogram(&sorted),
         superiority: probability(&wins, asked.replicates),

@@ -15,11 +15,7 @@ pub const QUANTITIES: [Spec; 14] = [
     ("step", "articular step when tied, proud positive", "mm"),
     ("tilt", "tilt when tied, sitting up positive", "°"),
     ("lower-gap", "gap of the lower end when tied", "mm"),
-    (
-        "lower-off",
-        "distance of the lower end from its reduced place when tied",
-        "mm",
-    ),
+    ("lower-off", "distance of the lower end from its reduced place when tied", "mm"),
     ("load-1mm", "load at 1 mm", "N"),
     ("load-2mm", "load at 2 mm", "N"),
     ("step-1mm", "articular step at 1 mm of push", "mm"),
@@ -30,18 +26,11 @@ pub const QUANTITIES: [Spec; 14] = [
 
 /// Place of a quantity of this crate in a row.
 pub fn place(key: &str) -> usize {
-    QUANTITIES
-        .iter()
-        .position(|q| q.0 == key)
-        .unwrap_or_else(|| unreachable!("no quantity {key}"))
+    QUANTITIES.iter().position(|q| q.0 == key).unwrap_or_else(|| unreachable!("no quantity {key}"))
 }
 
 /// A quantity by its place.
 pub fn quantity(place: usize) -> Quantity {
     let (key, label, unit) = QUANTITIES[place];
-    Quantity {
-        key: key.to_owned(),
-        label: label.to_owned(),
-        unit: unit.to_owned(),
-    }
+    Quantity { key: key.to_owned(), label: label.to_owned(), unit: unit.to_owned() }
 }

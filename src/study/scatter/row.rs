@@ -64,69 +64,41 @@ pub struct Row {
 impl Layout {
     /// The layout for a construct on a case; `hinge`: a hinge may be there in some samples.
     pub fn new(case: &Case, construct: &Construct, hinge: bool, probe: &Probe) -> Self {
-        let mut carriers: Vec<(String, Carrier)> = construct
-            .limbs
-            .iter()
-            .map(|l| (l.name.clone(), Carrier::Limb))
-            .collect();
+        let mut carriers: Vec<(String, Carrier)> =
+            construct.limbs.iter().map(|l| (l.name.clone(), Carrier::Limb)).collect();
         let mut more = |name: &str, carrier| {
             if !carriers.iter().any(|c| c.0 == name && c.1 == carrier) {
                 carriers.push((name.to_owned(), carrier));
             }
         };
-        construct
-            .screws
-            .iter()
-            .for_each(|s| more(&s.name, Carrier::Screw));
+        construct.screws.iter().for_each(|s| more(&s.name, Carrier::Screw));
         more("bed friction", Carrier::Friction);
         more("bed pressure", Carrier::Pressure);
         more("soft tissue", Carrier::Tissue);
-        case.tethers
-            .iter()
-            .for_each(|t| more(&t.name, Carrier::Tether));
+        case.tethers.iter().for_each(|t| more(&t.name, Carrier::Tether));
         if hinge {
             more("hinge", Carrier::Tether);
         }
         case.loads.iter().for_each(|l| more(&l.name, Carrier::Load));
         let mut gauges = Vec::new();
         for limb in &construct.limbs {
-            for kind in [
-                EventKind::LimbSlack,
-                EventKind::AboveKnot,
-                EventKind::AboveStrand,
-                EventKind::BiteSeated,
-            ] {
+            for kind in [EventKind::LimbSlack, EventKind::AboveKnot, EventKind::AboveStrand, EventKind::BiteSeated] {
                 gauges.push((kind, limb.name.clone()));
             }
         }
-        gauges.extend(
-            construct
-                .anchors
-                .iter()
-                .map(|a| (EventKind::AboveAnchor, a.name.clone())),
-        );
+        gauges.extend(construct.anchors.iter().map(|a| (EventKind::AboveAnchor, a.name.clone())));
         for screw in &construct.screws {
             for kind in [EventKind::ScrewLoose, EventKind::AboveBearing] {
                 gauges.push((kind, screw.name.clone()));
             }
         }
-        for kind in [
-            EventKind::BedSliding,
-            EventKind::HalfContact,
-            EventKind::AboveCrush,
-            EventKind::Step,
-            EventKind::Jump,
-        ] {
+        for kind in
+            [EventKind::BedSliding, EventKind::HalfContact, EventKind::AboveCrush, EventKind::Step, EventKind::Jump]
+        {
             gauges.push((kind, String::new()));
         }
-        let grid = (0..=probe.steps)
-            .map(|k| probe.to * k as f64 / probe.steps as f64)
-            .collect();
-        Self {
-            carriers,
-            gauges,
-            grid,
-        }
+        let grid = (0..=probe.steps).map(|k| probe.to * k as f64 / probe.steps as f64).collect();
+        Self { carriers, gauges, grid }
     }
 
     /// Length of a row.
@@ -157,11 +129,7 @@ impl Layout {
 
     /// A row of a sample that has no numbers.
     pub fn without(&self, end: End, why: String) -> Row {
-        Row {
-            end,
-            why,
-            values: vec![f64::NAN; self.width()],
-        }
+        Row { end, why, values: vec![f64::NAN; self.width()] }
     }
 }
 
@@ -195,23 +163,12 @@ pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -
 fn ended(outcome: &Outcome, in_push: bool) -> (End, String) {
     match outcome {
         Outcome::Held => (End::Held, String::new()),
-        Outcome::NotHeld { mode, during, .. } => (
-            if in_push {
-                End::LostInPush
-            } else {
-                End::NotHeld
-            },
-            format!("{} during the {during}", word(*mode)),
-        ),
-        Outcome::Uncertified {
-            during,
-            net_force,
-            net_moment,
-        } => (
+        Outcome::NotHeld { mode, during, .. } => {
+            (if in_push { End::LostInPush } else { End::NotHeld }, format!("{} during the {during}", word(*mode)))
+        }
+        Outcome::Uncertified { during, net_force, net_moment } => (
             End::Uncertified,
-            format!(
-                "no certificate during the {during}: {net_force:.1e} N, {net_moment:.1e} N·mm left"
-            ),
+            format!("no certificate during the {during}: {net_force:.1e} N, {net_moment:.1e} N·mm left"),
         ),
     }
 }
@@ -225,14 +182,7 @@ fn word(mode: Mode) -> &'static str {
     }
 }
 
-fn fill(
-    values: &mut [f64],
-    case: &Case,
-    solver: &Solver<'_>,
-    tied: &Tied,
-    push: &Push,
-    layout: &Layout,
-) {
+fn fill(values: &mut [f64], case: &Case, solver: &Solver<'_>, tied: &Tied, push: &Push, layout: &Layout) {
     let first = &push.curve[0];
     let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
     let lower = measure::lower_end(&case.fragment, tied.state.pose());
@@ -245,9 +195,7 @@ fn fill(
     set("tilt", first.measures.tilt);
     set("lower-gap", lower[0]);
     set("lower-off", lower[1]);
-    let at = |mark: f64, f: &dyn Fn(&PushPoint) -> f64| {
-        between(&push.curve, mark, f).unwrap_or(f64::NAN)
-    };
+    let at = |mark: f64, f: &dyn Fn(&PushPoint) -> f64| between(&push.curve, mark, f).unwrap_or(f64::NAN);
     set("load-1mm", at(1.0, &|p| p.load));
     set("load-2mm", at(2.0, &|p| p.load));
     set("step-1mm", at(1.0, &|p| p.measures.step.value));
@@ -255,10 +203,7 @@ fn fill(
     set("tilt-2mm", at(2.0, &|p| p.measures.tilt));
     set("peak-load", push.peak.map_or(f64::NAN, |p| p[0]));
     for (k, (name, carrier)) in layout.carriers.iter().enumerate() {
-        let found = push
-            .contributors
-            .iter()
-            .position(|c| c.name == *name && c.carrier == *carrier);
+        let found = push.contributors.iter().position(|c| c.name == *name && c.carrier == *carrier);
         // Who is not there in a sample bears nothing.
         let share = |p: &PushPoint| found.map_or(0.0, |c| p.shares[c]);
         values[layout.shares() + k] = at(1.0, &share);
@@ -267,10 +212,7 @@ fn fill(
         values[layout.loads() + k] = point.load;
     }
     for (k, (kind, subject)) in layout.gauges.iter().enumerate() {
-        let event = push
-            .events
-            .iter()
-            .find(|e| e.kind == *kind && e.subject == *subject);
+        let event = push.events.iter().find(|e| e.kind == *kind && e.subject == *subject);
         values[layout.events() + k] = event.map_or(f64::NAN, |e| e.displacement);
     }
 }

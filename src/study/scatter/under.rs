@@ -28,19 +28,11 @@ pub(super) fn fate(curve: &[PushPoint], load: f64, lost: bool) -> Fate {
                 let before = curve[k - 1].load;
                 step(k - 1) + (load - before) / (point.load - before) * (step(k) - step(k - 1))
             };
-            return if stepped || at.abs() > STEP_LIMIT {
-                Fate::Steps
-            } else {
-                Fate::Borne
-            };
+            return if stepped || at.abs() > STEP_LIMIT { Fate::Steps } else { Fate::Borne };
         }
         stepped |= step(k).abs() > STEP_LIMIT;
     }
-    if lost {
-        Fate::GivesWay
-    } else {
-        Fate::NotReached
-    }
+    if lost { Fate::GivesWay } else { Fate::NotReached }
 }
 
 #[cfg(test)]

@@ -46,12 +46,7 @@ impl Run<'_> {
         check(solver, &self.state, &self.controls, during)
     }
 
-    pub(super) fn tie(
-        &mut self,
-        solver: &mut Solver<'_>,
-        tie: &TieSpec,
-        during: &str,
-    ) -> Result<(), Outcome> {
+    pub(super) fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
         let work_before = solver.friction_work;
         for &k in &tie.limbs {
             self.state.strands[k] = Strand::Pulled;
@@ -63,12 +58,8 @@ impl Run<'_> {
             self.controls.motion = Motion::Held;
         }
         let watched = watched(self.case, self.construct, solver, &self.state, tie);
-        let watch = |state: &State| {
-            watched
-                .iter()
-                .map(|w| w.short(self.case, state.pose()))
-                .fold(f64::INFINITY, f64::min)
-        };
+        let watch =
+            |state: &State| watched.iter().map(|w| w.short(self.case, state.pose())).fold(f64::INFINITY, f64::min);
         let before = (!watched.is_empty()).then(|| watch(&self.state));
         let short = before.is_some_and(|short| short < -SIGHT);
         let mut to = self.controls.clone();
@@ -110,10 +101,7 @@ impl Run<'_> {
             end,
             target: largest(&to),
             pulled: largest(&self.controls),
-            watch: before.map(|before| Watch {
-                before,
-                after: watch(&self.state),
-            }),
+            watch: before.map(|before| Watch { before, after: watch(&self.state) }),
             work_before,
         };
         self.lock(solver, tie, during)?;
@@ -127,12 +115,7 @@ impl Run<'_> {
     }
 
     /// Locks the limbs and screws of a tie and lets knots grow.
-    fn lock(
-        &mut self,
-        solver: &mut Solver<'_>,
-        tie: &TieSpec,
-        during: &str,
-    ) -> Result<(), Outcome> {
+    fn lock(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
         let mut slack = false;
         for &k in &tie.limbs {
             let spec = &self.construct.limbs[k];
@@ -213,22 +196,10 @@ impl Run<'_> {
             });
         }
         let before = self.ties.last().map(|t| t.tensions.as_slice());
-        let changes = tensions
-            .iter()
-            .enumerate()
-            .map(|(k, now)| now - before.map_or(0.0, |b| b[k]))
-            .collect();
+        let changes = tensions.iter().enumerate().map(|(k, now)| now - before.map_or(0.0, |b| b[k])).collect();
         self.ties.push(TieRecord {
-            limbs: tie
-                .limbs
-                .iter()
-                .map(|k| self.construct.limbs[*k].name.clone())
-                .collect(),
-            screws: tie
-                .screws
-                .iter()
-                .map(|k| self.construct.screws[*k].name.clone())
-                .collect(),
+            limbs: tie.limbs.iter().map(|k| self.construct.limbs[*k].name.clone()).collect(),
+            screws: tie.screws.iter().map(|k| self.construct.screws[*k].name.clone()).collect(),
             heads: (0..self.construct.screws.len())
                 .map(|k| solver.screw_report(&self.state, &self.controls, k).axial)
                 .collect(),

@@ -16,24 +16,13 @@ fn pressed(size: (f64, f64)) -> (Rig, State) {
     let bed = Bed::rectangle(Vec3::zeros(), axes(), LAW, size, (8, 4));
     let depth = 100.0 / (LAW.normal * bed.area);
     let mut rig = Rig::new(Vec3::zeros(), bed, SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(0.0, 0.0, -100.0),
-        during_tying: true,
-    });
-    let state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -depth),
-        ..Pose::default()
-    });
+    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -100.0), during_tying: true });
+    let state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -depth), ..Pose::default() });
     (rig, state)
 }
 
-const WAYS: [([f64; 3], bool); 4] = [
-    ([1.0, 0.0, 0.0], true),
-    ([0.0, -1.0, 0.0], true),
-    ([0.6, 0.8, 0.0], true),
-    ([1.0, 0.0, 0.0], false),
-];
+const WAYS: [([f64; 3], bool); 4] =
+    [([1.0, 0.0, 0.0], true), ([0.0, -1.0, 0.0], true), ([0.6, 0.8, 0.0], true), ([1.0, 0.0, 0.0], false)];
 
 /// Block on the bed, pressed by 100 N and pushed along it, there and back.
 pub fn block() -> Vec<Check> {
@@ -49,9 +38,8 @@ pub fn block() -> Vec<Check> {
                 let mut solver = Solver::new(&rig);
                 certified(&mut solver, &state, &Controls::idle(0))?;
                 let mut controls = push_from(&rig, &state, &Controls::idle(0), direction, guided);
-                let mut go = |state: &mut State, to: f64, steps: usize| {
-                    push(&mut solver, state, &mut controls, to, steps)
-                };
+                let mut go =
+                    |state: &mut State, to: f64, steps: usize| push(&mut solver, state, &mut controls, to, steps);
                 for distance in [0.01, 0.04, 0.08] {
                     stuck.push((go(&mut state, distance, 1)?, STIFFNESS * distance));
                 }
@@ -62,14 +50,9 @@ pub fn block() -> Vec<Check> {
                     friction.push((shear.dot(&Vec3::from(direction)), -50.0));
                 }
                 // Elastic along k_t A from the sliding load, through zero, to sliding the other way.
-                for (distance, load) in [
-                    (0.99, 44.0),
-                    (0.95, 20.0),
-                    (0.9, -10.0),
-                    (0.8, -50.0),
-                    (0.5, -50.0),
-                    (0.55, -20.0),
-                ] {
+                for (distance, load) in
+                    [(0.99, 44.0), (0.95, 20.0), (0.9, -10.0), (0.8, -50.0), (0.5, -50.0), (0.55, -20.0)]
+                {
                     back.push((go(&mut state, distance, 1)?, load));
                 }
             }
@@ -81,8 +64,7 @@ pub fn block() -> Vec<Check> {
             for size in [(20.0, 10.0), (10.0, 10.0), (20.0, 3.0)] {
                 let (rig, mut state) = pressed(size);
                 let mut solver = Solver::new(&rig);
-                let mut controls =
-                    push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
+                let mut controls = push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
                 areas.push((push(&mut solver, &mut state, &mut controls, 0.8, 8)?, 50.0));
             }
             s.worst("sliding load on beds of other areas", "N", &areas);
@@ -95,11 +77,7 @@ const WEIGHT: f64 = 100.0;
 
 /// A block laid on its bed so that the pressure already bears the normal load, let go; with the
 /// load inclined to slope `tangent` toward `heading` in the bed plane. Its bed forces when it rests.
-fn inclined(
-    tangent: f64,
-    heading: f64,
-    cells: (usize, usize),
-) -> Found<(Arrival, Vec3, [f64; 2], [f64; 2])> {
+fn inclined(tangent: f64, heading: f64, cells: (usize, usize)) -> Found<(Arrival, Vec3, [f64; 2], [f64; 2])> {
     let angle = tangent.atan();
     let (down, along) = (WEIGHT * angle.cos(), WEIGHT * angle.sin());
     let mut rig = Rig::new(Vec3::zeros(), bed(LAW, cells), SEAT);
@@ -109,10 +87,8 @@ fn inclined(
         during_tying: true,
     });
     let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -down / (LAW.normal * rig.bed.area)),
-        ..Pose::default()
-    });
+    let mut state =
+        rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -down / (LAW.normal * rig.bed.area)), ..Pose::default() });
     let controls = Controls::idle(0);
     let arrival = let_go(&mut solver, &mut state, &controls)?;
     let (pressure, friction) = solver.bed_forces(&state);
@@ -120,12 +96,7 @@ fn inclined(
         certified(&mut solver, &state, &controls)?;
     }
     let shift = state.pose().shift;
-    Ok((
-        arrival,
-        shift,
-        [pressure.norm(), down],
-        [friction.norm(), along],
-    ))
+    Ok((arrival, shift, [pressure.norm(), down], [friction.norm(), along]))
 }
 
 /// Block on an incline under its weight: with a dead load nothing else can hold it, so that sliding
@@ -163,11 +134,7 @@ pub fn incline() -> Vec<Check> {
                     }
                 }
             }
-            s.count(
-                "rests up to one part in a million below tan α = μ",
-                rests,
-                all,
-            );
+            s.count("rests up to one part in a million below tan α = μ", rests, all);
             s.count("slides from one part in a million above", slides, all);
             s.within(BALANCE, WHY_BALANCE);
             s.worst("pressure and friction at rest", "N", &forces);

@@ -7,11 +7,7 @@ use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::{SEAT, bed, rest};
 
 /// Shear in the bed only keeps the fragment from drifting; so soft, it moves no digit below 1e-8.
-const SOFT: BedLaw = BedLaw {
-    normal: 10.0,
-    shear: 1e-3,
-    friction: 1.0,
-};
+const SOFT: BedLaw = BedLaw { normal: 10.0, shear: 1e-3, friction: 1.0 };
 
 /// What the footing shows: pressure (MPa) at the loaded edge, at the far edge (negative: open by so
 /// much times k_n), length in contact (mm), share of the cells in contact.
@@ -30,23 +26,11 @@ fn pressed_at(eccentricity: f64, rows: usize) -> Found<Footing> {
         during_tying: true,
     });
     let mut solver = Solver::new(&rig);
-    let mut state = rig.laid(Pose {
-        shift: Vec3::new(0.0, 0.0, -0.05),
-        ..Pose::default()
-    });
+    let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -0.05), ..Pose::default() });
     rest(&mut solver, &mut state, &Controls::idle(0))?;
-    let depth = |y: f64| {
-        -state
-            .pose()
-            .place(&rig.reference, &Vec3::new(0.0, y, 0.0))
-            .z
-    };
+    let depth = |y: f64| -state.pose().place(&rig.reference, &Vec3::new(0.0, y, 0.0)).z;
     let (loaded, far) = (depth(5.0), depth(-5.0));
-    let touching = rig
-        .bed
-        .loads(state.pose(), &rig.reference, &state.slip)
-        .filter(|load| load.pressure > 0.0)
-        .count();
+    let touching = rig.bed.loads(state.pose(), &rig.reference, &state.slip).filter(|load| load.pressure > 0.0).count();
     Ok(Footing {
         peak: SOFT.normal * loaded,
         far: SOFT.normal * far,
@@ -71,22 +55,12 @@ pub fn footing() -> Vec<Check> {
                 edges.extend([(found.peak, 0.5 + bending), (found.far, 0.5 - bending)]);
                 shares.push((found.share, 1.0));
             }
-            s.within(
-                1e-7,
-                "the soft shear, and arms that tilt with the base: 1e-8 of it",
-            );
-            s.worst(
-                "e 1 mm: both edges, with the cells' section modulus",
-                "MPa",
-                &edges,
-            );
+            s.within(1e-7, "the soft shear, and arms that tilt with the base: 1e-8 of it");
+            s.worst("e 1 mm: both edges, with the cells' section modulus", "MPa", &edges);
             s.within(0.0, "a count of cells");
             s.worst("e 1 mm: share in contact", "", &shares);
             let (coarse, fine) = (pressed_at(1.0, 40)?.peak, pressed_at(1.0, 80)?.peak);
-            s.within(
-                2e-7,
-                "extrapolated from 40 and 80 rows: a fourth-order rest and the soft shear",
-            );
+            s.within(2e-7, "extrapolated from 40 and 80 rows: a fourth-order rest and the soft shear");
             s.equal("e 1 mm: p_max", "MPa", (4.0 * fine - coarse) / 3.0, 0.800);
 
             let exact = 2.0 * 100.0 / (3.0 * 20.0 * (5.0 - 2.5));
@@ -100,19 +74,9 @@ pub fn footing() -> Vec<Check> {
             let extrapolated = (4.0 * eighty.peak - forty.peak) / 3.0;
             s.equal("e 2.5 mm: p_max", "MPa", extrapolated, 4.0 / 3.0);
             s.within(4e-3, "80 rows: their second-order error");
-            s.equal(
-                "e 2.5 mm: length in contact of 10",
-                "mm",
-                eighty.contact,
-                7.5,
-            );
+            s.equal("e 2.5 mm: length in contact of 10", "mm", eighty.contact, 7.5);
             s.within(0.0, "a count of cells");
-            s.equal(
-                "e 2.5 mm: share of cells in contact",
-                "",
-                eighty.share,
-                0.75,
-            );
+            s.equal("e 2.5 mm: share of cells in contact", "", eighty.share, 0.75);
 
             // On cells the kern's edge is h/6 (1 − 1/n²): there the far edge just touches.
             let rows = 40;
@@ -124,18 +88,8 @@ pub fn footing() -> Vec<Check> {
             s.within(0.0, "a sign");
             let inside = pressed_at(edge - 0.01, rows)?.far;
             let outside = pressed_at(edge + 0.01, rows)?.far;
-            s.at_least(
-                "0.01 mm inside the kern: far edge pressed",
-                "MPa",
-                inside,
-                1e-3,
-            );
-            s.at_most(
-                "0.01 mm outside the kern: far edge open",
-                "MPa",
-                outside,
-                -1e-3,
-            );
+            s.at_least("0.01 mm inside the kern: far edge pressed", "MPa", inside, 1e-3);
+            s.at_most("0.01 mm outside the kern: far edge open", "MPa", outside, -1e-3);
             Ok(())
         },
     )

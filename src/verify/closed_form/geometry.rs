@@ -12,17 +12,8 @@ use std::f64::consts::PI;
 /// None: there is such bone.
 pub fn flat() -> Found<Fragment> {
     Fragment::new(
-        Socket {
-            radius: 13.0,
-            face_radius: None,
-        },
-        FragmentShape {
-            width: 6.5,
-            direction: -0.3,
-            depth: 10.0,
-            tilt: 0.0,
-            length: None,
-        },
+        Socket { radius: 13.0, face_radius: None },
+        FragmentShape { width: 6.5, direction: -0.3, depth: 10.0, tilt: 0.0, length: None },
     )
     .map_err(|e| e.to_string())
 }
@@ -42,12 +33,7 @@ pub fn segment() -> Vec<Check> {
             s.equal("share as printed", "%", 100.0 * f.segment_share(), 19.55);
             let theta = 2.0 * PI / 3.0;
             s.within(1e-12, "a handful of roundings of numbers near 100");
-            s.equal(
-                "chord, by θ = 2π/3",
-                "mm",
-                f.chord(),
-                26.0 * (theta / 2.0).sin(),
-            );
+            s.equal("chord, by θ = 2π/3", "mm", f.chord(), 26.0 * (theta / 2.0).sin());
             let area = 84.5 * (theta - theta.sin());
             s.equal("area, by θ = 2π/3", "mm²", f.segment_area(), area);
             Ok(())
@@ -70,38 +56,16 @@ pub fn bed_area() -> Vec<Check> {
                 let bed = Bed::of_fragment(&f, LAW, 0.5, cells);
                 let first = bed.cells.first().map_or(0.0, |cell| cell.t);
                 let next = bed.cells.iter().find(|cell| cell.t != first);
-                (
-                    bed.area - exact,
-                    next.map_or(f64::NAN, |cell| cell.t - first),
-                )
+                (bed.area - exact, next.map_or(f64::NAN, |cell| cell.t - first))
             };
             let ((coarse, wide), (fine, narrow)) = (error(400), error(6400));
             // h² (f'(−c) − f'(c))/24 with f'(±c) = ∓c/(R tan γ).
             let leading = |h: f64| h * h * 2.0 * c / (r * 0.65) / 24.0;
-            s.within(
-                1e-3,
-                "the next term of the error, of fourth order in the cell",
-            );
-            s.equal(
-                "error over its leading term, 400 cells",
-                "",
-                coarse / leading(wide),
-                1.0,
-            );
-            s.within(
-                1e-4,
-                "the next term of the error, of fourth order in the cell",
-            );
-            s.equal(
-                "error over its leading term, 6400 cells",
-                "",
-                fine / leading(narrow),
-                1.0,
-            );
-            s.within(
-                0.005 * exact,
-                "the rule for the bed: half a percent of its area",
-            );
+            s.within(1e-3, "the next term of the error, of fourth order in the cell");
+            s.equal("error over its leading term, 400 cells", "", coarse / leading(wide), 1.0);
+            s.within(1e-4, "the next term of the error, of fourth order in the cell");
+            s.equal("error over its leading term, 6400 cells", "", fine / leading(narrow), 1.0);
+            s.within(0.005 * exact, "the rule for the bed: half a percent of its area");
             s.equal("area, 400 cells", "mm²", exact + coarse, exact);
             Ok(())
         },

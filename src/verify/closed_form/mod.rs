@@ -23,6 +23,6 @@ use super::check::Check;
 
 /// All of them, in the order in which the evidence page tells them.
 pub const ALL: [fn() -> Vec<Check>; 21] = [
-    segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped,
-    seat, shank, bolted, screws, tether, slack, envelope, dead_load, places, clock,
+    segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped, seat, shank, bolted,
+    screws, tether, slack, envelope, dead_load, places, clock,
 ];

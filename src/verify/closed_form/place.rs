@@ -11,17 +11,8 @@ use crate::verify::rigging::{LAW, SEAT, limb};
 /// The middle of what CT series report: 26 mm circle, a quarter wide, at 4 o'clock.
 fn fragment(tilt: f64) -> Found<Fragment> {
     Fragment::new(
-        Socket {
-            radius: 13.0,
-            face_radius: Some(30.0),
-        },
-        FragmentShape {
-            width: 6.5,
-            direction: clock_angle(4.0),
-            depth: 10.0,
-            tilt: tilt.to_radians(),
-            length: None,
-        },
+        Socket { radius: 13.0, face_radius: Some(30.0) },
+        FragmentShape { width: 6.5, direction: clock_angle(4.0), depth: 10.0, tilt: tilt.to_radians(), length: None },
     )
     .map_err(|e| e.to_string())
 }
@@ -30,19 +21,11 @@ fn fragment(tilt: f64) -> Found<Fragment> {
 /// an anchor on the face, as the engine has it and as the sum over its segments that leave bone.
 fn pull(f: &Fragment, anchor: Place, crossings: &[Place]) -> Found<(Vec3, Vec3)> {
     let at = |place: &Place| f.locate(place).map_err(|e| format!("{e:?}"));
-    let face = at(&Place::Face {
-        along: Along::Mm(0.0),
-        inset: 2.5,
-    })?;
+    let face = at(&Place::Face { along: Along::Mm(0.0), inset: 2.5 })?;
     let anchor = at(&anchor)?;
     let crossings: Vec<Vec3> = crossings.iter().map(at).collect::<Result<_, _>>()?;
     let mut rig = Rig::new(f.centroid, Bed::of_fragment(f, LAW, 0.5, 100), SEAT);
-    let mut rigid = |place: Vec3| {
-        Vertex::Anchor(rig.add_anchor(Anchor {
-            place,
-            stiffness: None,
-        }))
-    };
+    let mut rigid = |place: Vec3| Vertex::Anchor(rig.add_anchor(Anchor { place, stiffness: None }));
     let mut path = vec![rigid(anchor)];
     path.extend(crossings.iter().map(|place| Vertex::Bone(*place)));
     path.push(rigid(face));
@@ -94,11 +77,7 @@ pub fn places() -> Vec<Check> {
             s.worst("leg in the crater, off the plane of the bed by", "", &legs);
             s.count("the neck anchor draws medially", medial, all);
             s.count("the crater anchor lifts laterally", lifts, all);
-            s.count(
-                "both draw inward, the neck anchor onto the bed",
-                inward,
-                all,
-            );
+            s.count("both draw inward, the neck anchor onto the bed", inward, all);
             Ok(())
         },
     )
@@ -110,17 +89,12 @@ fn loads_at(name: &str, turn: f64, start: Start) -> Found<Vec<f64>> {
     let mut shape = case.fragment.shape;
     shape.direction += turn;
     case.fragment = Fragment::new(case.fragment.socket, shape).map_err(|e| e.to_string())?;
-    let construct = ConstructFile::open(name)
-        .and_then(|file| file.fit(&case))
-        .map_err(|p| p.to_string())?;
+    let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
     let rig = study::rig(&case, &construct, start);
     let (hold, tied) = study::tie(&case, &construct, &rig, start);
     let tied = tied.ok_or_else(|| format!("{:?}", hold.outcome))?;
     let plan = PushPlan {
-        direction: Direction {
-            name: "turned".to_owned(),
-            vector: Rotation::new(Vec3::z() * turn) * -Vec3::y(),
-        },
+        direction: Direction { name: "turned".to_owned(), vector: Rotation::new(Vec3::z() * turn) * -Vec3::y() },
         ..PushPlan::default()
     };
     let push = study::push(&case, &construct, &rig, &tied, &plan);
@@ -135,10 +109,7 @@ pub fn clock() -> Vec<Check> {
         "covariance of the balance of forces under rotations of space",
         |s| {
             // The watch that ends a reducing pull stops within 1e-9 mm, times some 100 N/mm.
-            s.within(
-                1e-6,
-                "a watched pull stops within 1e-9 mm, and stiffness is above 100 N/mm",
-            );
+            s.within(1e-6, "a watched pull stops within 1e-9 mm, and stiffness is above 100 N/mm");
             for name in ["two-by-two-crossed", "single-row"] {
                 let mut pairs = Vec::new();
                 for start in [Start::Reduced, Start::Displaced] {

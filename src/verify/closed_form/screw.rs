@@ -4,8 +4,7 @@ use crate::math::{Rotation, Vec3, Vec6, lower, stack, upper};
 use crate::mechanics::{Controls, Pose, Rig, Screw, Shank, Solver, State, end_flexibility};
 use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::{
-    GENTLE, LAW, SEAT, SHANK, against_turning, aloft, arrived, bed, certified, push, push_from,
-    tighten,
+    GENTLE, LAW, SEAT, SHANK, against_turning, aloft, arrived, bed, certified, push, push_from, tighten,
 };
 
 /// Bending stiffness (N·mm²) and line modulus (N/mm²) of a bare beam.
@@ -31,12 +30,7 @@ pub fn screwed_block() -> Rig {
 ///
 /// # Errors
 /// When it comes to none, or to one without a certificate.
-pub fn load(
-    solver: &mut Solver<'_>,
-    state: &mut State,
-    from: &mut Controls,
-    force: f64,
-) -> Found<()> {
+pub fn load(solver: &mut Solver<'_>, state: &mut State, from: &mut Controls, force: f64) -> Found<()> {
     let mut to = from.clone();
     to.instrument = stack(&Vec3::new(0.0, 0.0, force), &Vec3::zeros());
     arrived(solver.ramp(state, from, &to, GENTLE, None))?;
@@ -72,11 +66,7 @@ pub fn shank() -> Vec<Check> {
             }
             s.within(4e-7, "what bending adds is below (λL)⁴ = 3.5e-7");
             s.worst("stiff: flexibility of its end, over the rod's", "", &rod);
-            let joint = Shank {
-                grip: 200.0,
-                working: 200.0,
-                ..SHANK
-            };
+            let joint = Shank { grip: 200.0, working: 200.0, ..SHANK };
             let lambda = (joint.line() / (4.0 * joint.bending())).powf(0.25);
             let found = joint.stiffness();
             s.within(1e-13, "roundings, and the inverse of two sides added");
@@ -88,18 +78,9 @@ pub fn shank() -> Vec<Check> {
                     (found.slope / (0.5 * joint.bending() * lambda), 1.0),
                 ],
             );
-            let even = Shank {
-                grip: 7.0,
-                working: 7.0,
-                ..SHANK
-            };
+            let even = Shank { grip: 7.0, working: 7.0, ..SHANK };
             s.within(1e-12, "the same two numbers subtracted");
-            s.equal(
-                "equal sides: couple of a shift",
-                "N",
-                even.stiffness().couple,
-                0.0,
-            );
+            s.equal("equal sides: couple of a shift", "N", even.stiffness().couple, 0.0);
             // Under a force at the fracture plane each of two long sides settles by half of the shift.
             let mut rig = aloft();
             let head = Vec3::new(0.0, 0.0, joint.grip);
@@ -138,10 +119,7 @@ pub fn bolted() -> Vec<Check> {
             s.worst(
                 "tightened: pull of the head, compression of the bed",
                 "N",
-                &[
-                    (solver.screw_report(&state, &controls, 0).axial, 120.0),
-                    (solver.bed_forces(&state).0.z, 120.0),
-                ],
+                &[(solver.screw_report(&state, &controls, 0).axial, 120.0), (solver.bed_forces(&state).0.z, 120.0)],
             );
             let (mut pull, mut bears) = (Vec::new(), Vec::new());
             let spent = 120.0 / share;
@@ -156,11 +134,7 @@ pub fn bolted() -> Vec<Check> {
                 2.0 * BALANCE,
                 "linear but for two kinks: Newton ends far inside the balance asked for at 1700 N, 1.7e-8 N",
             );
-            s.worst(
-                "pressed home and back: the head, which never pulls",
-                "N",
-                &pull,
-            );
+            s.worst("pressed home and back: the head, which never pulls", "N", &pull);
             s.worst("pressed home and back: the bed", "N", &bears);
             // Open, the joint leaves one screw nothing that would keep the block from spinning about it.
             rig.envelope = Some(against_turning(100.0));
@@ -230,19 +204,10 @@ pub fn screws() -> Vec<Check> {
             s.within(1e-11, "rounding of k a, 1e3 N");
             s.worst("two turned by up to 0.3 rad: force", "N", &forces);
             s.within(1e-10, "rounding of k a², 1e4 N·mm");
-            s.worst(
-                "two turned by up to 0.3 rad: k a²/2 sin φ",
-                "N·mm",
-                &moments,
-            );
+            s.worst("two turned by up to 0.3 rad: k a²/2 sin φ", "N·mm", &moments);
             let net = turned(&mut Solver::new(&rig), 0.3)?;
             s.within(1e-12, "nothing shifts and nothing tilts");
-            s.equal(
-                "one turned about itself: force and moment",
-                "N",
-                net.norm(),
-                0.0,
-            );
+            s.equal("one turned about itself: force and moment", "N", net.norm(), 0.0);
             Ok(())
         },
     )

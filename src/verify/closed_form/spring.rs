@@ -4,8 +4,7 @@ use crate::math::{Mat3, Vec3, upper};
 use crate::mechanics::{Controls, Motion, Pose, Rig, Solver, State, Strand, Vertex};
 use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::{
-    GENTLE, SEAT, aloft, arrived, bone, certified, hold, limb, material, push, push_from, rigid,
-    sprung, tie_at,
+    GENTLE, SEAT, aloft, arrived, bone, certified, hold, limb, material, push, push_from, rigid, sprung, tie_at,
 };
 
 const EA: f64 = 2000.0;
@@ -35,8 +34,7 @@ fn stiffness(places: &[[f64; 3]], tension: f64) -> Mat3 {
             let line = Vec3::from(*place);
             let (length, u) = (line.norm(), line.normalize());
             let rest = length / (1.0 + tension / EA);
-            u * u.transpose() * (EA / rest)
-                + (Mat3::identity() - u * u.transpose()) * (tension / length)
+            u * u.transpose() * (EA / rest) + (Mat3::identity() - u * u.transpose()) * (tension / length)
         })
         .sum()
 }
@@ -61,20 +59,13 @@ pub fn bars() -> Vec<Check> {
                 let mut solver = Solver::new(&rig);
                 let idle = Controls::idle(8);
                 certified(&mut solver, &state, &idle)?;
-                let found = solver
-                    .condensed_stiffness(&state, &idle)
-                    .ok_or("no condensed stiffness")?;
+                let found = solver.condensed_stiffness(&state, &idle).ok_or("no condensed stiffness")?;
                 let found = found.fixed_view::<3, 3>(0, 0).into_owned();
                 entries.extend(found.iter().copied().zip(expected.iter().copied()));
                 // And by pushing both ways. Guided along d, the fragment drifts sideways freely:
                 // 1/(dᵀK⁻¹d).
                 let inverse = expected.try_inverse().ok_or("a singular frame")?;
-                for direction in [
-                    [1.0, 0.0, 0.0],
-                    [0.0, 1.0, 0.0],
-                    [0.0, 0.0, 1.0],
-                    [0.3, -0.5, 0.8],
-                ] {
+                for direction in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [0.3, -0.5, 0.8]] {
                     let load = |distance: f64| {
                         let mut state = state.clone();
                         let mut solver = Solver::new(&rig);
@@ -86,15 +77,9 @@ pub fn bars() -> Vec<Check> {
                     pushes.push(((load(1e-4)? - load(-1e-4)?) / 2e-4, along));
                 }
             }
-            s.within(
-                1e-10,
-                "sums of eight products: rounding of numbers near 1000",
-            );
+            s.within(1e-10, "sums of eight products: rounding of numbers near 1000");
             s.worst("eight limbs: stiffness from the tangent", "N/mm", &entries);
-            s.within(
-                2e-5,
-                "a central difference over 1e-4 mm: balance over it, and (δ/ℓ)²",
-            );
+            s.within(2e-5, "a central difference over 1e-4 mm: balance over it, and (δ/ℓ)²");
             s.worst("eight limbs: stiffness from small pushes", "N/mm", &pushes);
             let mut pairs = Vec::new();
             for degrees in [0.0f64, 30.0, 60.0, 90.0] {
@@ -102,9 +87,7 @@ pub fn bars() -> Vec<Check> {
                 let place = [12.0 * cos, 12.0 * sin, 0.0];
                 let (rig, state) = star(&[place, place.map(|v| -v)], 25.0);
                 let mut solver = Solver::new(&rig);
-                let found = solver
-                    .condensed_stiffness(&state, &Controls::idle(2))
-                    .ok_or("no condensed stiffness")?;
+                let found = solver.condensed_stiffness(&state, &Controls::idle(2)).ok_or("no condensed stiffness")?;
                 let rest = 12.0 / (1.0 + 25.0 / EA);
                 let expected = 2.0 * (EA / rest * cos * cos + 25.0 / 12.0 * sin * sin);
                 pairs.push((found[(0, 0)], expected));
@@ -129,10 +112,7 @@ fn pushed(rig: &Rig) -> Found<(f64, f64)> {
 }
 
 fn point_or_bite(bite: Option<f64>) -> Vertex {
-    bite.map_or(bone([0.0; 3]), |stiffness| Vertex::Bite {
-        point: Vec3::zeros(),
-        stiffness,
-    })
+    bite.map_or(bone([0.0; 3]), |stiffness| Vertex::Bite { point: Vec3::zeros(), stiffness })
 }
 
 /// Strand, anchor and bite give in turn.
@@ -147,19 +127,14 @@ pub fn series() -> Vec<Check> {
                 ("strand alone, rigid anchor", None, None),
                 ("with an anchor of 30 N/mm", Some(30.0), None),
                 ("with a bite of 15 N/mm", None, Some(15.0)),
-                (
-                    "with an anchor of 75 and a bite of 15 N/mm",
-                    Some(75.0),
-                    Some(15.0),
-                ),
+                ("with an anchor of 75 and a bite of 15 N/mm", Some(75.0), Some(15.0)),
             ] {
                 let mut rig = aloft();
                 let start = sprung(&mut rig, [-10.0, 0.0, 0.0], anchor);
                 rig.add_limb(limb(vec![start, point_or_bite(bite)], 0.0, EA));
                 let (found, rest) = pushed(&rig)?;
                 // On a straight line all three laws are linear, so the secant is the stiffness.
-                let compliance =
-                    rest / EA + anchor.map_or(0.0, f64::recip) + bite.map_or(0.0, f64::recip);
+                let compliance = rest / EA + anchor.map_or(0.0, f64::recip) + bite.map_or(0.0, f64::recip);
                 s.equal(what, "N/mm", found, 1.0 / compliance);
             }
             // Tying a second limb unloads the first: on a shared anchor x = (T₁ + T₂)/k.
@@ -170,21 +145,13 @@ pub fn series() -> Vec<Check> {
             }
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
-            let held = Controls {
-                motion: Motion::Held,
-                ..Controls::idle(2)
-            };
+            let held = Controls { motion: Motion::Held, ..Controls::idle(2) };
             tie_at(&mut solver, &mut state, 0, 25.0);
             let rest: f64 = material(&state, 0).iter().sum();
             hold(&mut solver, &mut state, &held)?;
             let before = solver.limb_report(&state, &held, 0).tensions[0];
             let both = rest / EA + 1.0 / 30.0;
-            s.equal(
-                "first limb on a shared anchor",
-                "N",
-                before,
-                (10.0 - rest) / both,
-            );
+            s.equal("first limb on a shared anchor", "N", before, (10.0 - rest) / both);
             let mut pulled = held.clone();
             pulled.pull[1] = 2.0;
             state.strands[1] = Strand::Pulled;
@@ -192,12 +159,7 @@ pub fn series() -> Vec<Check> {
             certified(&mut solver, &state, &pulled)?;
             let after = solver.limb_report(&state, &pulled, 0).tensions[0];
             let expected = (10.0 - rest - 2.0 / 30.0) / both;
-            s.equal(
-                "the same after a second is pulled with 2 N",
-                "N",
-                after,
-                expected,
-            );
+            s.equal("the same after a second is pulled with 2 N", "N", after, expected);
             let give = rig.anchor_place(0, &state).x + 10.0;
             s.equal("give of their anchor", "mm", give, (after + 2.0) / 30.0);
             Ok(())
@@ -214,19 +176,10 @@ fn loop_after(anchor: Option<f64>, bite: Option<f64>, feed: f64) -> Found<(f64, 
     let mut solver = Solver::new(&rig);
     let mut state = rig.laid(Pose::default());
     let rest = 9.0 / (1.0 + 25.0 / EA);
-    state.strands[0] = Strand::Tied {
-        rest: vec![rest; 2],
-        feed: vec![0.0, feed],
-    };
-    let from = Controls {
-        motion: Motion::Held,
-        ..Controls::idle(1)
-    };
+    state.strands[0] = Strand::Tied { rest: vec![rest; 2], feed: vec![0.0, feed] };
+    let from = Controls { motion: Motion::Held, ..Controls::idle(1) };
     hold(&mut solver, &mut state, &from)?;
-    let to = Controls {
-        feed: 1.0,
-        ..from.clone()
-    };
+    let to = Controls { feed: 1.0, ..from.clone() };
     arrived(solver.ramp(&mut state, &from, &to, GENTLE, None))?;
     certified(&mut solver, &state, &to)?;
     let tension = solver.limb_report(&state, &to, 0).tensions[0];
@@ -243,12 +196,8 @@ pub fn looped() -> Vec<Check> {
         |s| {
             s.within(BALANCE, WHY_BALANCE);
             let (mut tensions, mut gives) = (Vec::new(), Vec::new());
-            for (anchor, bite) in [
-                (Some(30.0), None),
-                (Some(75.0), None),
-                (None, Some(15.0)),
-                (Some(30.0), Some(15.0)),
-            ] {
+            for (anchor, bite) in [(Some(30.0), None), (Some(75.0), None), (None, Some(15.0)), (Some(30.0), Some(15.0))]
+            {
                 let four = 4.0 * (anchor.map_or(0.0, f64::recip) + bite.map_or(0.0, f64::recip));
                 for feed in [0.0, -0.3, 0.1] {
                     let (tension, material, give) = loop_after(anchor, bite, feed)?;
@@ -298,10 +247,7 @@ pub fn seat() -> Vec<Check> {
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
             state.strands[0] = Strand::Pulled;
-            let mut held = Controls {
-                motion: Motion::Held,
-                ..Controls::idle(1)
-            };
+            let mut held = Controls { motion: Motion::Held, ..Controls::idle(1) };
             hold(&mut solver, &mut state, &held)?;
             let mut lengths = Vec::new();
             for pull in [15.0, 60.0, 90.0] {
@@ -312,11 +258,7 @@ pub fn seat() -> Vec<Check> {
                 certified(&mut solver, &state, &held)?;
                 let report = solver.limb_report(&state, &held, 0);
                 let free = 3.0 - pull / 15.0;
-                let expected = if free >= SEAT.length {
-                    free
-                } else {
-                    (15.0 * 3.0 + 200.0 - pull) / (15.0 + 200.0)
-                };
+                let expected = if free >= SEAT.length { free } else { (15.0 * 3.0 + 200.0 - pull) / (15.0 + 200.0) };
                 lengths.push((report.lengths[0], expected));
             }
             s.within(1e-9, "1e-9 N of balance over 15 N/mm");
@@ -331,20 +273,14 @@ pub fn seat() -> Vec<Check> {
                 rig.envelope = Some(super::tissue::SOFT);
                 let mut solver = Solver::new(&rig);
                 let mut state = rig.laid(Pose::default());
-                state.strands[0] = Strand::Tied {
-                    rest: vec![rest],
-                    feed: vec![0.0],
-                };
+                state.strands[0] = Strand::Tied { rest: vec![rest], feed: vec![0.0] };
                 let idle = Controls::idle(1);
                 let mut controls = push_from(&rig, &state, &idle, [-1.0, 0.0, 0.0], true);
                 let first = push(&mut solver, &mut state, &mut controls, 0.3, 4)?;
                 let second = push(&mut solver, &mut state, &mut controls, 0.4, 4)?;
                 // All linear, with the envelope's 1 N/mm beside it.
                 let both = SEAT.stiffness + strand;
-                secants.push((
-                    (second - first) / 0.1,
-                    1.0 / (1.0 / both + 1.0 / 30.0) + 1.0,
-                ));
+                secants.push(((second - first) / 0.1, 1.0 / (1.0 / both + 1.0 / 30.0) + 1.0));
             }
             s.within(BALANCE, WHY_BALANCE);
             s.worst("seat beside the strand, anchor in series", "N/mm", &secants);

@@ -3,9 +3,7 @@
 use crate::math::{Vec3, lower, upper};
 use crate::mechanics::{Controls, Motion, Passage, Pose, Rig, Solver, Strand};
 use crate::verify::check::{Category, Check, Found, Sheet};
-use crate::verify::rigging::{
-    GENTLE, aloft, arrived, bone, carry, certified, limb, material, rigid, root, tie_at,
-};
+use crate::verify::rigging::{GENTLE, aloft, arrived, bone, carry, certified, limb, material, rigid, root, tie_at};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Friction at every turn.
@@ -33,26 +31,17 @@ pub fn crossing() -> Vec<Check> {
             state.strands[0] = Strand::Pulled;
             controls.pull[0] = 37.0;
             let p = Vec3::from(p);
-            let expected =
-                ((Vec3::from(a) - p).normalize() + (Vec3::from(b) - p).normalize()) * 37.0;
+            let expected = ((Vec3::from(a) - p).normalize() + (Vec3::from(b) - p).normalize()) * 37.0;
             let net = solver.net_wrench(&state, &controls);
             s.within(1e-12, "roundings of sums of a few numbers of size 100");
-            s.equal(
-                "pulled with 37 N: force, off by",
-                "N",
-                (upper(&net) - expected).norm(),
-                0.0,
-            );
+            s.equal("pulled with 37 N: force, off by", "N", (upper(&net) - expected).norm(), 0.0);
             let moment = (lower(&net) - p.cross(&expected)).norm();
             s.within(1e-11, "the same, times an arm of 7 mm");
             s.equal("pulled with 37 N: moment, off by", "N·mm", moment, 0.0);
             solver.lock(&mut state, &controls, 0, vec![0.0; 2]);
             let tied = solver.limb_report(&state, &Controls::idle(1), 0);
             let off = (upper(&tied.wrench) - expected).norm();
-            s.within(
-                1e-10,
-                "locking a tension and reading it back loses EA/T roundings",
-            );
+            s.within(1e-10, "locking a tension and reading it back loses EA/T roundings");
             s.equal("locked: force, off by", "N", off, 0.0);
 
             let mut legs = Vec::new();
@@ -60,11 +49,7 @@ pub fn crossing() -> Vec<Check> {
                 let half = degrees.to_radians();
                 let (x, z) = (20.0 * half.sin(), -20.0 * half.cos());
                 let mut rig = aloft();
-                let path = vec![
-                    rigid(&mut rig, [x, 0.0, z]),
-                    bone([0.0; 3]),
-                    rigid(&mut rig, [-x, 0.0, z]),
-                ];
+                let path = vec![rigid(&mut rig, [x, 0.0, z]), bone([0.0; 3]), rigid(&mut rig, [-x, 0.0, z])];
                 rig.add_limb(limb(path, 0.0, EA));
                 let mut solver = Solver::new(&rig);
                 let mut state = rig.laid(Pose::default());
@@ -106,11 +91,7 @@ pub fn ratio() -> f64 {
 /// A right-angled turn over one crossing.
 pub fn corner(passage: Passage) -> Rig {
     let mut rig = aloft();
-    let path = vec![
-        rigid(&mut rig, [-10.0, 0.0, 0.0]),
-        bone([0.0; 3]),
-        rigid(&mut rig, [0.0, -10.0, 0.0]),
-    ];
+    let path = vec![rigid(&mut rig, [-10.0, 0.0, 0.0]), bone([0.0; 3]), rigid(&mut rig, [0.0, -10.0, 0.0])];
     let mut strand = limb(path, FRICTION, EA);
     strand.passages[1] = passage;
     rig.add_limb(strand);
@@ -141,13 +122,7 @@ pub fn rectangle(closed: bool, passage: Passage) -> Rig {
 /// # Errors
 /// When there is no such tension below 1000 N.
 pub fn shared(held: f64, segments: &[(f64, f64)]) -> Found<f64> {
-    root(0.0, 1000.0, |t| {
-        segments
-            .iter()
-            .map(|(length, share)| length / (1.0 + share * t / EA))
-            .sum::<f64>()
-            - held
-    })
+    root(0.0, 1000.0, |t| segments.iter().map(|(length, share)| length / (1.0 + share * t / EA)).sum::<f64>() - held)
 }
 
 /// Belt friction at turns: pulled, and tied with the turns sticking and slipping either way.
@@ -176,12 +151,7 @@ pub fn capstan() -> Vec<Check> {
             let report = solver.limb_report(&state, &controls, 0);
             s.within(1e-14, "a few roundings");
             let found = report.tensions[2] / report.tensions[0];
-            s.equal(
-                "two turns of 90° while pulled, e^(μπ)",
-                "",
-                found,
-                (FRICTION * PI).exp(),
-            );
+            s.equal("two turns of 90° while pulled, e^(μπ)", "", found, (FRICTION * PI).exp());
 
             let (mut sticks, mut slips, mut again) = (Vec::new(), Vec::new(), Vec::new());
             let mut kept = Vec::new();
@@ -201,11 +171,7 @@ pub fn capstan() -> Vec<Check> {
                 let large = sign * 0.08;
                 let report = carry(&mut solver, &mut state, [large, 0.0, 0.0], 0)?;
                 let out = 10.0 + large;
-                let (outer, inner) = if sign > 0.0 {
-                    (1.0, 1.0 / ratio())
-                } else {
-                    (1.0 / ratio(), 1.0)
-                };
+                let (outer, inner) = if sign > 0.0 { (1.0, 1.0 / ratio()) } else { (1.0 / ratio(), 1.0) };
                 let t = shared(total, &[(out, outer), (6.0, inner), (out, outer)])?;
                 for (tension, share) in report.tensions.iter().zip([outer, inner, outer]) {
                     slips.push((*tension, share * t));
@@ -248,10 +214,7 @@ pub fn retained() -> Vec<Check> {
                 rig.add_limb(limb(path, FRICTION, EA));
                 let mut solver = Solver::new(&rig);
                 let mut state = rig.laid(Pose::default());
-                let mut from = Controls {
-                    motion: Motion::Held,
-                    ..Controls::idle(1)
-                };
+                let mut from = Controls { motion: Motion::Held, ..Controls::idle(1) };
                 state.strands[0] = Strand::Pulled;
                 from.pull[0] = 50.0;
                 solver.lock(&mut state, &from, 0, vec![0.0; 3]);
@@ -272,10 +235,7 @@ pub fn retained() -> Vec<Check> {
                 let both = after.tensions.iter().zip(&before.tensions);
                 pairs.extend(both.map(|(a, b)| (*a, retained * b)));
             }
-            s.within(
-                1e-9,
-                "EA times the rounding of 10 mm is 1e-11 N; asked for is a hundred times that",
-            );
+            s.within(1e-9, "EA times the rounding of 10 mm is 1e-11 N; asked for is a hundred times that");
             s.worst("tension of each segment", "N", &pairs);
             Ok(())
         },

@@ -3,9 +3,7 @@
 use crate::math::{Rotation, Vec3, lower, stack, upper};
 use crate::mechanics::{Controls, DeadLoad, Envelope, Pose, Solver, Strand, Tether};
 use crate::verify::check::{Category, Check, Sheet};
-use crate::verify::rigging::{
-    GENTLE, aloft, arrived, bone, carry, limb, push, push_from, rest, rigid, root, tie_at,
-};
+use crate::verify::rigging::{GENTLE, aloft, arrived, bone, carry, limb, push, push_from, rest, rigid, root, tie_at};
 
 /// The solver's balance, N.
 const BALANCE: f64 = 2e-9;
@@ -43,14 +41,7 @@ pub fn tether() -> Vec<Check> {
             let (mut loads, mut tensions) = (Vec::new(), Vec::new());
             // On one line everything is linear: 1 N/mm, and 20 N/mm more beyond half a millimetre.
             // Toward the scapula it never pushes.
-            for (distance, load) in [
-                (0.3, 0.3),
-                (0.5, 0.5),
-                (0.6, 2.6),
-                (2.0, 32.0),
-                (0.4, 0.4),
-                (-3.0, -3.0),
-            ] {
+            for (distance, load) in [(0.3, 0.3), (0.5, 0.5), (0.6, 2.6), (2.0, 32.0), (0.4, 0.4), (-3.0, -3.0)] {
                 let found = push(&mut solver, &mut state, &mut controls, distance, 4)?;
                 loads.push((found, load));
                 let tension = rig.tethers[0].tension(state.pose(), &rig.reference);
@@ -62,12 +53,7 @@ pub fn tether() -> Vec<Check> {
 
             let mut rig = aloft();
             let (p, q) = (Vec3::new(3.0, -2.0, 1.0), Vec3::new(5.0, 4.0, -6.0));
-            rig.tethers.push(Tether {
-                fragment: p,
-                scapula: q,
-                stiffness: 20.0,
-                slack: 0.0,
-            });
+            rig.tethers.push(Tether { fragment: p, scapula: q, stiffness: 20.0, slack: 0.0 });
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
             let shift = Vec3::new(-1.0, -0.5, 2.0);
@@ -77,12 +63,7 @@ pub fn tether() -> Vec<Check> {
             let force = line.normalize() * (20.0 * (line.norm() - (q - p).norm()));
             let net = solver.net_wrench(&state, &idle);
             s.within(1e-12, "a few roundings of numbers near 100");
-            s.equal(
-                "its force at a turned pose, off by",
-                "N",
-                (upper(&net) - force).norm(),
-                0.0,
-            );
+            s.equal("its force at a turned pose, off by", "N", (upper(&net) - force).norm(), 0.0);
             let moment = (lower(&net) - (turn * p).cross(&force)).norm();
             s.within(1e-11, "the same, times an arm");
             s.equal("its moment there, off by", "N·mm", moment, 0.0);
@@ -119,10 +100,7 @@ pub fn slack() -> Vec<Check> {
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
             // 0.4 mm of strand too much: slack until then, EA/S beyond.
-            state.strands[0] = Strand::Tied {
-                rest: vec![10.4],
-                feed: vec![0.0],
-            };
+            state.strands[0] = Strand::Tied { rest: vec![10.4], feed: vec![0.0] };
             let idle = Controls::idle(1);
             let mut controls = push_from(&rig, &state, &idle, [1.0, 0.0, 0.0], true);
             let mut loads = Vec::new();
@@ -146,32 +124,17 @@ pub fn envelope() -> Vec<Check> {
         "Hooke's law; the turn of a finite rotation is its rotation vector (Euler's theorem)",
         |s| {
             let mut rig = aloft();
-            let home = Pose {
-                shift: Vec3::new(0.5, -1.0, 0.2),
-                turn: Rotation::new(Vec3::new(0.0, 0.3, 0.0)),
-            };
-            rig.envelope = Some(Envelope {
-                shift_stiffness: 1.5,
-                turn_stiffness: 120.0,
-                rest: home,
-            });
+            let home = Pose { shift: Vec3::new(0.5, -1.0, 0.2), turn: Rotation::new(Vec3::new(0.0, 0.3, 0.0)) };
+            rig.envelope = Some(Envelope { shift_stiffness: 1.5, turn_stiffness: 120.0, rest: home });
             let mut solver = Solver::new(&rig);
             // A turn of 1.2 rad about a slanted axis from the rest pose.
             let axis = Vec3::new(1.0, 2.0, -2.0) / 3.0;
             let mut state = rig.laid(Pose::default());
             let away = Vec3::new(2.0, 0.0, -1.0);
-            state.configuration.pose = Pose {
-                shift: home.shift + away,
-                turn: Rotation::new(axis * 1.2) * home.turn,
-            };
+            state.configuration.pose = Pose { shift: home.shift + away, turn: Rotation::new(axis * 1.2) * home.turn };
             let net = solver.net_wrench(&state, &Controls::idle(0));
             s.within(1e-12, "a few roundings of numbers near 100");
-            s.equal(
-                "force, off k c by",
-                "N",
-                (upper(&net) + away * 1.5).norm(),
-                0.0,
-            );
+            s.equal("force, off k c by", "N", (upper(&net) + away * 1.5).norm(), 0.0);
             let off = (lower(&net) + axis * (120.0 * 1.2)).norm();
             s.equal("moment at 1.2 rad, off k θ by", "N·mm", off, 0.0);
             let mut state = rig.laid(home);
@@ -183,12 +146,7 @@ pub fn envelope() -> Vec<Check> {
             s.within(BALANCE, WHY_BALANCE);
             s.equal("rest under 3 N, off F/k by", "mm", moved, 0.0);
             let turned = (state.pose().turn * home.turn.inverse()).scaled_axis();
-            s.equal(
-                "rest under 36 N·mm, off M/k by",
-                "rad",
-                (turned - axis * 0.3).norm(),
-                0.0,
-            );
+            s.equal("rest under 36 N·mm, off M/k by", "rad", (turned - axis * 0.3).norm(), 0.0);
             Ok(())
         },
     )
@@ -202,11 +160,7 @@ pub fn dead_load() -> Vec<Check> {
         "moment balance: k θ = F a cos θ",
         |s| {
             let mut rig = aloft();
-            rig.envelope = Some(Envelope {
-                shift_stiffness: 10.0,
-                turn_stiffness: 200.0,
-                rest: Pose::default(),
-            });
+            rig.envelope = Some(Envelope { shift_stiffness: 10.0, turn_stiffness: 200.0, rest: Pose::default() });
             rig.loads.push(DeadLoad {
                 point: Vec3::new(8.0, 0.0, 0.0),
                 force: Vec3::new(0.0, -15.0, 0.0),

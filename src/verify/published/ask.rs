@@ -28,12 +28,7 @@ impl Tried<'_> {
         let Some((rig, _, tied)) = self.tied() else {
             return [None; 3];
         };
-        let plan = PushPlan {
-            direction,
-            to,
-            steps: (20.0 * to) as usize,
-            ..PushPlan::default()
-        };
+        let plan = PushPlan { direction, to, steps: (20.0 * to) as usize, ..PushPlan::default() };
         study::push(self.case, &self.construct, &rig, &tied, &plan).load_at
     }
 
@@ -48,10 +43,7 @@ pub type Rows = [[Option<f64>; 2]; 3];
 
 /// The rows of an anteromedial pull on a fragment of a quarter of the width.
 pub fn rows(draw: &Draw) -> Rows {
-    let pull = || Direction {
-        name: "anteromedial".to_owned(),
-        vector: (Vec3::x() - Vec3::z()).normalize(),
-    };
+    let pull = || Direction { name: "anteromedial".to_owned(), vector: (Vec3::x() - Vec3::z()).normalize() };
     let Ok(case) = draw.case(25.0, "") else {
         return [[None; 2]; 3];
     };
@@ -59,11 +51,7 @@ pub fn rows(draw: &Draw) -> Rows {
         let Ok(construct) = draw.construct(&case, name, &[]) else {
             return [None; 2];
         };
-        let tried = Tried {
-            case: &case,
-            construct,
-            from: Start::Reduced,
-        };
+        let tried = Tried { case: &case, construct, from: Start::Reduced };
         let loads = tried.loads(pull(), 2.0);
         [loads[1], loads[2]]
     })
@@ -84,11 +72,7 @@ pub fn limbs(draw: &Draw) -> [Option<[f64; 2]>; 2] {
                 limb.tension = draw.clamp_tension();
             }
         }
-        let tried = Tried {
-            case: &case,
-            construct,
-            from: Start::Reduced,
-        };
+        let tried = Tried { case: &case, construct, from: Start::Reduced };
         let (rig, hold, _) = tried.tied()?;
         let bed = hold.tied?.bed;
         Some([bed.contact * rig.bed.area, bed.compression])
@@ -159,19 +143,9 @@ pub const QUESTIONS: [Question; 9] = [
     },
 ];
 
-fn tried<'a>(
-    draw: &Draw,
-    case: &'a Case,
-    name: &str,
-    from: Start,
-    changes: &[(&str, &str)],
-) -> Option<Tried<'a>> {
+fn tried<'a>(draw: &Draw, case: &'a Case, name: &str, from: Start, changes: &[(&str, &str)]) -> Option<Tried<'a>> {
     let construct = draw.construct(case, name, changes).ok()?;
-    Some(Tried {
-        case,
-        construct,
-        from,
-    })
+    Some(Tried { case, construct, from })
 }
 
 /// Which of two is the smaller; what is not held is larger than all. `None` when neither is held.
@@ -209,14 +183,7 @@ fn loop_first(draw: &Draw) -> Option<bool> {
 
 fn bridge_keeps_down(draw: &Draw) -> Option<bool> {
     let case = draw.case(25.0, "").ok()?;
-    let tilt = |name| {
-        Some(
-            tried(draw, &case, name, Start::Reduced, &[])?
-                .state()?
-                .measures
-                .tilt,
-        )
-    };
+    let tilt = |name| Some(tried(draw, &case, name, Start::Reduced, &[])?.state()?.measures.tilt);
     smaller(tilt("one-by-one"), tilt("single-row"))
 }
 
@@ -226,11 +193,7 @@ fn inset(draw: &Draw) -> Option<bool> {
         let changes = [("inset = 1.5", to)];
         Some(tried(draw, &case, "single-row", Start::Reduced, &changes)?.inferior())
     };
-    let (near, usual, far) = (
-        load("inset = 0.5")?,
-        load("inset = 1.5")?,
-        load("inset = 3.0")?,
-    );
+    let (near, usual, far) = (load("inset = 0.5")?, load("inset = 1.5")?, load("inset = 3.0")?);
     (near.max(usual).max(far) > 0.0).then_some(usual > near && usual > far)
 }
 

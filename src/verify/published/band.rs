@@ -63,11 +63,7 @@ pub struct Comparison {
 impl Published {
     /// A mean with the range of the specimens.
     pub fn specimens(mean: f64, low: f64, high: f64) -> Option<Self> {
-        Some(Self {
-            mean,
-            range: Some([low, high]),
-            range_is: "range of the specimens".to_owned(),
-        })
+        Some(Self { mean, range: Some([low, high]), range_is: "range of the specimens".to_owned() })
     }
 
     /// A mean with its standard deviation.
@@ -81,11 +77,7 @@ impl Published {
 
     /// Arithmetic on published means, without a range.
     pub fn derived(mean: f64) -> Option<Self> {
-        Some(Self {
-            mean,
-            range: None,
-            range_is: "from the means, no range".to_owned(),
-        })
+        Some(Self { mean, range: None, range_is: "from the means, no range".to_owned() })
     }
 }
 
@@ -155,18 +147,9 @@ mod tests {
             assert_eq!((band.low, band.median, band.high), (5.0, 50.0, 95.0));
             c.verdict
         };
-        assert_eq!(
-            verdict(Published::specimens(50.0, 0.0, 96.0)),
-            Some(Verdict::Inside)
-        );
-        assert_eq!(
-            verdict(Published::specimens(50.0, 6.0, 90.0)),
-            Some(Verdict::Overlaps)
-        );
-        assert_eq!(
-            verdict(Published::deviation(110.0, 10.0)),
-            Some(Verdict::Outside)
-        );
+        assert_eq!(verdict(Published::specimens(50.0, 0.0, 96.0)), Some(Verdict::Inside));
+        assert_eq!(verdict(Published::specimens(50.0, 6.0, 90.0)), Some(Verdict::Overlaps));
+        assert_eq!(verdict(Published::deviation(110.0, 10.0)), Some(Verdict::Outside));
         assert_eq!(verdict(Published::derived(60.0)), Some(Verdict::Overlaps));
         assert_eq!(verdict(Published::derived(96.0)), Some(Verdict::Outside));
         assert_eq!(verdict(None), None);

@@ -119,18 +119,12 @@ pub fn draws(count: usize, seed: u64) -> Vec<Draw> {
 
 /// The draw of all defaults.
 pub fn middle() -> Draw {
-    Draw {
-        values: inputs().iter().map(|input| input.spread[1]).collect(),
-    }
+    Draw { values: inputs().iter().map(|input| input.spread[1]).collect() }
 }
 
 /// The value below which a share of the draws lies: half of them between low end and default.
 fn spread_at(&[low, middle, high]: &[f64; 3], share: f64) -> f64 {
-    if share < 0.5 {
-        low + (middle - low) * 2.0 * share
-    } else {
-        middle + (high - middle) * (2.0 * share - 1.0)
-    }
+    if share < 0.5 { low + (middle - low) * 2.0 * share } else { middle + (high - middle) * (2.0 * share - 1.0) }
 }
 
 impl Draw {
@@ -175,18 +169,15 @@ impl Draw {
     /// # Errors
     /// When the construct does not fit the case, or the text does not hold what is to be changed.
     pub fn construct(&self, case: &Case, name: &str, changes: &[(&str, &str)]) -> Found<Construct> {
-        let mut text = builtin(name)
-            .ok_or_else(|| format!("no construct {name}"))?
-            .to_owned();
+        let mut text = builtin(name).ok_or_else(|| format!("no construct {name}"))?.to_owned();
         for (from, to) in changes {
             if !text.contains(from) {
                 return Err(format!("{name} does not say `{from}`"));
             }
             text = text.replace(from, to);
         }
-        let mut construct = ConstructFile::parse(name, &text)
-            .and_then(|file| file.fit(case))
-            .map_err(|p| p.to_string())?;
+        let mut construct =
+            ConstructFile::parse(name, &text).and_then(|file| file.fit(case)).map_err(|p| p.to_string())?;
         construct.retained = self.value(RETAINED).unwrap_or(1.0);
         Ok(construct)
     }
@@ -207,10 +198,7 @@ mod tests {
             values.sort_by(f64::total_cmp);
             for (slice, value) in values.iter().enumerate() {
                 let ends = [slice, slice + 1].map(|s| spread_at(&input.spread, s as f64 / 16.0));
-                assert!(
-                    ends[0] <= *value && *value <= ends[1],
-                    "{input:?} {values:?}"
-                );
+                assert!(ends[0] <= *value && *value <= ends[1], "{input:?} {values:?}");
             }
         }
     }

@@ -83,10 +83,7 @@ const DEFECT: f64 = 6.0;
 /// stability ratio of a head without friction.
 fn slopes(draw: &Draw) -> [Option<f64>; 2] {
     let [diameter, rho] = draw.socket();
-    let socket = Socket {
-        radius: 0.5 * diameter,
-        face_radius: Some(rho),
-    };
+    let socket = Socket { radius: 0.5 * diameter, face_radius: Some(rho) };
     [0.0, DEFECT].map(|lost| Some(100.0 * slope(&socket, socket.radius - lost)))
 }
 
@@ -98,8 +95,7 @@ pub fn slope(socket: &Socket, r: f64) -> f64 {
 
 const SPIEGL: &str = "Spiegl et al., Am J Sports Med 2014, 10.1177/0363546514532782: 14 pairs, fragment 25 % of \
                       the width, anteromedial pull";
-const PARK: &str =
-    "Park et al., J Shoulder Elbow Surg 2007;16:461: four against two limbs of a tendon bridge";
+const PARK: &str = "Park et al., J Shoulder Elbow Surg 2007;16:461: four against two limbs of a tendon bridge";
 const YAMAMOTO: &str = "Yamamoto et al., Am J Sports Med 2009;37:949: stability ratio of the socket, head pushed \
                         anteriorly under 50 N";
 
@@ -129,162 +125,34 @@ fn limb_ratio(a: &Answers, what: usize) -> Option<f64> {
 }
 
 /// Every quantity: study, name, unit, how to take it from a draw, what was published.
-fn quantities() -> Vec<(
-    &'static str,
-    &'static str,
-    &'static str,
-    Pick,
-    Option<Published>,
-)> {
+fn quantities() -> Vec<(&'static str, &'static str, &'static str, Pick, Option<Published>)> {
     let single = |mark: usize| {
-        if mark == 0 {
-            Published::specimens(30.2, 14.0, 54.1)
-        } else {
-            Published::specimens(63.7, 26.6, 118.8)
-        }
+        if mark == 0 { Published::specimens(30.2, 14.0, 54.1) } else { Published::specimens(63.7, 26.6, 118.8) }
     };
     let double = |mark: usize| {
-        if mark == 0 {
-            Published::specimens(60.6, 39.0, 93.3)
-        } else {
-            Published::specimens(94.4, 43.4, 151.2)
-        }
+        if mark == 0 { Published::specimens(60.6, 39.0, 93.3) } else { Published::specimens(94.4, 43.4, 151.2) }
     };
     let derived = Published::derived;
     vec![
-        (
-            SPIEGL,
-            "single row: load at 1 mm",
-            "N",
-            |a| load(a, 0, 0),
-            single(0),
-        ),
-        (
-            SPIEGL,
-            "single row: load at 2 mm",
-            "N",
-            |a| load(a, 0, 1),
-            single(1),
-        ),
-        (
-            SPIEGL,
-            "single row: slope 1 to 2 mm",
-            "N/mm",
-            |a| slope_of(a, 0),
-            derived(33.5),
-        ),
-        (
-            SPIEGL,
-            "double row, two-by-two: load at 1 mm",
-            "N",
-            |a| load(a, 2, 0),
-            double(0),
-        ),
-        (
-            SPIEGL,
-            "double row, two-by-two: load at 2 mm",
-            "N",
-            |a| load(a, 2, 1),
-            double(1),
-        ),
-        (
-            SPIEGL,
-            "double row, two-by-two: slope 1 to 2 mm",
-            "N/mm",
-            |a| slope_of(a, 2),
-            derived(33.8),
-        ),
-        (
-            SPIEGL,
-            "two-by-two over single row, at 1 mm",
-            "",
-            |a| ratio(a, 2, 0),
-            derived(2.01),
-        ),
-        (
-            SPIEGL,
-            "two-by-two over single row, at 2 mm",
-            "",
-            |a| ratio(a, 2, 1),
-            derived(1.48),
-        ),
-        (
-            SPIEGL,
-            "two-by-two less single row, at 1 mm",
-            "N",
-            |a| offset(a, 2, 0),
-            derived(30.4),
-        ),
-        (
-            SPIEGL,
-            "two-by-two less single row, at 2 mm",
-            "N",
-            |a| offset(a, 2, 1),
-            derived(30.7),
-        ),
-        (
-            SPIEGL,
-            "double row, one-by-one: load at 1 mm",
-            "N",
-            |a| load(a, 1, 0),
-            double(0),
-        ),
-        (
-            SPIEGL,
-            "double row, one-by-one: load at 2 mm",
-            "N",
-            |a| load(a, 1, 1),
-            double(1),
-        ),
-        (
-            SPIEGL,
-            "one-by-one over single row, at 1 mm",
-            "",
-            |a| ratio(a, 1, 0),
-            derived(2.01),
-        ),
-        (
-            SPIEGL,
-            "one-by-one less single row, at 1 mm",
-            "N",
-            |a| offset(a, 1, 0),
-            derived(30.4),
-        ),
-        (
-            PARK,
-            "contact area, four limbs over two",
-            "",
-            |a| limb_ratio(a, 0),
-            derived(124.2 / 99.7),
-        ),
-        (
-            PARK,
-            "force on the bed, four limbs over two",
-            "",
-            |a| limb_ratio(a, 1),
-            None,
-        ),
-        (
-            YAMAMOTO,
-            "stability ratio, intact",
-            "%",
-            |a| a.slopes[0],
-            Published::deviation(32.0, 6.0),
-        ),
-        (
-            YAMAMOTO,
-            "stability ratio, 6 mm lost",
-            "%",
-            |a| a.slopes[1],
-            Published::deviation(17.0, 5.0),
-        ),
-        (
-            YAMAMOTO,
-            "6 mm lost over intact",
-            "",
-            |a| Some(a.slopes[1]? / a.slopes[0]?),
-            derived(17.0 / 32.0),
-        ),
+        (SPIEGL, "single row: load at 1 mm", "N", |a| load(a, 0, 0), single(0)),
+        (SPIEGL, "single row: load at 2 mm", "N", |a| load(a, 0, 1), single(1)),
+        (SPIEGL, "single row: slope 1 to 2 mm", "N/mm", |a| slope_of(a, 0), derived(33.5)),
+        (SPIEGL, "double row, two-by-two: load at 1 mm", "N", |a| load(a, 2, 0), double(0)),
+        (SPIEGL, "double row, two-by-two: load at 2 mm", "N", |a| load(a, 2, 1), double(1)),
+        (SPIEGL, "double row, two-by-two: slope 1 to 2 mm", "N/mm", |a| slope_of(a, 2), derived(33.8)),
+        (SPIEGL, "two-by-two over single row, at 1 mm", "", |a| ratio(a, 2, 0), derived(2.01)),
+        (SPIEGL, "two-by-two over single row, at 2 mm", "", |a| ratio(a, 2, 1), derived(1.48)),
+        (SPIEGL, "two-by-two less single row, at 1 mm", "N", |a| offset(a, 2, 0), derived(30.4)),
+        (SPIEGL, "two-by-two less single row, at 2 mm", "N", |a| offset(a, 2, 1), derived(30.7)),
+        (SPIEGL, "double row, one-by-one: load at 1 mm", "N", |a| load(a, 1, 0), double(0)),
+        (SPIEGL, "double row, one-by-one: load at 2 mm", "N", |a| load(a, 1, 1), double(1)),
+        (SPIEGL, "one-by-one over single row, at 1 mm", "", |a| ratio(a, 1, 0), derived(2.01)),
+        (SPIEGL, "one-by-one less single row, at 1 mm", "N", |a| offset(a, 1, 0), derived(30.4)),
+        (PARK, "contact area, four limbs over two", "", |a| limb_ratio(a, 0), derived(124.2 / 99.7)),
+        (PARK, "force on the bed, four limbs over two", "", |a| limb_ratio(a, 1), None),
+        (YAMAMOTO, "stability ratio, intact", "%", |a| a.slopes[0], Published::deviation(32.0, 6.0)),
+        (YAMAMOTO, "stability ratio, 6 mm lost", "%", |a| a.slopes[1], Published::deviation(17.0, 5.0)),
+        (YAMAMOTO, "6 mm lost over intact", "", |a| Some(a.slopes[1]? / a.slopes[0]?), derived(17.0 / 32.0)),
     ]
 }
 

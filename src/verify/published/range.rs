@@ -26,9 +26,7 @@ const CHANCE: f64 = 0.05;
 /// The chance that `run` draws taken from `all` without looking are all among the `good` ones
 /// (hypergeometric).
 fn chance(run: usize, good: usize, all: usize) -> f64 {
-    (0..run)
-        .map(|k| (good as f64 - k as f64).max(0.0) / (all - k) as f64)
-        .product()
+    (0..run).map(|k| (good as f64 - k as f64).max(0.0) / (all - k) as f64).product()
 }
 
 /// The end of one input's spread with the most answered draws that all say `answer`. `None` where all
@@ -40,11 +38,8 @@ pub fn widest(design: &[Draw], given: &[Option<bool>], answer: bool) -> Option<W
     let tries = 2.0 * inputs.len() as f64;
     let mut best: Option<Where> = None;
     for (k, input) in inputs.into_iter().enumerate() {
-        let mut list: Vec<(f64, bool)> = design
-            .iter()
-            .zip(given)
-            .filter_map(|(draw, given)| given.map(|g| (draw.values[k], g)))
-            .collect();
+        let mut list: Vec<(f64, bool)> =
+            design.iter().zip(given).filter_map(|(draw, given)| given.map(|g| (draw.values[k], g))).collect();
         list.sort_by(|a, b| a.0.total_cmp(&b.0));
         for upward in [false, true] {
             if upward {
@@ -52,11 +47,7 @@ pub fn widest(design: &[Draw], given: &[Option<bool>], answer: bool) -> Option<W
             }
             let run = list.iter().take_while(|entry| entry.1 == answer).count();
             let luck = tries * chance(run, good, answered);
-            if run > 0
-                && run < answered
-                && luck < CHANCE
-                && best.as_ref().is_none_or(|b| b.draws < run)
-            {
+            if run > 0 && run < answered && luck < CHANCE && best.as_ref().is_none_or(|b| b.draws < run) {
                 best = Some(Where {
                     input: input.path.clone(),
                     unit: input.unit.clone(),
@@ -77,25 +68,13 @@ mod tests {
     #[test]
     fn the_widest_range_is_found_and_none_where_all_agree() {
         let design = design::draws(32, 1);
-        let friction = design::inputs()
-            .iter()
-            .position(|i| i.path == "bed.friction")
-            .unwrap();
-        let given: Vec<_> = design
-            .iter()
-            .map(|d| Some(d.values[friction] > 0.5))
-            .collect();
+        let friction = design::inputs().iter().position(|i| i.path == "bed.friction").unwrap();
+        let given: Vec<_> = design.iter().map(|d| Some(d.values[friction] > 0.5)).collect();
         let yes = widest(&design, &given, true).unwrap();
-        assert_eq!(
-            (yes.input.as_str(), yes.upward, yes.draws),
-            ("bed.friction", true, 16)
-        );
+        assert_eq!((yes.input.as_str(), yes.upward, yes.draws), ("bed.friction", true, 16));
         assert!(yes.bound > 0.5);
         let no = widest(&design, &given, false).unwrap();
-        assert_eq!(
-            (no.input.as_str(), no.upward, no.draws),
-            ("bed.friction", false, 16)
-        );
+        assert_eq!((no.input.as_str(), no.upward, no.draws), ("bed.friction", false, 16));
         assert_eq!(widest(&design, &[Some(true); 32], true), None);
         assert_eq!(widest(&design, &[None; 32], true), None);
         // A few draws in a row are no range.

@@ -10,13 +10,7 @@ mod mutator;
 use libfuzzer_sys::{Corpus, fuzz_mutator, fuzz_target, fuzzer_mutate};
 
 // Only what can be searched is worth keeping.
-fuzz_target!(|bytes: &[u8]| -> Corpus {
-    if inputs::place(bytes) {
-        Corpus::Keep
-    } else {
-        Corpus::Reject
-    }
-});
+fuzz_target!(|bytes: &[u8]| -> Corpus { if inputs::place(bytes) { Corpus::Keep } else { Corpus::Reject } });
 
 fuzz_mutator!(|data: &mut [u8], size: usize, max_size: usize, seed: u32| {
     // Few changes are the fuzzer's own: they seldom leave something that can be searched.

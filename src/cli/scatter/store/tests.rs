@@ -4,13 +4,7 @@ use std::fs;
 
 /// Layouts of two constructs with few numbers in a row.
 fn layouts() -> Vec<Layout> {
-    [1, 2]
-        .map(|n| Layout {
-            carriers: Vec::new(),
-            gauges: Vec::new(),
-            grid: vec![0.0; n],
-        })
-        .into()
+    [1, 2].map(|n| Layout { carriers: Vec::new(), gauges: Vec::new(), grid: vec![0.0; n] }).into()
 }
 
 fn head() -> Head {
@@ -19,17 +13,11 @@ fn head() -> Head {
 
 fn samples(n: usize) -> Vec<Vec<Row>> {
     let row = |layout: &Layout, k: usize| Row {
-        end: if k.is_multiple_of(2) {
-            End::Held
-        } else {
-            End::NotHeld
-        },
+        end: if k.is_multiple_of(2) { End::Held } else { End::NotHeld },
         why: "w".repeat(k % 3),
         values: vec![k as f64; layout.width()],
     };
-    (0..n)
-        .map(|k| layouts().iter().map(|l| row(l, k)).collect())
-        .collect()
+    (0..n).map(|k| layouts().iter().map(|l| row(l, k)).collect()).collect()
 }
 
 #[track_caller]
@@ -45,10 +33,7 @@ fn two_runs_never_share_a_file() {
     let room = tempfile::tempdir().unwrap();
     let path = room.path().join("s");
     let mut first = Store::create(&path, &head(), &layouts()).unwrap();
-    for found in [
-        Store::resume(&path, &head(), &layouts()),
-        Store::create(&path, &head(), &layouts()),
-    ] {
+    for found in [Store::resume(&path, &head(), &layouts()), Store::create(&path, &head(), &layouts())] {
         assert!(refused(found).contains("another run is writing"));
     }
     first.add_rows(&samples(3)).unwrap();
@@ -66,10 +51,7 @@ fn two_runs_never_share_a_file() {
 fn a_file_that_could_not_be_begun_leaves_nothing() {
     let room = tempfile::tempdir().unwrap();
     let none = room.path().join("no/such/folder/s");
-    assert!(matches!(
-        Store::create(&none, &head(), &layouts()),
-        Err(StoreError::Io(_))
-    ));
+    assert!(matches!(Store::create(&none, &head(), &layouts()), Err(StoreError::Io(_))));
     // A file that is not ours stays, and so does nothing of ours beside it.
     let path = room.path().join("s");
     fs::write(&path, "my notes").unwrap();
@@ -82,10 +64,7 @@ fn a_file_that_could_not_be_begun_leaves_nothing() {
 #[test]
 fn a_refusal_of_the_file_system_is_no_other_kind_of_file() {
     let room = tempfile::tempdir().unwrap();
-    for found in [
-        Store::resume(room.path(), &head(), &layouts()),
-        Store::create(room.path(), &head(), &layouts()),
-    ] {
+    for found in [Store::resume(room.path(), &head(), &layouts()), Store::create(room.path(), &head(), &layouts())] {
         assert!(matches!(found, Err(StoreError::Io(_))), "{found:?}");
     }
     let path = room.path().join("s");
@@ -154,9 +133,7 @@ fn runs_of_indices_come_back_by_construct() {
     let start = store.end;
     // Three runs a base sample and construct; the number tells base sample, construct and run.
     let base = |b: usize| -> IndexRuns {
-        (0..2)
-            .flat_map(|c| (0..3).map(move |r| [(100 * b + 10 * c + r) as f64; RANKED.len()]))
-            .collect()
+        (0..2).flat_map(|c| (0..3).map(move |r| [(100 * b + 10 * c + r) as f64; RANKED.len()])).collect()
     };
     store.add_index(&[base(0), base(1)]).unwrap();
     store.add_index(&[base(2)]).unwrap();
@@ -164,12 +141,7 @@ fn runs_of_indices_come_back_by_construct() {
     store.end = start;
     store.find_chunks().unwrap();
     assert_eq!(store.index_done(), 3);
-    let found: Vec<f64> = store
-        .index_runs(1, 3)
-        .unwrap()
-        .iter()
-        .map(|run| run[0])
-        .collect();
+    let found: Vec<f64> = store.index_runs(1, 3).unwrap().iter().map(|run| run[0]).collect();
     let expected = [10.0, 11.0, 12.0, 110.0, 111.0, 112.0, 210.0, 211.0, 212.0];
     assert_eq!(found, expected);
 }

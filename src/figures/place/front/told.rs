@@ -16,20 +16,10 @@ pub(super) fn csv(found: &Place, front: &Front) -> String {
     }
     header.push("bed".to_owned());
     header.push("kind".to_owned());
-    header.extend(
-        found
-            .variables
-            .iter()
-            .filter(|v| !v.idle)
-            .map(|v| field(&v.path)),
-    );
+    header.extend(found.variables.iter().filter(|v| !v.idle).map(|v| field(&v.path)));
     let header: Vec<&str> = header.iter().map(String::as_str).collect();
     let mut csv = Csv::new(&header);
-    let kind = if found.robust {
-        "percentile over draws"
-    } else {
-        "value"
-    };
+    let kind = if found.robust { "percentile over draws" } else { "value" };
     let row = |name: &str, values: [Option<f64>; 2], bed: &str, kind: &str, at: &[f64]| {
         let mut row = vec![field(name)];
         row.extend(values.map(|v| v.map_or_else(String::new, |v| v.to_string())));
@@ -39,13 +29,7 @@ pub(super) fn csv(found: &Place, front: &Front) -> String {
         row
     };
     for point in &front.points {
-        csv.row(row(
-            "front",
-            point.values.map(Some),
-            "search",
-            kind,
-            &point.at,
-        ));
+        csv.row(row("front", point.values.map(Some), "search", kind, &point.at));
     }
     if let Some(given) = front.given {
         let at = &found.given.at;
@@ -93,20 +77,12 @@ pub(super) fn alt(found: &Place, front: &Front) -> String {
         let values: Vec<String> = values.map(|(aim, v)| words::told(aim, v)).collect();
         values.join(" and ")
     };
-    let designs: Vec<String> = front
-        .designs
-        .iter()
-        .map(|d| format!("{}: {}", d.name, of(d)))
-        .collect();
+    let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, of(d))).collect();
     format!(
         "A front of {} designs between two objectives, with the given construct ({}), which is {}. {}.",
         number(front.points.len() as f64, 0),
         of(&found.given),
-        if front.given_is_beaten {
-            "beaten in both by some of them"
-        } else {
-            "not beaten in both by any of them"
-        },
+        if front.given_is_beaten { "beaten in both by some of them" } else { "not beaten in both by any of them" },
         designs.join("; ")
     )
 }

@@ -40,11 +40,7 @@ impl Kind {
 
     /// The line about it.
     pub fn edge(self, theme: &Theme) -> Stroke {
-        if self == Self::Tenth {
-            Stroke::solid(theme.ink, 0.9)
-        } else {
-            Stroke::solid(theme.ink, 0.4)
-        }
+        if self == Self::Tenth { Stroke::solid(theme.ink, 0.9) } else { Stroke::solid(theme.ink, 0.4) }
     }
 }
 
@@ -68,11 +64,8 @@ impl Region {
     /// coordinate is taken from it and its neighbours. No square goes beyond a range.
     pub fn new(ground: &Ground<'_>, found: &Place, map: &WanderMap) -> Self {
         let number = |g: &Wandered| g.offset.map(|o| (o / map.step).round() as i64);
-        let at: BTreeMap<[i64; 2], Point> = map
-            .grid
-            .iter()
-            .filter_map(|g| Some((number(g), ground.page(g.point?))))
-            .collect();
+        let at: BTreeMap<[i64; 2], Point> =
+            map.grid.iter().filter_map(|g| Some((number(g), ground.page(g.point?)))).collect();
         let slope = |cell: [i64; 2], axis: usize| -> Option<Point> {
             let mut ends = [cell; 2];
             ends[0][axis] -= 1;
@@ -96,9 +89,7 @@ impl Region {
             all.take(1).next()
         };
         let first = slope([0, 0], 0).or_else(|| nearest(0)).unwrap_or(along);
-        let second = slope([0, 0], 1)
-            .or_else(|| nearest(1))
-            .unwrap_or(square_to(first));
+        let second = slope([0, 0], 1).or_else(|| nearest(1)).unwrap_or(square_to(first));
         let reach = [0, 1].map(|k| range(&found.variables, map, k));
         let squares = map
             .grid
@@ -106,10 +97,7 @@ impl Region {
             .filter_map(|g| {
                 let cell = number(g);
                 let p = *at.get(&cell)?;
-                let axes = [
-                    slope(cell, 0).unwrap_or(first),
-                    slope(cell, 1).unwrap_or(second),
-                ];
+                let axes = [slope(cell, 0).unwrap_or(first), slope(cell, 1).unwrap_or(second)];
                 let side = |k: usize, s: f64| {
                     let [lo, hi] = reach[k];
                     (g.offset[k] + 0.5 * s * map.step).clamp(lo, hi) - g.offset[k]
@@ -118,18 +106,11 @@ impl Region {
                     let by = [side(0, s[0]), side(1, s[1])];
                     [0, 1].map(|k| p[k] + by[0] * axes[0][k] + by[1] * axes[1][k])
                 });
-                let square = Square {
-                    kind: Kind::of(g),
-                    shown: ground.cut(&corners),
-                    corners,
-                };
+                let square = Square { kind: Kind::of(g), shown: ground.cut(&corners), corners };
                 Some((cell, square))
             })
             .collect();
-        Self {
-            squares,
-            axes: [first, second],
-        }
+        Self { squares, axes: [first, second] }
     }
 
     /// An offset from the answer, which stands at `centre`, on the page.
@@ -160,9 +141,9 @@ impl Region {
     pub fn edges(&self, canvas: &mut Canvas, theme: &Theme) {
         for kind in [Kind::Quarter, Kind::Tenth] {
             let inside = |cell: &[i64; 2]| {
-                self.squares.get(cell).is_some_and(|s| {
-                    s.kind == Kind::Tenth || (kind == Kind::Quarter && s.kind == Kind::Quarter)
-                })
+                self.squares
+                    .get(cell)
+                    .is_some_and(|s| s.kind == Kind::Tenth || (kind == Kind::Quarter && s.kind == Kind::Quarter))
             };
             for (cell, square) in &self.squares {
                 if !inside(cell) {
@@ -232,10 +213,7 @@ mod tests {
             line.to_owned()
         };
         let lateral = place_of("lateral");
-        let text = text.replace(
-            &lateral,
-            "at = { clock = { hours = \"4:00\", inset = 9.0 } }",
-        );
+        let text = text.replace(&lateral, "at = { clock = { hours = \"4:00\", inset = 9.0 } }");
         let free = "\n[place]\nlimits = { spacing = 0.0 }\nfree = [{ path = \"anchor.lateral.hours\", low = 3.95, high = 4.04 }]\n";
         std::fs::write(&path, text + free).unwrap();
         let subject = Subject::open("quarter", &[path.to_str().unwrap().to_owned()]).unwrap();
@@ -245,16 +223,8 @@ mod tests {
             against: None,
             robust: None,
             from: Start::Reduced,
-            effort: Effort {
-                cells: Some(100),
-                steps: 1,
-            },
-            plan: Plan {
-                starts: 1,
-                particles: 0,
-                evaluations: 20,
-                ..Plan::default()
-            },
+            effort: Effort { cells: Some(100), steps: 1 },
+            plan: Plan { starts: 1, particles: 0, evaluations: 20, ..Plan::default() },
             wander: true,
         };
         let found = place(&subject, &ask, &()).unwrap();

@@ -23,11 +23,7 @@ fn straight(map: &WanderMap) -> impl Iterator<Item = &WayOut> {
 }
 
 fn unit(map: &WanderMap) -> &'static str {
-    if map.coordinates[1].is_empty() {
-        "mm"
-    } else {
-        "mm\u{b2}"
-    }
+    if map.coordinates[1].is_empty() { "mm" } else { "mm\u{b2}" }
 }
 
 /// The lines under a map: its areas, then its ways out.
@@ -132,10 +128,7 @@ pub(super) fn csv(found: &Place) -> String {
 pub(super) fn caption(found: &Place) -> String {
     let step = found.wander.first().map_or(0.5, |m| m.step);
     let best = found.wander.first().map_or_else(String::new, |m| {
-        format!(
-            " (here {} on the bed of the search)",
-            words::value(&found.aims[0], m.best)
-        )
+        format!(" (here {} on the bed of the search)", words::value(&found.aims[0], m.best))
     });
     format!(
         "How far each anchor may wander from where it was found, one at a time, the others held. {} Each panel shows the anchor's own plane to scale: the face from lateral, the neck or the bed square to the fracture line from in front of the fragment, where depths are true; superior is up. Squares are designs that were computed, {step} mm apart, from the answer outward as far as less than 25 % of the best{best} is lost: dark and boldly edged within 10 %, light within 25 %, hatched where a constraint excludes them. Lines are eight ways out, followed exactly to where a tenth is lost (dot), a constraint is met (bar; c) or the range of the variable ends (ring; r). Thin lines and rings: the limbs and the other anchors as found; limbs of loops are dashed, and a limb ends where its anchor gave to.",
@@ -168,8 +161,5 @@ pub(super) fn alt(found: &Place) -> String {
             )
         })
         .collect();
-    format!(
-        "Maps of how far each anchor may wander, on the bone to scale. {}.",
-        maps.join(". ")
-    )
+    format!("Maps of how far each anchor may wander, on the bone to scale. {}.", maps.join(". "))
 }

@@ -28,21 +28,14 @@ impl Panel<'_> {
         let set = Type::new(theme.text, theme.ink).align(Align::Centre);
         for tick in plot.x.ticks() {
             let p = plot.at(tick, plot.y.lo);
-            let words = if self.settled.is_some_and(|s| s as f64 == tick) {
-                "end".to_owned()
-            } else {
-                plot.x.words(tick)
-            };
+            let words =
+                if self.settled.is_some_and(|s| s as f64 == tick) { "end".to_owned() } else { plot.x.words(tick) };
             canvas.text(&words, [p[0], p[1] + 1.4 + set.capital()], set);
         }
     }
 
     fn curve(&self, sequence: &Sequence<'_>) -> Vec<Point> {
-        sequence
-            .stages
-            .iter()
-            .map(|s| self.plot.at(s.number as f64, (self.of)(s)))
-            .collect()
+        sequence.stages.iter().map(|s| self.plot.at(s.number as f64, (self.of)(s))).collect()
     }
 
     pub fn faint(&self, canvas: &mut Canvas, faint: &[Sequence<'_>]) {
@@ -69,23 +62,14 @@ impl Panel<'_> {
         }
         for (line, curve) in lines.iter().zip(&curves) {
             for (stage, at) in line.sequence.stages.iter().zip(curve) {
-                marker(
-                    canvas,
-                    line.marker,
-                    *at,
-                    line.colour,
-                    !stage.worse.is_empty(),
-                );
+                marker(canvas, line.marker, *at, line.colour, !stage.worse.is_empty());
             }
             if let (Some(_), Some(end)) = (&line.sequence.lost, curve.last()) {
                 cross(canvas, *end, line.colour, 1.6);
             }
         }
         let set = Type::new(theme.text, theme.ink).face(Face::Bold);
-        let ends: Vec<f64> = curves
-            .iter()
-            .map(|c| c.last().map_or(self.plot.area.bottom(), |p| p[1]))
-            .collect();
+        let ends: Vec<f64> = curves.iter().map(|c| c.last().map_or(self.plot.area.bottom(), |p| p[1])).collect();
         let room = LABEL - 5.2;
         let texts: Vec<Vec<String>> = lines
             .iter()
@@ -96,10 +80,7 @@ impl Panel<'_> {
                 words
             })
             .collect();
-        let heights: Vec<f64> = texts
-            .iter()
-            .map(|w| w.len() as f64 * set.leading() + 0.6)
-            .collect();
+        let heights: Vec<f64> = texts.iter().map(|w| w.len() as f64 * set.leading() + 0.6).collect();
         let area = self.plot.area;
         let centres = spread(&ends, &heights, area.y - 1.0, area.bottom() + 2.0);
         for (k, (line, words)) in lines.iter().zip(&texts).enumerate() {
@@ -114,14 +95,9 @@ impl Panel<'_> {
                     Stroke::solid(line.colour, theme.hair),
                 );
             }
-            let mut base =
-                centres[k] - 0.5 * (words.len() - 1) as f64 * set.leading() + 0.5 * set.capital();
+            let mut base = centres[k] - 0.5 * (words.len() - 1) as f64 * set.leading() + 0.5 * set.capital();
             for (i, word) in words.iter().enumerate() {
-                let face = if i + 1 == words.len() {
-                    Face::Regular
-                } else {
-                    Face::Bold
-                };
+                let face = if i + 1 == words.len() { Face::Regular } else { Face::Bold };
                 let set = Type::new(theme.text, line.colour.shade(0.3)).face(face);
                 canvas.text(word, [column, base], set);
                 base += set.leading();
@@ -142,19 +118,10 @@ pub(super) fn marker(canvas: &mut Canvas, kind: usize, at: Point, colour: Colour
     let [x, y] = at;
     let shape = |r: f64| -> Vec<Point> {
         if kind == 1 {
-            vec![
-                [x - r, y - r],
-                [x + r, y - r],
-                [x + r, y + r],
-                [x - r, y + r],
-            ]
+            vec![[x - r, y - r], [x + r, y - r], [x + r, y + r], [x - r, y + r]]
         } else {
             let r = 1.35 * r;
-            vec![
-                [x, y - r],
-                [x + 0.87 * r, y + 0.5 * r],
-                [x - 0.87 * r, y + 0.5 * r],
-            ]
+            vec![[x, y - r], [x + 0.87 * r, y + 0.5 * r], [x - 0.87 * r, y + 0.5 * r]]
         }
     };
     if kind == 0 {

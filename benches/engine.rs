@@ -6,14 +6,14 @@
 //! nothing, so allocations grow with recorded steps and not with bed cells.
 
 use divan::{AllocProfiler, Bencher};
-use rimhold::case::place::variables;
-use rimhold::case::spread::{Design, Subject, default_spread};
-use rimhold::case::{Case, Construct, ConstructFile, Split};
-use rimhold::chance::{Draws, Method};
-use rimhold::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, Motion, Ramp, Solver};
-use rimhold::seek::{Plan, seek};
+use rimhold::model::place::variables;
+use rimhold::model::spread::{Design, Subject, default_spread};
+use rimhold::model::{Case, Construct, ConstructFile, Split};
+use rimhold::optimise::{Plan, seek};
+use rimhold::show::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
+use rimhold::stats::{Draws, Method};
 use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::{Hold, Orders, Push, Start};
 use rimhold::study::scatter::{Layout, Probe, Row, run};

@@ -102,15 +102,14 @@
 //!
 //! | module | what |
 //! |---|---|
-//! | [`case`] | what a person types, checked into ready values |
-//! | [`chance`] | distributions, samplers, sensitivity: doubt as mathematics |
-//! | [`seek`] | least cost in a box under constraints, of any function |
+//! | [`model`] | what a person types, checked into ready values |
+//! | [`stats`] | distributions, samplers, sensitivity: doubt as mathematics |
+//! | [`optimise`] | least cost in a box under constraints, of any function |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
 //! | [`study`] | questions: tie, push, rose, compare, tying orders, better places |
 //! | [`verify`] | checks against what is known from outside, refinement, published tests |
-//! | [`figures`] | drawings and plots from results |
-//! | [`report`] | tables, readings, JSON, CSV |
+//! | [`show`] | drawings and plots from results |
 //! | [`files`] | files that appear whole or not at all |
 //! | [`cli`] | arguments, messages, progress |
 //! | [`math`] | vectors, rotations, twists |
@@ -118,7 +117,7 @@
 //! # Example
 //!
 //! ```
-//! use rimhold::case::{Case, ConstructFile};
+//! use rimhold::model::{Case, ConstructFile};
 //! use rimhold::study::{self, PushPlan, result::Start};
 //!
 //! let case = Case::open("quarter")?;
@@ -130,21 +129,20 @@
 //! assert!(hold.outcome.is_held());
 //! assert!(push.curve.iter().all(|point| point.certificate.holds()));
 //! println!("{:.1?} N at 1 mm", push.load_at[1]);
-//! # Ok::<(), rimhold::case::Problems>(())
+//! # Ok::<(), rimhold::model::Problems>(())
 //! ```
 
 #![forbid(unsafe_code)]
 
 pub mod anatomy;
-pub mod case;
-pub mod chance;
 pub mod cli;
-pub mod figures;
 pub mod files;
 pub mod math;
 pub mod mechanics;
-pub mod report;
-pub mod seek;
+pub mod model;
+pub mod optimise;
+pub mod show;
+pub mod stats;
 pub mod study;
 pub mod verify;
 

@@ -6,7 +6,7 @@
 //! Elbow Surg 2007;16:461; Yamamoto et al., Am J Sports Med 2009;37:949 (abstracts).
 
 use rimhold::anatomy::Socket;
-use rimhold::report::{Page, published_markdown, published_table};
+use rimhold::show::report::{Page, published_markdown, published_table};
 use rimhold::verify::published::{DRAWS, SEED, Verdict, predict, slope};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use unicode_width::UnicodeWidthStr;

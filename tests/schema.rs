@@ -6,7 +6,7 @@
 mod random;
 
 use jsonschema::Validator;
-use rimhold::case::{
+use rimhold::model::{
     CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, case_schema, construct_schema, new_case,
 };
 use serde_json::{Value, json};
@@ -15,8 +15,8 @@ use std::process::Command;
 
 /// A file that uses every key of its kind.
 const EVERY_KEY: [(&str, &str); 2] = [
-    ("case", include_str!("../src/case/schema/every-key-of-a-case.toml")),
-    ("construct", include_str!("../src/case/schema/every-key-of-a-construct.toml")),
+    ("case", include_str!("../src/model/schema/every-key-of-a-case.toml")),
+    ("construct", include_str!("../src/model/schema/every-key-of-a-construct.toml")),
 ];
 
 fn validator(kind: &str) -> Validator {
@@ -52,7 +52,7 @@ fn schemas_on_disk_are_what_the_program_prints() {
     }
     let out = Command::new(env!("CARGO_BIN_EXE_rimhold")).args(["schema", "result"]).output().unwrap();
     let printed: Value = serde_json::from_slice(&out.stdout).unwrap();
-    assert_eq!(printed, rimhold::report::json_schema());
+    assert_eq!(printed, rimhold::show::report::json_schema());
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Facts of the trade (common practice, no source), looked at and not forced: the tables say what the
 //! model finds. Asserted is only that every state is certified and every number is one.
 
-use rimhold::case::{Case, ConstructFile};
 use rimhold::mechanics::Rig;
+use rimhold::model::{Case, ConstructFile};
 use rimhold::study::{
     self, Chosen, OrdersPlan, PushPlan, Tied,
     result::{Hold, Outcome, Start, TiedState},

@@ -2,7 +2,7 @@
 //! The closed forms have a test each in `closed_form`, refinements in `properties`, bounds in
 //! `references`; here is what has none elsewhere, and the whole.
 
-use rimhold::report::verify_markdown;
+use rimhold::show::report::verify_markdown;
 use rimhold::study::result::Start;
 use rimhold::verify::{self, Check, Refined, Verification};
 
@@ -117,8 +117,8 @@ fn other_pairs_are_balanced_and_what_they_do_not_resolve_is_known_by_name() {
         ),
     ];
     for ((case, name, from), out, unreached) in pairs {
-        let case = rimhold::case::Case::open(case).unwrap();
-        let construct = rimhold::case::ConstructFile::open(name).unwrap().fit(&case).unwrap();
+        let case = rimhold::model::Case::open(case).unwrap();
+        let construct = rimhold::model::ConstructFile::open(name).unwrap().fit(&case).unwrap();
         let mut found = Verification::default();
         for part in verify::of(&case, &construct, from) {
             found.extend(part());
@@ -141,10 +141,10 @@ fn other_pairs_are_balanced_and_what_they_do_not_resolve_is_known_by_name() {
 
 #[test]
 fn what_is_not_held_fails_with_its_reason_and_no_number() {
-    let mut case = rimhold::case::Case::open("quarter").unwrap();
+    let mut case = rimhold::model::Case::open("quarter").unwrap();
     case.bed.friction = 0.0;
     case.envelope = None;
-    let construct = rimhold::case::ConstructFile::open("one-by-one-bare").unwrap().fit(&case).unwrap();
+    let construct = rimhold::model::ConstructFile::open("one-by-one-bare").unwrap().fit(&case).unwrap();
     for part in verify::of(&case, &construct, Start::Reduced) {
         let found = part();
         assert!(!found.passed());

@@ -1,8 +1,8 @@
 //! Why the program stops.
 
 use super::colour::When;
-use crate::case::Problems;
-use crate::figures::WriteError;
+use crate::model::Problems;
+use crate::show::figures::WriteError;
 use std::io::{self, Write};
 
 /// Why the program stops before it is done.

@@ -1,8 +1,8 @@
 //! The figures of a run.
 
 use super::failure::Failure;
-use crate::case::{Case, Construct};
-use crate::figures::{
+use crate::model::{Case, Construct};
+use crate::show::figures::{
     Figure, Format, Style, Theme, construct, name_apart, place_figures, resistance, scatter_figures, sweep_figures,
     who_resists,
 };

@@ -2,7 +2,7 @@
 
 use super::failure::Failure;
 use crate::files::{EARLIER, go_on, in_folder, room, sweep, takes_files, writing};
-use crate::report::paper::{Output, sha256};
+use crate::show::report::paper::{Output, sha256};
 use std::collections::BTreeMap;
 use std::fs;
 use std::io::{self, Write};

@@ -3,9 +3,9 @@
 use super::arguments::{Described, Man, New, Shoulder, definition};
 use super::failure::Failure;
 use super::output::{note, print};
-use crate::case::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
 use crate::files::{Refusal, write_all};
-use crate::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
+use crate::model::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
+use crate::show::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
 use std::fs;
 use std::io;
 use std::path::Path;

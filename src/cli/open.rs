@@ -1,7 +1,7 @@
 //! Cases and constructs by their names: every bad file is reported, not the first alone.
 
 use super::failure::Failure;
-use crate::case::{Case, Construct, ConstructFile};
+use crate::model::{Case, Construct, ConstructFile};
 use crate::study::result::Start;
 
 /// A case and constructs on it.

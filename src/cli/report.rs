@@ -15,9 +15,9 @@ use super::place::search;
 use super::progress::Progress;
 use super::scatter::InMemory;
 use super::work::work;
-use crate::report::CAUTION;
-use crate::report::order_reading;
-use crate::report::paper::{
+use crate::show::report::CAUTION;
+use crate::show::report::order_reading;
+use crate::show::report::paper::{
     Found, Hashed, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods, missing, page, plates, sha256,
 };
 use crate::study::result::{Orders, Start};

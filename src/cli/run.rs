@@ -6,7 +6,7 @@ use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::work::work;
 use super::{arguments, figures, make, place, report, scatter, verify};
-use crate::report::{
+use crate::show::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, SampleShown, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
 };

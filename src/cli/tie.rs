@@ -6,9 +6,9 @@ use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::progress::Progress;
 use super::run;
-use crate::case::{Construct, Split, StopRule};
-use crate::figures::write_tie;
-use crate::report::{
+use crate::model::{Construct, Split, StopRule};
+use crate::show::figures::write_tie;
+use crate::show::report::{
     CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading, tie_table,
 };
 use crate::study::result::{OrderSweep, Orders, SweepOver};

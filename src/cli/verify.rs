@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{check_start, open};
 use super::output::{json, print};
 use super::progress::Progress;
-use crate::report::{
+use crate::show::report::{
     AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown,
     verify_table,
 };

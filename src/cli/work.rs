@@ -1,8 +1,8 @@
 //! The work itself, on all cores, results in the order given, with a sign of life.
 
 use super::progress::Progress;
-use crate::case::{Case, Construct};
-use crate::report::reading;
+use crate::model::{Case, Construct};
+use crate::show::report::reading;
 use crate::study::result::Compared;
 use crate::study::{ComparePlan, compare};
 use rayon::prelude::*;

@@ -1,9 +1,9 @@
 //! From how a ramp ended to how a study goes on: jumps, findings, refusals.
 
 use super::result::{Jump, Mode, Outcome};
-use crate::case::Case;
 use crate::math::{lower, upper};
 use crate::mechanics::{Arrival, Certificate, Controls, Pose, Settings, Solver, State};
+use crate::model::Case;
 
 /// Turns the solver's leaps into findings.
 pub(super) fn note_jumps(solver: &mut Solver<'_>, jumps: &mut Vec<Jump>, during: &str) {

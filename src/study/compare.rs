@@ -3,7 +3,7 @@
 use super::push::{PushPlan, push, rose};
 use super::result::{Compared, Start, Tally};
 use super::tie::tie;
-use crate::case::{Case, Construct};
+use crate::model::{Case, Construct};
 
 /// Directions of a rose.
 const PETALS: usize = 24;
@@ -48,7 +48,7 @@ impl Compared {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::ConstructFile;
+    use crate::model::ConstructFile;
     use crate::study::result::Outcome;
 
     #[test]

@@ -1,7 +1,7 @@
 //! The first time that each thing happens during a push.
 
 use super::result::{Event, EventKind, PushPoint};
-use crate::case::{Case, Construct};
+use crate::model::{Case, Construct};
 
 /// Step in the articular surface that counts as one worth fixing, mm (common practice, no source;
 /// published advice ranges to 5 mm).

@@ -7,9 +7,9 @@
 //! Once a screw is placed the question is idle, and is not asked: its shank holds sideways.
 
 use super::result::Lock;
-use crate::case::{Construct, TieSpec};
 use crate::math::Vec3;
 use crate::mechanics::{Solver, State};
+use crate::model::{Construct, TieSpec};
 
 /// What a bed bears: its normal into the fragment, friction coefficient, compression (N) and the
 /// friction force on the fragment (N).

@@ -4,9 +4,9 @@ use super::result::{AnchorState, BedState, CellState, Extreme, LimbState, Measur
 use super::setup::{in_bed_axes, point_kinds};
 use super::stiffness::{along_bed, scaled};
 use crate::anatomy::{Fragment, Place};
-use crate::case::{Case, Construct};
 use crate::math::{Mat6, Vec3, upper};
 use crate::mechanics::{BedCheck, Controls, LimbReport, Pose, Rig, Solver, State};
+use crate::model::{Case, Construct};
 
 /// Points of the fracture line that the articular measures look at.
 const LINE_POINTS: usize = 41;
@@ -183,7 +183,7 @@ pub(super) fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[
     let in_face = |v: usize| {
         matches!(
             spec.path[v],
-            crate::case::Stop::Anchor { index, .. }
+            crate::model::Stop::Anchor { index, .. }
                 if matches!(
                     construct.anchors[index].place,
                     Place::Face { .. } | Place::Clock { .. }

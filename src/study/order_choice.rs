@@ -3,7 +3,7 @@
 //! An order is a permutation of the construct's ties, by their indices in its own order.
 
 use super::result::Sampled;
-use crate::case::Construct;
+use crate::model::Construct;
 
 /// Most ties of which all orders are run: 720 orders.
 pub const MOST_WHOLE: usize = 6;

@@ -4,7 +4,7 @@ use super::order_choice::Chosen;
 use super::orders::{OrdersPlan, orders};
 use super::result::{OrderSweep, SweepOver, SweepPoint};
 use crate::anatomy::{Along, Place};
-use crate::case::{Case, Construct, TetherSpec};
+use crate::model::{Case, Construct, TetherSpec};
 use rayon::prelude::*;
 
 /// Friction coefficients of a sweep: the range of the table of parameters.

@@ -9,8 +9,8 @@ use super::order_choice::Chosen;
 use super::push::{self, PushPlan};
 use super::result::{Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn};
 use super::tie::{Sequence, Tying};
-use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::mechanics::Rig;
+use crate::model::{Case, Construct, StopRule, TieSpec};
 use rayon::prelude::*;
 
 /// Width of a band of orders that count as equal, mm of largest residual step.

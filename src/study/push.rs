@@ -6,9 +6,9 @@ use super::events::{Events, Signs, slides};
 use super::measure;
 use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
 use super::tie::Tied;
-use crate::case::{Case, Construct};
 use crate::math::{Vec3, upper};
 use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
+use crate::model::{Case, Construct};
 use rayon::prelude::*;
 
 /// How to push.

@@ -1,11 +1,11 @@
 //! From a case and a construct to a rig.
 
 use super::taut;
-use crate::case::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
 use crate::math::Vec3;
 use crate::mechanics::{
     Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether, Vertex,
 };
+use crate::model::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
 use crate::study::result::{PointKind, Start};
 
 /// The rig of a construct on a case, with the tissue as it is when tying starts from `from`.

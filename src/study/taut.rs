@@ -6,8 +6,8 @@
 //! stays at that end.
 
 use crate::anatomy::Fragment;
-use crate::case::{Construct, LimbSpec, Stop};
 use crate::math::Vec3;
+use crate::model::{Construct, LimbSpec, Stop};
 use argmin::core::{CostFunction, Error, Executor};
 use argmin::solver::brent::BrentRoot;
 

@@ -10,8 +10,8 @@ use super::lock;
 use super::measure;
 use super::result::{Hold, Measures, Outcome, Start};
 use super::setup;
-use crate::case::{Case, Construct, TieSpec};
 use crate::mechanics::{Controls, Ramp, Rig, Setting, Solver, State};
+use crate::model::{Case, Construct, TieSpec};
 
 use run::Run;
 

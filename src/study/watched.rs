@@ -1,9 +1,9 @@
 //! What a reducing tie watches: the points that eye and probe would follow.
 
 use super::{measure, taut};
-use crate::case::{Case, Construct, Stop, StopRule, TieSpec};
 use crate::math::Vec3;
 use crate::mechanics::{Pose, Solver, State};
+use crate::model::{Case, Construct, Stop, StopRule, TieSpec};
 
 /// A point of the articular fracture line and the in-bed direction in which a limb pulls it.
 pub(super) struct Watched {

@@ -2,8 +2,8 @@
 
 use super::check::Found;
 use super::series::{LEVELS, Quantity, Refined, Series};
-use crate::case::{Case, Construct};
 use crate::mechanics::{Ramp, Rig};
+use crate::model::{Case, Construct};
 use crate::study::result::{Hold, Outcome, Push, Start};
 use crate::study::{self, PushPlan, Tied};
 use rayon::prelude::*;
@@ -233,7 +233,7 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::ConstructFile;
+    use crate::model::ConstructFile;
 
     #[test]
     fn a_mark_that_no_level_reaches_passes_and_one_that_some_reach_fails() {

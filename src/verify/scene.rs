@@ -2,8 +2,8 @@
 //! fading has no potential, all elastic forces have one.
 
 use super::check::Found;
-use crate::case::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
 use crate::mechanics::{Bed, Outline, Rig};
+use crate::model::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
 use crate::study::{self, Tied, result::Start};
 
 /// A tied construct on an endless bed.

@@ -4,7 +4,7 @@ use super::check::{Category, Check, Sheet};
 use super::refinement::{self, Subject};
 use super::series::Series;
 use super::{balance, bound, closed_form, minimum_of_energy, threads};
-use crate::case::{Case, Construct, ConstructFile};
+use crate::model::{Case, Construct, ConstructFile};
 use crate::study::result::Start;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -83,7 +83,7 @@ pub fn parts() -> Vec<Part<'static>> {
 ///
 /// # Errors
 /// Never with the built-in files as they are shipped.
-pub fn own() -> Result<(Case, Vec<Construct>), crate::case::Problems> {
+pub fn own() -> Result<(Case, Vec<Construct>), crate::model::Problems> {
     let case = Case::open("quarter")?;
     let constructs = DEFAULT.iter().map(|name| ConstructFile::open(name)?.fit(&case)).collect::<Result<_, _>>()?;
     Ok((case, constructs))

@@ -1,7 +1,7 @@
 //! Same digits for any number of threads, and for any run.
 
 use super::check::{Category, Check, Found, Sheet};
-use crate::case::{Case, ConstructFile};
+use crate::model::{Case, ConstructFile};
 use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, result::Start};
 use rayon::prelude::*;
 

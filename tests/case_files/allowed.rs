@@ -1,7 +1,7 @@
 //! What a file may say, and what it is taken to mean.
 
 use rimhold::anatomy::Place;
-use rimhold::case::{Case, ConstructFile, NewCase, Side, Stop, StopRule, Tag, Width, builtin, new_case, parameter};
+use rimhold::model::{Case, ConstructFile, NewCase, Side, Stop, StopRule, Tag, Width, builtin, new_case, parameter};
 
 const CONSTRUCT: &str = r#"
 [anchor.medial]

@@ -1,7 +1,7 @@
 //! Nothing that can be typed makes the reader panic.
 
 use proptest::prelude::*;
-use rimhold::case::{CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, new_case};
+use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, new_case};
 
 /// Reads a text as both kinds of file and renders what comes out.
 fn read_as_anything(text: &str, case: &Case) {

@@ -1,7 +1,7 @@
 //! The shipped files fit each other, and mean what they are meant to.
 
-use crate::fitted;
-use rimhold::case::{CASES, CONSTRUCTS, Case, Fixing, Side, StopRule, Tag, builtin};
+use crate::case_files::fitted;
+use rimhold::model::{CASES, CONSTRUCTS, Case, Fixing, Side, StopRule, Tag, builtin};
 use std::path::Path;
 
 #[test]

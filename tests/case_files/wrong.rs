@@ -1,7 +1,7 @@
 //! What is wrong with a file is told with line, column, allowed range and hint.
 
-use crate::fixture;
-use rimhold::case::{Case, ConstructFile, Problems, builtin};
+use crate::case_files::fixture;
+use rimhold::model::{Case, ConstructFile, Problems, builtin};
 
 /// Line, column, part of the message, part of the label, part of the hint.
 type Expected = (usize, usize, &'static str, &'static str, &'static str);

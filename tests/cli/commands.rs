@@ -1,6 +1,6 @@
 //! Each command does its work and reads well.
 
-use crate::{Bench, CAUTION, NEVER_HELD};
+use crate::cli::{Bench, CAUTION, NEVER_HELD};
 use unicode_width::UnicodeWidthStr;
 
 const ALL: [&str; 13] = [
@@ -32,7 +32,7 @@ fn compare_alone_prints_the_table_and_draws_into_plots() {
         .warns("figures in plots:");
     assert!(end.out.contains("Certificate"));
     assert_eq!(bench.names(), ["plots"]);
-    let drawn = crate::listed(&bench.path("plots"));
+    let drawn = crate::cli::listed(&bench.path("plots"));
     for stem in ["resistance", "who-resists", "construct-one-by-one", "construct-two-by-two-crossed"] {
         for ending in ["svg", "png", "csv", "txt"] {
             assert!(drawn.contains(&format!("{stem}.{ending}")), "{drawn:?}");
@@ -49,7 +49,7 @@ fn with_names_no_figure_is_drawn_unless_asked_for() {
     bench.run(&["compare", "quarter", "one-by-one-bare", "single-row"]).code(0);
     assert!(bench.names().is_empty());
     bench.run(&["hold", "quarter", "crater-fan", "--figures", "deep/er"]).code(0);
-    assert_eq!(crate::listed(&bench.path("deep/er")).len(), 4);
+    assert_eq!(crate::cli::listed(&bench.path("deep/er")).len(), 4);
 }
 
 #[test]
@@ -179,7 +179,7 @@ fn completions_and_man_pages_come_from_the_definition() {
     }
     bench.run(&["man"]).code(0).says(".TH rimhold").says(CAUTION);
     bench.run(&["man", "pages"]).code(0);
-    let pages = crate::listed(&bench.path("pages"));
+    let pages = crate::cli::listed(&bench.path("pages"));
     for page in ["rimhold.1", "rimhold-compare.1", "rimhold-hold.1", "rimhold-new.1"] {
         assert!(pages.iter().any(|p| p == page), "{pages:?}");
     }

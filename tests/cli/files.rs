@@ -1,6 +1,6 @@
 //! What is written: whole, and never over what is not ours.
 
-use crate::Bench;
+use crate::cli::Bench;
 
 const MEASURED: [&str; 9] = ["new", "--side", "left", "--diameter", "27", "--width", "22 %", "--middle", "4:15"];
 
@@ -11,7 +11,7 @@ fn new_writes_a_case_that_reads_back_and_never_overwrites() {
     typed.extend(["--depth", "9", "--inferior", "-2.5", "--out", "mine.toml"]);
     bench.run(&typed).code(0).warns("wrote mine.toml");
     let text = std::fs::read_to_string(bench.path("mine.toml")).unwrap();
-    assert!(text.contains(crate::CAUTION));
+    assert!(text.contains(crate::cli::CAUTION));
     bench
         .run(&["check", "mine.toml"])
         .code(0)
@@ -52,7 +52,7 @@ fn a_figure_folder_with_a_foreign_file_loses_nothing() {
     bench.write("plots/construct-two-by-two-crossed.txt", "mine");
     let end = bench.run(&["compare"]).code(1).warns("construct-two-by-two-crossed.txt exists");
     assert!(end.out.contains("bed compression"), "the table is still there");
-    assert_eq!(crate::listed(&bench.path("plots")), ["construct-two-by-two-crossed.txt", "notes.txt"]);
+    assert_eq!(crate::cli::listed(&bench.path("plots")), ["construct-two-by-two-crossed.txt", "notes.txt"]);
     let kept = std::fs::read_to_string(bench.path("plots/construct-two-by-two-crossed.txt"));
     assert_eq!(kept.unwrap(), "mine");
 }
@@ -71,7 +71,7 @@ fn a_folder_that_cannot_be_is_other_trouble() {
 fn constructs_of_one_name_keep_figures_and_columns_of_their_own() {
     let bench = Bench::new();
     bench.run(&["compare", "quarter", "one-by-one", "one-by-one", "--figures", "f"]).code(0).says("one-by-one (2)");
-    let drawn = crate::listed(&bench.path("f"));
+    let drawn = crate::cli::listed(&bench.path("f"));
     assert!(drawn.iter().any(|n| n == "construct-one-by-one-2.svg"), "{drawn:?}");
     assert_eq!(drawn.len(), 16);
 }

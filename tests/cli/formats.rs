@@ -1,6 +1,6 @@
 //! JSON keeps to its schema and CSV to RFC 4180.
 
-use crate::{Bench, NEVER_HELD};
+use crate::cli::{Bench, NEVER_HELD};
 use serde_json::Value;
 
 fn json(bench: &Bench, arguments: &[&str]) -> Value {
@@ -15,7 +15,7 @@ fn json(bench: &Bench, arguments: &[&str]) -> Value {
 fn json_of_every_command_keeps_to_the_schema() {
     let bench = Bench::new();
     let lost = bench.write("lost.toml", NEVER_HELD);
-    let schema = rimhold::report::json_schema();
+    let schema = rimhold::show::report::json_schema();
     assert_eq!(schema["title"], "rimhold/2");
     let validator = jsonschema::validator_for(&schema).unwrap();
     for typed in [

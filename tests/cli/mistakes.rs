@@ -1,6 +1,6 @@
 //! Mistakes are told with their place, all of them, with exit code 2; other trouble is 1.
 
-use crate::Bench;
+use crate::cli::Bench;
 
 fn fixture(name: &str) -> String {
     format!("{}/tests/case_files/bad/{name}", env!("CARGO_MANIFEST_DIR"))

@@ -1,6 +1,6 @@
 //! `tie`: ranking, reading, orders typed and read, sweeps, and its mistakes.
 
-use crate::{Bench, CAUTION, NEVER_HELD};
+use crate::cli::{Bench, CAUTION, NEVER_HELD};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
@@ -195,7 +195,7 @@ fn sweeps_have_a_table_each_and_keep_to_the_schema() {
         .says("Against the displaced pose")
         .says("Against the inferior hinge")
         .says("intact");
-    let schema = rimhold::report::json_schema();
+    let schema = rimhold::show::report::json_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let lost = bench.write("lost.toml", NEVER_HELD);
     for typed in [
@@ -275,7 +275,7 @@ fn csv_has_a_line_a_tie_and_as_many_fields_as_heads() {
     let end = bench
         .run(&["tie", "quarter", "single-row", "--orders", "all", "--sweep", "hinge", "--format", "csv", "--quiet"])
         .code(0);
-    let rows = crate::formats::csv(&end.out);
+    let rows = crate::cli::formats::csv(&end.out);
     assert!(rows.iter().all(|r| r.len() == rows[0].len()));
     let of = |name: &str| rows[0].iter().position(|h| h == name).unwrap();
     let (sweep, tie, order) = (of("sweep"), of("tie"), of("order"));
@@ -290,7 +290,7 @@ fn what_a_later_tie_does_to_a_screw_is_told() {
     let bench = Bench::new();
     let typed = ["tie", "quarter", "two-screws-with-loops", "--from", "reduced", "--format"];
     let end = bench.run(&[&typed[..], &["csv"]].concat()).code(0);
-    let rows = crate::formats::csv(&end.out);
+    let rows = crate::cli::formats::csv(&end.out);
     assert!(rows.iter().all(|r| r.len() == rows[0].len()));
     let of = |name: &str| rows[0].iter().position(|h| h == name).unwrap();
     let value = |row: &[String], name: &str| row[of(name)].parse::<f64>().unwrap();

@@ -1,13 +1,13 @@
 //! `rimhold verify` from outside: forms, schema, exit codes.
 
-use crate::{Bench, CAUTION, NEVER_HELD};
+use crate::cli::{Bench, CAUTION, NEVER_HELD};
 use unicode_width::UnicodeWidthStr;
 
 fn valid(text: &str) -> serde_json::Value {
     let document: serde_json::Value = serde_json::from_str(text).unwrap();
     let printed = Bench::new().run(&["schema", "verification"]).code(0).out;
     let schema: serde_json::Value = serde_json::from_str(&printed).unwrap();
-    assert_eq!(schema, rimhold::report::verify_schema());
+    assert_eq!(schema, rimhold::show::report::verify_schema());
     assert_eq!(schema["title"], "rimhold-verify/1");
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();

@@ -1,7 +1,7 @@
 //! Block on the bed, pressed and pushed along it. Source: Coulomb friction with an elastic
 //! tangential spring before it: F = min(k_t A δ, μ N), unloading along k_t A.
 
-use crate::rigging::{SEAT, all_pass, bed, near, push, push_from};
+use crate::closed_form::rigging::{SEAT, all_pass, bed, near, push, push_from};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{BedLaw, Controls, DeadLoad, Pose, Rig, Solver, State};
 use rimhold::verify::closed_form;

@@ -7,7 +7,7 @@
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
-use crate::rigging::{all_pass, carry, material, near, tie_at};
+use crate::closed_form::rigging::{all_pass, carry, material, near, tie_at};
 use rimhold::mechanics::{Controls, Passage, Pose, Solver, Strand, Strands};
 use rimhold::verify::closed_form::{
     self,

@@ -1,7 +1,7 @@
 //! A strand over a crossing without friction. Source: statics of a rope over a frictionless peg
 //! (any handbook of mechanics): the peg bears the vector sum of the two tensions.
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

@@ -2,7 +2,7 @@
 //! mechanics. A locked limb of stiffness k = EA/S in line with a pull T on the same anchor k_a loses
 //! T k/(k + k_a), until it is slack.
 
-use crate::rigging::{GENTLE, aloft, bone, certified, limb, material, near, sprung};
+use crate::closed_form::rigging::{GENTLE, aloft, bone, certified, limb, material, near, sprung};
 use rimhold::mechanics::{Arrival, Controls, Motion, Pose, Solver, Strand};
 
 const EA: f64 = 2000.0;

@@ -1,7 +1,7 @@
 //! Rigid rectangle on a bed of springs. Source: foundation engineering, rigid footing with eccentric
 //! load, inside the kern and outside it.
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

@@ -1,6 +1,6 @@
 //! Block on an incline under its weight. Source: Coulomb, the angle of repose.
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

@@ -2,7 +2,7 @@
 //! mirror, and the order in which limbs and anchors are listed. Source: the balance of forces is
 //! covariant under isometries of space (a force is a vector, a moment an axial vector).
 
-use crate::rigging::{GENTLE, SEAT, all_pass, certified, near, push, push_from, rest};
+use crate::closed_form::rigging::{GENTLE, SEAT, all_pass, certified, near, push, push_from, rest};
 use rimhold::math::{Mat3, Rotation, Vec3, lower, upper};
 use rimhold::mechanics::{
     Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Solver, Strand, Tether,

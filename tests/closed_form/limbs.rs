@@ -1,6 +1,6 @@
 //! Stiffness of straight limbs without a bed. Source: pin-jointed bars (matrix structural analysis).
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

@@ -1,10 +1,10 @@
 //! Orders of ties: where the order must change nothing, what a tie must leave alone, and when a
 //! reducing pull must stop. Sources beside each check.
 
-use crate::rigging::{SEAT, bed, bone, certified, limb, near, rigid};
-use rimhold::case::{Case, Construct, ConstructFile, Stop, StopRule, TieSpec};
+use crate::closed_form::rigging::{SEAT, bed, bone, certified, limb, near, rigid};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, BedLaw, Controls, Pose, Ramp, Rig, Solver, Strand};
+use rimhold::model::{Case, Construct, ConstructFile, Stop, StopRule, TieSpec};
 use rimhold::study::result::{PullEnd, Start};
 use rimhold::study::{self, Chosen, OrdersPlan};
 
@@ -257,7 +257,7 @@ fn a_limb_that_does_not_reduce_the_pose_says_so_and_pulls_to_its_tension() {
 fn orders_run_together_are_those_run_alone() {
     // Orders that begin alike share their first ties; that must not change a digit.
     let (case, construct) = scene("quarter", "two-by-two-crossed");
-    let construct = construct.split(rimhold::case::Split::Anchor);
+    let construct = construct.split(rimhold::model::Split::Anchor);
     let plan = OrdersPlan::default();
     let all = study::orders(&case, &construct, &Chosen::all(&construct, 1), &plan, &|| ());
     assert_eq!(all.runs.len(), 24);

@@ -1,7 +1,7 @@
 //! Where an anchor sits decides which way its limb draws the fragment. The statement is that of the
 //! trade; the force is the vector sum of a rope over pegs (any handbook of mechanics).
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

@@ -3,7 +3,7 @@
 //! it, moves the block when T cos θ > μ (N + T sin θ), that is beyond
 //! T* = μN / (cos θ − μ sin θ); with tan θ ≥ 1/μ it never does.
 
-use crate::rigging::{SEAT, bed, bone, let_go, limb, near, rigid};
+use crate::closed_form::rigging::{SEAT, bed, bone, let_go, limb, near, rigid};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, BedLaw, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State, Strand};
 use rimhold::study::BedHold;
@@ -127,14 +127,14 @@ fn work_against_friction_is_the_sliding_load_times_the_way_slid() {
     let elastic = LAW.friction * WEIGHT / (LAW.shear * rig.bed.area);
     let mut state = start.clone();
     let mut solver = Solver::new(&rig);
-    let mut controls = crate::rigging::push_from(&rig, &state, &Controls::idle(1), [0.6, 0.8, 0.0], true);
+    let mut controls = crate::closed_form::rigging::push_from(&rig, &state, &Controls::idle(1), [0.6, 0.8, 0.0], true);
     for (to, slid) in [
         (0.5 * elastic, 0.0),
         (0.9, 0.9 - elastic),
         (0.9 - elastic, 0.9 - elastic),
         (0.4, 0.9 - elastic + 0.5 - 2.0 * elastic),
     ] {
-        crate::rigging::push(&mut solver, &mut state, &mut controls, to, 7);
+        crate::closed_form::rigging::push(&mut solver, &mut state, &mut controls, to, 7);
         // Balance of 2e-9 N over a millimetre.
         near(solver.friction_work, LAW.friction * WEIGHT * slid, 2e-9);
     }

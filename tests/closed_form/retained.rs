@@ -1,9 +1,9 @@
 //! Tension that survives relaxation. Source: Hooke's law of the strand, T = EA (ℓ − S)/S: at a
 //! fixed pose a fraction ρ of the tension is kept by the rest length S' = ℓ EA/(EA + ρT).
 
-use crate::rigging::{all_pass, near};
-use rimhold::case::{Case, ConstructFile, Split};
+use crate::closed_form::rigging::{all_pass, near};
 use rimhold::mechanics::Solver;
+use rimhold::model::{Case, ConstructFile, Split};
 use rimhold::study::{self, result::Start};
 use rimhold::verify::closed_form;
 

@@ -2,7 +2,7 @@
 //! raises the bolt's pull by F k_b/(k_b + k_m), and the joint opens at N₀/(1 − that share)); statics of
 //! springs and couples. Stiffness values of the shank itself are checked in `shank.rs`.
 
-use crate::rigging::{GENTLE, SHANK, all_pass, aloft, certified, hold, near, push, push_from, tighten};
+use crate::closed_form::rigging::{GENTLE, SHANK, all_pass, aloft, certified, hold, near, push, push_from, tighten};
 use rimhold::math::{Rotation, Vec3, lower, upper};
 use rimhold::mechanics::{Arrival, Pose, Setting, Solver};
 use rimhold::verify::closed_form::{

@@ -1,7 +1,7 @@
 //! Seating of short segments. The law is the model's own; the answer is that of springs in parallel
 //! and in series (any handbook of mechanics).
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

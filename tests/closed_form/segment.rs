@@ -3,7 +3,7 @@
 //! 4.6 (inverse hyperbolic functions); the segment formulas of any engineering handbook,
 //! chord 2R sin(θ/2) and area R²(θ − sin θ)/2.
 
-use crate::rigging::{all_pass, near};
+use crate::closed_form::rigging::{all_pass, near};
 use rimhold::verify::closed_form;
 
 #[test]

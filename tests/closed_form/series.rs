@@ -1,7 +1,7 @@
 //! Springs in series, and loops. Source: any handbook of mechanics, 1/k = Σ 1/k_i; a loop feels
 //! 4/k_a in its own length.
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

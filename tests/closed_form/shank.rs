@@ -4,7 +4,7 @@
 //! their consistent foundation matrix (any text on the finite-element method), which know nothing of
 //! those formulas.
 
-use crate::rigging::{SHANK, all_pass, near};
+use crate::closed_form::rigging::{SHANK, all_pass, near};
 use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 use rimhold::mechanics::{Shank, end_flexibility};
 use rimhold::verify::closed_form;

@@ -1,7 +1,7 @@
 //! Soft tissue, slack limbs and loads. Sources: Hooke's law; Euler's theorem on finite rotations;
 //! balance of moments.
 
-use crate::rigging::all_pass;
+use crate::closed_form::rigging::all_pass;
 use rimhold::verify::closed_form;
 
 #[test]

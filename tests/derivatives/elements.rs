@@ -1,7 +1,7 @@
 //! Hand-built rigs of one element each, away from kinks.
 
-use crate::difference::compare_all;
-use crate::rigs::{self, Path, lifted, tied, turned};
+use crate::derivatives::difference::compare_all;
+use crate::derivatives::rigs::{self, Path, lifted, tied, turned};
 use nalgebra::{UnitQuaternion, Vector3, Vector6};
 use rimhold::mechanics::{
     Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw, Shank, Solver, Strand,
@@ -22,7 +22,7 @@ fn limb_taut_and_slack() {
     let Strand::Tied { rest, .. } = &mut state.strands[0] else { unreachable!() };
     rest.iter_mut().for_each(|s| *s += 0.5);
     compare_all("slack", &rig, &state, &controls);
-    let (residual, tangent) = crate::difference::linearise(&rig, &state, &controls);
+    let (residual, tangent) = crate::derivatives::difference::linearise(&rig, &state, &controls);
     assert_eq!(residual.amax(), 0.0, "a slack limb pulls");
     assert_eq!(tangent.view((0, 0), (6, 6)).amax(), 0.0, "a slack limb is stiff");
 }
@@ -153,7 +153,7 @@ fn bed_open() {
     let rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
     let state = rig.laid(lifted());
     compare_all("open", &rig, &state, &Controls::idle(0));
-    let (residual, tangent) = crate::difference::linearise(&rig, &state, &Controls::idle(0));
+    let (residual, tangent) = crate::derivatives::difference::linearise(&rig, &state, &Controls::idle(0));
     assert_eq!(residual.amax(), 0.0, "an open bed presses");
     assert_eq!(tangent.view((0, 0), (6, 6)).amax(), 0.0, "an open bed is stiff");
 }
@@ -269,7 +269,7 @@ fn an_anchor_alone_is_its_spring() {
     let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::zeros());
     rig.add_anchor(Anchor { place: Vec3::new(1.0, 2.0, 3.0), stiffness: Some(42.0) });
     let state = rig.laid(lifted());
-    let (residual, tangent) = crate::difference::linearise(&rig, &state, &Controls::idle(0));
+    let (residual, tangent) = crate::derivatives::difference::linearise(&rig, &state, &Controls::idle(0));
     assert_eq!(residual.amax(), 0.0);
     for i in 0..3 {
         assert_eq!(tangent[(i, i)], -42.0);

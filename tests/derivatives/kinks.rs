@@ -1,7 +1,7 @@
 //! States that stand exactly on a kink: the tangent is that of one side, and which side is said.
 
-use crate::difference::{compare_all, kink};
-use crate::rigs::{self, lifted, tied};
+use crate::derivatives::difference::{compare_all, kink};
+use crate::derivatives::rigs::{self, lifted, tied};
 use nalgebra::{Matrix3, Vector3};
 use rimhold::mechanics::{Bed, BedLaw, Controls, Outline, Pose, Rig, Screw, Shank, Solver, State, Strand, Tether};
 use rimhold::verify::rigging::SHANK;

@@ -1,10 +1,10 @@
 //! Hand-built rigs.
 
 use nalgebra::{Matrix3, UnitQuaternion, Vector3};
-use rimhold::case::Case;
 use rimhold::mechanics::{
     Anchor, Bed, BedLaw, Controls, Limb, Passage, Pose, Rig, Seat, Solver, State, Strand, Vertex,
 };
+use rimhold::model::Case;
 
 type Vec3 = Vector3<f64>;
 

@@ -1,8 +1,8 @@
 //! Whole rigs on their way through tying and pushing.
 
-use crate::difference::{SHORT, compare};
-use rimhold::case::{CONSTRUCTS, Case, ConstructFile};
+use crate::derivatives::difference::{SHORT, compare};
 use rimhold::mechanics::{Controls, Motion, Ramp, Rig, Solver, State, Strand};
+use rimhold::model::{CONSTRUCTS, Case, ConstructFile};
 use rimhold::study::{self, result::Start};
 
 /// Moves every unknown a little, so that cells and turns that stand exactly on their kinks leave

@@ -1,7 +1,7 @@
 //! Figures that compare held constructs, drawn from the engine's own results.
 
-use rimhold::case::{Case, Construct, ConstructFile, Side};
-use rimhold::figures::{
+use rimhold::model::{Case, Construct, ConstructFile, Side};
+use rimhold::show::figures::{
     Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, pressure_maps, resistance, rose,
     stiffness_ellipses, who_resists,
 };

@@ -1,6 +1,6 @@
 //! Orders of ties for drawing, by the study itself.
 
-use rimhold::case::{Case, Construct, ConstructFile};
+use rimhold::model::{Case, Construct, ConstructFile};
 use rimhold::study::{self, Chosen, OrdersPlan, result::Orders};
 
 pub fn construct(case: &Case, name: &str) -> Construct {

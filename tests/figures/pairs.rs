@@ -1,7 +1,7 @@
 //! Figures of pairs, and of sweeps that were broken off.
 
-use crate::studies::{over_width, plane, study};
-use rimhold::figures::{Theme, scatter_differences, sweep_lines, sweep_map};
+use crate::figures::studies::{over_width, plane, study};
+use rimhold::show::figures::{Theme, scatter_differences, sweep_lines, sweep_map};
 use rimhold::study::result::Scatter;
 
 /// A figure of a sweep that was broken off tells of the points that were computed, and of no others.

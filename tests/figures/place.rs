@@ -1,12 +1,12 @@
 //! Figures of a search for better places, drawn from a small search and from changed copies of it.
 
-use crate::{check_foreign, check_grey, check_slides, words};
-use rimhold::case::spread::Subject;
-use rimhold::case::{Case, Construct, Side};
-use rimhold::figures::{
+use crate::figures::{check_foreign, check_grey, check_slides, words};
+use rimhold::model::spread::Subject;
+use rimhold::model::{Case, Construct, Side};
+use rimhold::optimise::Plan;
+use rimhold::show::figures::{
     Figure, Style, Theme, place_before_after, place_convergence, place_figures, place_front, place_wander,
 };
-use rimhold::seek::Plan;
 use rimhold::study::place::{Ask, Effort, Objective, place};
 use rimhold::study::result::{EndedBy, Place, Start, Wandered, WayEnd};
 use std::sync::OnceLock;

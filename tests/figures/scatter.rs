@@ -1,8 +1,8 @@
 //! Figures of scatter and sweeps.
 
-use crate::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
-use crate::{check_foreign, check_grey, check_slides};
-use rimhold::figures::{
+use crate::figures::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
+use crate::figures::{check_foreign, check_grey, check_slides};
+use rimhold::show::figures::{
     Figure, Style, Theme, scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals,
     scatter_ranking, sweep_figures, sweep_lines, sweep_map,
 };
@@ -92,7 +92,7 @@ fn rows(figure: &Figure) -> Vec<Vec<&str>> {
 }
 
 fn says(figure: &Figure, what: &str) -> bool {
-    crate::words(figure).iter().any(|w| w.text.contains(what))
+    crate::figures::words(figure).iter().any(|w| w.text.contains(what))
 }
 
 #[test]
@@ -346,7 +346,7 @@ fn bars_have_a_heading_and_a_key() {
 
 #[test]
 fn the_scale_of_maps_darkens_in_even_steps_also_in_grey() {
-    use rimhold::figures::Colour;
+    use rimhold::show::figures::Colour;
     // CIE L* (1976) of a scale that is even in Oklab: monotone, and even within a third.
     let tones: Vec<f64> = (0..=20).map(|k| Colour::depth(f64::from(k) / 20.0).lightness()).collect();
     let mean = (tones[0] - tones[20]) / 20.0;
@@ -387,7 +387,7 @@ fn series_of_scatter_differ_in_grey_and_in_markers() {
     // The first construct's median is a disc, the second's a square.
     let [a, b] = [0, 1].map(|k| theme.series[k]);
     assert!((a.lightness() - b.lightness()).abs() >= 9.5);
-    let ink = |c: rimhold::figures::Colour| format!("fill=\"#{:02X}{:02X}{:02X}\"", c.0, c.1, c.2);
+    let ink = |c: rimhold::show::figures::Colour| format!("fill=\"#{:02X}{:02X}{:02X}\"", c.0, c.1, c.2);
     assert_eq!(count(&figure, "<circle", &ink(a)), 4);
     assert_eq!(count(&figure, "<circle", &ink(b)), 0);
     assert_eq!(count(&figure, "<polygon", &ink(b)), 4);

@@ -1,7 +1,7 @@
 //! Studies of scatter and sweeps made up for the figures: samples whose quantiles are known, planes over
 //! grids.
 
-use rimhold::case::Tag;
+use rimhold::model::Tag;
 use rimhold::study::result::{
     Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired, Quantiles, Quantity, Rank,
     Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start, Sweep, SweepAxis, Swept, UnderLoad,

@@ -1,7 +1,7 @@
 //! The styles beside print: slides and grey; and the PDFs.
 
-use crate::{check_grey, check_sheet, check_words, compared, synthetic, tree};
-use rimhold::figures::{Figure, Style, Theme, resistance};
+use crate::figures::{check_grey, check_sheet, check_words, compared, synthetic, tree};
+use rimhold::show::figures::{Figure, Style, Theme, resistance};
 use rimhold::study::result::Push;
 
 #[test]

@@ -1,8 +1,8 @@
 //! Invented results that look like the model's: for drawing alone, evidence of nothing.
 
 use rimhold::anatomy::{Along, Fragment, FragmentShape, Place, Socket, clock_angle};
-use rimhold::case::*;
 use rimhold::math::Vec3;
+use rimhold::model::*;
 use rimhold::study::result::*;
 
 pub fn case(side: Side, width: f64, hours: f64) -> Case {

@@ -1,8 +1,8 @@
 //! Figures of tying orders, drawn from solved orders.
 
-use crate::orders;
-use rimhold::case::{Case, Construct, Side, Split};
-use rimhold::figures::{
+use crate::figures::orders;
+use rimhold::model::{Case, Construct, Side, Split};
+use rimhold::show::figures::{
     Figure, Theme, TieAnimation, WriteError, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie,
 };
 use rimhold::study::result::{Mode, Orders, Outcome, Worse, WorseIn};
@@ -190,7 +190,7 @@ fn the_animation_is_a_valid_small_gif_that_shows_the_stills() {
     assert_eq!(frames, animation.frames);
     assert_eq!(shown.len(), animation.stills.len());
     for (still, seen) in animation.stills.iter().zip(&shown) {
-        let tree = crate::tree(&still.svg);
+        let tree = crate::figures::tree(&still.svg);
         let mut pixels = resvg::tiny_skia::Pixmap::new(1280, 720).unwrap();
         pixels.fill(resvg::tiny_skia::Color::WHITE);
         let size = tree.size();
@@ -220,7 +220,7 @@ fn the_strip_of_a_left_shoulder_is_mirrored() {
     let right = tie_strip(&case, &study.construct, &study.orders, &Theme::double());
     // At 4 o'clock the fracture line rises from posterior-inferior to anterior-superior; anterior is
     // on the right of a right shoulder seen from lateral.
-    let apart = |f: &Figure| crate::middle(f, "superior") - crate::middle(f, "inferior");
+    let apart = |f: &Figure| crate::figures::middle(f, "superior") - crate::figures::middle(f, "inferior");
     assert!(apart(&right) > 0.0);
     assert!(apart(&left) < 0.0);
     assert!(left.caption.contains("left shoulder"));

@@ -1,10 +1,10 @@
 //! What the fuzzer and the replay of its corpus do with an input. Whatever the bytes are, reading
 //! ends in a value or in a report that can be shown; and what can be read can be tied.
 
-use rimhold::case::spread::Subject;
-use rimhold::case::{Case, Construct, ConstructFile, Problems, place::variables};
-use rimhold::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
-use rimhold::seek::Plan;
+use rimhold::model::spread::Subject;
+use rimhold::model::{Case, Construct, ConstructFile, Problems, place::variables};
+use rimhold::optimise::Plan;
+use rimhold::show::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
 use rimhold::study::place::{Ask, Effort, Objective, Refused, place as seek};
 use rimhold::study::{self, result::Start};
 

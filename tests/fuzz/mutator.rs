@@ -1,7 +1,7 @@
 //! Changes a text where it matters: values for others of their kind or of the edges of a range, lines
 //! for lines, so that most inputs are still TOML and get past the parser.
 
-use rimhold::case::parameters;
+use rimhold::model::parameters;
 
 /// Strange values that stand where a number or a text may.
 const STRANGE: &[&str] = &[

@@ -1,6 +1,6 @@
 //! Runs that are interrupted or killed, at any moment and in the midst of writing.
 
-use crate::{kept, listed, program};
+use crate::hostile::{kept, listed, program};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};

@@ -1,7 +1,7 @@
 //! What is read.
 
-use crate::{Ended, kept, program, row};
-use rimhold::case::builtin;
+use crate::hostile::{Ended, kept, program, row};
+use rimhold::model::builtin;
 use std::path::Path;
 
 /// Refused with one clear message, by whatever reads it.

@@ -1,6 +1,6 @@
 //! What is written: where it cannot be, nothing is, and nothing else is lost.
 
-use crate::{PROGRAM, kept, listed, program, row, run};
+use crate::hostile::{PROGRAM, kept, listed, program, row, run};
 use std::fs::File;
 use std::os::unix::fs::symlink;
 use std::process::{Command, Stdio};
@@ -125,7 +125,7 @@ const PLACE: &str = "place quarter one-by-one --starts 1 --evaluations 40 --no-w
 
 /// Runs a script as root of a user namespace of its own, where it may mount a small disk on `disk`.
 /// None where the system does not allow that.
-fn on_a_small_disk(options: &str, script: &str) -> Option<crate::Ended> {
+fn on_a_small_disk(options: &str, script: &str) -> Option<crate::hostile::Ended> {
     let folder = tempfile::tempdir().unwrap();
     std::fs::create_dir(folder.path().join("disk")).unwrap();
     let mount = format!("mount -t tmpfs -o {options} tmpfs disk");

@@ -1,7 +1,7 @@
 //! Values at the edges of what is allowed, beyond them, and as many of everything as there may be.
 
-use crate::{Ended, kept, program, row};
-use rimhold::case::{Parameter, builtin, parameters};
+use crate::hostile::{Ended, kept, program, row};
+use rimhold::model::{Parameter, builtin, parameters};
 use std::path::Path;
 use toml::{Table, Value};
 

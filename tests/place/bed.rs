@@ -14,7 +14,7 @@
 
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, BedLaw, Controls, DeadLoad, Motion, Pose, Ramp, Rig, Solver, Strand};
-use rimhold::seek::{Judged, Plan, seek};
+use rimhold::optimise::{Judged, Plan, seek};
 use rimhold::verify::rigging::{SEAT, at_distance, bed, bone, limb, push_from, rigid};
 
 const TENSION: f64 = 25.0;

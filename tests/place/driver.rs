@@ -1,6 +1,6 @@
 //! The driver on functions of the literature and of geometry, of which it knows nothing.
 
-use rimhold::seek::{Found, Judged, Plan, Watch, seek};
+use rimhold::optimise::{Found, Judged, Plan, Watch, seek};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A plan that goes on until the simplex is as small as rounding allows.

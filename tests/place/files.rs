@@ -1,7 +1,7 @@
 //! What the command writes, over what, and what an end that is asked for leaves.
 
-use crate::Room;
-use crate::outside::small;
+use crate::place::outside::small;
+use crate::room::Room;
 use std::process::{Child, Stdio};
 use std::time::{Duration, Instant};
 
@@ -72,7 +72,7 @@ fn what_cannot_be_written_is_refused_before_the_search() {
 #[test]
 fn the_command_in_the_file_can_be_typed_again() {
     let room = Room::new();
-    let case = rimhold::case::builtin("quarter").unwrap();
+    let case = rimhold::model::builtin("quarter").unwrap();
     room.write("my case (2); it's.toml", case);
     let mut typed = small("best.toml", &["--no-wander"]);
     typed[1] = "my case (2); it's.toml";

@@ -1,6 +1,6 @@
 //! Mistakes: each told once, with its place and what to do, exit code 2, nothing written.
 
-use crate::Room;
+use crate::room::Room;
 
 /// What is said of one-by-one on quarter with a `[place]` table.
 fn wrong(more: &str) -> String {
@@ -131,7 +131,7 @@ fn a_construct_that_is_held_nowhere() {
     let room = Room::new();
     let case = format!(
         "{}\n[load.head]\nat = {{ wall = {{ along = 0.0, below = 4.0 }} }}\nforce = 450.0\ndirection = [1.0, -0.5, 0.5]\nwhen = \"throughout\"\n",
-        rimhold::case::builtin("quarter").unwrap()
+        rimhold::model::builtin("quarter").unwrap()
     );
     let case = room.write("case.toml", &case);
     let text = wrong_on(&room, &case, "");

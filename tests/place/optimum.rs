@@ -1,8 +1,9 @@
 //! The search on small cases with a second opinion.
 
-use crate::{EFFORT, Room, question, subject};
+use crate::place::{EFFORT, question, subject};
+use crate::room::Room;
 use rimhold::math::Vec3;
-use rimhold::seek::Plan;
+use rimhold::optimise::Plan;
 use rimhold::study::place::{Ask, Effort, FAN, Objective, Question, Rule, place};
 use rimhold::study::result::{Place, Start, Tally};
 
@@ -68,7 +69,7 @@ free = [
 #[test]
 fn a_symmetric_pair_has_a_symmetric_optimum() {
     let room = Room::new();
-    let case = rimhold::case::builtin("quarter").unwrap().replace("middle = \"4:00\"", "middle = \"3:00\"");
+    let case = rimhold::model::builtin("quarter").unwrap().replace("middle = \"4:00\"", "middle = \"3:00\"");
     assert!(case.contains("3:00"));
     let case = room.write("case.toml", &case);
     let construct = room.write(

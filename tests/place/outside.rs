@@ -1,6 +1,6 @@
 //! The command from outside: formats, files, threads, Ctrl-C.
 
-use crate::Room;
+use crate::room::Room;
 
 /// A small search.
 const SMALL: [&str; 13] = [

@@ -1,7 +1,8 @@
 //! Answers over draws of placement error and tension.
 
-use crate::optimum::ask;
-use crate::{Room, question, subject};
+use crate::place::optimum::ask;
+use crate::place::{question, subject};
+use crate::room::Room;
 use rimhold::study::place::{Common, Fate, Look, Objective, place};
 
 /// A tenth percentile over draws counted anew: nine in ten reach it, one of them just so. Draws in which an
@@ -94,7 +95,7 @@ fn a_robust_search_is_the_same_twice() {
         let (law, tag) = error(key);
         let parts = ["normal".to_owned(), deviation.to_owned(), cut.to_owned()];
         assert!(parts.iter().all(|p| law.contains(p.as_str())), "{law}");
-        assert_eq!(tag, rimhold::case::Tag::Assumed);
+        assert_eq!(tag, rimhold::model::Tag::Assumed);
     }
     asked.plan.seed = 2;
     let other = place(&subject, &asked, &()).unwrap();

@@ -1,6 +1,7 @@
 //! Wander maps against looks of their own.
 
-use crate::{Room, question, subject};
+use crate::place::{question, subject};
+use crate::room::Room;
 use rimhold::study::place::{Objective, wander};
 use rimhold::study::result::WayEnd;
 

@@ -3,7 +3,7 @@
 //! Even seeds are orderly: a limb crosses the bone near the line between its anchors, a loop's bite
 //! lies opposite its anchor. Odd seeds are wild: every place is drawn by itself.
 
-use rimhold::case::{Case, Construct, ConstructFile};
+use rimhold::model::{Case, Construct, ConstructFile};
 use std::fmt::Write;
 
 /// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014): small, and its stream is fixed by the seed.

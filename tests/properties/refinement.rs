@@ -1,7 +1,7 @@
 //! Refinement: cells of the bed, steps of a push, steps of a pull. The tolerances, and what makes them
 //! so large, stand beside the quantities in the program's own verification.
 
-use rimhold::case::{Case, ConstructFile};
+use rimhold::model::{Case, ConstructFile};
 use rimhold::study::result::{Event, EventKind, Start};
 use rimhold::study::{self, PushPlan};
 use rimhold::verify::refinement::{Subject, cells, pull_steps, push_steps};

@@ -1,7 +1,7 @@
 //! Every shipped construct on every shipped case, from the reduced and the displaced pose.
 
-use crate::verdict::{self, Verdict};
-use rimhold::case::{CASES, CONSTRUCTS, Case, ConstructFile};
+use crate::properties::verdict::{self, Verdict};
+use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};
 use rimhold::study::{self, result::Start};
 
 #[test]

@@ -1,6 +1,6 @@
 //! Ties and pushes a rig, and checks what every answer must keep, whatever it is.
 
-use rimhold::case::{Case, Construct, Stop};
+use rimhold::model::{Case, Construct, Stop};
 use rimhold::study::{self, Direction, PushPlan, result::Certificate, result::Outcome, result::Start};
 
 /// How a rig ended, and where.

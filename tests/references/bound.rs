@@ -2,8 +2,8 @@
 //! beside the computed load. An upper bound only (limit theorems for Coulomb friction, Drucker 1954;
 //! recalled); met by a sliding block.
 
-use crate::rigging::all_pass;
-use rimhold::case::{CONSTRUCTS, Case, ConstructFile};
+use crate::closed_form::rigging::all_pass;
+use rimhold::model::{CONSTRUCTS, Case, ConstructFile};
 use rimhold::study::result::Start;
 use rimhold::verify::bound::{along_a_push, known_bounds};
 use rimhold::verify::refinement::Subject;

@@ -4,7 +4,7 @@
 //! minimise Σ ½ EA/S e² + Σ ½ k |x − home|² − F·x.
 //! Source: the variational principle of cable networks (Kanno, Ohsaki & Ito 2002; recalled).
 
-use crate::rigging::{against_turning, aloft, limb, near, rest, sprung};
+use crate::closed_form::rigging::{against_turning, aloft, limb, near, rest, sprung};
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Controls, DeadLoad, Limb, Pose, Rig, Solver, State, Strand, Vertex};
 use rimhold::verify::cone::Program;

@@ -1,7 +1,7 @@
 //! A rigid body hung under gravity on inextensible ropes, settled in time by a general-purpose
 //! rigid-body engine (rapier), against the equilibrium of very stiff strands under a dead load.
 
-use crate::rigging::{aloft, bone, limb, near, rest, rigid};
+use crate::closed_form::rigging::{aloft, bone, limb, near, rest, rigid};
 use rapier3d_f64::prelude::*;
 use rimhold::math::Vec3;
 use rimhold::mechanics::{Controls, DeadLoad, Pose as Lie, Solver, Strand};

@@ -1,6 +1,6 @@
 //! Writing is all or nothing, and what is not ours is left alone.
 
-use crate::{ends, files, program};
+use crate::report::{ends, files, program};
 use std::fs;
 use std::path::Path;
 

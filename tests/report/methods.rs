@@ -1,8 +1,8 @@
 //! The methods section: complete, by the user's template too, and guarded in its words.
 
-use crate::{THREE, all, ends};
-use rimhold::report::CAUTION;
-use rimhold::report::paper::{POINTS, missing};
+use crate::report::{THREE, all, ends};
+use rimhold::show::report::CAUTION;
+use rimhold::show::report::paper::{POINTS, missing};
 
 #[test]
 fn every_point_is_spoken_of() {
@@ -84,7 +84,7 @@ fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
 
 #[test]
 fn tables_are_written_in_both_forms() {
-    let made = crate::files(&THREE.path());
+    let made = crate::report::files(&THREE.path());
     let stems: Vec<&str> = made.keys().filter_map(|n| n.strip_prefix("tables/")?.strip_suffix(".csv")).collect();
     for name in [
         "comparison",

@@ -1,7 +1,7 @@
 //! Every number of page and methods section stands, as it was rounded, in `results.json`.
 
-use crate::{all, files};
-use rimhold::report::paper::{METHODS, PAGE};
+use crate::report::{all, files};
+use rimhold::show::report::paper::{METHODS, PAGE};
 use scraper::{Html, Node};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -169,7 +169,7 @@ fn what_is_said_is_what_was_computed_rounded() {
 /// The record's comparison is the one of the results beside it, and of the figures' CSV.
 #[test]
 fn table_results_and_figure_agree() {
-    let made = &*crate::THREE;
+    let made = &*crate::report::THREE;
     let record = made.json("results.json");
     let csv = made.text("tables/comparison.csv");
     let figure = made.text("figures/sheet.csv");

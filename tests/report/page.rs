@@ -1,6 +1,6 @@
 //! The page: sound HTML, readable by everyone, asking nothing of the network.
 
-use crate::{THREE, all};
+use crate::report::{THREE, all};
 use scraper::{ElementRef, Html, Selector};
 
 fn select<'a>(page: &'a Html, what: &str) -> Vec<ElementRef<'a>> {

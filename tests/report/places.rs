@@ -1,6 +1,6 @@
 //! A search for better places in a report is that of `rimhold place`, asked by itself.
 
-use crate::{PLACED, THREE, TRACED, program};
+use crate::report::{PLACED, THREE, TRACED, program};
 use serde_json::Value;
 
 /// Rows of a table of the record, found by its name.

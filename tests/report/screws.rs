@@ -1,7 +1,7 @@
 //! Screws in the report: in the order, the tables, the law, and the limit beyond which loads are too
 //! high.
 
-use crate::{SCREWS, THREE};
+use crate::report::{SCREWS, THREE};
 
 /// The text of a section of the methods, up to the next heading of its rank.
 fn section(text: &str, heading: &str) -> String {

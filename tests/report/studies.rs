@@ -1,7 +1,7 @@
 //! Tying orders, verification and scatter in a report are those of `rimhold tie`, `verify` and
 //! `scatter`, asked by themselves.
 
-use crate::{LOST, Made, NAMES, THREE, ends, program};
+use crate::report::{LOST, Made, NAMES, THREE, ends, program};
 use serde_json::Value;
 use std::sync::LazyLock;
 
@@ -83,7 +83,7 @@ fn tying_orders_are_those_of_tie() {
 #[test]
 fn a_sample_of_orders_tells_its_seed() {
     let room = tempfile::tempdir().unwrap();
-    let text = rimhold::case::builtin("two-by-two-crossed").unwrap();
+    let text = rimhold::model::builtin("two-by-two-crossed").unwrap();
     let (head, _) = text.split_once("[tying]").unwrap();
     let seven = format!(
         "{head}[limb.bridge-more]\npath = [\"medial-lower\", {{ rim = {{ along = \"-20 %\" }} }}, \"lateral-lower\"]\n\
@@ -253,7 +253,7 @@ fn what_was_left_out_is_told() {
 fn a_case_with_a_spread_of_its_own_is_followed() {
     let room = tempfile::tempdir().unwrap();
     let case = |spread: &str| {
-        let text = rimhold::case::builtin("small").unwrap();
+        let text = rimhold::model::builtin("small").unwrap();
         let file = room.path().join("own.toml");
         std::fs::write(file, format!("{text}\n[spread]\n{spread}\n")).unwrap();
     };

@@ -1,6 +1,6 @@
 //! Sobol' indices and sweeps in a report are those of `rimhold scatter --indices` and `rimhold sweep`.
 
-use crate::{NAMES, SWEPT, ends, program};
+use crate::report::{NAMES, SWEPT, ends, program};
 use serde_json::{Value, json};
 
 /// What a command says as JSON.

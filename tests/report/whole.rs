@@ -1,6 +1,6 @@
 //! The folder as a whole: what is in it, the same bytes each time, hashes, and running it again.
 
-use crate::{THREE, ends, files};
+use crate::report::{THREE, ends, files};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
@@ -81,7 +81,7 @@ fn the_manifest_has_every_hash() {
     assert!(manifest["wall_time_s"].as_f64().unwrap() > 0.0);
     for (name, input) in [("inputs/case/quarter.toml", "quarter"), ("inputs/constructs/one-by-one.toml", "one-by-one")]
     {
-        assert_eq!(made[name], rimhold::case::builtin(input).unwrap().as_bytes());
+        assert_eq!(made[name], rimhold::model::builtin(input).unwrap().as_bytes());
     }
 }
 
@@ -89,7 +89,7 @@ fn the_manifest_has_every_hash() {
 #[cfg(unix)]
 #[test]
 fn a_report_runs_again_to_the_same_results() {
-    for (name, made) in crate::all() {
+    for (name, made) in crate::report::all() {
         let bin = std::path::Path::new(env!("CARGO_BIN_EXE_rimhold")).parent().unwrap();
         let path = format!("{}:{}", bin.display(), std::env::var("PATH").unwrap());
         let end =

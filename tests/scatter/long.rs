@@ -1,6 +1,6 @@
 //! Long runs from outside: the same digits for any number of threads, after Ctrl-C, after a kill.
 
-use crate::Room;
+use crate::room::Room;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
@@ -113,7 +113,7 @@ fn a_killed_run_loses_no_whole_chunk() {
 #[test]
 fn a_run_goes_on_only_with_the_same_question() {
     let room = Room::new();
-    room.write("case.toml", rimhold::case::builtin("quarter").unwrap());
+    room.write("case.toml", rimhold::model::builtin("quarter").unwrap());
     let ask = |more: &[&str]| {
         let mut all = vec![
             "scatter",
@@ -146,7 +146,7 @@ fn a_run_goes_on_only_with_the_same_question() {
         assert_eq!(code, Some(2), "{err}");
         assert!(err.contains(named), "{err}");
     }
-    let text = rimhold::case::builtin("quarter").unwrap().replace("10.0", "11.0");
+    let text = rimhold::model::builtin("quarter").unwrap().replace("10.0", "11.0");
     room.write("case.toml", &text);
     let (code, err) = ask(&["--resume"]);
     assert_eq!(code, Some(2));

@@ -1,8 +1,8 @@
 //! What a study says, against what must be so: first-order propagation of error, inputs that set what
 //! they name, common draws.
 
-use rimhold::case::spread::{Design, SpreadTable, Subject, default_spread};
-use rimhold::chance::{Draws, Method, mean, variance};
+use rimhold::model::spread::{Design, SpreadTable, Subject, default_spread};
+use rimhold::stats::{Draws, Method, mean, variance};
 use rimhold::study::result::{End, Start};
 use rimhold::study::scatter::{Layout, Probe, Row, place_of, run};
 
@@ -232,7 +232,7 @@ fn coarse_samples_bear_what_fine_ones_bear() {
                 let values = rows.iter().map(|r| r.values[place_of(key)]);
                 let mut there: Vec<f64> = values.filter(|v| !v.is_nan()).collect();
                 there.sort_by(f64::total_cmp);
-                rimhold::chance::quantile(&there, 0.5)
+                rimhold::stats::quantile(&there, 0.5)
             };
             let change = 100.0 * (median(coarse) / median(fine) - 1.0);
             println!("construct {k}, {key}: median changed by {change:.2} %");

@@ -1,6 +1,6 @@
 //! Mistakes: each told once, with its place and a hint, all of them together, exit code 2.
 
-use crate::Room;
+use crate::room::Room;
 
 fn wrong(room: &Room, arguments: &[&str]) -> String {
     let output = room.output(arguments);
@@ -86,7 +86,7 @@ correlation = [
 #[test]
 fn mistakes_of_a_case_and_of_its_spread_are_told_together() {
     let room = Room::new();
-    let text = rimhold::case::builtin("quarter").unwrap().replace("tilt = 10.0", "tilt = 100.0");
+    let text = rimhold::model::builtin("quarter").unwrap().replace("tilt = 10.0", "tilt = 100.0");
     room.write("case.toml", &format!("{text}\n[spread]\nbed.friction = {{ uniform = [2.0, 1.0] }}\n"));
     let err = wrong(&room, &["scatter", "case.toml"]);
     assert!(err.contains("fragment.tilt") && err.contains("low end below"), "{err}");

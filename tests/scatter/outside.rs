@@ -1,6 +1,6 @@
 //! Formats, replays, ready-made sweeps.
 
-use crate::Room;
+use crate::room::Room;
 
 const SMALL: [&str; 9] =
     ["scatter", "hinge-weak", "one-by-one", "one-by-one-bare", "--samples", "40", "--cells", "100", "--quiet"];
@@ -11,7 +11,7 @@ fn json_keeps_to_its_schema_and_table_and_csv_agree() {
     let mut with_indices = SMALL.to_vec();
     with_indices.extend(["--indices", "9"]);
     let json = room.json(&with_indices);
-    let schema = rimhold::report::scatter_schema();
+    let schema = rimhold::show::report::scatter_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");
@@ -69,7 +69,7 @@ fn ready_made_sweeps_run_by_name_alone() {
     let room = Room::new();
     for named in rimhold::study::scatter::NAMED {
         let json = room.json(&["sweep", named.name, "--cells", "100", "--steps", "4", "--quiet"]);
-        let schema = rimhold::report::sweep_schema();
+        let schema = rimhold::show::report::sweep_schema();
         let validator = jsonschema::validator_for(&schema).unwrap();
         let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
         assert!(errors.is_empty(), "{}: {errors:?}", named.name);
@@ -111,8 +111,8 @@ fn a_point_of_a_sweep_is_the_case_with_that_number() {
     ]);
     let point = &sweep["sweep"]["constructs"][0]["points"][3];
     let at = sweep["sweep"]["quantities"].as_array().unwrap().iter().position(|q| q["key"] == "load-1mm").unwrap();
-    let case = rimhold::case::builtin("quarter").unwrap().replace("\"25 %\"", "\"30 %\"");
-    let construct = rimhold::case::builtin("one-by-one").unwrap().replace("tension = 25.0", "tension = 40.0");
+    let case = rimhold::model::builtin("quarter").unwrap().replace("\"25 %\"", "\"30 %\"");
+    let construct = rimhold::model::builtin("one-by-one").unwrap().replace("tension = 25.0", "tension = 40.0");
     let construct = construct.replace("strand = \"cord\"\n\n", "strand = \"cord\"\ntension = 40.0\n\n");
     assert!(case.contains("30 %") && construct.matches("tension = 40.0").count() == 4, "{construct}");
     room.write("case.toml", &case);

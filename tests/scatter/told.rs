@@ -1,6 +1,6 @@
 //! What a study tells: draws of a sample, runs of which nothing counts, every pair.
 
-use crate::Room;
+use crate::room::Room;
 
 /// What was drawn stands in every form, with number and seed.
 #[test]
@@ -21,7 +21,7 @@ fn a_sample_shown_again_tells_what_was_drawn_in_every_form() {
         "--quiet",
     ];
     let json = room.json(&ask);
-    let schema = rimhold::report::json_schema();
+    let schema = rimhold::show::report::json_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
     assert!(validator.is_valid(&json));
     let sample = &json["sample"];
@@ -73,7 +73,7 @@ fn a_run_without_a_sample_that_counts_keeps_to_its_schema() {
     let construct = &json["scatter"]["constructs"][0];
     assert_eq!(construct["ends"]["impossible"], 20);
     assert!(construct["under"]["step"].is_null());
-    let schema = rimhold::report::scatter_schema();
+    let schema = rimhold::show::report::scatter_schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");

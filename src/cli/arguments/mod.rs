@@ -9,7 +9,7 @@ pub use report::{Look, Report};
 pub use tie::{Split, Stop, Sweep, Tie};
 
 use super::colour::When;
-use crate::report::CAUTION;
+use crate::show::report::CAUTION;
 use crate::study::result::Start;
 use crate::study::{Direction, PushPlan};
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -329,7 +329,7 @@ pub(super) fn definition() -> clap::Command {
     let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
     Arguments::command().max_term_width(100).after_help(format!(
         "Example:\n  rimhold compare\n  Two constructs on an invented case, with figures in plots/.\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\nCaution: {CAUTION}",
-        named(crate::case::CASES),
-        named(crate::case::CONSTRUCTS)
+        named(crate::model::CASES),
+        named(crate::model::CONSTRUCTS)
     ))
 }

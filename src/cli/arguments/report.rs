@@ -3,7 +3,7 @@
 use super::super::place::arguments::{Aim, draws};
 use super::super::scatter::arguments::base;
 use super::{From, Way, example};
-use crate::figures::Style;
+use crate::show::figures::Style;
 use crate::study::scatter::NAMED;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;

@@ -5,8 +5,8 @@ use super::super::failure::Failure;
 use super::arguments::{Aim, Place as Arguments};
 use super::run::{ask, refusal};
 use super::watch::Looker;
-use crate::case::spread::Subject;
-use crate::report::place_reading;
+use crate::model::spread::Subject;
+use crate::show::report::place_reading;
 use crate::study::place::place as seek_places;
 use crate::study::result::Place;
 

@@ -10,14 +10,14 @@ use super::super::shell::quoted;
 use super::super::stop;
 use super::arguments::Place as Arguments;
 use super::watch::Looker;
-use crate::case::place::free_variables;
-use crate::case::spread::Subject;
 use crate::files::{takes_files, write_all};
-use crate::report::{
+use crate::model::place::free_variables;
+use crate::model::spread::Subject;
+use crate::optimise::Plan;
+use crate::show::report::{
     CAUTION, CaseSummary, ConstructSummary, Known, Page, PlaceDocument, known_answer, place_csv, place_reading,
     place_table, placed_file, variables_table,
 };
-use crate::seek::Plan;
 use crate::study::place::{Ask, Effort, PLACED, Refused, place_telling as seek_places};
 use crate::study::result::{Place, Start};
 use std::path::{Path, PathBuf};

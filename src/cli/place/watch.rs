@@ -2,7 +2,7 @@
 
 use super::super::progress::Progress;
 use super::super::stop;
-use crate::seek::{Judged, Watch};
+use crate::optimise::{Judged, Watch};
 use std::sync::Mutex;
 
 /// Looks on for the user.

@@ -4,8 +4,8 @@ use super::super::arguments::{From, Look, Report};
 use super::super::failure::Failure;
 use super::super::open::Opened;
 use super::super::shell::quoted;
-use crate::case::{case_source, construct_source};
-use crate::report::paper::InputFile;
+use crate::model::{case_source, construct_source};
+use crate::show::report::paper::InputFile;
 
 /// Samples of the inputs when nothing is said, as the help has it.
 const SAMPLES: u64 = 128;

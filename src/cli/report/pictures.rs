@@ -3,8 +3,8 @@
 use super::super::failure::Failure;
 use super::super::progress::Progress;
 use super::output;
-use crate::figures::Format;
-use crate::report::paper::{Output, Plate};
+use crate::show::figures::Format;
+use crate::show::report::paper::{Output, Plate};
 use rayon::prelude::*;
 
 /// Resolutions of the pictures, dots per inch.

@@ -4,7 +4,7 @@ use super::super::arguments::Report;
 use super::super::failure::Failure;
 use super::super::output::note;
 use super::super::scatter::Reported;
-use crate::report::paper::ReportedSweep;
+use crate::show::report::paper::ReportedSweep;
 
 /// The sweeps asked for, each once: mistakes are told before the work.
 pub(super) fn ready(wanted: &Report, names: &[String], quiet: bool) -> Result<Vec<Reported>, Failure> {

@@ -1,7 +1,7 @@
 //! What can be typed after `rimhold scatter` and `rimhold sweep`.
 
 use super::super::arguments::{From, distance, example};
-use crate::chance::Method;
+use crate::stats::Method;
 use crate::study::Direction;
 use crate::study::result::Sampler;
 use crate::study::scatter::QUANTITIES;

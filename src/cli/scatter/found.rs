@@ -3,7 +3,7 @@
 use super::arguments::Scatter as Arguments;
 use super::indices::index_base;
 use super::job::Job;
-use crate::chance::{mean, spearman, variance};
+use crate::stats::{mean, spearman, variance};
 use crate::study::result::{Correlated, InputUsed, Scatter};
 use crate::study::scatter::{Asked, Rows, gather};
 

@@ -3,11 +3,11 @@
 use super::arguments::Sweep as Arguments;
 use super::job::{Job, rows};
 use super::store::Store;
-use crate::case::spread::{Axis, Design, Subject, Varying};
-use crate::chance::{Draws, Method};
 use crate::cli::failure::Failure;
 use crate::cli::progress::Progress;
 use crate::cli::stop;
+use crate::model::spread::{Axis, Design, Subject, Varying};
+use crate::stats::{Draws, Method};
 use crate::study::result::{GridPoint, Start, Sweep, SweepAxis, Swept};
 use crate::study::scatter::{Layout, Named, Probe, QUANTITIES, Row, Rows, place_of, quantity};
 use rayon::prelude::*;

@@ -3,9 +3,9 @@
 use super::arguments::Scatter as Arguments;
 use super::job::{Job, rows};
 use super::store::{IndexRuns, Store};
-use crate::chance::{Draws, Method, REDRAWS};
 use crate::cli::progress::Progress;
 use crate::cli::stop;
+use crate::stats::{Draws, Method, REDRAWS};
 use crate::study::result::Scatter;
 use crate::study::scatter::{IndexDesign, RANKED, index_results, place_of};
 use rayon::prelude::*;

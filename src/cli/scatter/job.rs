@@ -1,10 +1,10 @@
 //! A case, constructs and a spread, ready to be sampled; one sample of them.
 
 use super::arguments::Scatter as Arguments;
-use crate::case::spread::{Design, Reading, Subject};
-use crate::chance::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method};
 use crate::cli::failure::Failure;
 use crate::cli::progress::Progress;
+use crate::model::spread::{Design, Reading, Subject};
+use crate::stats::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method};
 use crate::study::result::{End, Start};
 use crate::study::scatter::{Layout, Probe, Row, run};
 use rayon::prelude::*;

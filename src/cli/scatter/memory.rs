@@ -7,12 +7,12 @@ use super::indices::{index_design, indices, put_indices};
 use super::job::{Job, job, solved};
 use super::run::spread_of;
 use super::store::Store;
-use crate::case::Warning;
-use crate::case::spread::{Design, Subject};
 use crate::cli::arguments::{From, Way};
 use crate::cli::failure::Failure;
 use crate::cli::progress::Progress;
-use crate::report::scatter_reading;
+use crate::model::Warning;
+use crate::model::spread::{Design, Subject};
+use crate::show::report::scatter_reading;
 use crate::study::result::{End, Scatter};
 use crate::study::scatter::{Ended, MOST_LISTED, Row, Rows};
 

@@ -4,7 +4,7 @@ use super::job::Job;
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
 use crate::cli::output::{json, print};
-use crate::report::{CAUTION, CaseSummary, ConstructSummary, Page};
+use crate::show::report::{CAUTION, CaseSummary, ConstructSummary, Page};
 use serde::Serialize;
 
 /// Writes what was found in the form asked for: its table with the caution, its CSV, or its document

@@ -2,14 +2,14 @@
 
 use super::arguments::Scatter as Arguments;
 use super::job::Job;
-use crate::case::spread::Subject;
 use crate::cli::arguments::{Common, Format};
 use crate::cli::failure::Failure;
 use crate::cli::open::Opened;
 use crate::cli::output::{note, print};
 use crate::cli::run::present_compared;
 use crate::cli::work::work;
-use crate::report::{CAUTION, Drawn, Page, SampleShown, inputs_csv, inputs_table, replay_table};
+use crate::model::spread::Subject;
+use crate::show::report::{CAUTION, Drawn, Page, SampleShown, inputs_csv, inputs_table, replay_table};
 use crate::study::ComparePlan;
 
 /// Shows what was drawn for a sample and what came of it, state by state.

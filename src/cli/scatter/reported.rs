@@ -4,10 +4,10 @@ use super::arguments::Sweep as Arguments;
 use super::grid::{Grid, found, points};
 use super::head::Head;
 use super::store::Store;
-use crate::case::spread::Subject;
 use crate::cli::arguments::Way;
 use crate::cli::failure::Failure;
-use crate::report::sweep_reading;
+use crate::model::spread::Subject;
+use crate::show::report::sweep_reading;
 use crate::study::result::Sweep;
 use crate::study::scatter::NAMED;
 

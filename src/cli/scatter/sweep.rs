@@ -8,14 +8,14 @@ use super::present::present;
 use super::question::texts_asked;
 use super::run::refused;
 use super::store::Store;
-use crate::case::spread::Subject;
-use crate::case::{CASES, CONSTRUCTS, is_case, near};
 use crate::cli::arguments::Common;
 use crate::cli::failure::Failure;
 use crate::cli::figures::write_sweep;
 use crate::cli::run::tell;
 use crate::cli::stop;
-use crate::report::{SweepDocument, sweep_csv, sweep_reading, sweep_table};
+use crate::model::spread::Subject;
+use crate::model::{CASES, CONSTRUCTS, is_case, near};
+use crate::show::report::{SweepDocument, sweep_csv, sweep_reading, sweep_table};
 use crate::study::scatter::{NAMED, Named, Rows};
 use std::path::Path;
 

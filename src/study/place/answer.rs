@@ -3,9 +3,9 @@
 use super::super::result::{EndedBy, FreeVariable, Placement, Progressed, SearchStart};
 use super::objective::Objective;
 use super::question::Question;
-use crate::case::place::Variable;
 use crate::math::Vec3;
-use crate::seek::{Beside, Found, Judged, Plan, Stopped, Watch, seek};
+use crate::model::place::Variable;
+use crate::optimise::{Beside, Found, Judged, Plan, Stopped, Watch, seek};
 use rayon::prelude::*;
 
 /// Violation above which an answer is looked for again with the full bed.

@@ -4,8 +4,8 @@ use super::super::result::Start;
 use super::look::{Fate, Look};
 use super::question::{Effort, Question};
 use super::rule::Rule;
-use crate::chance::{Draws, Method};
-use crate::seek::{Beside, Judged, Plan, Watch, seek};
+use crate::optimise::{Beside, Judged, Plan, Watch, seek};
+use crate::stats::{Draws, Method};
 use rayon::prelude::*;
 use std::cmp::Ordering;
 
@@ -116,7 +116,7 @@ impl Seen {
 /// Whether the box has a point that geometry allows; otherwise why not. When an end is asked for, nothing
 /// is said.
 pub(super) fn room(
-    subject: &crate::case::spread::Subject,
+    subject: &crate::model::spread::Subject,
     question: &Question,
     from: Start,
     plan: &Plan,

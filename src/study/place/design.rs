@@ -5,8 +5,8 @@ use super::super::{PushPlan, push, rig, tie};
 use super::look::Fate;
 use super::question::{Effort, Question};
 use super::rule::Rule;
-use crate::case::spread::Subject;
-use crate::seek::Watch;
+use crate::model::spread::Subject;
+use crate::optimise::Watch;
 
 /// Steps to 1 mm, as `compare` and `push` record them.
 pub(super) const STEPS: usize = 20;

@@ -3,9 +3,9 @@
 use super::super::result::{DrawEnds, DrawnInput};
 use super::look::{Fate, Look};
 use super::objective::Objective;
-use crate::case::Problems;
-use crate::case::spread::{Design, Subject, default_spread};
-use crate::chance::{Draws, Method, quantile};
+use crate::model::Problems;
+use crate::model::spread::{Design, Subject, default_spread};
+use crate::stats::{Draws, Method, quantile};
 
 /// Share of draws that are worse than a robust value.
 const WORSE: f64 = 0.1;

@@ -8,7 +8,7 @@
 use super::super::result::{Front, FrontPoint, Placement};
 use super::design::{made, placement};
 use super::question::Question;
-use crate::seek::{Beside, Judged, Plan, Stopped, Watch, seek};
+use crate::optimise::{Beside, Judged, Plan, Stopped, Watch, seek};
 use rayon::prelude::*;
 use std::sync::Mutex;
 

@@ -5,8 +5,8 @@ use super::draws::{Common, ends, percentile, tenth, worth};
 use super::interval::{bootstrap, wilson};
 use super::look::Look;
 use super::question::Question;
-use crate::chance::{mean, quantile, win};
-use crate::seek::Watch;
+use crate::optimise::Watch;
+use crate::stats::{mean, quantile, win};
 use rayon::prelude::*;
 
 /// Both designs under each of the draws, paired, on the full bed, and the answer also on that of the

@@ -2,7 +2,7 @@
 
 use super::look::{Fate, Look};
 use super::question::Question;
-use crate::seek::Watch;
+use crate::optimise::Watch;
 use rayon::prelude::*;
 
 /// How far each is moved, as a share of its range.

@@ -1,6 +1,6 @@
 //! Intervals of what a few draws say.
 
-use crate::chance::quantile;
+use crate::stats::quantile;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 

@@ -8,9 +8,9 @@ use super::super::{Direction, measure, setup};
 use super::objective::Objective;
 use super::rule::{Rule, Rules, Value};
 use crate::anatomy::{Fragment, Place};
-use crate::case::{Case, Construct, depths};
 use crate::math::{Vec3, upper};
 use crate::mechanics::{LimbReport, Rig, Solver};
+use crate::model::{Case, Construct, depths};
 
 /// How a look ended.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,10 +5,10 @@ use super::draws::{Common, ends, percentile};
 use super::look::{Eye, Fate, Look, look};
 use super::objective::Objective;
 use super::rule::{FAR, Rules};
-use crate::case::SAMPLES;
-use crate::case::place::{PlaceTable, Variable};
-use crate::case::spread::{Owner, Subject};
-use crate::seek::{Judged, Watch};
+use crate::model::SAMPLES;
+use crate::model::place::{PlaceTable, Variable};
+use crate::model::spread::{Owner, Subject};
+use crate::optimise::{Judged, Watch};
 
 /// Fineness at which places (mm), hours and tensions (N) are tried and written: nobody drills finer,
 /// and a file then says exactly what was computed.

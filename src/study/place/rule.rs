@@ -1,8 +1,8 @@
 //! The constraints: each has a value, a limit, and whom it concerns.
 
 use super::super::result::Kept;
-use crate::case::place::{Cone, Limits, PlaceTable};
-use crate::case::{Case, THROUGH, Tag, parameter};
+use crate::model::place::{Cone, Limits, PlaceTable};
+use crate::model::{Case, THROUGH, Tag, parameter};
 
 /// A constraint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -198,7 +198,7 @@ fn backed(path: &str, value: f64) -> (f64, Tag, String) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::spread::Subject;
+    use crate::model::spread::Subject;
 
     fn case() -> Case {
         let names = ["one-by-one".to_owned()];

@@ -12,10 +12,10 @@ use super::look::Fate;
 use super::objective::Objective;
 use super::question::{Effort, Question};
 use super::wander::wander;
-use crate::case::Problems;
-use crate::case::place::{Variable, variables};
-use crate::case::spread::Subject;
-use crate::seek::{Found, Judged, Plan, Stopped, Watch, seek};
+use crate::model::Problems;
+use crate::model::place::{Variable, variables};
+use crate::model::spread::Subject;
+use crate::optimise::{Found, Judged, Plan, Stopped, Watch, seek};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 

@@ -9,7 +9,7 @@ use super::super::result::{WanderMap, Wandered, WayEnd, WayOut};
 use super::look::Look;
 use super::question::Question;
 use crate::anatomy::Place;
-use crate::seek::Watch;
+use crate::optimise::Watch;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 

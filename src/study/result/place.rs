@@ -7,7 +7,7 @@ pub use draws::{DrawEnds, DrawnInput, PairedGain};
 pub use wander::{WanderMap, Wandered, WayEnd, WayOut};
 
 use super::{Hold, Start, Tally};
-use crate::case::Tag;
+use crate::model::Tag;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -9,7 +9,7 @@ mod pair;
 pub use pair::{Histogram, Paired};
 
 use super::{Carrier, EventKind, Start};
-use crate::case::Tag;
+use crate::model::Tag;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -1,7 +1,7 @@
 //! What a sweep over a grid of inputs found.
 
 use super::{End, Quantity, Start};
-use crate::case::spread::{HINGE, HINGE_STATES};
+use crate::model::spread::{HINGE, HINGE_STATES};
 use schemars::JsonSchema;
 use serde::Serialize;
 

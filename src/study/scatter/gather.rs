@@ -4,7 +4,7 @@ use super::pair::{COMPARED, pair};
 use super::quantity::{QUANTITIES, place, quantity};
 use super::row::Layout;
 use super::under::Fate;
-use crate::chance::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
+use crate::stats::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
 use crate::study::result::{
     Astray, BandPoint, End, Ends, Estimate, EventChance, Paired, Quantiles, Rank, Ranking, Scattered, Scattering,
     Share, ShareScatter, UnderLoad,
@@ -104,7 +104,7 @@ fn one(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ended: &Ended) -> std::
         band.push(BandPoint {
             displacement: *displacement,
             of: loads.len(),
-            loads: (!loads.is_empty()).then(|| [0.05, 0.25, 0.5, 0.75, 0.95].map(|p| chance::quantile(&loads, p))),
+            loads: (!loads.is_empty()).then(|| [0.05, 0.25, 0.5, 0.75, 0.95].map(|p| stats::quantile(&loads, p))),
         });
     }
     Ok(Scattered {
@@ -165,7 +165,7 @@ pub(super) fn quantiles(column: &[f64], replicates: u64) -> Option<Quantiles> {
     let at = |p: f64| {
         estimate(replicated(&groups, |values| {
             values.sort_by(f64::total_cmp);
-            chance::quantile(values, p)
+            stats::quantile(values, p)
         }))
     };
     Some(Quantiles {
@@ -173,9 +173,9 @@ pub(super) fn quantiles(column: &[f64], replicates: u64) -> Option<Quantiles> {
         mean: estimate(replicated(&groups, |v| mean(v))),
         deviation: variance(&all).sqrt(),
         low: at(0.05),
-        lower: chance::quantile(&all, 0.25),
+        lower: stats::quantile(&all, 0.25),
         median: at(0.5),
-        upper: chance::quantile(&all, 0.75),
+        upper: stats::quantile(&all, 0.75),
         high: at(0.95),
     })
 }
@@ -191,7 +191,7 @@ pub(super) fn probability(marks: &[f64], replicates: u64) -> Option<Share> {
     let Replicated { value, error } = replicated(&groups, |v| mean(v));
     let alike = |mark: f64| all.iter().all(|m| *m == mark);
     Some(if alike(0.0) || alike(1.0) {
-        Share { value, error: None, bound: Some(chance::exact_bound(alike(1.0), all.len())) }
+        Share { value, error: None, bound: Some(stats::exact_bound(alike(1.0), all.len())) }
     } else {
         Share { value, error, bound: None }
     })
@@ -246,7 +246,7 @@ fn events(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ends: &[End]) -> std
             subject: subject.clone(),
             probability: happens,
             first,
-            displacement: Some(chance::quantile(&places, 0.5)),
+            displacement: Some(stats::quantile(&places, 0.5)),
         });
     }
     list.sort_by(|a, b| b.probability.value.total_cmp(&a.probability.value));
@@ -278,7 +278,7 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
             .filter_map(|((path, _), coefficient)| {
                 let coefficient = coefficient?;
                 let z = coefficient.clamp(-1.0 + 1e-15, 1.0 - 1e-15).atanh();
-                let half = chance::normal::quantile(0.975) / free.max(1.0).sqrt();
+                let half = stats::normal::quantile(0.975) / free.max(1.0).sqrt();
                 Some(Rank { path: path.clone(), coefficient, interval: [(z - half).tanh(), (z + half).tanh()] })
             })
             .collect();

@@ -10,7 +10,7 @@ const MOST: f64 = 400.0;
 /// it, so that zero is always an edge. `None` without values.
 pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
     let (first, last) = (*sorted.first()?, *sorted.last()?);
-    let quartile = |p: f64| crate::chance::quantile(sorted, p);
+    let quartile = |p: f64| crate::stats::quantile(sorted, p);
     let wanted = 2.0 * (quartile(0.75) - quartile(0.25)) / (sorted.len() as f64).cbrt();
     let size = first.abs().max(last.abs());
     // All alike, up to rounding: one bin of any size is as good as another.

@@ -2,7 +2,7 @@
 
 use super::gather::RANKED;
 use super::quantity::{place, quantity};
-use crate::chance::{BaseRun, sobol_indices};
+use crate::stats::{BaseRun, sobol_indices};
 use crate::study::result::{Index, Indices};
 
 /// Which draws are run: for each base sample those of A, of B, and of A with one group from B.

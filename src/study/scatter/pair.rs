@@ -3,7 +3,7 @@
 use super::gather::{Asked, Rows, probability, quantiles};
 use super::histogram::histogram;
 use super::quantity::{place, quantity};
-use crate::chance::{self, variance};
+use crate::stats::{self, variance};
 use crate::study::result::{End, Paired};
 
 /// Quantities that are compared in pairs.
@@ -35,7 +35,7 @@ pub(super) fn pair(
             if !gains && (one.is_none() || other.is_none()) {
                 return f64::NAN;
             }
-            chance::win(one, other).unwrap_or(f64::NAN)
+            stats::win(one, other).unwrap_or(f64::NAN)
         })
         .collect();
     let of = wins.iter().filter(|w| !w.is_nan()).count();
@@ -52,7 +52,7 @@ pub(super) fn pair(
         percentiles: if sorted.is_empty() {
             Vec::new()
         } else {
-            (0..=100).map(|p| chance::quantile(&sorted, 0.01 * f64::from(p))).collect()
+            (0..=100).map(|p| stats::quantile(&sorted, 0.01 * f64::from(p))).collect()
         },
         histogram: histogram(&sorted),
         superiority: probability(&wins, asked.replicates),

@@ -5,8 +5,8 @@ use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, PushPlan, measure, push, setup};
 use super::quantity::{QUANTITIES, place};
 use super::under::{Fate, fate};
-use crate::case::{Case, Construct};
 use crate::mechanics::Solver;
+use crate::model::{Case, Construct};
 
 /// How each sample is run.
 #[derive(Debug, Clone, PartialEq)]

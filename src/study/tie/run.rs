@@ -5,9 +5,9 @@ use super::super::measure;
 use super::super::result::{Jump, Measures, Outcome, PullEnd, TieRecord, Watch};
 use super::super::watched::watched;
 use super::{SETTLE, SIGHT};
-use crate::case::{Case, Construct, StopRule, TieSpec};
 use crate::math::Vec6;
 use crate::mechanics::{Controls, Motion, Ramp, Setting, Solver, State, Strand};
+use crate::model::{Case, Construct, StopRule, TieSpec};
 
 #[derive(Clone)]
 pub(super) struct Run<'a> {

@@ -1,9 +1,9 @@
 //! Where an anchor sits decides which way its limb draws; where the clock stands decides nothing.
 
 use crate::anatomy::{Along, Fragment, FragmentShape, Place, Socket, clock_angle};
-use crate::case::{Case, ConstructFile};
 use crate::math::{Rotation, Vec3, upper};
 use crate::mechanics::{Anchor, Bed, Controls, Pose, Rig, Solver, Strand, Vertex};
+use crate::model::{Case, ConstructFile};
 use crate::study::{self, Direction, PushPlan, result::Start};
 use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::{LAW, SEAT, limb};

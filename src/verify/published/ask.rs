@@ -1,8 +1,8 @@
 //! What one draw of the inputs answers: tied and pushed as each question asks.
 
 use super::design::Draw;
-use crate::case::{Case, Construct};
 use crate::math::Vec3;
+use crate::model::{Case, Construct};
 use crate::study::result::{Hold, Start, TiedState};
 use crate::study::{self, Direction, PushPlan, Tied};
 

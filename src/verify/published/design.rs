@@ -1,7 +1,7 @@
 //! Draws of the inputs from the spread of their published or assumed values: a Latin hypercube from a
 //! seed (McKay, Beckman & Conover, Technometrics 1979;21:239; recalled).
 
-use crate::case::{Case, Construct, ConstructFile, builtin, parameter};
+use crate::model::{Case, Construct, ConstructFile, builtin, parameter};
 use crate::verify::check::Found;
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,7 +1,7 @@
 //! Draws of placement error and tension: what they vary, how they end, and what they say of two designs.
 
 use super::super::Estimate;
-use crate::case::Tag;
+use crate::model::Tag;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -1,0 +1,56 @@
+//! What a person types, checked into ready values. Units are converted at this border only.
+//!
+//! A **case** (socket, fragment, bed, soft tissue, loads, displaced pose) and a **construct**
+//! (anchors, limbs, tying) are separate TOML files, so that any construct can be tried on any case:
+//!
+//! ```
+//! use rimhold::model::{Case, ConstructFile};
+//!
+//! let case = Case::open("quarter")?;
+//! let construct = ConstructFile::open("one-by-one")?.fit(&case)?;
+//! assert_eq!(construct.ties.len(), 3);
+//! # Ok::<(), rimhold::model::Problems>(())
+//! ```
+//!
+//! Reading collects every mistake of a file before it gives up ([`Problems`]); every default that
+//! it takes is kept ([`Taken`]) with how it is backed.
+
+mod builtin;
+mod case_file;
+mod construct_file;
+mod document;
+mod document_text;
+mod fit;
+mod forces;
+mod limb_stop;
+mod look;
+mod model;
+mod new_case;
+mod order_list;
+mod parameters;
+mod path;
+pub mod place;
+mod places;
+mod problems;
+mod reader;
+mod schema;
+mod screw;
+mod settings;
+mod split;
+pub mod spread;
+mod sunk;
+mod tying;
+mod value;
+mod words;
+
+pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
+pub use construct_file::ConstructFile;
+pub(crate) use look::{SAMPLES, THROUGH, depths};
+pub use model::*;
+pub use new_case::{NewCase, NewPose, Width, new_case};
+pub use parameters::{Parameter, parameter, parameters};
+pub use problems::{Problem, Problems, SourceText, Span};
+pub use schema::{case_schema, construct_schema};
+pub use settings::Settings;
+pub use split::Split;
+pub use sunk::Sunk;

@@ -1,0 +1,342 @@
+//! A spread on a case and its constructs: what exactly is drawn, and what each draw sets.
+
+use super::super::problems::{Problem, Problems};
+use super::super::words::said;
+use super::super::{Tag, Warning};
+use super::dimension::{Dimension, distribution, physical, words};
+use super::known::{HINGE, Known};
+use super::subject::Subject;
+use super::table::{Law, SpreadLine, SpreadTable, Usage};
+use super::unknown::unknown;
+use crate::stats::Copula;
+
+/// Share of a distribution outside the physical range above which it is refused.
+const MOST_CUT: f64 = 0.5;
+/// Share below which a cut is not worth a warning.
+const LEAST_CUT: f64 = 0.001;
+
+/// A line of the spread as it is used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineUsed {
+    /// Its path.
+    pub path: String,
+    /// Paths that it stands for.
+    pub targets: Vec<String>,
+    /// Whether they share one draw.
+    pub shared: bool,
+    /// Distribution in words.
+    pub words: String,
+    /// How a draw is used.
+    pub usage: Usage,
+    /// Unit of a draw.
+    pub unit: String,
+    /// How it is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
+    /// Largest share cut away by truncation or the physical range.
+    pub cut: f64,
+    /// Its first dimension.
+    pub dimension: usize,
+}
+
+/// What is drawn, and what each draw sets.
+#[derive(Debug, Clone)]
+pub struct Design {
+    /// The lines in use.
+    pub lines: Vec<LineUsed>,
+    /// The numbers drawn.
+    pub dimensions: Vec<Dimension>,
+    /// Dimensions that are correlated, with the rank correlation asked for.
+    pub correlations: Vec<(usize, usize, f64)>,
+    /// How each of these is backed, and where it comes from.
+    pub correlation_backing: Vec<(Tag, &'static str)>,
+    /// What makes them so.
+    copula: Option<Copula>,
+    /// What was cut, and the like.
+    pub warnings: Vec<Warning>,
+    /// Where the spread comes from.
+    pub source: String,
+}
+
+impl Design {
+    /// A design that draws nothing.
+    pub fn empty() -> Self {
+        Self {
+            lines: Vec::new(),
+            dimensions: Vec::new(),
+            correlations: Vec::new(),
+            correlation_backing: Vec::new(),
+            copula: None,
+            warnings: Vec::new(),
+            source: String::new(),
+        }
+    }
+
+    /// A spread on a subject. With `lenient`, lines that stand for nothing are left out.
+    ///
+    /// # Errors
+    /// Every line that is wrong for this case and these constructs.
+    pub fn new(table: &SpreadTable, subject: &Subject, lenient: bool) -> Result<Self, Problems> {
+        let known = subject.known();
+        let mut design = Self {
+            lines: Vec::new(),
+            dimensions: Vec::new(),
+            correlations: Vec::new(),
+            correlation_backing: Vec::new(),
+            copula: None,
+            warnings: Vec::new(),
+            source: table.source.name.to_string(),
+        };
+        let mut problems = Vec::new();
+        let mut taken: Vec<(String, usize)> = Vec::new();
+        for (number, line) in table.lines.iter().enumerate() {
+            let targets: Vec<&Known> = known.iter().filter(|k| k.matches(&line.path)).collect();
+            // The state of a hinge that a wildcard does not ask for, and a hinge that is not there.
+            let targets: Vec<&Known> =
+                targets.into_iter().filter(|k| !line.path.contains('*') || stands(k, subject)).collect();
+            if targets.is_empty() {
+                if !lenient {
+                    problems.push(unknown(line, &known));
+                }
+                continue;
+            }
+            let before = problems.len();
+            for target in &targets {
+                let clash = taken.iter().find(|t| {
+                    t.0 == target.path
+                        || (t.0 == HINGE && target.path.starts_with("tether.hinge."))
+                        || (target.path == HINGE && t.0.starts_with("tether.hinge."))
+                });
+                match clash {
+                    // The built-in spread gives way to nothing but itself: it does not clash.
+                    Some((_, other)) => problems.push(
+                        Problem::at(
+                            line.span.clone(),
+                            format!("`{}` is set by two lines of the spread", target.path),
+                            "second one here",
+                        )
+                        .hint(format!("the other is `{}`; leave one out", table.lines[*other].path)),
+                    ),
+                    None => taken.push((target.path.clone(), number)),
+                }
+            }
+            if problems.len() == before {
+                design.take(line, &targets, &mut problems);
+            }
+        }
+        design.correlate(table, lenient, &mut problems);
+        if problems.is_empty() && design.dimensions.is_empty() {
+            problems.push(Problem::whole("nothing is left to vary", "name an input of this case"));
+        }
+        if problems.is_empty() { Ok(design) } else { Err(Problems::new(table.source.clone(), problems)) }
+    }
+
+    fn take(&mut self, line: &SpreadLine, targets: &[&Known], problems: &mut Vec<Problem>) {
+        let groups: Vec<Vec<&Known>> =
+            if line.shared { vec![targets.to_vec()] } else { targets.iter().map(|t| vec![*t]).collect() };
+        let first = self.dimensions.len();
+        let (mut widest, mut outside): (f64, f64) = (0.0, 0.0);
+        for group in groups {
+            let wanted = distribution(line, group[0]);
+            let range = physical(&group, line.usage);
+            let within = wanted.within(range);
+            if line.usage != Usage::Value && group.iter().flat_map(|k| &k.places).any(|p| !p.1.is_finite()) {
+                problems.push(
+                    Problem::at(
+                        line.span.clone(),
+                        format!("`{}` has no value in the files that could be changed", group[0].path),
+                        "no number to start from",
+                    )
+                    .hint("leave out `use`, so that the draw is the value"),
+                );
+                continue;
+            }
+            // Of what the truncation left, the share that cannot be.
+            let kept = 1.0 - wanted.cut();
+            let lost = if kept > 0.0 { 1.0 - (1.0 - within.cut()) / kept } else { 1.0 };
+            if lost > MOST_CUT || within.cut() >= 1.0 {
+                problems.push(
+                    Problem::at(
+                        line.span.clone(),
+                        format!(
+                            "{:.0} % of the distribution of `{}` lie outside the physical range",
+                            100.0 * lost,
+                            group[0].path
+                        ),
+                        format!("allowed: {} to {}", said(range[0]), said(range[1])),
+                    )
+                    .hint(format!(
+                        "{}, usually {} to {} {}",
+                        group[0].meaning, group[0].spread[0], group[0].spread[2], group[0].unit
+                    )),
+                );
+                continue;
+            }
+            outside = outside.max(lost);
+            widest = widest.max(within.cut());
+            self.dimensions.push(Dimension {
+                path: if group.len() > 1 { line.path.clone() } else { group[0].path.clone() },
+                line: self.lines.len(),
+                distribution: within,
+                usage: line.usage,
+                targets: group.into_iter().cloned().collect(),
+            });
+        }
+        if self.dimensions.len() == first {
+            return;
+        }
+        // One line may stand for inputs of different kinds, each with its own spread.
+        let mut said: Vec<String> = Vec::new();
+        for dimension in &self.dimensions[first..] {
+            let words = words(dimension);
+            if !said.contains(&words) {
+                said.push(words);
+            }
+        }
+        if outside > LEAST_CUT {
+            self.warnings.push(Warning {
+                message: format!(
+                    "{:.1} % of the distribution of {} lay outside the physical range and were cut",
+                    100.0 * outside,
+                    line.path
+                ),
+                advice: "give a narrower distribution, or one that ends where it must".into(),
+            });
+        }
+        let target = targets[0];
+        self.lines.push(LineUsed {
+            path: line.path.clone(),
+            targets: targets.iter().map(|t| t.path.clone()).collect(),
+            shared: line.shared,
+            words: said.join(" / "),
+            usage: line.usage,
+            unit: match line.usage {
+                Usage::Factor => "times".into(),
+                _ => target.unit.into(),
+            },
+            tag: match (&line.law, &line.source) {
+                (Law::Default, _) => target.tag,
+                (_, Some(_)) if line.span == (0..0) => Tag::Assumed,
+                _ => Tag::Given,
+            },
+            source: line.source.clone().unwrap_or_else(|| match line.law {
+                Law::Default => target.source.to_owned(),
+                Law::Given(..) => "given".to_owned(),
+            }),
+            cut: widest,
+            dimension: first,
+        });
+    }
+
+    fn correlate(&mut self, table: &SpreadTable, lenient: bool, problems: &mut Vec<Problem>) {
+        for line in &table.correlations {
+            let mut ends = Vec::new();
+            for path in &line.between {
+                let own: Vec<usize> = (0..self.dimensions.len())
+                    .filter(|d| {
+                        let dimension = &self.dimensions[*d];
+                        dimension.path == *path || self.lines[dimension.line].path == *path
+                    })
+                    .collect();
+                match own.as_slice() {
+                    [one] => ends.push(*one),
+                    _ if lenient => {}
+                    [] => problems.push(
+                        Problem::at(
+                            line.span.clone(),
+                            format!("the correlation names `{path}`, which is not varied"),
+                            "here",
+                        )
+                        .hint("write a line for it, or name one that is there"),
+                    ),
+                    _ => problems.push(
+                        Problem::at(line.span.clone(), format!("`{path}` stands for {} draws", own.len()), "here")
+                            .hint("name one of them, or give the line shared = true"),
+                    ),
+                }
+            }
+            if let [a, b] = ends[..] {
+                if a == b || self.correlations.iter().any(|c| [c.0, c.1] == [a, b] || [c.1, c.0] == [a, b]) {
+                    problems.push(
+                        Problem::at(line.span.clone(), "this pair is correlated twice, or with itself", "here")
+                            .hint("give each pair once"),
+                    );
+                } else {
+                    self.correlations.push((a, b, line.rank));
+                    self.correlation_backing.push((line.tag, line.source));
+                }
+            }
+        }
+        match Copula::new(&self.correlations) {
+            Ok(copula) => self.copula = copula,
+            Err(e) => {
+                let span = table.correlations.last().map_or(0..0, |l| l.span.clone());
+                problems.push(
+                    Problem::at(span, e.to_string(), "the last of them")
+                        .hint("weaken one of the correlations, or give the pair that is missing its own"),
+                );
+            }
+        }
+    }
+
+    /// Turns a point of the unit cube into draws, one for each dimension.
+    pub fn draw(&self, point: &mut [f64]) {
+        if let Some(copula) = &self.copula {
+            copula.apply(point);
+        }
+        for (u, dimension) in point.iter_mut().zip(&self.dimensions) {
+            *u = dimension.distribution.quantile(*u);
+        }
+    }
+
+    /// Sets a subject to draws.
+    pub fn apply(&self, draws: &[f64], subject: &mut Subject) {
+        self.apply_over(draws, &|_| None, subject);
+    }
+
+    /// The same where some inputs no longer have the values of their files: `set` gives the present
+    /// one of a path.
+    pub fn apply_over(&self, draws: &[f64], set: &dyn Fn(&str) -> Option<f64>, subject: &mut Subject) {
+        for (draw, dimension) in draws.iter().zip(&self.dimensions) {
+            for target in &dimension.targets {
+                let present = set(&target.path);
+                for (owner, now) in &target.places {
+                    let now = present.unwrap_or(*now);
+                    let value = match dimension.usage {
+                        Usage::Value => *draw,
+                        Usage::Factor => now * draw,
+                        Usage::Added => now + draw,
+                    };
+                    subject.set(target, *owner, value, false);
+                }
+            }
+        }
+    }
+
+    /// Groups of lines that may be taken as independent of each other: those joined by a correlation
+    /// stand together. Each is its path and its dimensions.
+    pub fn independent_groups(&self) -> Vec<(String, Vec<usize>)> {
+        let mut group: Vec<usize> = (0..self.lines.len()).collect();
+        for (a, b, _) in &self.correlations {
+            let (a, b) = (self.dimensions[*a].line, self.dimensions[*b].line);
+            let (keep, drop) = (group[a].min(group[b]), group[a].max(group[b]));
+            group.iter_mut().filter(|g| **g == drop).for_each(|g| *g = keep);
+        }
+        (0..self.lines.len())
+            .filter(|k| group[*k] == *k)
+            .map(|k| {
+                let own = |line: &usize| group[*line] == k;
+                let paths: Vec<&str> = (0..self.lines.len()).filter(own).map(|l| self.lines[l].path.as_str()).collect();
+                let dimensions = (0..self.dimensions.len()).filter(|d| own(&self.dimensions[*d].line)).collect();
+                (paths.join(" + "), dimensions)
+            })
+            .collect()
+    }
+}
+
+/// Whether a wildcard stands for an input: not for a hinge that is not there.
+fn stands(known: &Known, subject: &Subject) -> bool {
+    let hinge = subject.case().tethers.iter().any(|t| t.name == "hinge");
+    known.path != HINGE && (hinge || !known.path.starts_with("tether.hinge."))
+}

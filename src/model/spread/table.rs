@@ -1,0 +1,301 @@
+//! Reads the `[spread]` table: one line an input, and rank correlations between them.
+
+use super::super::Tag;
+use super::super::document::{self, Entry, Node, Value};
+use super::super::problems::{Problem, Problems, SourceText, Span};
+use super::super::reader::{Log, Section};
+use super::super::value::wrong_type;
+use super::super::words::{listed, nearest, quoted};
+use super::shape::{numbers, read_shape};
+use crate::stats::Shape;
+use std::path::Path;
+
+/// Most inputs of a table.
+const MOST: usize = 64;
+/// The kinds of distribution, in the words of a file.
+const KINDS: [&str; 5] = ["normal", "lognormal", "uniform", "triangular", "discrete"];
+
+/// How a draw is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Usage {
+    /// It is the value.
+    Value,
+    /// The value of the file is multiplied by it.
+    Factor,
+    /// It is added to the value of the file.
+    Added,
+}
+
+impl Usage {
+    /// The word for it in a file.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Value => "value",
+            Self::Factor => "factor",
+            Self::Added => "added",
+        }
+    }
+}
+
+/// What an input may be.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Law {
+    /// The program's own spread for this input.
+    Default,
+    /// A distribution, cut to a range if one is given.
+    Given(Shape, Option<[f64; 2]>),
+}
+
+/// One line of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpreadLine {
+    /// Dotted path, with `*` for any name.
+    pub path: String,
+    /// Where it stands.
+    pub span: Span,
+    /// What it may be.
+    pub law: Law,
+    /// How a draw is used.
+    pub usage: Usage,
+    /// Whether everything that the path stands for shares one draw.
+    pub shared: bool,
+    /// Where it comes from, in the user's words.
+    pub source: Option<String>,
+}
+
+/// A rank correlation of two lines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CorrelationLine {
+    /// Paths of the two lines.
+    pub between: [String; 2],
+    /// Spearman's coefficient.
+    pub rank: f64,
+    /// How that is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A `[spread]` table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpreadTable {
+    /// The file that it stands in.
+    pub source: SourceText,
+    /// Its inputs.
+    pub lines: Vec<SpreadLine>,
+    /// Its correlations.
+    pub correlations: Vec<CorrelationLine>,
+}
+
+impl SpreadTable {
+    /// Reads the `[spread]` table of a file of its own.
+    ///
+    /// # Errors
+    /// Every mistake of the file, or why it could not be read.
+    pub fn read(path: &Path) -> Result<Self, Problems> {
+        Self::from_source(document::read(path)?)
+    }
+
+    /// Checks a text with a `[spread]` table; `name` stands for the file in messages.
+    ///
+    /// # Errors
+    /// Every mistake of the text.
+    pub fn parse(name: &str, text: &str) -> Result<Self, Problems> {
+        Self::from_source(SourceText::new(name, text))
+    }
+
+    fn from_source(source: SourceText) -> Result<Self, Problems> {
+        let (root, doubled) = document::parse(&source)?;
+        let mut log = Log { problems: doubled, ..Log::default() };
+        let table = Section::of(&root, "", &mut log).and_then(|mut root| {
+            let table = read_spread(&mut root, &source, &mut log);
+            if table.is_none() && root.get("spread").is_none() {
+                root.missing(
+                    "spread",
+                    "write [spread] with lines like bed.friction = { triangular = [0.3, 0.5, 0.9] }",
+                    &mut log,
+                );
+            }
+            root.done(&mut log);
+            table
+        });
+        match table {
+            Some(table) if log.problems.is_empty() => Ok(table),
+            _ => Err(Problems::new(source, log.problems)),
+        }
+    }
+}
+
+/// The `spread` table of a file, if it has one.
+pub(in super::super) fn read_spread(root: &mut Section<'_>, source: &SourceText, log: &mut Log) -> Option<SpreadTable> {
+    let entry = root.get("spread")?;
+    let Value::Table(entries) = &entry.node.value else {
+        wrong_type(&entry.node, "spread", "a table", log);
+        return None;
+    };
+    let mut table = SpreadTable { source: source.clone(), lines: Vec::new(), correlations: Vec::new() };
+    for entry in entries {
+        if entry.key == "correlation" {
+            read_correlations(&entry.node, &mut table, log);
+        } else {
+            read_entry(entry, "", &mut table, log);
+        }
+    }
+    if table.lines.is_empty() && log.problems.is_empty() {
+        log.push(
+            Problem::at(entry.key_span.clone(), "`spread` names no input", "empty")
+                .hint("a line is like bed.friction = { triangular = [0.3, 0.5, 0.9] }"),
+        );
+    }
+    Some(table)
+}
+
+/// An input, or a table of inputs whose paths go on.
+fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Log) {
+    let path = if before.is_empty() { quoted(&entry.key) } else { format!("{before}.{}", quoted(&entry.key)) };
+    if table.lines.len() == MOST {
+        log.push(
+            Problem::at(entry.key_span.clone(), "too many inputs", format!("allowed: up to {MOST}"))
+                .hint("leave out those that matter least, or share one draw with `*`"),
+        );
+        return;
+    }
+    let line = match &entry.node.value {
+        Value::Text(word) if word.trim() == "default" => Some(SpreadLine {
+            path,
+            span: entry.key_span.clone(),
+            law: Law::Default,
+            usage: Usage::Value,
+            shared: false,
+            source: None,
+        }),
+        Value::Table(inner) => {
+            // A table without any word of a distribution is a table of inputs, as in a case.
+            if !inner.is_empty() && !inner.iter().any(|e| is_leaf_word(&e.key)) {
+                for e in inner {
+                    read_entry(e, &path, table, log);
+                }
+                return;
+            }
+            read_line(entry, &path, log)
+        }
+        _ => {
+            log.push(
+                Problem::at(
+                    entry.node.span.clone(),
+                    format!("`{path}` is {}, not a distribution", entry.node.kind()),
+                    "allowed: a table, or \"default\"",
+                )
+                .hint(match nearest(&entry.key, KINDS) {
+                    Some(kind) => format!("did you mean the distribution `{kind}`?"),
+                    None => "write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another".to_owned(),
+                }),
+            );
+            None
+        }
+    };
+    table.lines.extend(line);
+}
+
+fn is_leaf_word(key: &str) -> bool {
+    KINDS.contains(&key) || ["truncate", "use", "shared", "source"].contains(&key)
+}
+
+fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
+    let mut s = Section::of(&entry.node, path, log)?;
+    let before = log.problems.len();
+    let usage = s
+        .word("use", &[("value", Usage::Value), ("factor", Usage::Factor), ("added", Usage::Added)], log)
+        .unwrap_or(Usage::Value);
+    let shared = s.flag("shared", log).unwrap_or(false);
+    let source = s.text("source", 200, log);
+    let truncate = match s.get("truncate") {
+        None => None,
+        Some(e) => numbers::<2>(&e.node, &s.at("truncate"), "two numbers [low, high]", log).filter(|[low, high]| {
+            if low >= high {
+                log.push(
+                    Problem::at(
+                        e.node.span.clone(),
+                        format!("`{path}` is cut to {low} to {high}, which leaves nothing"),
+                        "low must be below high",
+                    )
+                    .hint("write truncate = [low, high]"),
+                );
+            }
+            low < high
+        }),
+    };
+    let mut shapes = Vec::new();
+    let given: Vec<&Entry> = KINDS.iter().filter_map(|kind| s.get(kind)).collect();
+    if given.len() != 1 {
+        log.push(
+            Problem::at(
+                entry.key_span.clone(),
+                format!("`{path}` has {} distributions, not one", given.len()),
+                "one here",
+            )
+            .hint(format!("one of {}", listed(KINDS))),
+        );
+    }
+    for e in given {
+        let at = format!("{path}.{}", e.key);
+        if let Some(shape) = read_shape(e, &at, log) {
+            match shape.fault() {
+                Some(fault) => log.push(
+                    Problem::at(e.node.span.clone(), format!("`{at}`: {fault}"), "impossible")
+                        .hint("give numbers that a distribution can have"),
+                ),
+                None => shapes.push(shape),
+            }
+        }
+    }
+    s.done(log);
+    let shape = shapes.pop()?;
+    (log.problems.len() == before).then(|| SpreadLine {
+        path: path.to_owned(),
+        span: entry.key_span.clone(),
+        law: Law::Given(shape, truncate),
+        usage,
+        shared,
+        source,
+    })
+}
+
+fn read_correlations(node: &Node, table: &mut SpreadTable, log: &mut Log) {
+    let form = "a list of [\"path\", \"path\", coefficient]";
+    let Value::List(nodes) = &node.value else {
+        wrong_type(node, "spread.correlation", form, log);
+        return;
+    };
+    for (k, node) in nodes.iter().enumerate() {
+        let at = format!("spread.correlation[{}]", k + 1);
+        let parts = match &node.value {
+            Value::List(parts) => parts.iter().map(|p| &p.value).collect(),
+            _ => Vec::new(),
+        };
+        let [Value::Text(a), Value::Text(b), Value::Number(rank)] = parts.as_slice() else {
+            wrong_type(node, &at, form, log);
+            continue;
+        };
+        if rank.is_nan() || rank.abs() >= 1.0 {
+            log.push(
+                Problem::at(
+                    node.span.clone(),
+                    format!("`{at}` is a rank correlation of {rank}"),
+                    "allowed: above -1 and below 1",
+                )
+                .hint("inputs that always go together are one input: use `*` and shared = true"),
+            );
+            continue;
+        }
+        table.correlations.push(CorrelationLine {
+            between: [a.clone(), b.clone()],
+            rank: *rank,
+            tag: Tag::Given,
+            source: "given",
+            span: node.span.clone(),
+        });
+    }
+}

@@ -1,0 +1,68 @@
+//! What the model leaves out or simplifies, and which way that errs: one list for the page, the
+//! methods section and the README.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// An assumption of the model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Assumption {
+    /// What is assumed.
+    pub what: &'static str,
+    /// Which way it errs.
+    pub errs: &'static str,
+}
+
+/// Every assumption, in the order in which a reader meets them.
+pub const ASSUMPTIONS: &[Assumption] = &[
+    Assumption {
+        what: "Fragment and scapula are rigid but for the bed's elastic layer",
+        errs: "stiffness too high; peak pressure at the edge too high",
+    },
+    Assumption {
+        what: "The bed is plane, with one friction coefficient, no interlocking and no cohesion",
+        errs: "resistance too low for a fresh, rough fracture; the medial drag of a bridge too large",
+    },
+    Assumption {
+        what: "Limbs are straight between their points; crossings do not slip along bone",
+        errs: "resistance a little too high; a limb off the middle would slip along the round rim",
+    },
+    Assumption {
+        what: "A labral loop is drawn as straight legs from anchor to bite, through the thin end of the fragment",
+        errs: "its lateral lift is too large for a loop that lies over the rim",
+    },
+    Assumption {
+        what: "Bone about a screw is a linear foundation and does not yield; shank and head do not loosen or break",
+        errs: "loads far too high once the event \"presses on bone above its crush strength\" is told",
+    },
+    Assumption {
+        what: "Screw preload, working length and foundation modulus are assumed or derived, none measured on a rim",
+        errs: "unknown: sweep them, never cite them",
+    },
+    Assumption {
+        what: "Anchors and bites are isotropic linear springs; nothing breaks or crushes (loads above limits are reported as events)",
+        errs: "strength too high beyond those events",
+    },
+    Assumption {
+        what: "No time: no creep, no cycling; tension lost after tying only through `retained`",
+        errs: "loads too high for anything but the first push",
+    },
+    Assumption { what: "Tissue is at rest where tying starts", errs: "too little help from tissue in reduction" },
+    Assumption {
+        what: "Defaults marked *assumed* (bite stiffness, tissue, seating, tilt, tension by hand)",
+        errs: "unknown: sweep them, never cite them",
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::ASSUMPTIONS;
+
+    #[test]
+    fn the_readme_tells_the_same() {
+        let readme = include_str!("../../../../README.md");
+        let table: String = ASSUMPTIONS.iter().map(|a| format!("| {} | {} |\n", a.what, a.errs)).collect();
+        let head = "| assumption | which way it errs |\n|---|---|\n";
+        assert!(readme.contains(&format!("{head}{table}\n")), "{table}");
+    }
+}

@@ -1,0 +1,85 @@
+//! A number as it is said.
+
+use crate::show::report::evidence::significant;
+use crate::show::report::words;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A number with the words in which it is printed, so that a reader of `results.json` finds what a
+/// text says beside what was computed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Fact {
+    /// As printed, without its unit.
+    pub text: String,
+    /// As computed, in the unit given.
+    pub value: f64,
+    /// Its unit; empty for a pure number.
+    pub unit: String,
+}
+
+impl Fact {
+    /// With a fixed number of decimals.
+    pub fn new(value: f64, decimals: usize, unit: &str) -> Self {
+        Self { text: words::num(value, decimals), value, unit: unit.to_owned() }
+    }
+
+    /// The same with its sign, where a sign means a direction.
+    pub fn signed(value: f64, decimals: usize, unit: &str) -> Self {
+        Self { text: words::signed(value, decimals), ..Self::new(value, decimals, unit) }
+    }
+
+    /// A share (0 to 1), in whole percent.
+    pub fn percent(share: f64) -> Self {
+        Self::new(100.0 * share, 0, "%")
+    }
+
+    /// A small number in powers of ten with `digits` significant digits: `3e-11`; none is `0`.
+    pub fn power(value: f64, digits: usize, unit: &str) -> Self {
+        let text = match value {
+            0.0 => "0".to_owned(),
+            _ => format!("{value:.*e}", digits.saturating_sub(1)),
+        };
+        Self { text, value, unit: unit.to_owned() }
+    }
+
+    /// With so many significant digits, and none that says nothing.
+    pub fn significant(value: f64, digits: usize, unit: &str) -> Self {
+        Self { text: significant(value, digits), value, unit: unit.to_owned() }
+    }
+
+    /// A count.
+    pub fn count(value: usize, unit: &str) -> Self {
+        Self::new(value as f64, 0, unit)
+    }
+
+    /// A number as it was typed or set, with all its digits.
+    pub fn exact(value: f64, unit: &str) -> Self {
+        let text = if value != 0.0 && (value.abs() < 1e-3 || value.abs() >= 1e6) {
+            format!("{value:e}")
+        } else {
+            value.to_string()
+        };
+        Self { text, value, unit: unit.to_owned() }
+    }
+
+    /// With its unit.
+    pub fn with_unit(&self) -> String {
+        format!("{} {}", self.text, self.unit).trim_end().to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Fact;
+
+    #[test]
+    fn numbers_are_said_as_they_are_meant() {
+        assert_eq!(Fact::new(102.649, 0, "N").with_unit(), "103 N");
+        assert_eq!(Fact::signed(0.21, 1, "mm").with_unit(), "+0.2 mm");
+        assert_eq!(Fact::percent(0.716).with_unit(), "72 %");
+        assert_eq!(Fact::power(3.14e-11, 1, "N").with_unit(), "3e-11 N");
+        assert_eq!(Fact::power(0.0, 1, "N").with_unit(), "0 N");
+        assert_eq!(Fact::exact(1e-11, "").with_unit(), "1e-11");
+        assert_eq!(Fact::exact(0.0, "").with_unit(), "0");
+    }
+}

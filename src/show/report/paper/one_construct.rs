@@ -1,0 +1,84 @@
+//! What a report tells of one construct.
+
+use super::construct_tables;
+use super::fact::Fact;
+use super::limits::{Limit, limits};
+use super::table::Table;
+use crate::show::report::ConstructSummary;
+use crate::show::report::words;
+use crate::study::result::Compared;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A construct in the record.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct OneConstruct {
+    /// Name.
+    pub name: String,
+    /// Description from its file.
+    pub description: String,
+    /// How tying ended, in words.
+    pub outcome: String,
+    /// Number of anchors.
+    pub anchors: Fact,
+    /// Number of limbs.
+    pub limbs: Fact,
+    /// Number of screws.
+    pub screws: Fact,
+    /// Order of tying in words.
+    pub order: String,
+    /// Share of tension that survives relaxation.
+    pub retained: Fact,
+    /// Reading in sentences.
+    pub reading: Vec<String>,
+    /// Limits that the push passes first; loads beyond are too high.
+    pub limits: Vec<Limit>,
+    /// Its own tables.
+    pub tables: Vec<Table>,
+}
+
+impl OneConstruct {
+    /// What is told of a construct and of what was found of it.
+    pub(super) fn new(construct: &ConstructSummary, found: &Compared) -> Self {
+        let order: Vec<String> = construct
+            .ties
+            .iter()
+            .map(|t| {
+                format!(
+                    "{} ({}{})",
+                    [t.limbs.as_slice(), &t.screws].concat().join(" + "),
+                    if t.limbs.is_empty() {
+                        "tightened to its preload"
+                    } else if t.stop == "reduced" {
+                        "pulled until reduced, at most to its tension"
+                    } else {
+                        "pulled to its tension"
+                    },
+                    if t.held { ", the fragment held by an instrument" } else { "" }
+                )
+            })
+            .collect();
+        let mut own = Vec::new();
+        own.extend(construct_tables::anchors(construct));
+        own.extend(construct_tables::limbs(construct));
+        own.extend(construct_tables::screws(construct));
+        own.extend(construct_tables::screw_stiffness(construct));
+        own.extend(construct_tables::ties(construct, &found.hold));
+        own.extend(construct_tables::tied_limbs(&found.hold));
+        own.extend(construct_tables::tied_screws(&found.hold));
+        own.extend(found.push.as_ref().and_then(construct_tables::events));
+        Self {
+            name: construct.name.clone(),
+            description: construct.description.clone(),
+            outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
+            anchors: Fact::count(construct.anchors.len(), ""),
+            limbs: Fact::count(construct.limbs.len(), ""),
+            screws: Fact::count(construct.screws.len(), ""),
+            order: order.join(", then "),
+            retained: Fact::percent(construct.retained),
+            reading: found.reading.clone(),
+            limits: found.push.as_ref().map(limits).unwrap_or_default(),
+            tables: own,
+        }
+    }
+}

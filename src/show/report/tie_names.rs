@@ -1,0 +1,98 @@
+//! Names of ties and orders: a letter where space is short, words where it is not.
+
+use crate::model::Construct;
+use crate::study::result::OrderRun;
+
+/// The ties of a construct, named.
+pub(super) struct TieNames {
+    letters: Vec<String>,
+    words: Vec<String>,
+    members: Vec<String>,
+    /// What is tied first and then where all are tied together.
+    together: [&'static str; 2],
+}
+
+impl TieNames {
+    pub fn of(construct: &Construct) -> Self {
+        let group = |k: usize| construct.limbs[k].group.as_str();
+        let words = construct.ties.iter().map(|tie| {
+            let names = construct.names_of(tie);
+            // A tie of a whole group of limbs bears the group's name.
+            let whole = tie.limbs.first().filter(|_| names.len() > 1).map(|k| group(*k));
+            let is_whole = |first: &&str| {
+                let members = (0..construct.limbs.len()).filter(|k| group(*k) == *first);
+                tie.screws.is_empty() && members.eq(sorted(&tie.limbs))
+            };
+            match whole.filter(is_whole) {
+                Some(group) => format!("the {group}"),
+                None => names.join(" with "),
+            }
+        });
+        Self {
+            letters: (0..construct.ties.len()).map(letter).collect(),
+            words: words.collect(),
+            members: construct.ties.iter().map(|tie| construct.names_of(tie).join(" + ")).collect(),
+            together: match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+                (false, false) => ["limbs", "screws"],
+                _ => ["all"; 2],
+            },
+        }
+    }
+
+    /// The letter of a tie.
+    pub fn letter(&self, tie: usize) -> &str {
+        &self.letters[tie]
+    }
+
+    /// The tie `k` of a run: its letter, or what was tied where all were tied together.
+    pub fn tie(&self, run: &OrderRun, k: usize) -> &str {
+        if run.together { self.together[k.min(1)] } else { self.letter(run.order[k]) }
+    }
+
+    /// A tie in words: "inferior-loop", "the bridge".
+    pub fn words(&self, tie: usize) -> &str {
+        &self.words[tie]
+    }
+
+    /// Letters and members of every tie.
+    pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
+        let letters = self.letters.iter().map(String::as_str);
+        letters.zip(self.members.iter().map(String::as_str))
+    }
+
+    /// An order in letters; a run of all limbs together has a word.
+    pub fn order(&self, run: &OrderRun) -> String {
+        if run.together {
+            return "together".to_owned();
+        }
+        let letters: Vec<&str> = run.order.iter().map(|t| self.letter(*t)).collect();
+        letters.join(" ")
+    }
+
+    /// An order in words: "inferior-loop, the bridge, superior-loop".
+    pub fn sequence(&self, order: &[usize]) -> String {
+        let words: Vec<&str> = order.iter().map(|t| self.words(*t)).collect();
+        words.join(", then ")
+    }
+}
+
+fn sorted(limbs: &[usize]) -> Vec<usize> {
+    let mut sorted = limbs.to_vec();
+    sorted.sort_unstable();
+    sorted
+}
+
+/// A, B, …, Z, AA, AB, …
+fn letter(k: usize) -> String {
+    let own = char::from(b'A' + (k % 26) as u8);
+    if k < 26 { own.to_string() } else { format!("{}{own}", letter(k / 26 - 1)) }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn letters_go_on_after_z() {
+        let words: Vec<String> = [0, 25, 26, 27, 51, 52].map(super::letter).to_vec();
+        assert_eq!(words, ["A", "Z", "AA", "AB", "AZ", "BA"]);
+    }
+}

@@ -1,0 +1,253 @@
+//! Words for numbers, directions, events and outcomes.
+
+pub(super) use crate::anatomy::bed_direction;
+use crate::math::Vec3;
+use crate::model::{Case, Tag};
+use crate::study::result::{Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way};
+
+/// A number with a fixed number of decimals; never "-0.0".
+pub(super) fn num(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),
+        _ => text,
+    }
+}
+
+/// The same with its sign, for values whose sign means a direction; zero has none.
+pub(super) fn signed(value: f64, decimals: usize) -> String {
+    let text = num(value, decimals);
+    let zero = text.chars().all(|c| c == '0' || c == '.');
+    if zero || text.starts_with('-') { text } else { format!("+{text}") }
+}
+
+/// A share (0 to 1) in percent, whole.
+pub(super) fn percent(share: f64) -> String {
+    format!("{} %", num(100.0 * share, 0))
+}
+
+/// Words joined by commas and a last "and".
+pub(super) fn joined(words: &[String]) -> String {
+    match words {
+        [] => "nothing".to_owned(),
+        [one] => one.clone(),
+        [first, second] => format!("{first} and {second}"),
+        [rest @ .., last] => format!("{}, and {last}", rest.join(", ")),
+    }
+}
+
+/// The direction of a named push as an adverb: "inferiorly", "along 1,0,0".
+pub(super) fn pushed(direction: &str) -> String {
+    if direction.contains(',') { format!("along ({direction})") } else { format!("{direction}ly") }
+}
+
+/// Clock position (hours and minutes) of a point en face; 3 is anterior on either side.
+pub(super) fn clock(x: f64, y: f64) -> String {
+    let minutes = ((90.0 - y.atan2(x).to_degrees()) * 2.0).round() as i64;
+    let minutes = minutes.rem_euclid(720);
+    let hours = if minutes < 60 { 12 } else { minutes / 60 };
+    format!("{hours}:{:02}", minutes % 60)
+}
+
+/// Where along the fracture line: "4.2 mm superior of its middle".
+pub(super) fn along_line(at: f64) -> String {
+    if at.abs() < 0.05 {
+        "at its middle".to_owned()
+    } else {
+        let side = if at > 0.0 { "superior" } else { "inferior" };
+        format!("{} mm {side} of its middle", num(at.abs(), 1))
+    }
+}
+
+/// How a number is backed, in one word.
+pub(super) fn tag(tag: Tag) -> &'static str {
+    match tag {
+        Tag::Seen => "seen",
+        Tag::Memory => "memory",
+        Tag::Derived => "derived",
+        Tag::Assumed => "assumed",
+        Tag::Practice => "practice",
+        Tag::Given => "given",
+    }
+}
+
+/// What an event is.
+pub(super) fn event(kind: EventKind) -> &'static str {
+    match kind {
+        EventKind::LimbSlack => "slack",
+        EventKind::AboveKnot => "above what its knot or clamp bears",
+        EventKind::AboveStrand => "above the strength of its strand",
+        EventKind::AboveAnchor => "above the holding load of the anchor",
+        EventKind::ScrewLoose => "preload of the screw lost",
+        EventKind::AboveBearing => "screw presses on bone above its crush strength",
+        EventKind::BiteSeated => "bite seated on bone",
+        EventKind::BedSliding => "whole contact of the bed slides",
+        EventKind::HalfContact => "less than half of the bed in contact",
+        EventKind::AboveCrush => "pressure above the crush strength of bone",
+        EventKind::Step => "articular step above 2 mm",
+        EventKind::Jump => "fragment jumps to another position",
+    }
+}
+
+/// An event with whom it concerns.
+pub(super) fn event_of(e: &Event) -> String {
+    if e.subject.is_empty() { event(e.kind).to_owned() } else { format!("{}: {}", e.subject, event(e.kind)) }
+}
+
+/// An event as a clause with a verb: "superior-loop goes slack".
+pub(super) fn event_clause(e: &Event) -> String {
+    let s = &e.subject;
+    match e.kind {
+        EventKind::LimbSlack => format!("{s} goes slack"),
+        EventKind::AboveKnot => format!("{s} is pulled harder than its knot or clamp bears"),
+        EventKind::AboveStrand => format!("{s} is pulled harder than its strand bears"),
+        EventKind::AboveAnchor => format!("the anchor {s} is pulled harder than its holding load"),
+        EventKind::ScrewLoose => format!("the head of {s} loses its preload"),
+        EventKind::AboveBearing => {
+            format!("the shank of {s} presses on bone above its crush strength")
+        }
+        EventKind::BiteSeated => format!("{s} is drawn short and sits on bone"),
+        EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
+        EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
+        EventKind::AboveCrush => "the pressure somewhere on the bed passes the crush strength of bone".to_owned(),
+        EventKind::Step => "the articular step passes 2 mm".to_owned(),
+        EventKind::Jump => "the fragment jumps to another position".to_owned(),
+    }
+}
+
+/// The escape of a fragment that is not held.
+pub(super) fn mode(mode: Mode) -> &'static str {
+    match mode {
+        Mode::LiftOff => "lifts out of its bed",
+        Mode::Slides => "slides away along its bed",
+        Mode::Turns => "turns over",
+        Mode::Free => "comes free of all that held it",
+    }
+}
+
+/// An outcome that is not "held", in words.
+pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
+    match outcome {
+        Outcome::Held => None,
+        Outcome::NotHeld { mode: how, during, shift, turn } => Some(format!(
+            "not held: it {} during the {during}, and was given up after {} mm and {} deg",
+            mode(*how),
+            num(Vec3::from(*shift).norm(), 1),
+            num(Vec3::from(*turn).norm(), 0)
+        )),
+        Outcome::Uncertified { during, .. } => {
+            Some(format!("no answer: the state during the {during} could not be certified, so nothing is reported"))
+        }
+    }
+}
+
+/// The same, as short as it goes.
+pub(super) fn not_held_short(outcome: &Outcome) -> Option<String> {
+    match outcome {
+        Outcome::Held => None,
+        Outcome::NotHeld { mode: how, during, .. } => Some(format!("not held: {} during the {during}", mode(*how))),
+        Outcome::Uncertified { during, .. } => Some(format!("no answer: {during} not certified")),
+    }
+}
+
+/// Where tying starts.
+pub(super) fn start(from: Start) -> &'static str {
+    match from {
+        Start::Reduced => "reduced",
+        Start::Displaced => "displaced",
+    }
+}
+
+/// Why a pull ended.
+pub(super) fn pull_end(end: PullEnd) -> &'static str {
+    match end {
+        PullEnd::Tension => "at its tension",
+        PullEnd::Reduced => "when reduced",
+        PullEnd::Cap => "at its cap, not yet reduced",
+        PullEnd::NotReducing => "at its tension; nothing to reduce",
+    }
+}
+
+/// A softest motion in words: its largest part, and the second when it is more than half of it.
+pub(super) fn way(case: &Case, way: &Way) -> String {
+    let f = &case.fragment;
+    let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
+    let mut parts = [
+        (shift.dot(&f.along), "sliding superiorly or inferiorly along its bed"),
+        (shift.dot(&f.down), "sliding medially or laterally on its bed"),
+        (shift.dot(&f.normal), "lifting from its bed"),
+        (turn.dot(&f.along), "tilting (rim up or down)"),
+        (turn.dot(&f.normal), "spinning on its bed"),
+        (turn.dot(&f.down), "opening at one end"),
+    ];
+    parts.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
+    if parts[1].0.abs() > 0.5 * parts[0].0.abs() {
+        format!("{}, with {}", parts[0].1, parts[1].1)
+    } else {
+        parts[0].1.to_owned()
+    }
+}
+
+/// The turns and shifts of a fragment that are worth a word, as clauses with a verb. `was` is what
+/// they are counted from. Below a tenth of a millimetre and half a degree nothing is said: nobody
+/// measures less.
+pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
+    let mut words = Vec::new();
+    let mm = |value: f64| num(value.abs(), 1);
+    let tilt = now.tilt - was.tilt;
+    if tilt.abs() >= 0.5 {
+        let how = if tilt > 0.0 { "sits up (its rim tilts laterally)" } else { "sinks over (its rim tilts medially)" };
+        words.push(format!("{how} by {} deg", mm(tilt)));
+    }
+    let spin = now.spin - was.spin;
+    if spin.abs() >= 0.5 {
+        let end = if spin > 0.0 { "superior" } else { "inferior" };
+        words.push(format!("spins by {} deg on its bed ({end} end laterally)", mm(spin)));
+    }
+    let yaw = now.yaw - was.yaw;
+    if yaw.abs() >= 0.5 {
+        let end = if yaw > 0.0 { "superior" } else { "inferior" };
+        words.push(format!("opens at its {end} end by {} deg", mm(yaw)));
+    }
+    let medial = now.medial - was.medial;
+    if medial.abs() >= 0.1 {
+        let to = if medial > 0.0 { "medially" } else { "laterally" };
+        words.push(format!("is drawn {to} by {} mm", mm(medial)));
+    }
+    words
+}
+
+/// The evidence of a state in one line.
+pub(super) fn certificate(c: &Certificate) -> String {
+    format!(
+        "net force {:.0e} N and net moment {:.0e} N mm, beside a largest force of {} N; no tension in \
+         the bed, no strand in compression, friction of bed and strands within its bounds",
+        c.net_force.max(c.net_node_force),
+        c.net_moment,
+        num(c.largest_force, 1)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn clock_positions_are_those_of_a_dial() {
+        // A clock's dial: 12 up, 3 on the right, 6 down, 9 on the left.
+        for (x, y, words) in
+            [(0.0, 1.0, "12:00"), (1.0, 0.0, "3:00"), (0.0, -1.0, "6:00"), (-1.0, 0.0, "9:00"), (-0.001, 1.0, "12:00")]
+        {
+            assert_eq!(clock(x, y), words);
+        }
+        assert_eq!(clock((-30f64).to_radians().cos(), (-30f64).to_radians().sin()), "4:00");
+    }
+
+    #[test]
+    fn no_number_is_minus_zero() {
+        assert_eq!(num(-0.001, 1), "0.0");
+        assert_eq!(signed(-0.04, 1), "0.0");
+        assert_eq!(signed(0.06, 1), "+0.1");
+        assert_eq!(signed(-0.06, 1), "-0.1");
+    }
+}

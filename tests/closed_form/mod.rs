@@ -1,0 +1,23 @@
+//! Closed forms that the mechanics must reproduce, one file a phenomenon. Rigs are built by hand
+//! through the public interface; the answer, its source and the reason for its tolerance stand
+//! beside each check.
+
+mod block;
+mod capstan;
+mod crossing;
+mod crosstalk;
+mod footing;
+mod incline;
+mod invariance;
+mod limbs;
+mod orders;
+mod places;
+mod pulled_block;
+mod retained;
+pub mod rigging;
+mod screw;
+mod seat;
+mod segment;
+mod series;
+mod shank;
+mod tissue;

@@ -1,0 +1,13 @@
+//! The mechanics: closed forms, tangents, second opinions, random rigs, statistics.
+
+mod closed_form;
+mod derivatives;
+mod fuzz_corpus;
+//GOLD
+mod properties;
+mod published;
+mod references;
+mod regression;
+mod stats;
+mod trade_facts;
+mod verify;

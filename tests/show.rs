@@ -1,0 +1,4 @@
+//! What a reader sees: figures and the report.
+
+mod figures;
+mod report;

@@ -3,7 +3,7 @@
 mod closed_form;
 mod derivatives;
 mod fuzz_corpus;
-//GOLD
+mod golden;
 mod properties;
 mod published;
 mod references;

@@ -1,0 +1,128 @@
+//! The headline numbers of every shipped pair, tied from both starts: what the program said when they
+//! were last agreed on. They are no evidence, only a memory: a refactoring changes none of them, and a
+//! change of mechanics changes them in a commit that says why.
+//!
+//! `RIMHOLD_GOLDEN=write cargo test --release --test engine golden -- --nocapture` writes them anew and
+//! shows what changed.
+
+use rayon::prelude::*;
+use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};
+use rimhold::study::result::{Outcome, Start};
+use rimhold::study::{ComparePlan, PushPlan, compare};
+use std::fmt::Write;
+use std::path::Path;
+
+/// Relative agreement asked for. The digits are those of the program on every processor, so this is no
+/// allowance for rounding: it is the last digit that anyone could ever quote.
+const TOLERANCE: f64 = 1e-4;
+/// What counts as zero: mm, N or degrees below what is ever printed.
+const NOTHING: f64 = 1e-6;
+
+const HEAD: [&str; 18] = [
+    "case",
+    "construct",
+    "from",
+    "held",
+    "compression_N",
+    "contact",
+    "peak_pressure_MPa",
+    "step_mm",
+    "gap_mm",
+    "inferior_middle_mm",
+    "tilt_deg",
+    "spin_deg",
+    "push",
+    "load_0.5mm_N",
+    "load_1mm_N",
+    "load_2mm_N",
+    "peak_load_N",
+    "stiffness_N_per_mm",
+];
+
+fn end(outcome: &Outcome) -> String {
+    match outcome {
+        Outcome::Held => "held".into(),
+        Outcome::NotHeld { mode, during, .. } => format!("{mode:?} during {during}").replace(',', ";"),
+        Outcome::Uncertified { during, .. } => format!("uncertified during {during}").replace(',', ";"),
+    }
+}
+
+fn number(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |v| format!("{v:.6e}"))
+}
+
+fn row(case_name: &str, name: &str, from: Start) -> Vec<String> {
+    let case = Case::open(case_name).expect("a built-in case");
+    let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).expect("it fits");
+    let plan = ComparePlan { from, push: Some(PushPlan::default()), rose: false };
+    let found = compare(&case, &construct, &plan);
+    let start = match from {
+        Start::Reduced => "reduced",
+        Start::Displaced => "displaced",
+    };
+    let mut row = vec![case_name.into(), name.into(), start.into(), end(&found.hold.outcome)];
+    let tied = found.hold.tied.as_ref();
+    row.extend(
+        [
+            tied.map(|t| t.bed.compression),
+            tied.map(|t| t.bed.contact),
+            tied.map(|t| t.bed.peak_pressure),
+            tied.map(|t| t.measures.step.value),
+            tied.map(|t| t.measures.gap.value),
+            tied.map(|t| t.measures.inferior_middle),
+            tied.map(|t| t.measures.tilt),
+            tied.map(|t| t.measures.spin),
+        ]
+        .map(number),
+    );
+    let push = found.push.as_ref();
+    row.push(push.map_or_else(String::new, |p| end(&p.outcome)));
+    row.extend((0..3).map(|k| number(push.and_then(|p| p.load_at[k]))));
+    row.push(number(push.and_then(|p| p.peak.map(|peak| peak[0]))));
+    row.push(number(push.and_then(|p| p.stiffness)));
+    row
+}
+
+fn agree(now: &str, then: &str) -> bool {
+    match (now.parse::<f64>(), then.parse::<f64>()) {
+        (Ok(a), Ok(b)) => (a - b).abs() <= TOLERANCE * b.abs() + NOTHING,
+        _ => now == then,
+    }
+}
+
+#[test]
+fn headline_numbers_are_those_last_agreed_on() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/headline.csv");
+    let mut pairs = Vec::new();
+    for (case, _) in CASES {
+        for (construct, _) in CONSTRUCTS {
+            pairs.extend([Start::Reduced, Start::Displaced].map(|from| (case, construct, from)));
+        }
+    }
+    let rows: Vec<Vec<String>> = pairs.par_iter().map(|(case, construct, from)| row(case, construct, *from)).collect();
+    let then = std::fs::read_to_string(&path).unwrap_or_default();
+    let then: Vec<Vec<&str>> = then.lines().map(|line| line.split(',').collect()).collect();
+    let mut changes = String::new();
+    for now in &rows {
+        let (head, pair) = (&now[..3], now[..3].join(" "));
+        let Some(old) = then.iter().find(|old| old.len() > 3 && old[..3] == *head) else {
+            let _ = writeln!(changes, "{pair}: new");
+            continue;
+        };
+        for (column, value) in now.iter().enumerate().skip(3) {
+            let before = then[0].iter().position(|name| *name == HEAD[column]).map_or("absent", |at| old[at]);
+            if !agree(value, before) {
+                let _ = writeln!(changes, "{pair}: {} {before} → {value}", HEAD[column]);
+            }
+        }
+    }
+    if std::env::var("RIMHOLD_GOLDEN").as_deref() == Ok("write") {
+        let mut text = HEAD.join(",") + "\n";
+        rows.iter().for_each(|row| text += &(row.join(",") + "\n"));
+        std::fs::write(&path, text).unwrap();
+        println!("{changes}");
+    } else {
+        assert!(changes.is_empty(), "{changes}");
+        assert_eq!(then.len(), rows.len() + 1, "pairs that are no longer shipped");
+    }
+}

@@ -107,6 +107,7 @@
 //! | [`optimise`] | least cost in a box under constraints, of any function |
 //! | [`anatomy`] | socket, fragment and places on them, in closed form |
 //! | [`mechanics`] | bed, limb, screw, tissue, rig, solver, certificate |
+//! | [`quantities`] | every number that is reported, one row each |
 //! | [`study`] | questions: tie, push, rose, compare, tying orders, better places |
 //! | [`verify`] | checks against what is known from outside, refinement, published tests |
 //! | [`show`] | drawings and plots from results |
@@ -141,6 +142,7 @@ pub mod math;
 pub mod mechanics;
 pub mod model;
 pub mod optimise;
+pub mod quantities;
 pub mod show;
 pub mod stats;
 pub mod study;

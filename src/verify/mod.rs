@@ -20,6 +20,6 @@ mod threads;
 
 pub use check::{Category, Check, Found, Relation, Sheet};
 pub use minimum::minimum_of_energy;
-pub use series::{Order, Quantity, Refined, Series};
+pub use series::{Order, Refined, Series, Tolerated};
 pub use suite::{Part, Verification, of, own, parts};
 pub use threads::threads;

@@ -1,9 +1,10 @@
 //! Refinement of one case and construct: cells of the bed, steps of the push, steps of the pulls.
 
 use super::check::Found;
-use super::series::{LEVELS, Quantity, Refined, Series};
+use super::series::{LEVELS, Refined, Series, Tolerated};
 use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
+use crate::quantities::{View, quantity};
 use crate::study::result::{Hold, Outcome, Push, Start};
 use crate::study::{self, PushPlan, Tied};
 use rayon::prelude::*;
@@ -20,29 +21,23 @@ const WHY_STICKING: &str = "carried by the cells that stick, counted like those 
 const WHY_SEEN: &str = "a hundredth of a millimetre; eye and CT tell some tenths";
 const WHY_TURN: &str = "0.13 deg at 5 deg, by the memory of friction (single row, 2.5 %); CT tells a degree or two";
 
-const fn quantity(
-    name: &'static str,
-    unit: &'static str,
-    floor: f64,
-    tolerance: f64,
-    reason: &'static str,
-) -> Quantity {
-    Quantity { name, unit, floor, tolerance, reason }
+const fn within(key: &'static str, floor: f64, tolerance: f64, reason: &'static str) -> Tolerated {
+    Tolerated { key, floor, tolerance, reason }
 }
 
-/// What the tied state and the push report.
-const REPORTED: [Quantity; 11] = [
-    quantity("compression", "N", 1.0, HALF, WHY_HALF),
-    quantity("friction of the bed", "N", 1.0, 0.01, WHY_MEMORY),
-    quantity("share in contact", "", 0.05, 0.033, WHY_COUNTED),
-    quantity("mean pressure", "MPa", 0.05, 0.033, WHY_COUNTED),
-    quantity("peak pressure", "MPa", 0.05, 0.055, WHY_EDGE),
-    quantity("articular step", "mm", 1.0, 0.01, WHY_SEEN),
-    quantity("tilt", "deg", 5.0, 0.026, WHY_TURN),
-    quantity("stiffness at first", "N/mm", 1.0, 0.035, WHY_STICKING),
-    quantity("load at 0.5 mm", "N", 1.0, HALF, WHY_HALF),
-    quantity("load at 1 mm", "N", 1.0, HALF, WHY_HALF),
-    quantity("load at 2 mm", "N", 1.0, 0.01, WHY_MEMORY),
+/// What is refined of the tied state and the push.
+const REPORTED: [Tolerated; 11] = [
+    within("compression", 1.0, HALF, WHY_HALF),
+    within("friction", 1.0, 0.01, WHY_MEMORY),
+    within("contact", 5.0, 0.033, WHY_COUNTED),
+    within("mean-pressure", 0.05, 0.033, WHY_COUNTED),
+    within("peak-pressure", 0.05, 0.055, WHY_EDGE),
+    within("step", 1.0, 0.01, WHY_SEEN),
+    within("tilt", 5.0, 0.026, WHY_TURN),
+    within("stiffness", 1.0, 0.035, WHY_STICKING),
+    within("load-0.5mm", 1.0, HALF, WHY_HALF),
+    within("load-1mm", 1.0, HALF, WHY_HALF),
+    within("load-2mm", 1.0, 0.01, WHY_MEMORY),
 ];
 
 /// Numbers of cells aimed at: the size of a cell is halved three times.
@@ -89,26 +84,11 @@ struct Level {
     ended: bool,
 }
 
-fn reported(hold: &Hold, push: &Push) -> Level {
+fn reported(subject: &Subject<'_>, hold: &Hold, push: &Push) -> Level {
     let ended = matches!(push.outcome, Outcome::NotHeld { .. });
-    let Some(tied) = &hold.tied else {
-        return Level { values: [f64::NAN; REPORTED.len()], ended };
-    };
-    let load = |k: usize| push.load_at[k].unwrap_or(f64::NAN);
-    let values = [
-        tied.bed.compression,
-        tied.bed.friction,
-        tied.bed.contact,
-        tied.bed.mean_pressure,
-        tied.bed.peak_pressure,
-        tied.measures.step.value,
-        tied.measures.tilt,
-        push.stiffness.unwrap_or(f64::NAN),
-        load(0),
-        load(1),
-        load(2),
-    ];
-    Level { values, ended }
+    let view = View::of_state(subject.case, subject.construct, hold.tied.as_ref(), Some(push));
+    let value = |q: Tolerated| hold.tied.as_ref().and_then(|_| (quantity(q.key).of)(&view));
+    Level { values: REPORTED.map(|q| value(q).unwrap_or(f64::NAN)), ended }
 }
 
 /// Where the loads of a push begin in [`REPORTED`].
@@ -127,8 +107,7 @@ fn series(
         .map(|q| {
             let values = found.map(|level| level.values[q]);
             let used = own.values[q];
-            let quantity = &REPORTED[q];
-            let series = Series::new(&name, refined, quantity, levels, sizes, values, used);
+            let series = Series::new(&name, refined, &REPORTED[q], levels, sizes, values, used);
             // Some that reach the mark and others that do not stay a failure: then the answer hangs
             // on the cells or steps.
             let nowhere = |level: &Level| level.ended && !level.values[q].is_finite();
@@ -158,7 +137,7 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
         let (hold, tied) = held(study::tie(&case, subject.construct, &rig, subject.from))?;
         let push = push_in(&subject, &rig, &tied, PushPlan::default().steps);
         // The number of cells that fits the outline differs a little from the one aimed at.
-        Ok::<_, String>((rig.bed.cells.len(), reported(&hold, &push)))
+        Ok::<_, String>((rig.bed.cells.len(), reported(&subject, &hold, &push)))
     };
     let own = subject.case.bed.cells;
     let mut aims = CELLS.to_vec();
@@ -183,7 +162,7 @@ pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let end = study::tie(subject.case, subject.construct, &rig, subject.from);
     let (hold, tied) = held(end)?;
     let found: Vec<Level> =
-        PUSHES.par_iter().map(|steps| reported(&hold, &push_in(subject, &rig, &tied, *steps))).collect();
+        PUSHES.par_iter().map(|steps| reported(subject, &hold, &push_in(subject, &rig, &tied, *steps))).collect();
     let used = PUSHES
         .iter()
         .position(|n| *n == PushPlan::default().steps)
@@ -205,7 +184,7 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let look = |end: (Hold, Option<Tied>)| {
         let (hold, tied) = held(end)?;
         let push = push_in(subject, &rig, &tied, PushPlan::default().steps);
-        Ok::<_, String>(reported(&hold, &push))
+        Ok::<_, String>(reported(subject, &hold, &push))
     };
     let mut ramps: Vec<Option<Ramp>> = PULLS
         .iter()

@@ -97,14 +97,12 @@ pub struct Series {
     pub passed: bool,
 }
 
-/// A quantity with its unit, the size below which its error is counted in absolute terms (a step of
+/// A quantity, the size below which its error is counted in absolute terms (a step of
 /// 0.01 mm need not be right to a percent), and what its error may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Quantity {
-    /// Name.
-    pub name: &'static str,
-    /// Unit.
-    pub unit: &'static str,
+pub struct Tolerated {
+    /// Key in the list of quantities.
+    pub key: &'static str,
     /// Least size to which an error is related.
     pub floor: f64,
     /// Allowed error as a share.
@@ -119,12 +117,13 @@ impl Series {
     pub fn new(
         subject: &str,
         refined: Refined,
-        quantity: &Quantity,
+        quantity: &Tolerated,
         levels: [usize; LEVELS],
         sizes: [f64; LEVELS],
         values: [f64; LEVELS],
         used: f64,
     ) -> Self {
+        let named = crate::quantities::quantity(quantity.key);
         let fine = [values[3], values[2], values[1]];
         let scale = values[3].abs().max(quantity.floor);
         let order = order(&values, &sizes, scale);
@@ -142,8 +141,8 @@ impl Series {
         Self {
             subject: subject.to_owned(),
             refined,
-            quantity: quantity.name.to_owned(),
-            unit: quantity.unit.to_owned(),
+            quantity: named.label.to_owned(),
+            unit: named.unit.to_owned(),
             levels,
             values: values.map(known),
             used: known(used),
@@ -226,7 +225,7 @@ fn richardson(fine: &[f64; 3], sizes: &[f64; LEVELS], order: f64) -> f64 {
 mod tests {
     use super::*;
 
-    const ANY: Quantity = Quantity { name: "q", unit: "N", floor: 0.0, tolerance: 0.01, reason: "" };
+    const ANY: Tolerated = Tolerated { key: "compression", floor: 0.0, tolerance: 0.01, reason: "" };
 
     fn of(values: [f64; LEVELS], sizes: [f64; LEVELS]) -> Series {
         Series::new("s", Refined::Cells, &ANY, [1, 2, 3, 4], sizes, values, values[1])

@@ -2,12 +2,12 @@
 
 use crate::figures::studies::{PATHS, TWO, axis, grid, hinges, over_width, plane, study, sweep};
 use crate::figures::{check_foreign, check_grey, check_slides};
+use rimhold::quantities::quantity;
 use rimhold::show::figures::{
     Figure, Style, Theme, scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals,
     scatter_ranking, sweep_figures, sweep_lines, sweep_map,
 };
 use rimhold::study::result::{End, Scatter};
-use rimhold::study::scatter::{place_of, quantity};
 
 fn named(base: &str, width: &str, figures: Vec<Figure>) -> Vec<(String, Figure)> {
     let number = |(k, figure)| (format!("{base}-{k}-{width}"), figure);
@@ -218,7 +218,7 @@ fn contours_are_labelled_and_limits_drawn_for_shifts_alone() {
     // The plane runs from 0.3 to 3.3 mm.
     assert!(says(&map, "1 mm") && says(&map, "2 mm"));
     let mut load = plane();
-    load.quantities = vec![quantity(place_of("load-1mm"))];
+    load.quantities = vec![quantity("load-1mm").named()];
     let load = sweep_map(&load, 0, &theme);
     assert!(!says(&load, "1 mm") || !says(&load, "2 mm"));
     let line = sweep_lines(&over_width(), &theme);

@@ -2,11 +2,12 @@
 //! grids.
 
 use rimhold::model::Tag;
+use rimhold::quantities::{quantity, sampled};
 use rimhold::study::result::{
     Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired, Quantiles, Quantity, Rank,
     Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start, Sweep, SweepAxis, Swept, UnderLoad,
 };
-use rimhold::study::scatter::{QUANTITIES, histogram, place_of, quantity};
+use rimhold::study::scatter::histogram;
 
 /// Quantiles of the standard normal at 5, 25, 50, 75 and 95 % (tables, e.g. Abramowitz and Stegun
 /// 26.2).
@@ -80,7 +81,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
     });
     let ranked = ["compression", "step", "load-1mm", "load-2mm", "peak-load"];
     let rankings = ranked.iter().map(|key| Ranking {
-        quantity: quantity(place_of(key)),
+        quantity: quantity(key).named(),
         of,
         ranks: if of < 40 {
             Vec::new()
@@ -97,7 +98,7 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
         },
     });
     let sobol = ranked.iter().map(|key| Indices {
-        quantity: quantity(place_of(key)),
+        quantity: quantity(key).named(),
         of: 50,
         left_out: 14,
         variance: 12.0,
@@ -127,10 +128,10 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
             impossible: 0,
             listed: vec![Astray { sample: 0, end: End::NotHeld, why: "turns over".into() }],
         },
-        quantities: (0..QUANTITIES.len())
+        quantities: sampled()
             .map(|q| {
-                let (mean, deviation) = means(QUANTITIES[q].0);
-                Scattering { quantity: quantity(q), quantiles: (of > 0).then(|| quantiles(mean, deviation, of)) }
+                let (mean, deviation) = means(q.key);
+                Scattering { quantity: q.named(), quantiles: (of > 0).then(|| quantiles(mean, deviation, of)) }
             })
             .collect(),
         shares: Vec::new(),
@@ -160,7 +161,7 @@ fn pair(first: &str, second: &str, key: &str, of: usize) -> Paired {
     Paired {
         first: first.into(),
         second: second.into(),
-        quantity: quantity(place_of(key)),
+        quantity: quantity(key).named(),
         difference: (of > 0).then(|| Quantiles {
             low: estimate(at(0.05)),
             lower: at(0.25),
@@ -236,7 +237,7 @@ pub fn sweep(
     keys: &[&str],
     of: impl Fn(usize, f64, f64) -> (End, Option<f64>),
 ) -> Sweep {
-    let quantities: Vec<Quantity> = keys.iter().map(|k| quantity(place_of(k))).collect();
+    let quantities: Vec<Quantity> = keys.iter().map(|k| quantity(k).named()).collect();
     let second = axes.get(1).map_or(vec![0.0], |a| a.values.clone());
     let constructs = names.iter().enumerate().map(|(c, name)| Swept {
         construct: (*name).into(),

@@ -7,6 +7,7 @@
 
 use rayon::prelude::*;
 use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};
+use rimhold::quantities::{QUANTITIES, Quantity, View};
 use rimhold::study::result::{Outcome, Start};
 use rimhold::study::{ComparePlan, PushPlan, compare};
 use std::fmt::Write;
@@ -18,26 +19,13 @@ const TOLERANCE: f64 = 1e-4;
 /// What counts as zero: mm, N or degrees below what is ever printed.
 const NOTHING: f64 = 1e-6;
 
-const HEAD: [&str; 18] = [
-    "case",
-    "construct",
-    "from",
-    "held",
-    "compression_N",
-    "contact",
-    "peak_pressure_MPa",
-    "step_mm",
-    "gap_mm",
-    "inferior_middle_mm",
-    "tilt_deg",
-    "spin_deg",
-    "push",
-    "load_0.5mm_N",
-    "load_1mm_N",
-    "load_2mm_N",
-    "peak_load_N",
-    "stiffness_N_per_mm",
-];
+/// Columns before those of the quantities.
+const ENDS: [&str; 5] = ["case", "construct", "from", "held", "push"];
+
+fn head() -> Vec<String> {
+    let unit = |q: &Quantity| if q.unit.is_empty() { q.key.to_owned() } else { format!("{} ({})", q.key, q.unit) };
+    ENDS.map(str::to_owned).into_iter().chain(QUANTITIES.iter().map(unit)).collect()
+}
 
 fn end(outcome: &Outcome) -> String {
     match outcome {
@@ -45,10 +33,6 @@ fn end(outcome: &Outcome) -> String {
         Outcome::NotHeld { mode, during, .. } => format!("{mode:?} during {during}").replace(',', ";"),
         Outcome::Uncertified { during, .. } => format!("uncertified during {during}").replace(',', ";"),
     }
-}
-
-fn number(value: Option<f64>) -> String {
-    value.map_or_else(String::new, |v| format!("{v:.6e}"))
 }
 
 fn row(case_name: &str, name: &str, from: Start) -> Vec<String> {
@@ -60,27 +44,10 @@ fn row(case_name: &str, name: &str, from: Start) -> Vec<String> {
         Start::Reduced => "reduced",
         Start::Displaced => "displaced",
     };
-    let mut row = vec![case_name.into(), name.into(), start.into(), end(&found.hold.outcome)];
-    let tied = found.hold.tied.as_ref();
-    row.extend(
-        [
-            tied.map(|t| t.bed.compression),
-            tied.map(|t| t.bed.contact),
-            tied.map(|t| t.bed.peak_pressure),
-            tied.map(|t| t.measures.step.value),
-            tied.map(|t| t.measures.gap.value),
-            tied.map(|t| t.measures.inferior_middle),
-            tied.map(|t| t.measures.tilt),
-            tied.map(|t| t.measures.spin),
-        ]
-        .map(number),
-    );
-    let push = found.push.as_ref();
-    row.push(push.map_or_else(String::new, |p| end(&p.outcome)));
-    row.extend((0..3).map(|k| number(push.and_then(|p| p.load_at[k]))));
-    row.push(number(push.and_then(|p| p.peak.map(|peak| peak[0]))));
-    row.push(number(push.and_then(|p| p.stiffness)));
-    row
+    let ends = [end(&found.hold.outcome), found.push.as_ref().map_or_else(String::new, |p| end(&p.outcome))];
+    let view = View::of(&case, &construct, &found);
+    let quantities = QUANTITIES.iter().map(|q| (q.of)(&view).map_or_else(String::new, |v| format!("{v:.6e}")));
+    [case_name.into(), name.into(), start.into()].into_iter().chain(ends).chain(quantities).collect()
 }
 
 fn agree(now: &str, then: &str) -> bool {
@@ -102,6 +69,7 @@ fn headline_numbers_are_those_last_agreed_on() {
     let rows: Vec<Vec<String>> = pairs.par_iter().map(|(case, construct, from)| row(case, construct, *from)).collect();
     let then = std::fs::read_to_string(&path).unwrap_or_default();
     let then: Vec<Vec<&str>> = then.lines().map(|line| line.split(',').collect()).collect();
+    let columns = head();
     let mut changes = String::new();
     for now in &rows {
         let (head, pair) = (&now[..3], now[..3].join(" "));
@@ -110,14 +78,14 @@ fn headline_numbers_are_those_last_agreed_on() {
             continue;
         };
         for (column, value) in now.iter().enumerate().skip(3) {
-            let before = then[0].iter().position(|name| *name == HEAD[column]).map_or("absent", |at| old[at]);
+            let before = then[0].iter().position(|name| *name == columns[column]).map_or("absent", |at| old[at]);
             if !agree(value, before) {
-                let _ = writeln!(changes, "{pair}: {} {before} → {value}", HEAD[column]);
+                let _ = writeln!(changes, "{pair}: {} {before} → {value}", columns[column]);
             }
         }
     }
     if std::env::var("RIMHOLD_GOLDEN").as_deref() == Ok("write") {
-        let mut text = HEAD.join(",") + "\n";
+        let mut text = columns.join(",") + "\n";
         rows.iter().for_each(|row| text += &(row.join(",") + "\n"));
         std::fs::write(&path, text).unwrap();
         println!("{changes}");

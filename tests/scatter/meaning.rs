@@ -2,9 +2,10 @@
 //! they name, common draws.
 
 use rimhold::model::spread::{Design, SpreadTable, Subject, default_spread};
+use rimhold::quantities::place_of;
 use rimhold::stats::{Draws, Method, mean, variance};
 use rimhold::study::result::{End, Start};
-use rimhold::study::scatter::{Layout, Probe, Row, place_of, run};
+use rimhold::study::scatter::{Layout, Probe, Row, run};
 
 fn probe() -> Probe {
     Probe { from: Start::Reduced, direction: Default::default(), to: 1.0, steps: 10, under: 50.0, guided: false }

@@ -1,10 +1,10 @@
 //! What can be typed after `rimhold scatter` and `rimhold sweep`.
 
 use super::super::arguments::{From, distance, example};
+use crate::quantities::sampled;
 use crate::stats::Method;
 use crate::study::Direction;
 use crate::study::result::Sampler;
-use crate::study::scatter::QUANTITIES;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -200,7 +200,7 @@ pub struct Sweep {
 }
 
 fn shown(text: &str) -> Result<String, String> {
-    let known = QUANTITIES.map(|q| q.0);
+    let known = sampled().map(|q| q.key).collect::<Vec<_>>();
     if known.contains(&text.trim()) {
         Ok(text.trim().to_owned())
     } else {

@@ -7,9 +7,10 @@ use crate::cli::failure::Failure;
 use crate::cli::progress::Progress;
 use crate::cli::stop;
 use crate::model::spread::{Axis, Design, Subject, Varying};
+use crate::quantities::{place_of, quantity, sampled};
 use crate::stats::{Draws, Method};
 use crate::study::result::{GridPoint, Start, Sweep, SweepAxis, Swept};
-use crate::study::scatter::{Layout, Named, Probe, QUANTITIES, Row, Rows, place_of, quantity};
+use crate::study::scatter::{Layout, Named, Probe, Row, Rows};
 use rayon::prelude::*;
 
 /// Points of a chunk.
@@ -166,7 +167,7 @@ pub(super) fn found(
     };
     // Those asked for first, the rest behind them.
     let mut keys: Vec<&str> = first.to_vec();
-    keys.extend(QUANTITIES.iter().map(|q| q.0).filter(|k| !first.contains(k)));
+    keys.extend(sampled().map(|q| q.key).filter(|k| !first.contains(k)));
     let mut constructs = Vec::new();
     for (k, name) in job.names.iter().enumerate() {
         let ended = store.ends(k)?;
@@ -206,7 +207,7 @@ pub(super) fn found(
             })
             .collect(),
         shown: first.len(),
-        quantities: keys.iter().map(|key| quantity(place_of(key))).collect(),
+        quantities: keys.iter().map(|key| quantity(key).named()).collect(),
         constructs,
         complete: false,
         reading: Vec::new(),

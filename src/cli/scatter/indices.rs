@@ -5,9 +5,10 @@ use super::job::{Job, rows};
 use super::store::{IndexRuns, Store};
 use crate::cli::progress::Progress;
 use crate::cli::stop;
+use crate::quantities::place_of;
 use crate::stats::{Draws, Method, REDRAWS};
 use crate::study::result::Scatter;
-use crate::study::scatter::{IndexDesign, RANKED, index_results, place_of};
+use crate::study::scatter::{IndexDesign, RANKED, index_results};
 use rayon::prelude::*;
 
 /// Base samples of a chunk of the indices.

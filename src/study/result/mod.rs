@@ -12,6 +12,9 @@ mod sweep;
 mod tally;
 mod tie;
 
+use crate::math::{Rotation, Vec3};
+use crate::mechanics::Pose;
+
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;
@@ -260,6 +263,12 @@ impl Measures {
             self.spin,
             self.yaw,
         ]
+    }
+
+    /// The pose that they describe.
+    pub fn pose(&self) -> Pose {
+        let turn = Rotation::new(Vec3::from(self.turn).map(f64::to_radians));
+        Pose { shift: self.shift.into(), turn }
     }
 
     /// The inferior shift of largest magnitude of both ends and the middle of the fracture line, mm,

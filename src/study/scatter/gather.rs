@@ -1,9 +1,9 @@
 //! From rows to what is reported.
 
 use super::pair::{COMPARED, pair};
-use super::quantity::{QUANTITIES, place, quantity};
 use super::row::Layout;
 use super::under::Fate;
+use crate::quantities::{place_of, quantity, sampled};
 use crate::stats::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
 use crate::study::result::{
     Astray, BandPoint, End, Ends, Estimate, EventChance, Paired, Quantiles, Rank, Ranking, Scattered, Scattering,
@@ -84,9 +84,9 @@ pub fn gather(rows: &mut dyn Rows, asked: &Asked<'_>) -> std::io::Result<(Vec<Sc
 fn one(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ended: &Ended) -> std::io::Result<Scattered> {
     let layout = &asked.layouts[k];
     let mut quantities = Vec::new();
-    for q in 0..QUANTITIES.len() {
-        quantities
-            .push(Scattering { quantity: quantity(q), quantiles: quantiles(&rows.column(k, q)?, asked.replicates) });
+    for (q, quantity) in sampled().enumerate() {
+        let quantiles = quantiles(&rows.column(k, q)?, asked.replicates);
+        quantities.push(Scattering { quantity: quantity.named(), quantiles });
     }
     let mut shares = Vec::new();
     for (c, (name, carrier)) in layout.carriers.iter().enumerate() {
@@ -265,7 +265,7 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
     }
     let mut list = Vec::new();
     for key in RANKED {
-        let answer = rows.column(k, place(key))?;
+        let answer = rows.column(k, place_of(key))?;
         let has: Vec<usize> = (0..n as usize).filter(|s| !answer[*s].is_nan()).collect();
         let take = |column: &[f64]| -> Vec<f64> { has.iter().map(|s| column[*s]).collect() };
         let chosen: Vec<Vec<f64>> = drawn.iter().map(|c| take(c)).collect();
@@ -283,7 +283,7 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
             })
             .collect();
         ranks.sort_by(|a, b| b.coefficient.abs().total_cmp(&a.coefficient.abs()));
-        list.push(Ranking { quantity: quantity(place(key)), of: has.len(), ranks });
+        list.push(Ranking { quantity: quantity(key).named(), of: has.len(), ranks });
     }
     Ok(list)
 }

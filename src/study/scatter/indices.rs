@@ -1,7 +1,7 @@
 //! Sobol' indices of the quantities: which draws are run, and what they say.
 
 use super::gather::RANKED;
-use super::quantity::{place, quantity};
+use crate::quantities::quantity;
 use crate::stats::{BaseRun, sobol_indices};
 use crate::study::result::{Index, Indices};
 
@@ -75,7 +75,7 @@ pub fn index_results(
                 })
                 .collect();
             indices.sort_by(|a, b| b.total.total_cmp(&a.total));
-            Some(Indices { quantity: quantity(place(key)), of: runs.len(), left_out, variance, indices })
+            Some(Indices { quantity: quantity(key).named(), of: runs.len(), left_out, variance, indices })
         })
         .collect()
 }

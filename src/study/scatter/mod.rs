@@ -6,7 +6,6 @@ mod histogram;
 mod indices;
 mod named;
 mod pair;
-mod quantity;
 mod row;
 mod under;
 
@@ -14,6 +13,5 @@ pub use gather::{Asked, Ended, MOST_LISTED, RANKED, Rows, gather};
 pub use histogram::histogram;
 pub use indices::{IndexDesign, index_results};
 pub use named::{NAMED, Named};
-pub use quantity::{QUANTITIES, Spec, place as place_of, quantity};
 pub use row::{Layout, Probe, Row, run};
 pub use under::Fate;

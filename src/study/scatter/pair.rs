@@ -2,7 +2,7 @@
 
 use super::gather::{Asked, Rows, probability, quantiles};
 use super::histogram::histogram;
-use super::quantity::{place, quantity};
+use crate::quantities::{Better, place_of, quantity};
 use crate::stats::{self, variance};
 use crate::study::result::{End, Paired};
 
@@ -22,10 +22,10 @@ pub(super) fn pair(
     [first, second]: [usize; 2],
     key: &str,
 ) -> std::io::Result<Paired> {
-    let (a, b) = (rows.column(first, place(key))?, rows.column(second, place(key))?);
+    let (a, b) = (rows.column(first, place_of(key))?, rows.column(second, place_of(key))?);
     let difference: Vec<f64> = a.iter().zip(&b).map(|(a, b)| b - a).collect();
     // What is held has more of it than what is not, for what one wants more of.
-    let gains = ["compression", "load-1mm", "load-2mm"].contains(&key);
+    let gains = quantity(key).better == Better::More;
     let wins: Vec<f64> = (0..a.len())
         .map(|s| {
             if !counts(ends[first][s]) || !counts(ends[second][s]) {
@@ -47,7 +47,7 @@ pub(super) fn pair(
     Ok(Paired {
         first: asked.names[first].clone(),
         second: asked.names[second].clone(),
-        quantity: quantity(place(key)),
+        quantity: quantity(key).named(),
         difference: quantiles(&difference, asked.replicates),
         percentiles: if sorted.is_empty() {
             Vec::new()

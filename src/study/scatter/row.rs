@@ -3,10 +3,10 @@
 use super::super::result::{Carrier, End, EventKind, Mode, Outcome, Push, PushPoint, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, PushPlan, measure, push, setup};
-use super::quantity::{QUANTITIES, place};
 use super::under::{Fate, fate};
 use crate::mechanics::Solver;
 use crate::model::{Case, Construct};
+use crate::quantities::{TiedView, View, sampled};
 
 /// How each sample is run.
 #[derive(Debug, Clone, PartialEq)]
@@ -108,7 +108,7 @@ impl Layout {
 
     /// Where the shares start.
     pub fn shares(&self) -> usize {
-        QUANTITIES.len()
+        sampled().count()
     }
 
     /// Where the loads on the grid start.
@@ -154,7 +154,7 @@ pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -
         return layout.without(end, why);
     }
     let mut row = layout.without(end, why);
-    fill(&mut row.values, case, &solver, &tied, &push, layout);
+    fill(&mut row.values, (case, construct), &solver, &tied, &push, layout);
     let lost = end == End::LostInPush;
     row.values[layout.fate()] = fate(&push.curve, probe.under, lost) as u8 as f64;
     row
@@ -182,31 +182,26 @@ fn word(mode: Mode) -> &'static str {
     }
 }
 
-fn fill(values: &mut [f64], case: &Case, solver: &Solver<'_>, tied: &Tied, push: &Push, layout: &Layout) {
-    let first = &push.curve[0];
+fn fill(
+    values: &mut [f64],
+    (case, construct): (&Case, &Construct),
+    solver: &Solver<'_>,
+    tied: &Tied,
+    push: &Push,
+    layout: &Layout,
+) {
     let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
-    let lower = measure::lower_end(&case.fragment, tied.state.pose());
-    let mut set = |key: &str, value: f64| values[place(key)] = value;
-    set("compression", bed.compression);
-    set("peak-pressure", bed.peak_pressure);
-    set("contact", 100.0 * bed.contact);
-    set("reserve", bed.reserve.map_or(f64::NAN, |r| 100.0 * r));
-    set("step", first.measures.step.value);
-    set("tilt", first.measures.tilt);
-    set("lower-gap", lower[0]);
-    set("lower-off", lower[1]);
-    let at = |mark: f64, f: &dyn Fn(&PushPoint) -> f64| between(&push.curve, mark, f).unwrap_or(f64::NAN);
-    set("load-1mm", at(1.0, &|p| p.load));
-    set("load-2mm", at(2.0, &|p| p.load));
-    set("step-1mm", at(1.0, &|p| p.measures.step.value));
-    set("step-2mm", at(2.0, &|p| p.measures.step.value));
-    set("tilt-2mm", at(2.0, &|p| p.measures.tilt));
-    set("peak-load", push.peak.map_or(f64::NAN, |p| p[0]));
+    let (measures, pose) = (&push.curve[0].measures, *tied.state.pose());
+    let tied = Some(TiedView { bed: &bed, measures, pose, state: None });
+    let view = View { case, construct, tied, push: Some(push) };
+    for (value, quantity) in values.iter_mut().zip(sampled()) {
+        *value = (quantity.of)(&view).unwrap_or(f64::NAN);
+    }
     for (k, (name, carrier)) in layout.carriers.iter().enumerate() {
         let found = push.contributors.iter().position(|c| c.name == *name && c.carrier == *carrier);
         // Who is not there in a sample bears nothing.
         let share = |p: &PushPoint| found.map_or(0.0, |c| p.shares[c]);
-        values[layout.shares() + k] = at(1.0, &share);
+        values[layout.shares() + k] = view.at(1.0, &share).unwrap_or(f64::NAN);
     }
     for (k, point) in push.curve.iter().enumerate() {
         values[layout.loads() + k] = point.load;
@@ -215,15 +210,4 @@ fn fill(values: &mut [f64], case: &Case, solver: &Solver<'_>, tied: &Tied, push:
         let event = push.events.iter().find(|e| e.kind == *kind && e.subject == *subject);
         values[layout.events() + k] = event.map_or(f64::NAN, |e| e.displacement);
     }
-}
-
-/// A number at a displacement, linear between recorded states.
-fn between(curve: &[PushPoint], mark: f64, f: &dyn Fn(&PushPoint) -> f64) -> Option<f64> {
-    curve.windows(2).find_map(|pair| {
-        let (a, b) = (&pair[0], &pair[1]);
-        (a.displacement <= mark && mark <= b.displacement + 1e-9).then(|| {
-            let s = ((mark - a.displacement) / (b.displacement - a.displacement)).min(1.0);
-            f(a) + s * (f(b) - f(a))
-        })
-    })
 }

@@ -18,22 +18,7 @@ pub(crate) fn number(value: f64, decimals: usize) -> String {
 
 /// A quantity in the few words that a panel has room for.
 pub(crate) fn short(quantity: &Quantity) -> String {
-    let words = match quantity.key.as_str() {
-        "compression" => "compression of the bed",
-        "peak-pressure" => "largest pressure",
-        "contact" => "bed in contact",
-        "reserve" => "friction reserve",
-        "step" => "step as tied, proud +",
-        "tilt" => "tilt as tied, up +",
-        "lower-gap" => "gap of the lower end, negative: pressed",
-        "lower-off" => "lower end off its place",
-        "step-1mm" => "step at 1 mm, proud +",
-        "step-2mm" => "step at 2 mm, proud +",
-        "tilt-2mm" => "tilt at 2 mm, up +",
-        "peak-load" => "largest load in the push",
-        _ => &quantity.label,
-    };
-    with_unit(words, &quantity.unit)
+    crate::quantities::quantity(&quantity.key).axis()
 }
 
 /// Median with 5 to 95 % in brackets, in the decimals that their range deserves.

@@ -2,7 +2,7 @@
 //! were last agreed on. They are no evidence, only a memory: a refactoring changes none of them, and a
 //! change of mechanics changes them in a commit that says why.
 //!
-//! `RIMHOLD_GOLDEN=write cargo test --release --test engine golden -- --nocapture` writes them anew and
+//! `RIMHOLD_WRITE=1 cargo test --release --test engine golden -- --nocapture` writes them anew and
 //! shows what changed.
 
 use rayon::prelude::*;
@@ -84,7 +84,7 @@ fn headline_numbers_are_those_last_agreed_on() {
             }
         }
     }
-    if std::env::var("RIMHOLD_GOLDEN").as_deref() == Ok("write") {
+    if std::env::var_os("RIMHOLD_WRITE").is_some() {
         let mut text = columns.join(",") + "\n";
         rows.iter().for_each(|row| text += &(row.join(",") + "\n"));
         std::fs::write(&path, text).unwrap();

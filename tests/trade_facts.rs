@@ -205,11 +205,11 @@ fn tying_from_inferior_to_superior_leaves_less_than_other_orders() {
         "| step, against both loops first and the bridge last |",
         "| inferior shift, against the same |",
     ];
-    let readme = include_str!("../README.md");
+    let readme = include_str!("../plots/README.md");
     for (row, count) in rows.iter().zip(total.as_flattened()) {
         let line = readme.lines().find(|line| line.starts_with(row));
         let told: Vec<usize> = line
-            .unwrap_or_else(|| panic!("{row} is not in the README"))
+            .unwrap_or_else(|| panic!("{row} is not in plots/README.md"))
             .split('|')
             .filter_map(|cell| cell.trim().parse().ok())
             .collect();

@@ -1,5 +1,7 @@
 //! The mechanics of a held fragment: bed, limbs, anchors, tissue, their assembly and equilibrium.
 //! No files, clocks, threads or printing.
+//!
+#![doc = include_str!("solver.md")]
 
 mod bed;
 mod bed_columns;

@@ -1,4 +1,6 @@
 //! Studies: each a question; plain data in, plain data out.
+//!
+#![doc = include_str!("decisions.md")]
 
 mod arrival;
 mod certified;

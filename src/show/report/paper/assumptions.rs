@@ -60,7 +60,7 @@ mod tests {
 
     #[test]
     fn the_readme_tells_the_same() {
-        let readme = include_str!("../../../../README.md");
+        let readme = include_str!("../../../../plots/README.md");
         let table: String = ASSUMPTIONS.iter().map(|a| format!("| {} | {} |\n", a.what, a.errs)).collect();
         let head = "| assumption | which way it errs |\n|---|---|\n";
         assert!(readme.contains(&format!("{head}{table}\n")), "{table}");

@@ -5,6 +5,8 @@
 //! `RIMHOLD_WRITE=1 cargo test --release --test engine golden -- --nocapture` writes them anew and
 //! shows what changed.
 
+mod documents;
+
 use rayon::prelude::*;
 use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};
 use rimhold::quantities::{QUANTITIES, Quantity, View};
@@ -84,7 +86,8 @@ fn headline_numbers_are_those_last_agreed_on() {
             }
         }
     }
-    if std::env::var_os("RIMHOLD_WRITE").is_some() {
+    let writes = std::env::var_os("RIMHOLD_WRITE").is_some();
+    if writes {
         let mut text = columns.join(",") + "\n";
         rows.iter().for_each(|row| text += &(row.join(",") + "\n"));
         std::fs::write(&path, text).unwrap();
@@ -92,5 +95,17 @@ fn headline_numbers_are_those_last_agreed_on() {
     } else {
         assert!(changes.is_empty(), "{changes}");
         assert_eq!(then.len(), rows.len() + 1, "pairs that are no longer shipped");
+    }
+    let agreed = std::fs::read_to_string(&path).unwrap();
+    let agreed: Vec<Vec<&str>> = agreed.lines().map(|line| line.split(',').collect()).collect();
+    for name in documents::DOCUMENTS {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+        let text = std::fs::read_to_string(&path).unwrap();
+        let now = documents::written(&text, &agreed[0], &agreed[1..]);
+        if writes {
+            std::fs::write(&path, now).unwrap();
+        } else {
+            assert!(text == now, "the tables of {name} are not those of the golden numbers");
+        }
     }
 }

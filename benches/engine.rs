@@ -12,7 +12,7 @@ use rimhold::model::place::variables;
 use rimhold::model::spread::{Design, Subject, default_spread};
 use rimhold::model::{Case, Construct, ConstructFile, Split};
 use rimhold::optimise::{Plan, seek};
-use rimhold::show::figures::{Figure, Theme, construct as draw_construct, resistance, who_resists};
+use rimhold::show::figures::{Figure, Theme, construct as draw_construct, load_sharing, resistance};
 use rimhold::stats::{Draws, Method};
 use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::{Hold, Orders, Push, Start};
@@ -132,7 +132,7 @@ fn figures(bencher: Bencher<'_, '_>) {
     });
     bencher.bench_local(|| -> Vec<Figure> {
         let pushes: Vec<&Push> = scenes.iter().map(|(_, _, (_, push))| push).collect();
-        let mut figures = vec![resistance(&pushes, &Theme::single()), who_resists(&pushes, &Theme::double())];
+        let mut figures = vec![resistance(&pushes, &Theme::single()), load_sharing(&pushes, &Theme::double())];
         figures.extend(scenes.iter().filter_map(|(case, construct, (hold, _))| {
             let tied = hold.tied.as_ref()?;
             Some(draw_construct(case, construct, tied, &Theme::double()))

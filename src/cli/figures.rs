@@ -3,8 +3,8 @@
 use super::failure::Failure;
 use crate::model::{Case, Construct};
 use crate::show::figures::{
-    Figure, Format, Style, Theme, construct, name_apart, place_figures, resistance, scatter_figures, sweep_figures,
-    who_resists,
+    Figure, Format, Style, Theme, construct, load_sharing, name_apart, place_figures, resistance, scatter_figures,
+    sweep_figures,
 };
 use crate::study::result::{Compared, Place, Push, Scatter, Sweep};
 use rayon::prelude::*;
@@ -53,7 +53,7 @@ fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figu
     if !pushes.is_empty() {
         jobs.push(Box::new(move || resistance(pushes, &Theme::single())));
         let theme = if pushes.len() > 1 { Theme::double } else { Theme::single };
-        jobs.push(Box::new(move || who_resists(pushes, &theme())));
+        jobs.push(Box::new(move || load_sharing(pushes, &theme())));
     }
     for (spec, result) in constructs.iter().zip(results) {
         if let Some(tied) = &result.hold.tied {

@@ -1,4 +1,6 @@
 //! What a reader sees of results: figures, tables, pages.
 
+mod chart;
 pub mod figures;
 pub mod report;
+mod scene;

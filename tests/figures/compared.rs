@@ -2,13 +2,15 @@
 
 use rimhold::model::{Case, Construct, ConstructFile, Side};
 use rimhold::show::figures::{
-    Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, pressure_maps, resistance, rose,
-    stiffness_ellipses, who_resists,
+    Figure, Style, Subject, Theme, comparison_sheet, construct, limb_forces, load_sharing, pressure_maps, resistance,
+    rose, stiffness_ellipses,
 };
 use rimhold::study::result::{Hold, Petal, Push, Start};
 use rimhold::study::{self, PushPlan};
+use std::sync::OnceLock;
 
 /// A construct with everything that is drawn of it.
+#[derive(Clone)]
 pub struct Held {
     pub construct: Construct,
     pub hold: Hold,
@@ -27,7 +29,7 @@ impl Held {
     }
 }
 
-pub fn held(case: &Case, names: &[&str]) -> Vec<Held> {
+fn held(case: &Case, names: &[&str]) -> Vec<Held> {
     names
         .iter()
         .map(|name| {
@@ -37,12 +39,23 @@ pub fn held(case: &Case, names: &[&str]) -> Vec<Held> {
             let tied = tied.unwrap();
             Held {
                 push: study::push(case, &construct, &rig, &tied, &PushPlan::default()),
-                petals: study::rose(case, &construct, &rig, &tied, 24),
+                petals: study::rose(case, &construct, &rig, &tied, 12),
                 construct,
                 hold,
             }
         })
         .collect()
+}
+
+/// All of them on a coarse bed, solved once for all tests: the drawing is looked at, not the answer.
+fn all() -> &'static (Case, Vec<Held>) {
+    static HELD: OnceLock<(Case, Vec<Held>)> = OnceLock::new();
+    HELD.get_or_init(|| {
+        let mut case = Case::open("quarter").unwrap();
+        case.bed.cells = 150;
+        let held = held(&case, &ALL);
+        (case, held)
+    })
 }
 
 const ALL: [&str; 8] = [
@@ -81,17 +94,15 @@ fn drawn(
 /// Figures of a style: three constructs across, one alone, on a left shoulder, all eight, and none.
 pub fn in_style(style: Style) -> Vec<(String, Figure)> {
     let mut out = Vec::new();
-    let case = Case::open("quarter").unwrap();
-    let three = held(&case, &ALL[..3]);
-    let three: Vec<Subject<'_>> = three.iter().map(Held::subject).collect();
-    drawn(&mut out, style, "three-180", &case, &three, &style.double());
-    drawn(&mut out, style, "one-85", &case, &three[..1], &style.single());
-    drawn(&mut out, style, "none-180", &case, &[], &style.double());
+    let (case, eight) = all();
+    let three: Vec<Subject<'_>> = eight[..3].iter().map(Held::subject).collect();
+    drawn(&mut out, style, "three-180", case, &three, &style.double());
+    drawn(&mut out, style, "one-85", case, &three[..1], &style.single());
+    drawn(&mut out, style, "none-180", case, &[], &style.double());
     let mut left = case.clone();
     left.side = Side::Left;
     drawn(&mut out, style, "left-180", &left, &three[1..], &style.double());
-    let eight = held(&case, &ALL);
-    let mut lost = held(&case, &ALL[..1]);
+    let mut lost = [eight[0].clone()];
     lost[0].construct.name = "a construct that has lost its way, at some length".into();
     lost[0].petals[3].load = None;
     lost[0].petals[4].load = Some(-3.0);
@@ -99,15 +110,15 @@ pub fn in_style(style: Style) -> Vec<(String, Figure)> {
     lost[0].push.load_at = [None; 3];
     let many: Vec<Subject<'_>> = eight.iter().chain(&lost).map(Held::subject).collect();
     if style != Style::Slide {
-        drawn(&mut out, style, "nine-180", &case, &many, &style.double());
+        drawn(&mut out, style, "nine-180", case, &many, &style.double());
     }
     // The figures that stood before, in this style.
     if style != Style::Print {
         let pushes: Vec<&Push> = three.iter().filter_map(|s| s.push).collect();
         let plain = [
             ("resistance-three-85", resistance(&pushes, &style.single())),
-            ("who-three-180", who_resists(&pushes, &style.double())),
-            ("construct-180", construct(&case, three[1].construct, three[1].tied, &style.drawing())),
+            ("who-three-180", load_sharing(&pushes, &style.double())),
+            ("construct-180", construct(case, three[1].construct, three[1].tied, &style.drawing())),
         ];
         out.extend(plain.map(|(name, figure)| (name.to_owned(), style.finish(figure))));
     }

@@ -15,8 +15,8 @@ fn an_interrupted_sweep_claims_only_what_was_computed() {
     lines.constructs.iter_mut().for_each(|c| c.points.truncate(3));
     lines.complete = false;
     for (figure, done) in [
-        (sweep_map(&torn, 0, &Theme::double()), "31 of 78 asked for"),
-        (sweep_lines(&lines, &Theme::double()), "3 of 16 asked for"),
+        (sweep_map(&torn, 0, &Theme::double()), "31 of 78 requested"),
+        (sweep_lines(&lines, &Theme::double()), "3 of 16 requested"),
     ] {
         for text in [&figure.caption, &figure.alt] {
             assert_eq!(text.matches(done).count(), 2, "{text}");

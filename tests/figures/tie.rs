@@ -3,7 +3,7 @@
 use crate::figures::orders;
 use rimhold::model::{Case, Construct, Side, Split};
 use rimhold::show::figures::{
-    Figure, Theme, TieAnimation, WriteError, tie_animation, tie_residuals, tie_strip, tie_tensions, write_tie,
+    Figure, Theme, WriteError, tie_animation, tie_residuals, tie_slides, tie_strip, tie_tensions, write_tie,
 };
 use rimhold::study::result::{Mode, Orders, Outcome, Worse, WorseIn};
 use std::sync::OnceLock;
@@ -26,6 +26,8 @@ struct Study {
 impl Study {
     fn new(name: &'static str, case: &str, construct: &str, change: fn(&mut Case, &mut Construct), run: Run) -> Self {
         let mut case = Case::open(case).unwrap();
+        // Coarse: the drawing is looked at, not the answer.
+        case.bed.cells = 120;
         let mut construct = orders::construct(&case, construct);
         change(&mut case, &mut construct);
         let own: Vec<usize> = (0..construct.ties.len()).collect();
@@ -36,10 +38,6 @@ impl Study {
             Run::Both => vec![own, reverse],
         };
         Self { name, orders: orders::orders(&case, &construct, &chosen), case, construct }
-    }
-
-    fn animation(&self) -> TieAnimation {
-        tie_animation(&self.case, &self.construct, &self.orders).unwrap().unwrap()
     }
 
     fn strip(&self, theme: &Theme) -> Figure {
@@ -64,9 +62,9 @@ impl Study {
 
     /// Poster and pictures of the animation.
     fn slides(&self) -> Vec<(String, Figure)> {
-        let animation = self.animation();
-        let mut figures = vec![(format!("slide-{}-180", self.name), animation.poster)];
-        for (k, still) in animation.stills.into_iter().enumerate() {
+        let slides = tie_slides(&self.case, &self.construct, &self.orders).unwrap();
+        let mut figures = vec![(format!("slide-{}-180", self.name), slides.poster)];
+        for (k, still) in slides.stills.into_iter().enumerate() {
             figures.push((format!("slide-{}-{k}-180", self.name), still));
         }
         figures
@@ -131,36 +129,27 @@ fn hard_studies() -> &'static [Study] {
 }
 
 pub fn all() -> Vec<(String, Figure)> {
-    // Drawn once: that they come out the same again is asked of the whole animation below.
-    static SLIDES: OnceLock<Vec<(String, Figure)>> = OnceLock::new();
-    let slides = SLIDES.get_or_init(|| {
-        let drawn = studies().iter().filter(|s| !["four", "left"].contains(&s.name));
-        drawn.flat_map(Study::slides).collect()
-    });
-    let pages = studies().iter().flat_map(Study::pages);
-    pages.chain(slides.iter().cloned()).collect()
+    studies().iter().flat_map(|s| s.pages().into_iter().chain(s.slides())).collect()
 }
 
 pub fn hard() -> Vec<(String, Figure)> {
-    static SLIDES: OnceLock<Vec<(String, Figure)>> = OnceLock::new();
-    let slides = SLIDES.get_or_init(|| {
-        let drawn = hard_studies().iter().filter(|s| s.name != "empty");
-        drawn.flat_map(Study::slides).collect()
-    });
     let pages = hard_studies().iter().flat_map(Study::pages);
-    pages.chain(slides.iter().cloned()).collect()
+    let drawn = hard_studies().iter().filter(|s| s.name != "empty");
+    pages.chain(drawn.flat_map(Study::slides)).collect()
 }
 
 #[test]
 fn the_animation_is_a_valid_small_gif_that_shows_the_stills() {
     let study = &studies()[0];
-    let animation = study.animation();
+    let draw = || tie_animation(&study.case, &study.construct, &study.orders).unwrap().unwrap();
+    let animation = draw();
+    let slides = tie_slides(&study.case, &study.construct, &study.orders).unwrap();
     let ties = study.construct.ties.len();
-    assert_eq!(animation.stills.len(), ties + 1);
+    assert_eq!(slides.stills.len(), ties + 1);
     assert!(animation.frames > 5 * ties);
     assert!(animation.gif.len() < 3_000_000, "{}", animation.gif.len());
     // An independent run gives the same bytes.
-    assert_eq!(animation, study.animation());
+    assert_eq!(animation, draw());
 
     // Decoded frame by frame as a viewer does it (GIF89a: a frame covers its rectangle, except where
     // transparent, and stays).
@@ -188,8 +177,8 @@ fn the_animation_is_a_valid_small_gif_that_shows_the_stills() {
         }
     }
     assert_eq!(frames, animation.frames);
-    assert_eq!(shown.len(), animation.stills.len());
-    for (still, seen) in animation.stills.iter().zip(&shown) {
+    assert_eq!(shown.len(), slides.stills.len());
+    for (still, seen) in slides.stills.iter().zip(&shown) {
         let tree = crate::figures::tree(&still.svg);
         let mut pixels = resvg::tiny_skia::Pixmap::new(1280, 720).unwrap();
         pixels.fill(resvg::tiny_skia::Color::WHITE);
@@ -204,9 +193,10 @@ fn the_animation_is_a_valid_small_gif_that_shows_the_stills() {
 
 #[test]
 fn interpolated_pictures_are_said_to_be_so() {
-    let animation = studies()[0].animation();
-    assert!(animation.poster.caption.contains("not computed"));
-    for still in &animation.stills {
+    let study = &studies()[0];
+    let slides = tie_slides(&study.case, &study.construct, &study.orders).unwrap();
+    assert!(slides.poster.caption.contains("not computed"));
+    for still in &slides.stills {
         assert!(!still.svg.contains("interpolated"), "{}", still.name);
     }
 }
@@ -239,9 +229,9 @@ fn the_table_of_orders_holds_the_residuals() {
         match run.residual_step {
             Some(step) => {
                 assert_eq!(last[3], run.hold.ties.len().to_string());
-                assert_eq!(last[5].parse::<f64>().unwrap().abs(), step);
+                assert!(crate::figures::near(last[5].trim_start_matches('-'), step));
             }
-            None => assert!(last[4].starts_with("not held"), "{last:?}"),
+            None => assert!(last[4].starts_with("fixation fails"), "{last:?}"),
         }
     }
 }

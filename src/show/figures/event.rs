@@ -1,9 +1,7 @@
 //! First events of a push, as symbols and words.
 
-use super::canvas::{Canvas, Stroke};
-use super::colour::{Colour, WHITE};
-use super::rect::Point;
-use crate::study::result::{Event, EventKind};
+use crate::show::chart::*;
+use crate::study::result::{Event, EventKind, Outcome};
 
 /// Every kind, in the order of the key.
 pub(crate) const KINDS: [EventKind; 12] = [
@@ -41,10 +39,16 @@ pub(crate) fn words(kind: EventKind) -> &'static str {
 
 /// An event in a caption.
 pub(crate) fn sentence(event: &Event) -> String {
-    if event.subject.is_empty() {
-        words(event.kind).to_owned()
-    } else {
-        format!("{} ({})", words(event.kind), event.subject)
+    let words = words(event.kind);
+    if event.subject.is_empty() { words.to_owned() } else { format!("{words} ({})", event.subject) }
+}
+
+/// What ended a push early; `None` when it went to its end.
+pub(crate) fn early(outcome: &Outcome) -> Option<&'static str> {
+    match outcome {
+        Outcome::Held => None,
+        Outcome::NotHeld { .. } => Some("fixation fails"),
+        Outcome::Uncertified { .. } => Some("balance not checked"),
     }
 }
 
@@ -53,71 +57,31 @@ pub(crate) fn symbol(canvas: &mut Canvas, kind: EventKind, at: Point, colour: Co
     let r = 0.8;
     let stroke = Stroke::solid(colour, 0.7);
     let [x, y] = at;
-    let ring = |n: usize, turn: f64| -> Vec<Point> {
-        (0..n)
-            .map(|k| {
-                let a = (turn + 360.0 * k as f64 / n as f64).to_radians();
-                [x + 1.15 * r * a.cos(), y + 1.15 * r * a.sin()]
-            })
-            .collect()
-    };
-    let closed = |canvas: &mut Canvas, points: &[Point]| {
+    let mut closed = |points: &[Point]| {
         canvas.area(points, WHITE);
         canvas.outline(points, stroke);
     };
     match kind {
-        EventKind::LimbSlack => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-        }
-        EventKind::AboveKnot => closed(canvas, &ring(3, -90.0)),
-        EventKind::AboveStrand => closed(canvas, &ring(3, 90.0)),
-        EventKind::AboveAnchor => closed(canvas, &ring(4, 45.0)),
-        EventKind::ScrewLoose => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-            let d = 0.7 * r;
-            canvas.line([x - d, y + d], [x + d, y - d], stroke);
-        }
-        EventKind::AboveBearing => {
-            closed(canvas, &ring(6, 0.0));
-            canvas.disc(at, 0.35 * r, colour);
-        }
-        EventKind::BiteSeated => closed(canvas, &ring(4, 0.0)),
-        EventKind::BedSliding => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-            canvas.line([x - r, y], [x + r, y], stroke);
-        }
-        EventKind::HalfContact => {
-            canvas.disc(at, r, WHITE);
-            let half: Vec<Point> = (0..=16)
-                .map(|k| {
-                    let a = (11.25 * f64::from(k)).to_radians();
-                    [x + r * a.cos(), y + r * a.sin()]
-                })
-                .collect();
-            canvas.area(&half, colour);
-            canvas.circle(at, r, stroke);
-        }
-        EventKind::AboveCrush => {
-            closed(canvas, &ring(4, 45.0));
-            let d = 0.8 * r;
-            canvas.line([x - d, y - d], [x + d, y + d], stroke);
-            canvas.line([x - d, y + d], [x + d, y - d], stroke);
-        }
+        EventKind::AboveKnot => return closed(&polygon(at, 1.15 * r, 3, -90.0)),
+        EventKind::AboveStrand => return closed(&polygon(at, 1.15 * r, 3, 90.0)),
+        EventKind::BiteSeated => return closed(&polygon(at, 1.15 * r, 4, 0.0)),
+        EventKind::AboveAnchor | EventKind::AboveCrush => closed(&polygon(at, 1.15 * r, 4, 45.0)),
+        EventKind::AboveBearing => closed(&polygon(at, 1.15 * r, 6, 0.0)),
         EventKind::Step => {
-            closed(canvas, &[[x - r, y - r], [x, y - r], [x, y], [x + r, y], [x + r, y + r], [x - r, y + r]])
+            return closed(&[[x - r, y - r], [x, y - r], [x, y], [x + r, y], [x + r, y + r], [x - r, y + r]]);
         }
         EventKind::Jump => {
-            let star: Vec<Point> = (0..10)
-                .map(|k| {
-                    let a = (-90.0 + 36.0 * f64::from(k)).to_radians();
-                    let l = if k % 2 == 0 { 1.5 * r } else { 0.65 * r };
-                    [x + l * a.cos(), y + l * a.sin()]
-                })
-                .collect();
-            closed(canvas, &star);
+            let (outer, inner) = (polygon(at, 1.5 * r, 5, -90.0), polygon(at, 0.65 * r, 5, -54.0));
+            return closed(&outer.into_iter().zip(inner).flat_map(|(a, b)| [a, b]).collect::<Vec<_>>());
         }
+        _ => ring(canvas, at, r, WHITE, stroke),
+    }
+    match kind {
+        EventKind::ScrewLoose => canvas.line([x - 0.56, y + 0.56], [x + 0.56, y - 0.56], stroke),
+        EventKind::AboveBearing => canvas.disc(at, 0.28, colour),
+        EventKind::BedSliding => canvas.line([x - r, y], [x + r, y], stroke),
+        EventKind::HalfContact => canvas.area(&arc(at, r, [0.0, 180.0], 16), colour),
+        EventKind::AboveCrush => cross(canvas, at, 0.64, stroke),
+        _ => {}
     }
 }

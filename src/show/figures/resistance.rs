@@ -1,15 +1,7 @@
 //! Figure "resistance": load against displacement, one curve a construct.
 
-mod words;
-
-use super::axis::{Plot, Scale};
-use super::canvas::{Align, Canvas, Stroke, Type};
 use super::event;
-use super::figure::Figure;
-use super::font::Face;
-use super::label::{Clearance, spread, wrap};
-use super::rect::{Point, Rect};
-use super::theme::Theme;
+use crate::show::chart::*;
 use crate::study::result::{Event, Outcome, Push};
 
 /// Displacements at which the load is read off, mm.
@@ -25,147 +17,89 @@ const ROOMY: usize = 4;
 /// tied state are marked, at most three a curve; those already present in the tied state are in the
 /// caption, all of them in the CSV.
 pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
-    let set = Type::new(theme.text, theme.ink);
-    let small = Type::new(theme.small, theme.muted);
-    let room = (0.3 * theme.width).min(40.0);
-    let ends: Vec<End> = pushes.iter().map(|p| End::new(p, set, small, room, pushes.len() > ROOMY)).collect();
-    let wide = ends.iter().map(|e| e.width).fold(0.0, f64::max);
-
-    let (lo, hi) = extent(pushes, |p| p.load);
-    let (_, reach) = extent(pushes, |p| p.displacement);
+    let (set, note) = (theme.words(), theme.note());
+    let points = || pushes.iter().flat_map(|p| &p.curve);
+    let [lo, hi] = extremes(points().map(|p| p.load));
     let y = Scale::load(lo, hi, 6);
-    let x = Scale::exact(reach, if theme.is_wide() { 8 } else { 5 });
+    let x = Scale::exact(extremes(points().map(|p| p.displacement))[1], if theme.is_wide() { 8 } else { 5 });
+    let mut ends: Vec<End<'_>> = (0..pushes.len()).map(|k| end(pushes, k, theme)).collect();
     let left = y.room(&set);
-    let stack: f64 = ends.iter().map(|e| e.height).sum();
-    let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(stack + 2.0);
-    let plot = Plot { area: Rect::new(left, 4.6, theme.width - left - wide - 3.0 - lead(pushes.len()), tall), x, y };
-    let below = 2.6 + 2.0 * set.capital() + 3.4;
-    let kinds: Vec<_> =
-        event::KINDS.into_iter().filter(|k| pushes.iter().any(|p| drawn(p).any(|e| e.kind == *k))).collect();
-    let (key, key_height) = key_places(&kinds, small, theme.width - left - 1.0);
-    let height = plot.area.bottom() + below + key_height;
-    let mut canvas = Canvas::new(theme.width, height);
-
-    let direction = pushes.first().map_or("the push", |p| p.direction.as_str());
-    for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
-        let top = plot.at(at, y.hi);
-        canvas.line(plot.at(at, y.lo), top, Stroke::solid(theme.faint, theme.hair));
-        canvas.text(&format!("{at} mm"), [top[0], top[1] - 1.0], small.align(Align::Centre));
+    let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(End::tall(&ends) + 2.0);
+    let plot = Plot { area: Rect::new(left, 4.6, theme.width - left - End::room(&ends) - 0.6, tall), x, y };
+    let mut key = Key::new(note, theme.width - left - 1.0);
+    let drawn_kinds = |kind| pushes.iter().any(|p| drawn(p).any(|e| e.kind == kind));
+    for kind in event::KINDS.into_iter().filter(|k| drawn_kinds(*k)) {
+        let ink = theme.ink;
+        key.add(1.6, event::words(kind), move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
     }
-    plot.axes(
-        &mut canvas,
-        theme,
-        [&format!("{} displacement (mm)", capital(direction)), "Load (N)"],
-        1.0 + set.capital(),
-        true,
-    );
+    let below = plot.area.bottom() + Plot::below(&set) + 2.6;
+    let mut canvas = Canvas::new(theme.width, below + key.height() + 0.6);
 
-    let mut clear = Clearance { bounds: Some(plot.area), ..Clearance::default() };
-    let curves: Vec<Vec<Point>> =
-        pushes.iter().map(|p| p.curve.iter().map(|s| plot.at(s.displacement, s.load)).collect()).collect();
-    for (k, curve) in curves.iter().enumerate().rev() {
-        let (colour, dash) = theme.series(k);
-        let stroke = Stroke::dashed(colour, theme.curve, dash);
-        canvas.path(curve, stroke);
-        clear.keep_off(curve);
+    for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
+        plot.reading(&mut canvas, theme, at, &format!("{at} mm"));
+    }
+    let direction = pushes.first().map_or("the push", |p| p.direction.as_str());
+    plot.axes(&mut canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
+    let mut clear = Clearance::inside(plot.area);
+    let curve = |push: &Push| plot.all(push.curve.iter().map(|s| [s.displacement, s.load]));
+    for (k, push) in pushes.iter().enumerate().rev() {
+        let curve = curve(push);
+        canvas.path(&curve, theme.line(k));
+        clear.keep_off(&curve);
+        ends[k].at = curve.last().copied();
     }
     symbols(&mut canvas, theme, &plot, pushes, &mut clear);
-    label_ends(&mut canvas, theme, &plot, &curves, &ends);
-    for (kind, p) in kinds.iter().zip(key) {
-        let at = [left + p[0], plot.area.bottom() + below + p[1]];
-        event::symbol(&mut canvas, *kind, at, theme.ink);
-        canvas.text(event::words(*kind), [at[0] + 1.8, at[1] + 0.5 * small.capital()], small);
-    }
-    Figure::new(
-        "resistance",
-        canvas,
-        words::csv(pushes),
-        words::caption(pushes, direction),
-        words::alt(pushes, direction),
-    )
+    plot.ends(&mut canvas, theme, &ends);
+    key.draw(&mut canvas, [left, below]);
+    Figure::new("resistance", canvas, csv(pushes), caption(pushes, direction), alt(pushes, direction))
 }
 
-/// Length of the lines that lead from the curves to their names, mm: with many curves the names
-/// stand farther from their ends.
-fn lead(curves: usize) -> f64 {
-    if curves > ROOMY { 5.5 } else { 3.2 }
-}
-
-/// The words at the end of a curve.
-struct End {
-    lines: Vec<String>,
-    readings: Vec<String>,
-    width: f64,
-    height: f64,
-}
-
-impl End {
-    /// With `crowded` curves the load at 1 mm stands here too.
-    fn new(push: &Push, set: Type, small: Type, room: f64, crowded: bool) -> Self {
-        let lines = wrap(&push.construct, set, room);
-        let at_one = match push.load_at[1] {
-            Some(load) if crowded => format!("{load:.0} N, "),
-            _ => String::new(),
-        };
-        let mut readings = Vec::new();
-        match (&push.outcome, push.curve.last()) {
-            (_, None) => readings.push("no load".to_owned()),
-            (Outcome::Held, Some(end)) => readings.push(format!("{at_one}{:.0} N", end.load)),
-            (lost, Some(end)) => {
-                readings.push(format!("{at_one}{:.0} N", end.load));
-                let what = if matches!(lost, Outcome::NotHeld { .. }) { "not held" } else { "not certified" };
-                let words = format!("{what} beyond {:.2}\u{a0}mm", end.displacement);
-                readings.extend(wrap(&words, small, room));
+/// The words at the end of a curve; with many curves the load at 1 mm stands here too.
+fn end<'a>(pushes: &[&Push], k: usize, theme: &Theme) -> End<'a> {
+    let (push, room) = (pushes[k], (0.3 * theme.width).min(40.0));
+    let (colour, _) = theme.series(k);
+    let (set, note) = (theme.words().in_colour(colour), theme.note());
+    let mut lines: Vec<_> = wrap(&push.construct, set, room).into_iter().map(|l| (l, set)).collect();
+    match push.curve.last() {
+        None => lines.push(("no load".to_owned(), note)),
+        Some(last) => {
+            let at_one = push.load_at[1].filter(|_| pushes.len() > ROOMY);
+            lines.push((at_one.map_or(String::new(), |l| format!("{l:.0} N, ")) + &newtons(last.load), note));
+            if let Some(what) = event::early(&push.outcome) {
+                let words = format!("{what} beyond {:.2}\u{a0}mm", last.displacement);
+                lines.extend(wrap(&words, note, room).into_iter().map(|l| (l, note)));
             }
         }
-        let width =
-            lines.iter().map(|l| set.width(l)).chain(readings.iter().map(|l| small.width(l))).fold(0.0, f64::max);
-        Self {
-            width,
-            height: lines.len() as f64 * set.leading() + readings.len() as f64 * small.leading() + 0.9,
-            lines,
-            readings,
-        }
     }
-}
-
-fn extent(pushes: &[&Push], of: impl Fn(&crate::study::result::PushPoint) -> f64) -> (f64, f64) {
-    pushes
-        .iter()
-        .flat_map(|p| p.curve.iter().map(&of))
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)))
+    End { at: None, colour, lines, sign: None, crossed: !matches!(push.outcome, Outcome::Held) }
 }
 
 /// The events drawn on a curve: the first ones after the tied state that do not sit on each other.
 fn drawn(push: &Push) -> impl Iterator<Item = &Event> {
     let mut last = 0.0;
     let reach = push.curve.last().map_or(0.0, |p| p.displacement);
-    push.events
-        .iter()
-        .filter(move |e| {
-            let free = e.displacement - last > 0.025 * reach;
-            if free {
-                last = e.displacement;
-            }
-            free
-        })
-        .take(EVENTS_A_CURVE)
+    let apart = move |e: &&Event| {
+        let free = e.displacement - last > 0.025 * reach;
+        last = if free { e.displacement } else { last };
+        free
+    };
+    push.events.iter().filter(apart).take(EVENTS_A_CURVE)
 }
 
+/// Readings and events on the curves, with their numbers and names where there is room.
 fn symbols(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear: &mut Clearance) {
-    let number = Type::new(theme.small, theme.ink);
-    let mut readings = Vec::new();
+    let mut named: Vec<(Point, String, Type, Point, f64)> = Vec::new();
     for (k, push) in pushes.iter().enumerate() {
         let (colour, _) = theme.series(k);
-        for (at, load) in READINGS.into_iter().zip(&push.load_at[1..]) {
-            let Some(load) = load else { continue };
-            let p = plot.at(at, *load);
+        let fine = theme.fine().in_colour(colour);
+        for (at, load) in READINGS.into_iter().zip(&push.load_at[1..]).filter_map(|(at, l)| Some((at, (*l)?))) {
+            let p = plot.at(at, load);
             canvas.disc(p, 0.85, theme.paper);
             canvas.disc(p, 0.65, colour);
-            clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(0.7));
+            clear.take(p, 0.7);
             // At the right end the load stands beside the curve's name.
             if p[0] < plot.area.right() - 1.0 {
-                readings.push((p, format!("{load:.0} N"), colour));
+                named.push((p, newtons(load), fine, [-0.5, -0.9], 6.0));
             }
         }
     }
@@ -174,84 +108,57 @@ fn symbols(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], cl
         for event in drawn(push) {
             let p = plot.at(event.displacement, event.load);
             event::symbol(canvas, event.kind, p, colour);
-            clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(0.9));
-        }
-    }
-    if pushes.len() > ROOMY {
-        return;
-    }
-    for (p, text, colour) in readings {
-        let size = [number.width(&text), number.capital()];
-        if let Some(r) = clear.place(size, p, [-0.5, -0.9], 0.9, 6.0) {
-            canvas.text(&text, [r.x, r.bottom()], Type::new(theme.small, colour.shade(0.3)));
-        }
-    }
-    for (k, push) in pushes.iter().enumerate() {
-        let (colour, _) = theme.series(k);
-        let set = Type::new(theme.small, colour.shade(0.3)).face(Face::Italic);
-        for event in drawn(push).filter(|e| !e.subject.is_empty()) {
-            let p = plot.at(event.displacement, event.load);
-            let size = [set.width(&event.subject), set.capital() + 0.4];
+            clear.take(p, 0.9);
             // Where there is no room the key still says what it is, and the CSV to which limb.
-            if let Some(r) = clear.place(size, p, [0.6, 0.8], 1.1, 3.0) {
-                canvas.text(&event.subject, [r.x, r.bottom() - 0.4], set);
-            }
+            named.push((p, event.subject.clone(), theme.fine().in_colour(colour).italic(), [0.6, 0.8], 3.0));
+        }
+    }
+    for (p, text, set, toward, reach) in named.into_iter().filter(|_| pushes.len() <= ROOMY) {
+        let size = [set.width(&text), set.capital() + 0.4];
+        if let Some(r) = clear.place(size, p, toward, 1.0, reach) {
+            canvas.text(&text, [r.x, r.bottom() - 0.4], set);
         }
     }
 }
 
-fn label_ends(canvas: &mut Canvas, theme: &Theme, plot: &Plot, curves: &[Vec<Point>], ends: &[End]) {
-    let start = plot.area.right() + 1.4;
-    let column = start + lead(ends.len());
-    let targets: Vec<f64> = curves.iter().map(|c| c.last().map_or(plot.area.bottom(), |p| p[1])).collect();
-    let heights: Vec<f64> = ends.iter().map(|e| e.height).collect();
-    let centres = spread(&targets, &heights, plot.area.y - 1.0, plot.area.bottom() + 1.0);
-    for (k, (curve, end)) in curves.iter().zip(ends).enumerate() {
-        let (colour, _) = theme.series(k);
-        let set = Type::new(theme.text, colour.shade(0.3));
-        let small = Type::new(theme.small, theme.muted);
-        let mut y = centres[k] - 0.5 * (end.height - 0.9);
-        if let Some(p) = curve.last() {
-            let from = [p[0].max(plot.area.right()) + 0.5, p[1]];
-            let hair = Stroke::solid(colour, theme.hair);
-            if p[0] < plot.area.right() - 0.5 {
-                // A curve that ends early: a cross where it was lost, a dotted lead to its name.
-                let d = 0.8;
-                let cross = Stroke::solid(colour, theme.curve);
-                canvas.line([p[0] - d, p[1] - d], [p[0] + d, p[1] + d], cross);
-                canvas.line([p[0] - d, p[1] + d], [p[0] + d, p[1] - d], cross);
-                canvas.line([p[0] + 1.4, p[1]], from, Stroke::dashed(colour, theme.hair, &[0.3, 0.7]));
-            }
-            canvas.path(&[from, [start, p[1]], [column - 0.9, centres[k]], [column - 0.5, centres[k]]], hair);
-        }
-        for line in &end.lines {
-            canvas.text(line, [column, y + set.capital() + 0.2], set);
-            y += set.leading();
-        }
-        for line in &end.readings {
-            canvas.text(line, [column, y + small.capital() + 0.2], small);
-            y += small.leading();
-        }
+fn csv(pushes: &[&Push]) -> String {
+    let mut csv = Csv::new(["kind", "construct", "displacement_mm", "load_N", "what"]);
+    for push in pushes {
+        let mut row = |kind, at: f64, load: f64, what: &str| csv.row(row![kind, &push.construct, at, load, what]);
+        push.curve.iter().for_each(|p| row("curve", p.displacement, p.load, ""));
+        let readings = [0.5, 1.0, 2.0].into_iter().zip(push.load_at);
+        readings.filter_map(|(at, load)| Some((at, load?))).for_each(|(at, load)| row("reading", at, load, ""));
+        push.events.iter().for_each(|e| row("event", e.displacement, e.load, &event::sentence(e)));
     }
+    csv.finish()
 }
 
-/// Places of the key's symbols from its upper left corner, and its height.
-fn key_places(kinds: &[crate::study::result::EventKind], set: Type, room: f64) -> (Vec<Point>, f64) {
-    let (mut x, mut y) = (0.0, 0.0);
-    let mut places = Vec::new();
-    for kind in kinds {
-        let w = 1.8 + set.width(event::words(*kind)) + 3.2;
-        if x > 0.0 && x + w - 3.2 > room {
-            x = 0.0;
-            y += 3.1;
+fn caption(pushes: &[&Push], direction: &str) -> String {
+    let free = if pushes.iter().any(|p| p.guided) { ", turning forbidden" } else { ", free to turn" };
+    let numbers = if pushes.len() > ROOMY {
+        "the numbers at the end of a curve are the load at 1 mm and at its end"
+    } else {
+        "the number at the end of a curve is the load there"
+    };
+    let mut text = format!(
+        "Load needed to move the fragment's control point in the {direction} direction, from the tied state{free}. Filled dots: load read off at 1 and 2 mm; {numbers}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where fixation fails or the balance of no state could be checked."
+    );
+    for push in pushes {
+        let already: Vec<String> = push.events.iter().filter(|e| e.displacement <= 0.0).map(event::sentence).collect();
+        if !already.is_empty() {
+            text.push_str(&format!(" Already so when tied, {}: {}.", push.construct, already.join(", ")));
         }
-        places.push([x + 0.8, y + 0.8]);
-        x += w;
     }
-    (places, if kinds.is_empty() { 0.0 } else { y + 2.6 })
+    text
 }
 
-fn capital(word: &str) -> String {
-    let mut chars = word.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+fn alt(pushes: &[&Push], direction: &str) -> String {
+    let row = |push: &&Push| {
+        let read = READINGS.into_iter().zip(&push.load_at[1..]);
+        let read: Vec<String> = read.filter_map(|(at, load)| Some(format!("{:.0} N at {at} mm", (*load)?))).collect();
+        let read = if read.is_empty() { "no load read off".to_owned() } else { read.join(", ") };
+        format!("{}: {read}", push.construct)
+    };
+    let rows: Vec<String> = pushes.iter().map(row).collect();
+    format!("Line plot of load in newtons against {direction} displacement in millimetres. {}.", rows.join("; "))
 }

@@ -2,33 +2,25 @@
 //! and screws tied before it.
 
 mod animation;
-mod body;
-mod gif;
 mod key;
-mod limbs;
 mod motion;
-mod profile;
 mod residuals;
-mod scene;
 mod slide;
 mod stage;
 mod strip;
-mod table;
+mod study;
 mod tensions;
-pub(super) mod window;
 mod words;
 
-use super::figure::Figure;
-use super::png::PngError;
-use super::theme::Theme;
-use super::write::{Format, WriteError, put};
 use crate::model::{Case, Construct};
+use crate::show::chart::*;
 use crate::study::result::Orders;
-use scene::Scene;
 use stage::{Sequence, extremes};
 use std::path::{Path, PathBuf};
+use study::Study;
 
-pub use animation::TieAnimation;
+pub use animation::{TieAnimation, TieSlides, tie_animation, tie_slides};
+pub use residuals::tie_residuals;
 
 /// Resolution of the pictures of single states: 1920 by 1080 pixels on 180 mm.
 const STILL_DPI: u32 = 271;
@@ -49,54 +41,33 @@ pub fn write_tie(
     orders: &Orders,
 ) -> Result<Vec<PathBuf>, WriteError> {
     let wide = Theme::double();
-    let tensions_theme = if construct.ties.len() <= NARROW { Theme::single() } else { Theme::double() };
-    let animation = tie_animation(case, construct, orders)?;
+    let tensions = if construct.ties.len() <= NARROW { Theme::single() } else { Theme::double() };
     let mut figures = vec![tie_strip(case, construct, orders, &wide), tie_residuals(case, construct, orders, &wide)];
-    figures.extend(tie_tensions(case, construct, orders, &tensions_theme));
+    figures.extend(tie_tensions(case, construct, orders, &tensions));
     let mut files = Vec::new();
-    if let Some(animation) = animation {
-        figures.push(animation.poster);
+    if let Some(animation) = tie_animation(case, construct, orders)? {
         files.push((format!("{}.gif", animation::NAME), animation.gif));
-        let png = Format::Png { dpi: STILL_DPI };
-        files.extend(Figure::files(&animation.stills, &[png])?);
+    }
+    if let Some(slides) = tie_slides(case, construct, orders) {
+        figures.push(slides.poster);
+        files.extend(Figure::files(&slides.stills, &[Format::Png { dpi: STILL_DPI }])?);
     }
     let mut all = Figure::files(&figures, &Format::ALL)?;
     all.extend(files);
     put(folder, all)
 }
 
-/// Draws the animation of the best and the worst order. `None` without any order.
-///
-/// # Errors
-/// When a picture cannot be rendered.
-pub fn tie_animation(case: &Case, construct: &Construct, orders: &Orders) -> Result<Option<TieAnimation>, PngError> {
-    animation::animation(case, construct, orders)
-}
-
 /// Draws the states of the best and of the worst order, one view a tie, on one scale.
 pub fn tie_strip(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
-    let scene = Scene::new(case, construct, theme);
-    let rows = rows(case, construct, orders);
-    strip::strip(&scene, orders, &rows, table::csv(case, construct, orders))
+    strip::strip(&Study::new(case, construct, theme), orders, &rows(case, construct, orders))
 }
 
 /// Draws the same for a slide, which is wider than high: best and worst order each on a sheet of its
 /// own. Empty without any order.
 pub fn tie_strips(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Vec<Figure> {
-    let scene = Scene::new(case, construct, theme);
+    let study = Study::new(case, construct, theme);
     let rows = rows(case, construct, orders);
-    rows.chunks(1)
-        .zip(["best", "worst"])
-        .map(|(row, name)| {
-            let csv = table::csv(case, construct, orders);
-            strip::strip(&scene, orders, row, csv).of(name)
-        })
-        .collect()
-}
-
-/// Draws residual step and inferior shift against ties done, one line an order.
-pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
-    residuals::residuals(case, construct, orders, theme)
+    rows.chunks(1).zip(["best", "worst"]).map(|(row, name)| strip::strip(&study, orders, row).of(name)).collect()
 }
 
 /// Draws the tensions of all limbs and the pulls of all screws after each tie of the construct's own order, or of the best when
@@ -104,9 +75,8 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
 pub fn tie_tensions(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Option<Figure> {
     let own = orders.runs.iter().find(|r| r.own);
     let run = own.or(extremes(orders).0)?;
-    let scene = Scene::new(case, construct, theme);
     let sequence = Sequence::new(case, construct, orders, run);
-    Some(tensions::tensions(&scene, orders, &sequence))
+    Some(tensions::tensions(&Study::new(case, construct, theme), orders, &sequence))
 }
 
 /// Best and worst order with their headings.
@@ -114,10 +84,6 @@ fn rows<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<(Sequ
     let (Some(best), worst) = extremes(orders) else {
         return Vec::new();
     };
-    let headings = words::headings(orders, best, worst);
-    std::iter::once(best)
-        .chain(worst)
-        .zip(headings)
-        .map(|(run, heading)| (Sequence::new(case, construct, orders, run), heading))
-        .collect()
+    let both = std::iter::once(best).chain(worst).zip(words::headings(orders, best, worst));
+    both.map(|(run, heading)| (Sequence::new(case, construct, orders, run), heading)).collect()
 }

@@ -204,11 +204,11 @@ impl End {
     /// The same in words.
     pub fn words(self) -> &'static str {
         match self {
-            End::Held => "held",
-            End::LostInPush => "lost in the push",
-            End::NotHeld => "not held when tied",
-            End::Uncertified => "not certified",
-            End::Impossible => "impossible",
+            End::Held => "stable",
+            End::LostInPush => "fails in the push",
+            End::NotHeld => "unstable as tied",
+            End::Uncertified => "balance not checked",
+            End::Impossible => "invalid geometry",
         }
     }
 }

@@ -1,21 +1,13 @@
 //! Figure "place-front": what can be had of two objectives at once, and three designs on it.
 
-mod told;
+mod plotted;
 
-use super::ground::{Extent, Ground, Seen};
-use super::{small, words};
+use super::words::{self, start, tied_of};
+use crate::mechanics::Pose;
 use crate::model::Case;
-use crate::show::figures::axis::{Plot, Scale};
-use crate::show::figures::canvas::{Canvas, Stroke, Type};
-use crate::show::figures::construct::bone;
-use crate::show::figures::construct::view::arrow;
-use crate::show::figures::figure::Figure;
-use crate::show::figures::font::Face;
-use crate::show::figures::label::{Clearance, wrap};
-use crate::show::figures::marker::marker;
-use crate::show::figures::rect::{Point, Rect};
-use crate::show::figures::theme::Theme;
-use crate::study::result::{Front, Place, Placement, Start, TiedState};
+use crate::show::chart::*;
+use crate::show::scene::{Body, Extent, Seen, Shown, View, is_hidden, sign};
+use crate::study::result::{Front, Place, Placement};
 
 /// Height of the plot, mm.
 const TALL: f64 = 56.0;
@@ -26,106 +18,69 @@ const SCALE: f64 = 1.7;
 /// Letters of the designs.
 const LETTERS: [&str; 3] = ["A", "B", "C"];
 
-/// A design that is drawn small.
-struct Shown<'a> {
-    letter: Option<&'static str>,
-    title: String,
-    placement: &'a Placement,
-}
-
-/// Draws the figure.
-pub(super) fn front(case: &Case, found: &Place, front: &Front, theme: &Theme) -> Figure {
-    let mut shown = vec![Shown { letter: None, title: "as given".to_owned(), placement: &found.given }];
-    let letters = LETTERS.into_iter().zip(&front.designs);
-    shown.extend(letters.map(|(letter, placement)| Shown {
-        letter: Some(letter),
-        title: placement.name.clone(),
-        placement,
-    }));
+/// What can be had of two objectives at once, with the given construct, and three designs drawn. `None`
+/// without a second objective.
+pub fn place_front(case: &Case, found: &Place, theme: &Theme) -> Option<Figure> {
+    let front = found.front.as_ref().filter(|f| !f.points.is_empty() && found.aims.len() > 1)?;
+    // Letter, title and design of each small drawing.
+    let given = ("", "as given", &found.given);
+    let designs = LETTERS.into_iter().zip(&front.designs).map(|(letter, p)| (letter, p.name.as_str(), p));
+    let shown: Vec<(&str, &str, &Placement)> = std::iter::once(given).chain(designs).collect();
     let wide = theme.is_wide();
     let split = if wide { 0.5 * theme.width } else { theme.width };
-    let set = Type::new(theme.text, theme.ink);
-    let below = 2.6 + 2.0 * set.capital() + 2.0;
+    let (set, note, body) = (theme.words(), theme.note(), Body::new(case));
+    let below = Plot::below(&set) + 2.0;
     // Small drawings, two beside two.
     let (x0, room) = if wide { (split + 5.0, theme.width - split - 5.6) } else { (1.0, theme.width - 2.0) };
-    let extent = extent(case, &shown);
+    let anchors = shown.iter().flat_map(|(_, _, p)| &p.anchors).map(|a| [a.point[0], a.point[1]]);
+    let extent = Extent::about(body.outline(Seen::Face, &Pose::default()).into_iter().chain(anchors), MARGIN);
     let cell = 0.5 * (room - 3.0);
     let scale = SCALE.min((cell - 1.0) / extent.size()[0]);
     let small_tall = scale * extent.size()[1];
-    let small_set = Type::new(theme.small, theme.muted);
-    let heads: Vec<Vec<String>> = shown.iter().map(|s| head(found, s, small_set, cell)).collect();
-    let head_tall = heads.iter().map(Vec::len).max().unwrap_or(1) as f64 * small_set.leading() + set.leading() + 1.0;
+    let heads: Vec<Vec<String>> = shown.iter().map(|(_, _, p)| head(found, p, note, cell)).collect();
+    let head_tall = heads.iter().map(Vec::len).max().unwrap_or(1) as f64 * note.leading() + set.leading() + 1.0;
     let box_tall = head_tall + small_tall + 2.0;
-    let rows = shown.len().div_ceil(2) as f64;
-    let right_tall = rows * box_tall + 4.6;
+    let right_tall = shown.len().div_ceil(2) as f64 * box_tall + 4.6;
     let left_tall = 4.0 + TALL + below;
     let (top, height) =
         if wide { (0.0, right_tall.max(left_tall)) } else { (left_tall + 2.0, left_tall + 2.0 + right_tall) };
-    let tall = if wide { height - 4.0 - below } else { TALL };
     let mut canvas = Canvas::new(theme.width, height);
-    plotted(&mut canvas, found, front, theme, [split, tall]);
-    for (k, design) in shown.iter().enumerate() {
-        let x = x0 + (k % 2) as f64 * (cell + 3.0);
-        let y = top + (k / 2) as f64 * box_tall;
-        let bold = set.face(Face::Bold);
-        let base = y + set.capital() + 0.8;
-        let mut left = x;
-        if let Some(letter) = design.letter {
-            canvas.text(letter, [x, base], bold);
-            left += bold.width(letter) + 1.2;
+    let tall = if wide { height - 4.0 - below } else { TALL };
+    plotted::draw(&mut canvas, found, front, theme, [split, tall]);
+    for (k, (letter, title, placement)) in shown.iter().enumerate() {
+        let at = [x0 + (k % 2) as f64 * (cell + 3.0), top + (k / 2) as f64 * box_tall];
+        let base = at[1] + set.capital() + 0.8;
+        canvas.text(letter, [at[0], base], set.bold());
+        let indent = if letter.is_empty() { 0.0 } else { set.bold().width(letter) + 1.2 };
+        canvas.text(title, [at[0] + indent, base], set);
+        canvas.lines(&heads[k], [at[0], base + note.leading()], note);
+        let window = Rect::new(at[0], at[1] + head_tall, cell, small_tall);
+        let view = View::in_window(case, theme, Seen::Face, &extent, scale, window);
+        let tied = tied_of(placement);
+        canvas.clipped(window, |canvas| {
+            body.draw(canvas, &view, &tied.map_or_else(Pose::default, |t| t.measures.pose()));
+            if let Some(tied) = tied {
+                Shown::tied(case, tied, theme).draw_thin(canvas, &view, 0.0, 0.9);
+            }
+        });
+        for place in placement.anchors.iter().map(|a| a.point) {
+            sign::found(&mut canvas, theme, view.page(place), is_hidden(&case.fragment, place));
         }
-        canvas.text(&design.title, [left, base], set);
-        for (line, text) in heads[k].iter().enumerate() {
-            let at = [x, base + (line + 1) as f64 * small_set.leading()];
-            canvas.text(text, at, small_set);
-        }
-        let window = Rect::new(x, y + head_tall, cell, small_tall);
-        let ground = Ground::new(case, theme, Seen::Face, &extent, scale, window);
-        ground.draw(&mut canvas);
-        if let Some(tied) = tied(design.placement) {
-            ground.limbs(&mut canvas, tied, 0.0, 0.9);
-        }
-        for place in design.placement.anchors.iter().map(|a| a.point) {
-            let sign = if bone::is_hidden(&case.fragment, place) { small::hidden } else { small::found };
-            sign(&mut canvas, theme, ground.page(place));
-        }
-        ground.frame(&mut canvas);
+        canvas.frame(window, theme.reference());
         if k == 0 {
-            ground.scale_bar(&mut canvas, [x0, height - 0.9]);
+            view.scale_bar(&mut canvas, [x0, height - 0.9]);
         }
     }
-    Figure::new(
-        &words::name(found, "front"),
-        canvas,
-        told::csv(found, front),
-        told::caption(found),
-        told::alt(found, front),
-    )
-}
-
-fn tied(placement: &Placement) -> Option<&TiedState> {
-    placement.hold.as_ref()?.tied.as_ref()
-}
-
-fn extent(case: &Case, shown: &[Shown<'_>]) -> Extent {
-    let anchors = shown.iter().flat_map(|s| &s.placement.anchors);
-    let points = anchors.map(|a| Seen::Face.flat(case, a.point));
-    let fragment = Seen::Face.fragment(case).into_iter();
-    Extent::about(fragment.chain(points), MARGIN)
+    Some(Figure::new(&words::name(found, "front"), canvas, csv(found, front), caption(found), alt(found, front)))
 }
 
 /// Both values of a design on the full bed, of the kind that the front has.
-fn head(found: &Place, shown: &Shown<'_>, set: Type, width: f64) -> Vec<String> {
-    let values: Vec<String> = found
-        .aims
-        .iter()
-        .zip(pair(found, shown.placement))
-        .map(|(aim, v)| match v {
-            None if found.robust => format!("no {} percentile", aim.percentile()),
-            v => words::told(aim, v),
-        })
-        .collect();
-    values.iter().flat_map(|v| wrap(v, set, width)).collect()
+fn head(found: &Place, placement: &Placement, set: Type, width: f64) -> Vec<String> {
+    let values = found.aims.iter().zip(pair(found, placement)).map(|(aim, v)| match v {
+        None if found.robust => format!("no {} percentile", aim.percentile()),
+        v => words::reported(aim, v),
+    });
+    values.flat_map(|v| wrap(&v, set, width)).collect()
 }
 
 /// Both values of a design on the full bed: percentiles over the draws of a robust search.
@@ -134,100 +89,64 @@ fn pair(found: &Place, placement: &Placement) -> [Option<f64>; 2] {
     [0, 1].map(|k| values.get(k).copied().flatten())
 }
 
-/// The title of an axis: which percentile, and where tying starts; the start is left to the other axis
-/// and the caption where there is no room for it.
-fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
-    let aim = &found.aims[k];
-    let from = match found.from {
-        Start::Reduced => "reduced",
-        Start::Displaced => "displaced",
+fn csv(found: &Place, front: &Front) -> String {
+    let aims = found.aims.iter().map(|aim| match aim.unit.as_str() {
+        "" => aim.key.clone(),
+        unit => format!("{}_{unit}", aim.key),
+    });
+    let paths = found.variables.iter().filter(|v| !v.idle).map(|v| v.path.clone());
+    let heading = std::iter::once("design".to_owned()).chain(aims).chain(["bed".to_owned(), "kind".to_owned()]);
+    let mut csv = Csv::new(heading.chain(paths));
+    let kind = if found.robust { "percentile over draws" } else { "value" };
+    let mut row = |name: &str, values: [Option<f64>; 2], bed: &str, kind: &str, at: &[f64]| {
+        csv.row(row![name, values[0], values[1], bed, kind].into_iter().chain(at.iter().map(Cell::from)));
     };
-    let told = |more: &str| {
-        let axis = words::axis_of(aim, more);
-        if found.robust { format!("{} percentile: {}", aim.percentile(), words::lower(&axis)) } else { axis }
-    };
-    let whole = told(&format!(", tied from {from}"));
-    if set.width(&whole) <= room { whole } else { told("") }
+    front.points.iter().for_each(|p| row("front", p.values.map(Some), "search", kind, &p.at));
+    front.given.iter().for_each(|given| row("given", given.map(Some), "search", kind, &found.given.at));
+    for p in std::iter::once(&found.given).chain(&front.designs) {
+        row(&p.name, pair(found, p), "full", kind, &p.at);
+        if found.robust {
+            row(&p.name, [0, 1].map(|k| p.values.get(k).copied().flatten()), "full", "value", &p.at);
+        }
+    }
+    csv.finish()
 }
 
-/// The place of a design on the front: that of the point with its places.
-fn on_front(front: &Front, design: &Placement) -> Option<[f64; 2]> {
-    let off = |at: &[f64]| -> f64 { at.iter().zip(&design.at).map(|(a, b)| (a - b).powi(2)).sum() };
-    let points = front.points.iter();
-    points.min_by(|a, b| off(&a.at).total_cmp(&off(&b.at))).map(|p| p.values)
+fn caption(found: &Place) -> String {
+    let [first, second] = [&found.aims[0], &found.aims[1]];
+    let robust = match found.robust {
+        true => format!(
+            ", every value the {} and {} percentile over {} common draws of placement error and tension",
+            first.percentile(),
+            second.percentile(),
+            found.draws
+        ),
+        false => String::new(),
+    };
+    format!(
+        "What can be had of two objectives at once: {} and {}{robust}, both of one repair, tied from the {} position. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it.",
+        first.label,
+        second.label,
+        start(found),
+        found.case,
+        found.construct,
+        found.cells[0],
+        found.cells[1]
+    )
 }
 
-fn plotted(canvas: &mut Canvas, found: &Place, front: &Front, theme: &Theme, [wide, tall]: [f64; 2]) {
-    let set = Type::new(theme.text, theme.ink);
-    let values = |k: usize| front.points.iter().map(move |p| p.values[k]).chain(front.given.map(|g| g[k]));
-    let scale = |k: usize| {
-        let lo = values(k).fold(f64::INFINITY, f64::min);
-        let hi = values(k).fold(f64::NEG_INFINITY, f64::max);
-        // Loads and steps from zero; a share has no zero worth showing.
-        if found.aims[k].unit.is_empty() { Scale::around(lo, hi, 5) } else { Scale::load(lo, hi, 5) }
+fn alt(found: &Place, front: &Front) -> String {
+    let of = |p: &Placement| -> String {
+        let values = found.aims.iter().zip(pair(found, p)).map(|(aim, v)| words::reported(aim, v));
+        values.collect::<Vec<_>>().join(" and ")
     };
-    let (x, y) = (scale(0), scale(1));
-    let left = y.room(&set);
-    let plot = Plot { area: Rect::new(left, 4.0, wide - left - 3.0, tall), x, y };
-    let room = [plot.area.w + 6.0, tall + 3.0];
-    let titles = [0, 1].map(|k| title(found, k, &set, room[k]));
-    plot.axes(canvas, theme, [&titles[0], &titles[1]], 1.0 + set.capital(), true);
-    let (colour, _) = theme.series(0);
-    let points: Vec<Point> = front.points.iter().map(|p| plot.at(p.values[0], p.values[1])).collect();
-    let mut clear = Clearance {
-        bounds: Some(Rect::new(plot.area.x + 0.5, plot.area.y - 3.0, plot.area.w + 2.0, plot.area.h + 2.4)),
-        ..Clearance::default()
-    };
-    let mut ordered = points.clone();
-    ordered.sort_by(|a, b| a[0].total_cmp(&b[0]));
-    canvas.path(&ordered, Stroke::solid(colour.tint(0.6), theme.hair));
-    for p in &points {
-        canvas.disc(*p, 0.55, colour);
-        clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(0.6));
-    }
-    clear.keep_off(&ordered);
-    let mut marks: Vec<(Point, String, bool)> = Vec::new();
-    if let Some(given) = front.given {
-        marks.push((plot.at(given[0], given[1]), "as given".to_owned(), false));
-    }
-    for (letter, design) in LETTERS.iter().zip(&front.designs) {
-        if let Some(v) = on_front(front, design) {
-            marks.push((plot.at(v[0], v[1]), format!("{letter} {}", design.name), true));
-        }
-    }
-    for (p, ..) in &marks {
-        clear.boxes.push(Rect::new(p[0], p[1], 0.0, 0.0).grown(1.4));
-    }
-    for (p, words, on) in &marks {
-        if *on {
-            marker(canvas, 3, *p, 1.15, theme.paper, Stroke::solid(colour, 1.1));
-        } else {
-            small::given(canvas, theme, *p);
-        }
-        let size = [set.width(words) + 0.4, set.capital() + 0.6];
-        if let Some(r) = clear.place(size, *p, [0.6, -0.8], 1.8, 14.0) {
-            let base = [r.x + 0.2, r.y + 0.3 + set.capital()];
-            canvas.text(words, base, set);
-        }
-    }
-    // Where both are better.
-    let toward = [0, 1].map(|k| if found.aims[k].more_is_better { 1.0 } else { -1.0 });
-    let corner = [
-        if toward[0] > 0.0 { plot.area.right() } else { plot.area.x },
-        if toward[1] > 0.0 { plot.area.y } else { plot.area.bottom() },
-    ];
-    let from = [corner[0] - toward[0] * 7.0, corner[1] + toward[1] * 5.0];
-    let to = [corner[0] - toward[0] * 1.5, corner[1] + toward[1] * 1.0];
-    let small = Type::new(theme.small, theme.muted).face(Face::Italic);
-    let w = small.width("better");
-    let word = Rect::new(
-        if toward[0] > 0.0 { from[0] - w - 0.8 } else { from[0] + 0.8 },
-        from[1] - 0.5 * small.capital(),
-        w,
-        small.capital(),
-    );
-    if clear.is_free(&word.grown(0.4)) {
-        arrow(canvas, theme, from, to);
-        canvas.text("better", [word.x, word.bottom()], small);
-    }
+    let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, of(d))).collect();
+    let beaten =
+        if front.given_is_beaten { "beaten in both by some of them" } else { "not beaten in both by any of them" };
+    format!(
+        "A front of {} designs between two objectives, with the given construct ({}), which is {beaten}. {}.",
+        front.points.len(),
+        of(&found.given),
+        designs.join("; ")
+    )
 }

@@ -1,15 +1,18 @@
 //! Numbers and sentences that the figures of sweeps share.
 
-use crate::show::figures::csv::{Csv, field};
+use crate::show::chart::*;
 use crate::show::figures::input;
-use crate::show::figures::scatter::words::{number, with_unit};
-use crate::study::result::{End, Start, Sweep, SweepAxis, Swept};
+use crate::study::result::{End, Start, Sweep, SweepAxis, Swept, with_unit};
 
 /// Name of a figure of a sweep.
 pub(super) fn name(found: &Sweep, what: &str) -> String {
-    let base = found.name.as_deref().map_or(String::new(), |n| format!("-{n}"));
-    let what = if what.is_empty() { String::new() } else { format!("-{what}") };
-    format!("sweep{base}{what}")
+    let parts = ["sweep", found.name.as_deref().unwrap_or_default(), what];
+    parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join("-")
+}
+
+/// The question of a ready-made sweep, as a beginning.
+pub(super) fn question(found: &Sweep) -> String {
+    found.question.as_ref().map_or_else(String::new, |q| format!("{q} "))
 }
 
 /// An input with its unit.
@@ -29,33 +32,30 @@ pub(super) fn value(of: &SweepAxis, v: f64) -> String {
 /// How many points of a construct ended how, of those computed; of an interrupted sweep also how many
 /// were asked for.
 pub(super) fn ends(swept: &Swept, asked: usize) -> String {
-    let done = swept.points.len();
-    if done < asked {
-        return match done {
-            0 => format!("none of {asked} points computed"),
-            _ => format!("{} ({done} of {asked} asked for)", ended(swept)),
-        };
+    match swept.points.len() {
+        done if done >= asked => ended(swept),
+        0 => format!("none of {asked} points computed"),
+        done => format!("{} ({done} of {asked} requested)", ended(swept)),
     }
-    ended(swept)
 }
 
 fn ended(swept: &Swept) -> String {
     let total = swept.points.len();
-    let parts: Vec<String> = [End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible]
-        .into_iter()
-        .filter_map(|kind| {
-            let n = swept.points.iter().filter(|p| p.end == kind).count();
-            (n > 0).then(|| format!("{n} {}", kind.words()))
-        })
-        .collect();
+    let count = |kind: End| match swept.points.iter().filter(|p| p.end == kind).count() {
+        0 => None,
+        n => Some((n, kind.words())),
+    };
+    let kinds = [End::LostInPush, End::NotHeld, End::Uncertified, End::Impossible];
+    let parts: Vec<(usize, &str)> = kinds.into_iter().filter_map(count).collect();
     match parts.as_slice() {
-        [] if total == 1 => "held".to_owned(),
-        [] => format!("all {total} points held"),
-        [_] if total == 1 => swept.points[0].end.words().to_owned(),
-        [all] if *all == format!("{total} {}", swept.points[0].end.words()) => {
-            format!("all {total} points {}", swept.points[0].end.words())
+        [] if total == 1 => "stable".to_owned(),
+        [] => format!("all {total} points stable"),
+        [(_, what)] if total == 1 => (*what).to_owned(),
+        [(n, what)] if *n == total => format!("all {total} points {what}"),
+        _ => {
+            let parts: Vec<String> = parts.iter().map(|(n, what)| format!("{n} {what}")).collect();
+            format!("{}, of {total} points", parts.join(", "))
         }
-        _ => format!("{}, of {total} points", parts.join(", ")),
     }
 }
 
@@ -70,8 +70,7 @@ pub(super) fn done(found: &Sweep) -> String {
         Start::Reduced => "reduced",
         Start::Displaced => "displaced",
     };
-    let list: Vec<String> =
-        found.constructs.iter().map(|c| format!("{}: {}", c.construct, ends(c, total(found)))).collect();
+    let list = found.constructs.iter().map(|c| format!("{}: {}", c.construct, ends(c, total(found))));
     format!(
         "Case {}, tied from the {from} position, pushed {} {} mm on about {} bed cells; all other inputs as in the files{}. {}.",
         found.case,
@@ -79,32 +78,25 @@ pub(super) fn done(found: &Sweep) -> String {
         found.to,
         found.cells,
         if found.complete { "" } else { "; interrupted, not all points are done" },
-        list.join("; ")
+        list.collect::<Vec<_>>().join("; ")
     )
 }
 
 /// Every point with how it ended and the quantities with the places given.
 pub(super) fn csv(found: &Sweep, quantities: &[usize]) -> String {
-    let mut header = vec!["construct".to_owned()];
-    header.extend(found.axes.iter().map(|a| field(&with_unit(&a.path, &a.unit))));
-    header.push("end".to_owned());
-    header.extend(quantities.iter().map(|q| {
-        let q = &found.quantities[*q];
-        field(&with_unit(&q.key, &q.unit))
-    }));
-    header.push("why".to_owned());
-    let header: Vec<&str> = header.iter().map(String::as_str).collect();
-    let mut csv = Csv::new(&header);
+    let axes = found.axes.iter().map(|a| with_unit(&a.path, &a.unit));
+    let values = quantities.iter().map(|q| with_unit(&found.quantities[*q].key, &found.quantities[*q].unit));
+    let heading = ["construct".to_owned()].into_iter().chain(axes).chain(["end".to_owned()]).chain(values);
+    let mut csv = Csv::new(heading.chain(["why".to_owned()]));
     for construct in &found.constructs {
         for point in &construct.points {
-            let mut row = vec![field(&construct.construct)];
-            let at = found.axes.iter().zip(&point.at);
-            row.extend(at.map(|(axis, v)| axis.written(*v)));
-            row.push(point.end.words().to_owned());
-            let values = quantities.iter().map(|q| point.values[*q]);
-            row.extend(values.map(|v| v.map_or(String::new(), |v| v.to_string())));
-            row.push(field(&point.why));
-            csv.row(row);
+            let at = found.axes.iter().zip(&point.at).map(|(axis, v)| match axis.has_states() {
+                true => axis.written(*v).into(),
+                false => Cell::from(*v),
+            });
+            let values = quantities.iter().map(|q| Cell::from(point.values[*q]));
+            let begin = row![&construct.construct].into_iter().chain(at).chain(row![point.end.words()]);
+            csv.row(begin.chain(values).chain(row![&point.why]));
         }
     }
     csv.finish()

@@ -1,7 +1,7 @@
 //! The way between two solved states, for moving pictures only: interpolated, not computed.
 
-use super::scene::{Scene, Shown};
-use super::stage::{Sequence, Stage, pose};
+use super::stage::{Sequence, Stage};
+use super::study::{Moved, Study};
 use crate::math::{Rotation, Vec3};
 use crate::mechanics::Pose;
 use crate::model::Stop;
@@ -10,7 +10,7 @@ use crate::model::Stop;
 #[derive(Debug, Clone)]
 pub(super) struct Moment {
     /// Fragment and limbs.
-    pub shown: Shown,
+    pub shown: Moved,
     /// The state that is shown, or that the fragment moves to.
     pub state: usize,
     /// Whether it is on its way: then the picture is interpolated.
@@ -20,20 +20,20 @@ pub(super) struct Moment {
 /// The moment at which a sequence stands at its state `k`; beyond its end it stays there.
 pub(super) fn at(sequence: &Sequence<'_>, k: usize) -> Moment {
     let last = sequence.stages.len() - 1;
-    Moment { shown: Shown::stage(&sequence.stages[k.min(last)]), state: k, moving: false }
+    Moment { shown: Moved::stage(&sequence.stages[k.min(last)]), state: k, moving: false }
 }
 
 /// The moment at share `s` (0 to 1) of the way to the state `k`, which is not the first.
-pub(super) fn toward(scene: &Scene<'_>, sequence: &Sequence<'_>, k: usize, s: f64) -> Moment {
+pub(super) fn toward(study: &Study<'_>, sequence: &Sequence<'_>, k: usize, s: f64) -> Moment {
     if k >= sequence.stages.len() {
         return at(sequence, k);
     }
     let (from, to) = (&sequence.stages[k - 1], &sequence.stages[k]);
     let eased = s * s * (3.0 - 2.0 * s);
     Moment {
-        shown: Shown {
-            pose: between(&pose(&from.measures), &pose(&to.measures), eased),
-            paths: (0..to.paths.len()).map(|limb| path(scene, from, to, limb, eased)).collect(),
+        shown: Moved {
+            pose: between(&from.measures.pose(), &to.measures.pose(), eased),
+            paths: (0..to.paths.len()).map(|limb| path(study, from, to, limb, eased)).collect(),
             now: to.now.clone(),
         },
         state: k,
@@ -49,12 +49,12 @@ fn between(from: &Pose, to: &Pose, s: f64) -> Pose {
 
 /// A limb or screw on the way: a limb's stops on the fragment ride on it, its anchors give in
 /// proportion.
-fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec<[f64; 3]> {
-    let reference = scene.case.fragment.centroid;
-    let (a, b) = (pose(&from.measures), pose(&to.measures));
+fn path(study: &Study<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec<[f64; 3]> {
+    let reference = study.case.fragment.centroid;
+    let (a, b) = (from.measures.pose(), to.measures.pose());
     let here = between(&a, &b, s);
     let own = |pose: &Pose, p: &[f64; 3]| pose.turn.inverse() * (Vec3::from(*p) - reference - pose.shift) + reference;
-    let Some(spec) = scene.construct.limbs.get(limb) else {
+    let Some(spec) = study.construct.limbs.get(limb) else {
         // A screw's head rides on the fragment, its tip stays in the scapula.
         let &[head, plane, tip] = to.paths[limb].as_slice() else {
             return Vec::new();
@@ -73,9 +73,9 @@ fn path(scene: &Scene<'_>, from: &Stage, to: &Stage, limb: usize, s: f64) -> Vec
             let start = from.paths[limb].get(j);
             match stop {
                 Stop::Anchor { index, .. } => {
-                    let unloaded = scene.construct.anchors[*index].point;
+                    let unloaded = study.construct.anchors[*index].point;
                     let start =
-                        start.copied().or_else(|| scene.anchor_place(&from.paths, *index)).map_or(unloaded, Vec3::from);
+                        start.copied().or_else(|| study.anchor_place(&from.paths, *index)).map_or(unloaded, Vec3::from);
                     start + (Vec3::from(*end) - start) * s
                 }
                 Stop::Bite { .. } | Stop::Crossing { .. } => {

@@ -1,199 +1,157 @@
-//! Figure "tie-residuals": residual step and inferior shift against ties done, one line an order.
-
-mod panel;
+//! Figure "tie-residuals": residual step-off and inferior shift against ties done, one line an order.
 
 use super::stage::{Sequence, Stage, extremes};
-use super::{table, words};
+use super::words;
 use crate::model::{Case, Construct};
-use crate::show::figures::axis::{Plot, Scale};
-use crate::show::figures::canvas::{Canvas, Stroke, Type};
-use crate::show::figures::colour::Colour;
-use crate::show::figures::figure::Figure;
-use crate::show::figures::font::Face;
-use crate::show::figures::rect::Rect;
-use crate::show::figures::theme::Theme;
+use crate::show::chart::*;
 use crate::study::result::{OrderRun, Orders};
-use panel::{Panel, marker};
 
 /// What is taken of a state, mm.
 type Measure = fn(&Stage) -> f64;
 
+const PANELS: [(&str, Measure); 2] = [
+    ("Largest step-off (mm)", |s| s.measures.step.value.abs()),
+    ("Largest inferior shift (mm)", |s| s.measures.largest_shift().abs()),
+];
 /// Room for the label of a line's end, mm.
-const LABEL: f64 = 23.0;
-/// Height of a panel's data area, mm.
+const LABEL: f64 = 18.0;
+/// Height of a panel's data area, mm, and room above it.
 const TALL: f64 = 46.0;
-
-/// An order that stands out: the second code beside its colour is its dash and its marker.
-struct Line<'a> {
-    sequence: Sequence<'a>,
-    name: String,
-    colour: Colour,
-    dash: &'static [f64],
-    marker: usize,
-}
-
-/// Draws both panels, beside each other where there is room.
-pub(super) fn residuals(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
-    let lines = lines(case, construct, orders, theme);
-    let faint: Vec<Sequence<'_>> = orders
-        .runs
-        .iter()
-        .filter(|r| lines.iter().all(|l| l.sequence.run.order != r.order))
-        .map(|r| Sequence::new(case, construct, orders, r))
-        .collect();
-    let all = || lines.iter().map(|l| &l.sequence).chain(&faint);
-    let ties = construct.ties.len();
-    let settled = all().any(Sequence::is_settled);
-    let x = Scale { lo: 0.0, hi: (ties + usize::from(settled)).max(1) as f64, step: 1.0 };
-    let panels: [(&str, Measure); 2] = [
-        ("Largest step (mm)", |s| s.measures.step.value.abs()),
-        ("Largest inferior shift (mm)", |s| s.measures.largest_shift().abs()),
-    ];
-    let most = |of: Measure| all().flat_map(|s| &s.stages).map(of).fold(0.0, f64::max);
-    // Both panels show millimetres of the same fragment: one scale.
-    let y = Scale::load(0.0, most(panels[0].1).max(most(panels[1].1)), 6);
-    let set = Type::new(theme.text, theme.ink);
-    let left = y.room(&set);
-    let (columns, gutter) = if theme.is_wide() { (2, 4.0) } else { (1, 0.0) };
-    let column = (theme.width - gutter) / columns as f64;
-    let head = 5.6;
-    let foot = 2.6 + 2.0 * set.capital() + 3.6;
-    let row = head + TALL + foot;
-    let names = named(&lines, theme);
-    let small = Type::new(theme.small, theme.muted);
-    let below: f64 = names.iter().map(|(l, _)| l.len() as f64 * set.leading() + 0.5).sum();
-    let note = if faint.is_empty() { 0.0 } else { small.leading() + 0.6 };
-    let rows = 2 / columns;
-    let mut canvas = Canvas::new(theme.width, rows as f64 * row + below + note + 1.2);
-    for (k, (title, of)) in panels.into_iter().enumerate() {
-        let origin = [(k % columns) as f64 * (column + gutter), (k / columns) as f64 * row];
-        let area = Rect::new(origin[0] + left, origin[1] + head, column - left - LABEL, TALL);
-        let bold = Type::new(theme.title, theme.ink).face(Face::Bold);
-        let letter = char::from(b'a' + k as u8).to_string();
-        canvas.text(&letter, [origin[0] + 0.6, origin[1] + 3.4], bold);
-        let panel = Panel { plot: Plot { area, x, y }, theme, of, settled: settled.then_some(ties + 1) };
-        panel.axes(&mut canvas, title, origin[0] + 1.0 + set.capital());
-        panel.faint(&mut canvas, &faint);
-        panel.lines(&mut canvas, &lines);
-    }
-    let mut top = rows as f64 * row + 0.6;
-    for (line, (words, indent)) in lines.iter().zip(&names) {
-        let middle = top + 0.5 * set.leading();
-        let stroke = Stroke::dashed(line.colour, theme.curve, line.dash);
-        canvas.line([1.0, middle], [9.0, middle], stroke);
-        marker(&mut canvas, line.marker, [5.0, middle], line.colour, false);
-        let own = Type::new(theme.text, line.colour.shade(0.3)).face(Face::Bold);
-        let mut base = middle + 0.5 * set.capital();
-        canvas.text(&line.name, [10.4, base], own);
-        for text in words {
-            canvas.text(text, [*indent, base], set);
-            base += set.leading();
-        }
-        top += words.len() as f64 * set.leading() + 0.5;
-    }
-    if !faint.is_empty() {
-        let middle = top + 0.5 * small.leading();
-        canvas.line([1.0, middle], [9.0, middle], Stroke::solid(FAINT, 0.6));
-        canvas.text(&rest(&faint), [10.4, middle + 0.5 * small.capital()], small);
-    }
-    Figure::new(
-        "tie-residuals",
-        canvas,
-        table::csv(case, construct, orders),
-        caption(case, orders, &lines),
-        alt(&lines, &faint),
-    )
-}
-
+const HEAD: f64 = 5.6;
 /// Colour of the orders that do not stand out.
 const FAINT: Colour = Colour(178, 178, 178);
 
+/// An order that stands out, with its name and its place among the series.
+type Line<'a> = (Sequence<'a>, String, usize);
+
+/// Draws residual step-off and inferior shift against ties done, one line an order.
+pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
+    let lines = lines(case, construct, orders);
+    let others = orders.runs.iter().filter(|r| lines.iter().all(|(s, ..)| s.run.order != r.order));
+    let faint: Vec<Sequence<'_>> = others.map(|r| Sequence::new(case, construct, orders, r)).collect();
+    let all = || lines.iter().map(|(s, ..)| s).chain(&faint);
+    let settled = all().any(Sequence::is_settled).then_some(construct.ties.len() + 1);
+    let x = Scale { lo: 0.0, hi: settled.unwrap_or(construct.ties.len()).max(1) as f64, step: 1.0 };
+    // Both panels show millimetres of the same fragment: one scale.
+    let values = all().flat_map(|s| &s.stages).flat_map(|s| PANELS.map(|(_, of)| of(s)));
+    let y = Scale::load(0.0, values.fold(0.0, f64::max), 6);
+    let (set, note) = (theme.words(), theme.note());
+    let left = y.room(&set);
+    let columns = if theme.is_wide() { 2 } else { 1 };
+    let column = (theme.width - 4.0 * (columns - 1) as f64) / columns as f64;
+    let row = HEAD + TALL + Plot::below(&set) + 3.6;
+    let indent = 12.2 + set.bold().widest(lines.iter().map(|(_, name, _)| name));
+    let chains: Vec<Vec<String>> =
+        lines.iter().map(|(s, ..)| wrap_at_spaces(&words::chain(s), set, theme.width - indent - 1.0)).collect();
+    let below: f64 = chains.iter().map(|l| l.len() as f64 * set.leading() + 0.5).sum();
+    let rest = if faint.is_empty() { 0.0 } else { note.leading() + 0.6 };
+    let rows = PANELS.len() / columns;
+    let mut canvas = Canvas::new(theme.width, rows as f64 * row + below + rest + 1.2);
+    for (k, (title, of)) in PANELS.into_iter().enumerate() {
+        let origin = [(k % columns) as f64 * (column + 4.0), (k / columns) as f64 * row];
+        let right = End::lead(lines.len()) + LABEL + 0.4;
+        let plot = Plot { area: Rect::new(origin[0] + left, origin[1] + HEAD, column - left - right, TALL), x, y };
+        canvas.text(&letter(k), [origin[0] + 0.6, origin[1] + 3.4], theme.heading());
+        let under = |tick: f64| match settled {
+            Some(s) if s as f64 == tick => "end".to_owned(),
+            _ => x.words(tick),
+        };
+        plot.axes_with(&mut canvas, theme, ["Ties done", title], under);
+        draw(&mut canvas, theme, &plot, of, &lines, &faint);
+    }
+    let mut top = rows as f64 * row + 0.6;
+    for ((_, name, k), chain) in lines.iter().zip(&chains) {
+        let middle = top + 0.5 * set.leading();
+        canvas.line([1.0, middle], [9.0, middle], theme.line(*k));
+        state(&mut canvas, theme, *k, [5.0, middle], false);
+        let base = middle + 0.5 * set.capital();
+        canvas.text(name, [10.4, base], set.in_colour(theme.series(*k).0).bold());
+        top = canvas.lines(chain, [indent, base], set) - base + top + 0.5;
+    }
+    if !faint.is_empty() {
+        let middle = top + 0.5 * note.leading();
+        canvas.line([1.0, middle], [9.0, middle], Stroke::solid(FAINT, 0.6));
+        let lost = faint.iter().filter(|s| s.lost.is_some()).count();
+        let others =
+            if faint.len() == 1 { "the other order".to_owned() } else { format!("the other {} orders", faint.len()) };
+        let lost = if lost == 0 { String::new() } else { format!("; in {lost} of them fixation fails (cross)") };
+        canvas.text(&(others + &lost), [10.4, middle + 0.5 * note.capital()], note);
+    }
+    let worse = lines.iter().any(|(s, ..)| s.stages.iter().any(|s| !s.worse.is_empty()));
+    let caption = format!(
+        "Residual displacement against ties done, construct {} on the case {}: (a) largest step-off along the fracture line, proud or recessed; (b) largest inferior shift of its middle and both ends, either way. One line an order; lines join solved states and say nothing about the way between them.{} {} Numbers at the ends of lines: after the last state.",
+        orders.construct,
+        case.name,
+        if worse { " A hollow marker: the tie left the fragment lying worse than before it." } else { "" },
+        words::choice(orders)
+    );
+    let spoken: Vec<String> = lines.iter().map(|(s, name, _)| format!("{name}: {}", words::all_spoken(s))).collect();
+    let alt = format!(
+        "Two line charts of step-off and inferior shift against ties done. {}. {} more orders are drawn faintly.",
+        spoken.join(". "),
+        faint.len()
+    );
+    Figure::new("tie-residuals", canvas, words::csv(case, construct, orders), caption, alt)
+}
+
 /// The lines that stand out, the least important first.
-fn lines<'a>(case: &Case, construct: &Construct, orders: &'a Orders, theme: &Theme) -> Vec<Line<'a>> {
+fn lines<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<Line<'a>> {
     let (best, worst) = extremes(orders);
     let own = orders.runs.iter().find(|r| r.own);
     let mut out: Vec<Line<'a>> = Vec::new();
     let entries: [(Option<&OrderRun>, &str, usize); 3] = [(best, "best", 0), (worst, "worst", 1), (own, "own", 2)];
-    for (run, name, series) in entries {
-        let Some(run) = run else { continue };
-        if let Some(known) = out.iter_mut().find(|l| l.sequence.run.order == run.order) {
-            known.name = format!("{}, {name}", known.name);
-            continue;
-        }
-        let (colour, dash) = theme.series(series);
-        out.push(Line {
-            sequence: Sequence::new(case, construct, orders, run),
-            name: name.to_owned(),
-            colour,
-            dash,
-            marker: series,
-        });
-    }
-    if orders.runs.len() == 1 {
-        for line in &mut out {
-            line.name = "order".to_owned();
+    for (run, name, series) in entries.into_iter().filter_map(|(run, name, k)| Some((run?, name, k))) {
+        match out.iter_mut().find(|(s, ..)| s.run.order == run.order) {
+            Some((_, known, _)) => *known = format!("{known}, {name}"),
+            None => out.push((Sequence::new(case, construct, orders, run), name.to_owned(), series)),
         }
     }
-    for line in &mut out {
-        if line.sequence.lost.is_some() {
-            let own = if line.sequence.run.own { "own, " } else { "" };
-            line.name = format!("{own}not held");
+    for (sequence, name, _) in &mut out {
+        if orders.runs.len() == 1 {
+            *name = "order".to_owned();
+        }
+        if sequence.lost.is_some() {
+            *name = format!("{}fixation fails", if sequence.run.own { "own, " } else { "" });
         }
     }
     out
 }
 
-/// The ties of each line in words, with where they begin, mm.
-fn named(lines: &[Line<'_>], theme: &Theme) -> Vec<(Vec<String>, f64)> {
-    let set = Type::new(theme.text, theme.ink);
-    let bold = set.face(Face::Bold);
-    let indent = 12.2 + lines.iter().map(|l| bold.width(&l.name)).fold(0.0, f64::max);
-    lines
-        .iter()
-        .map(|l| {
-            let chain = words::chain(&l.sequence);
-            (words::lines(&chain, set, theme.width - indent - 1.0), indent)
-        })
-        .collect()
-}
-
-fn rest(faint: &[Sequence<'_>]) -> String {
-    let lost = faint.iter().filter(|s| s.lost.is_some()).count();
-    let others = match faint.len() {
-        1 => "the other order".to_owned(),
-        n => format!("the other {n} orders"),
-    };
-    match lost {
-        0 => others,
-        n => format!("{others}; {n} of them not held (cross)"),
+fn draw(canvas: &mut Canvas, theme: &Theme, plot: &Plot, of: Measure, lines: &[Line<'_>], faint: &[Sequence<'_>]) {
+    let curve = |s: &Sequence<'_>| plot.all(s.stages.iter().map(|s| [s.number as f64, of(s)]));
+    for sequence in faint {
+        let curve = curve(sequence);
+        canvas.path(&curve, Stroke::solid(FAINT, 0.6));
+        if let (Some(_), Some(end)) = (&sequence.lost, curve.last()) {
+            cross(canvas, *end, 1.15, Stroke::solid(FAINT.shade(0.25), 0.8));
+        }
     }
+    let curves: Vec<Vec<Point>> = lines.iter().map(|(s, ..)| curve(s)).collect();
+    let stroke = |k: usize| Stroke { width: 1.3 * theme.curve, ..theme.line(k) };
+    // Paper round all of them first: where two run together, both are seen.
+    lines.iter().zip(&curves).for_each(|((.., k), curve)| canvas.path(curve, stroke(*k).casing()));
+    lines.iter().zip(&curves).for_each(|((.., k), curve)| canvas.path(curve, stroke(*k)));
+    let set = theme.words();
+    let mut ends = Vec::new();
+    for ((sequence, name, k), curve) in lines.iter().zip(&curves) {
+        let (colour, _) = theme.series(*k);
+        for (stage, at) in sequence.stages.iter().zip(curve) {
+            state(canvas, theme, *k, *at, !stage.worse.is_empty());
+        }
+        if let (Some(_), Some(end)) = (&sequence.lost, curve.last()) {
+            cross(canvas, *end, 1.15, Stroke::solid(colour, 1.6));
+        }
+        let set = set.in_colour(colour);
+        let mut words: Vec<_> = wrap_at_spaces(name, set.bold(), LABEL).into_iter().map(|l| (l, set.bold())).collect();
+        words.push((format!("{:.2} mm", sequence.stages.last().map_or(0.0, of)), set));
+        ends.push(End { at: curve.last().copied(), colour, lines: words, sign: None, crossed: false });
+    }
+    plot.ends(canvas, theme, &ends);
 }
 
-fn caption(case: &Case, orders: &Orders, lines: &[Line<'_>]) -> String {
-    let hollow = if lines.iter().any(|l| l.sequence.stages.iter().any(|s| !s.worse.is_empty())) {
-        " A hollow marker: the tie left the fragment lying worse than before it."
-    } else {
-        ""
-    };
-    format!(
-        "Residual displacement against ties done, construct {} on the case {}: (a) largest articular step along the fracture line, proud or sunk; (b) largest inferior shift of its middle and both ends, either way. One line an order; lines join solved states and say nothing about the way between them.{hollow} {} Numbers at the ends of lines: after the last state.",
-        orders.construct,
-        case.name,
-        words::choice(orders)
-    )
-}
-
-fn alt(lines: &[Line<'_>], faint: &[Sequence<'_>]) -> String {
-    let parts: Vec<String> = lines
-        .iter()
-        .map(|l| {
-            let states: Vec<String> = l.sequence.stages.iter().map(words::spoken).collect();
-            format!("{}: {}", l.name, states.join("; "))
-        })
-        .collect();
-    format!(
-        "Two line charts of step and inferior shift against ties done. {}. {} more orders are drawn faintly.",
-        parts.join(". "),
-        faint.len()
-    )
+/// The marker of a state; hollow where the tie left the fragment worse than before.
+fn state(canvas: &mut Canvas, theme: &Theme, series: usize, at: Point, hollow: bool) {
+    let (colour, _) = theme.series(series);
+    marker(canvas, series, at, 0.95, if hollow { WHITE } else { colour }, Stroke::solid(WHITE, 1.5));
+    marker(canvas, series, at, 0.85, if hollow { WHITE } else { colour }, Stroke::solid(colour, 0.7));
 }

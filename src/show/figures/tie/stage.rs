@@ -1,7 +1,6 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
-use crate::math::{Rotation, Vec3};
-use crate::mechanics::Pose;
+use crate::math::Vec3;
 use crate::model::{Case, Construct};
 use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, WorseIn};
 
@@ -29,11 +28,6 @@ pub(super) struct Stage {
     pub worse: Vec<&'static str>,
 }
 
-/// The pose behind measures.
-pub(super) fn pose(measures: &Measures) -> Pose {
-    Pose { shift: measures.shift.into(), turn: Rotation::new(Vec3::from(measures.turn).map(f64::to_radians)) }
-}
-
 /// An order with its states.
 #[derive(Debug, Clone)]
 pub(super) struct Sequence<'a> {
@@ -57,8 +51,8 @@ impl<'a> Sequence<'a> {
         let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
             let own = tie.names();
-            let here = pose(&tie.measures);
-            let earlier = pose(&stages[stages.len() - 1].measures);
+            let here = tie.measures.pose();
+            let earlier = stages[stages.len() - 1].measures.pose();
             let mut paths = tie.paths.clone();
             for (tip, screw) in tips.iter_mut().zip(&construct.screws) {
                 if own.contains(&screw.name) {
@@ -169,16 +163,16 @@ pub(super) fn before(construct: &Construct, orders: &Orders) -> Stage {
 fn lost(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld { mode, .. } => Some(format!(
-            "not held: {}",
-            match mode {
+        Outcome::NotHeld { mode, .. } => {
+            let how = match mode {
                 Mode::LiftOff => "it leaves its bed",
                 Mode::Slides => "it slides away",
                 Mode::Turns => "it turns over",
                 Mode::Free => "it is free",
-            }
-        )),
-        Outcome::Uncertified { .. } => Some("not certified".to_owned()),
+            };
+            Some(format!("fixation fails: {how}"))
+        }
+        Outcome::Uncertified { .. } => Some("balance not checked".to_owned()),
     }
 }
 

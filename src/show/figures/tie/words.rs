@@ -1,26 +1,9 @@
 //! Words that the figures of tying orders share.
 
 use super::stage::{Sequence, Stage, counts};
-use crate::model::{Case, Construct, Side};
-use crate::show::figures::axis::signed;
-use crate::show::figures::canvas::Type;
-use crate::show::figures::label::wrap;
+use crate::model::{Case, Construct};
+use crate::show::chart::*;
 use crate::study::result::{Measures, OrderRun, Orders};
-
-/// Breaks a text at spaces only; a word that is wider alone is broken where it must be.
-pub(super) fn lines(text: &str, set: Type, width: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if set.width(&format!("{line} {word}")) <= width => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.extend(wrap(word, set, width)),
-        }
-    }
-    lines
-}
 
 /// A length with its direction in words instead of a sign.
 fn directed(value: f64, positive: &str, negative: &str) -> String {
@@ -33,9 +16,9 @@ fn directed(value: f64, positive: &str, negative: &str) -> String {
     format!("{text} mm {word}")
 }
 
-/// The largest articular step.
+/// The largest step-off.
 pub(super) fn step(m: &Measures) -> String {
-    directed(m.step.value, "proud", "sunk")
+    directed(m.step.value, "proud", "recessed")
 }
 
 /// The largest gap of the fracture line.
@@ -50,9 +33,7 @@ pub(super) fn shift(m: &Measures) -> String {
 
 /// An angle in degrees.
 pub(super) fn degrees(value: f64) -> String {
-    let text = format!("{value:.1}");
-    let text = if text == "-0.0" { "0.0" } else { &text };
-    format!("{}°", signed(text))
+    format!("{}°", number(value, 1))
 }
 
 /// The ties of an order, with arrows.
@@ -70,26 +51,18 @@ pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun
     let best_words = if best.hold.outcome.is_held() {
         format!("Best of {all} orders{}", own(best))
     } else {
-        format!("None of {all} orders is held")
+        format!("Fixation fails in all {all} orders")
     };
     let worst_words = worst.map_or_else(String::new, |worst| {
         if !worst.hold.outcome.is_held() {
-            format!("An order that is not held{}", own(worst))
+            format!("An order in which fixation fails{}", own(worst))
         } else if held < all {
-            format!("Worst of {held} held orders{} ({} not held)", own(worst), all - held)
+            format!("Worst of {held} stable orders{} (fixation fails in {})", own(worst), all - held)
         } else {
             format!("Worst of {all} orders{}", own(worst))
         }
     });
     [best_words, worst_words]
-}
-
-/// Which shoulder is seen.
-pub(super) fn side(case: &Case) -> &'static str {
-    match case.side {
-        Side::Right => "right shoulder",
-        Side::Left => "left shoulder",
-    }
 }
 
 /// How a drawing shows what was just tied.
@@ -117,7 +90,7 @@ pub(super) fn choice(orders: &Orders) -> String {
         "One order was run.".to_owned()
     } else {
         format!(
-            "{all} orders were run, {held} of them held to the end; they are ranked by the largest residual step, and orders within {} mm count as equal.",
+            "{all} orders were run, {held} of them stable to the end; they are ranked by the largest residual step-off, and orders within {} mm count as equal.",
             orders.band
         )
     };
@@ -129,5 +102,43 @@ pub(super) fn choice(orders: &Orders) -> String {
 
 /// A state for alternative text.
 pub(super) fn spoken(stage: &Stage) -> String {
-    format!("{}: step {}, shift {}", stage.title, step(&stage.measures), shift(&stage.measures))
+    format!("{}: step-off {}, shift {}", stage.title, step(&stage.measures), shift(&stage.measures))
+}
+
+/// All states of an order for alternative text.
+pub(super) fn all_spoken(sequence: &Sequence<'_>) -> String {
+    let states = sequence.stages.iter().map(spoken).chain(sequence.lost.clone());
+    states.collect::<Vec<_>>().join("; ")
+}
+
+/// How the fragment lies after every tie of every order, as a table.
+pub(super) fn csv(case: &Case, construct: &Construct, orders: &Orders) -> String {
+    let own = ["order", "rank", "own", "state", "after"];
+    let rest = [
+        "shift_x_mm",
+        "shift_y_mm",
+        "shift_z_mm",
+        "turn_x_deg",
+        "turn_y_deg",
+        "turn_z_deg",
+        "compression_N",
+        "worse_in",
+    ];
+    let mut csv = Csv::new(own.into_iter().chain(Measures::HEADS).chain(rest));
+    for run in &orders.runs {
+        let sequence = Sequence::new(case, construct, orders, run);
+        let rank = run.rank.map(|r| r.to_string());
+        let begin = |number: usize, after: &str| row![&run.label, rank.clone(), run.own, number, after];
+        for stage in &sequence.stages {
+            let m = &stage.measures;
+            let numbers = m.columns().into_iter().chain(m.shift).chain(m.turn).map(Cell::from);
+            let end = row![stage.compression, stage.worse.join(" ")];
+            csv.row(begin(stage.number, &stage.title).into_iter().chain(numbers).chain(end));
+        }
+        if let Some(lost) = &sequence.lost {
+            let blank = std::iter::repeat_n(None::<f64>, Measures::HEADS.len() + rest.len()).map(Cell::from);
+            csv.row(begin(run.hold.ties.len() + 1, lost).into_iter().chain(blank));
+        }
+    }
+    csv.finish()
 }

@@ -2,10 +2,10 @@
 
 use crate::model::{Case, Construct};
 use crate::show::figures::{
-    Figure, Style, Subject, comparison_sheet, construct, limb_forces, name_apart, place_before_after,
-    place_convergence, place_front, place_wander, pressure_maps, resistance, rose, scatter_differences, scatter_fan,
+    Figure, Style, Subject, comparison_sheet, construct, limb_forces, load_sharing, name_apart, place_before_after,
+    place_convergence, place_front, place_tolerance, pressure_maps, resistance, rose, scatter_differences, scatter_fan,
     scatter_indices, scatter_intervals, scatter_ranking, stiffness_ellipses, sweep_drawn, tie_residuals, tie_strip,
-    tie_strips, who_resists,
+    tie_strips,
 };
 use crate::study::result::{Place, Push, Scatter};
 use rayon::prelude::*;
@@ -62,7 +62,7 @@ pub fn plates(
         let single = &single;
         jobs.push(job("Load against displacement", move || resistance(pushes, single)));
         let theme = if pushes.len() > 1 { &double } else { single };
-        jobs.push(job("Who carries the load", move || who_resists(pushes, theme)));
+        jobs.push(job("Who carries the load", move || load_sharing(pushes, theme)));
     }
     if !subjects.is_empty() {
         jobs.push(job("Load at 1 mm by direction", move || rose(case, subjects, panels)));
@@ -117,7 +117,7 @@ pub fn plates(
         let title = format!("Places of the anchors of {}, given and found", last.name);
         jobs.push(job(&title, move || place_before_after(case, last, place, drawing)));
         jobs.push(several("How far each anchor may wander", move || {
-            place_wander(case, place, double).into_iter().collect()
+            place_tolerance(case, place, double).into_iter().collect()
         }));
         jobs.push(several("Two objectives at once", move || place_front(case, place, double).into_iter().collect()));
         jobs.push(job("How the search for places went", move || place_convergence(place, single)));

@@ -1,0 +1,163 @@
+//! Sizes, strokes and colours shared by every figure.
+
+use super::canvas::Stroke;
+use super::colour::{Colour, GREYS, OKABE_ITO, WHITE};
+use super::lettering::Type;
+
+/// Dash patterns (mm on, mm off, …) that go with the series colours, in the same order.
+const DASHES: [&[f64]; 7] =
+    [&[], &[1.7, 0.7], &[0.5, 0.55], &[2.2, 0.6, 0.5, 0.6], &[3.2, 0.9], &[1.3, 0.5, 0.4, 0.5, 0.4, 0.5], &[0.9, 0.45]];
+
+/// How figures look: everything that another style (print, slide, grey) would change.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Theme {
+    /// Width of the figure, mm.
+    pub width: f64,
+    /// Size of words and numbers, pt.
+    pub text: f64,
+    /// Size of secondary words, pt; never under 5.5.
+    pub small: f64,
+    /// Size of panel letters and titles, pt.
+    pub title: f64,
+    /// Width of axes and leaders, pt.
+    pub hair: f64,
+    /// Width of outlines, pt.
+    pub outline: f64,
+    /// Width of curves, pt.
+    pub curve: f64,
+    /// Words and axes.
+    pub ink: Colour,
+    /// Secondary words.
+    pub muted: Colour,
+    /// Reference lines.
+    pub faint: Colour,
+    /// Intact bone.
+    pub bone: Colour,
+    /// The fragment.
+    pub fragment: Colour,
+    /// Background.
+    pub paper: Colour,
+    /// Series colours; each goes with a dash pattern.
+    pub series: [Colour; 7],
+    /// Whether scales of depth (pressure) are grey.
+    pub grey: bool,
+}
+
+impl Default for Theme {
+    fn default() -> Self {
+        Self::single()
+    }
+}
+
+impl Theme {
+    /// Print, one column: 85 mm.
+    pub fn single() -> Self {
+        Self {
+            width: 85.0,
+            text: 7.0,
+            small: 6.0,
+            title: 8.0,
+            hair: 0.5,
+            outline: 0.75,
+            curve: 1.1,
+            ink: Colour(25, 25, 25),
+            muted: Colour(95, 95, 95),
+            faint: Colour(205, 205, 205),
+            bone: Colour(241, 238, 231),
+            fragment: Colour(245, 219, 176),
+            paper: WHITE,
+            series: OKABE_ITO,
+            grey: false,
+        }
+    }
+
+    /// Print, across two columns: 180 mm.
+    pub fn double() -> Self {
+        Self { width: 180.0, ..Self::single() }
+    }
+
+    /// The same without colour: greys that differ in lightness by a tenth of the whole range or more,
+    /// beside the dashes, hatches and markers that every style has.
+    #[must_use]
+    pub fn in_grey(self) -> Self {
+        Self { bone: Colour(240, 240, 240), fragment: Colour(221, 221, 221), series: GREYS, grey: true, ..self }
+    }
+
+    /// Words and numbers.
+    pub(crate) fn words(&self) -> Type {
+        Type::new(self.text, self.ink)
+    }
+
+    /// Secondary words that are read like others.
+    pub(crate) fn fine(&self) -> Type {
+        Type::new(self.small, self.ink)
+    }
+
+    /// Secondary words that stay in the background.
+    pub(crate) fn note(&self) -> Type {
+        Type::new(self.small, self.muted)
+    }
+
+    /// Titles and letters of panels.
+    pub(crate) fn heading(&self) -> Type {
+        Type::new(self.title, self.ink).bold()
+    }
+
+    /// Lines of axes.
+    pub(crate) fn axis(&self) -> Stroke {
+        Stroke::solid(self.ink, self.hair)
+    }
+
+    /// Lines of reference.
+    pub(crate) fn reference(&self) -> Stroke {
+        Stroke::solid(self.faint, self.hair)
+    }
+
+    /// The line of a series.
+    pub(crate) fn line(&self, index: usize) -> Stroke {
+        let (colour, dash) = self.series(index);
+        Stroke::dashed(colour, self.curve, dash)
+    }
+
+    /// A colour of the scale that darkens from 0 to 1.
+    pub(crate) fn depth(&self, share: f64) -> Colour {
+        let colour = Colour::depth(share);
+        if self.grey { colour.to_grey() } else { colour }
+    }
+
+    /// Whether there is room for panels beside each other.
+    pub(crate) fn is_wide(&self) -> bool {
+        self.width >= 150.0
+    }
+
+    /// Colour and dash pattern of the series `index`; beyond seven the dashes move on by two, so
+    /// that no pair of colour and dash returns before forty-nine.
+    pub(crate) fn series(&self, index: usize) -> (Colour, &'static [f64]) {
+        let n = self.series.len();
+        (self.series[index % n], DASHES[(index + 2 * (index / n)) % DASHES.len()])
+    }
+
+    /// Colour of a limb group: loops and bridges keep theirs in every figure.
+    pub(crate) fn group(&self, group: &str, groups: &[String]) -> Colour {
+        match group {
+            "bridge" => self.series[0],
+            "loop" => self.series[1],
+            _ => {
+                let others = groups.iter().filter(|g| *g != "bridge" && *g != "loop");
+                let index = others.take_while(|g| *g != group).count();
+                [self.series[4], self.series[3], self.series[2]][index % 3]
+            }
+        }
+    }
+}
+
+/// Names in the order in which they first come, each once.
+pub(crate) fn distinct<'a>(all: impl IntoIterator<Item = &'a str>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for name in all {
+        if !names.iter().any(|n| n == name) {
+            names.push(name.to_owned());
+        }
+    }
+    names
+}

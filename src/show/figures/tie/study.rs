@@ -1,0 +1,187 @@
+//! What all figures of one study of tying orders share: how its states are drawn.
+
+use super::stage::{Sequence, Stage};
+use crate::math::Vec3;
+use crate::mechanics::Pose;
+use crate::model::{Case, Construct, Stop};
+use crate::show::chart::*;
+use crate::show::figures::subject::limbs_or_screws;
+use crate::show::scene::profile::{Profile, Reach};
+use crate::show::scene::{Anchor, Body, Extent, Look, Screw, Seen, Shown, Strand, View, is_hidden};
+use crate::study::result::PointKind;
+
+/// Dashes of the reduced outline and dots of the one before tying, mm on and off.
+pub(super) const REDUCED: &[f64] = &[1.5, 0.8];
+pub(super) const START: &[f64] = &[0.35, 0.75];
+/// Room round everything that is drawn, mm of bone.
+const MARGIN: f64 = 1.8;
+/// How much of the intact face is drawn beside the fracture line, mm.
+const FACE: f64 = 5.5;
+
+/// What every view of a study shares.
+pub(super) struct Study<'a> {
+    pub case: &'a Case,
+    pub construct: &'a Construct,
+    pub theme: &'a Theme,
+    pub body: Body<'a>,
+    groups: Vec<String>,
+}
+
+/// Fragment, limbs and screws at one moment: points of every limb's path, then those of every screw, mm; none
+/// where it is not there; and which of them are emphasised.
+#[derive(Debug, Clone)]
+pub(super) struct Moved {
+    pub pose: Pose,
+    pub paths: Vec<Vec<[f64; 3]>>,
+    pub now: Vec<usize>,
+}
+
+impl Moved {
+    /// A solved state.
+    pub fn stage(stage: &Stage) -> Self {
+        Self { pose: stage.measures.pose(), paths: stage.paths.clone(), now: stage.now.clone() }
+    }
+}
+
+impl<'a> Study<'a> {
+    pub fn new(case: &'a Case, construct: &'a Construct, theme: &'a Theme) -> Self {
+        let groups = distinct(construct.limbs.iter().map(|l| l.group.as_str()));
+        Self { case, construct, theme, body: Body::new(case), groups }
+    }
+
+    /// How many limbs and screws there are: limbs come first wherever both are counted.
+    pub fn count(&self) -> usize {
+        self.construct.limbs.len() + self.construct.screws.len()
+    }
+
+    /// What all of them are, in words.
+    pub fn members(&self) -> &'static str {
+        limbs_or_screws(self.construct.limbs.len(), self.construct.screws.len())
+    }
+
+    /// Name of a limb or screw.
+    pub fn name(&self, k: usize) -> &str {
+        let limbs = &self.construct.limbs;
+        limbs.get(k).map_or_else(|| &self.construct.screws[k - limbs.len()].name, |limb| &limb.name)
+    }
+
+    /// Colour of a limb or screw: a screw has threads instead of one.
+    pub fn colour(&self, k: usize) -> Colour {
+        let limb = self.construct.limbs.get(k);
+        limb.map_or(self.theme.muted, |limb| self.theme.group(&limb.group, &self.groups))
+    }
+
+    /// How a limb looks, just tied or earlier.
+    pub fn look(&self, k: usize, now: bool) -> Look {
+        let colour = self.colour(k);
+        Look {
+            colour: if now { colour } else { colour.tint(0.35) },
+            width: if now { 2.1 } else { 0.9 },
+            hollow: self.construct.limbs.get(k).is_some_and(|l| l.group == "loop"),
+        }
+    }
+
+    /// Colour of a screw, just tightened or earlier.
+    pub fn screw_ink(&self, now: bool) -> Colour {
+        if now { self.theme.ink } else { self.theme.ink.tint(0.35) }
+    }
+
+    /// Where the limbs on an anchor have drawn it to: seats give. `None` while nothing pulls on it.
+    pub fn anchor_place(&self, paths: &[Vec<[f64; 3]>], index: usize) -> Option<[f64; 3]> {
+        paths.iter().zip(&self.construct.limbs).find_map(|(path, limb)| {
+            let here = |s: &Stop| matches!(s, Stop::Anchor { index: i, .. } if *i == index);
+            path.get(limb.path.iter().position(here)?).copied()
+        })
+    }
+
+    /// A moment as the scene takes it.
+    pub fn shown(&self, moved: &Moved) -> Shown {
+        let (limbs, ink) = (&self.construct.limbs, self.theme.ink);
+        let mut shown = Shown { pose: moved.pose, ..Shown::default() };
+        for (k, path) in moved.paths.iter().enumerate().filter(|(_, path)| !path.is_empty()) {
+            let now = moved.now.contains(&k);
+            let mut path: Vec<Vec3> = path.iter().map(|p| Vec3::from(*p)).collect();
+            match (limbs.get(k), path.as_slice()) {
+                (Some(limb), _) => {
+                    if limb.closed {
+                        path.extend(path.first().copied());
+                    }
+                    let kind = |stop: &Stop| match stop {
+                        Stop::Anchor { .. } => PointKind::Anchor,
+                        Stop::Bite { .. } => PointKind::Bite,
+                        Stop::Crossing { .. } => PointKind::Rim,
+                    };
+                    let kinds = limb.path.iter().map(kind).collect();
+                    shown.strands.push(Strand { path, kinds, look: self.look(k, now), now });
+                }
+                (None, &[head, plane, tip]) => {
+                    shown.screws.push(Screw { places: [head, plane, tip], colour: self.screw_ink(now), now });
+                }
+                _ => {}
+            }
+        }
+        // Pale where no limb is on them yet.
+        shown.anchors.extend(self.construct.anchors.iter().enumerate().map(|(index, anchor)| {
+            let place = self.anchor_place(&moved.paths, index);
+            Anchor {
+                place: place.map_or(anchor.point, Vec3::from),
+                hidden: is_hidden(&self.case.fragment, anchor.point.into()),
+                colour: if place.is_some() { ink } else { ink.tint(0.55) },
+            }
+        }));
+        shown
+    }
+
+    /// What holds all these states, the reduced fragment, anchors, screws and some intact face.
+    pub fn extent<'s>(&self, stages: impl Iterator<Item = &'s Stage>) -> Extent {
+        let f = &self.case.fragment;
+        let flat = |p: Vec3| [p.x, p.y];
+        let face = [-0.6, 0.6].map(|t| f.outward * (f.chord_distance - FACE) + f.along * (t * f.half_chord));
+        let mut points: Vec<[f64; 2]> = face.into_iter().map(flat).collect();
+        points.extend(self.body.whole(&Pose::default()));
+        points.extend(self.construct.anchors.iter().map(|a| flat(a.point)));
+        points.extend(self.construct.screws.iter().map(|s| flat(s.tip())));
+        for stage in stages {
+            let pose = stage.measures.pose();
+            points.extend(self.body.whole(&pose));
+            points.extend(self.body.outline(Seen::Face, &pose));
+            points.extend(stage.paths.iter().flatten().map(|p| [p[0], p[1]]));
+        }
+        Extent::about(points, MARGIN)
+    }
+
+    /// How far the fracture line reaches in all states of some orders.
+    pub fn reach(&self, rows: &[(Sequence<'_>, String)]) -> Reach {
+        let stages = rows.iter().flat_map(|(s, _)| &s.stages);
+        Reach::of(self.case, &self.body, stages.map(|s| s.measures.pose()))
+    }
+
+    /// A profile in a box with its upper left corner at `at`.
+    pub fn profile(&self, reach: &Reach, scale: f64, at: Point) -> Profile<'a> {
+        Profile::in_box(self.case, self.theme, reach, scale, at)
+    }
+
+    /// Draws a moment in a window: intact face, empty bed with the reduced outline (dashed), the outline before
+    /// tying (dotted), fragment, outlines of other `poses` (thin), limbs, screws and anchors. Gives the view.
+    pub fn draw(
+        &self,
+        canvas: &mut Canvas,
+        (extent, scale, window): (&Extent, f64, Rect),
+        moved: &Moved,
+        start: &Pose,
+        poses: &[Pose],
+    ) -> View<'a> {
+        let theme = self.theme;
+        let view = View::in_window(self.case, theme, Seen::Face, extent, scale, window);
+        let outline = |pose: &Pose| view.all(&self.body.outline(Seen::Face, pose));
+        canvas.clipped(window, |canvas| {
+            self.body.draw(canvas, &view, &moved.pose);
+            let thin = Stroke::solid(theme.muted.tint(0.2), 0.5);
+            poses.iter().for_each(|pose| canvas.outline(&outline(pose), thin));
+            canvas.outline(&outline(start), Stroke::dashed(theme.muted, 0.75, START));
+            canvas.outline(&outline(&Pose::default()), Stroke::dashed(theme.ink, 0.6, REDUCED));
+        });
+        self.shown(moved).draw(canvas, &view, &self.body);
+        view
+    }
+}

@@ -1,0 +1,128 @@
+//! A construct en face, from lateral: bone, fragment at its pose, all that holds it, and its names.
+
+use super::callout::{Callout, Column};
+use super::view::{Seen, View, direction};
+use super::{Scene, newtons_of};
+use crate::show::chart::*;
+
+/// Room above the socket (title and direction) and below it (direction and scale), mm.
+const HEAD: f64 = 9.0;
+const FOOT: f64 = 8.0;
+
+/// Height of the panel, mm.
+pub(crate) fn height(scene: &Scene<'_>, scale: f64) -> f64 {
+    let [up, down] = tall(scene);
+    HEAD + scale * (up + down) + FOOT
+}
+
+/// How far the drawing reaches to either side of the circle's centre, mm: the circle, or what of the
+/// construct lies beyond it.
+pub(crate) fn reach(scene: &Scene<'_>) -> f64 {
+    scene.points().fold(scene.case.fragment.socket.radius, |r, p| r.max(p[0].abs() + 1.0))
+}
+
+/// How far it reaches upward and downward, mm.
+fn tall(scene: &Scene<'_>) -> [f64; 2] {
+    let r = scene.case.fragment.socket.radius;
+    let socket = (scene.case.socket_height - r).max(1.05 * r);
+    scene.points().fold([socket, r], |[up, down], p| [up.max(p[1] + 1.0), down.max(1.0 - p[1])])
+}
+
+/// The side on the page to which the fragment looks: 1 right, −1 left.
+fn side(scene: &Scene<'_>) -> f64 {
+    Seen::Section.mirror(scene.case)
+}
+
+/// Where the panel's drawing stands in `area`.
+pub(crate) fn view<'a>(scene: &Scene<'a>, area: Rect, scale: f64) -> View<'a> {
+    // The limbs' names stand on the side to which the fragment looks; the socket leaves them room.
+    let origin = [area.x + 0.5 * area.w - side(scene) * 3.5, area.y + HEAD + scale * tall(scene)[0]];
+    View::new(scene.case, scene.theme, Seen::Face, origin, scale)
+}
+
+/// Draws the panel into `area` under a letter and a title.
+pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, [letter, title]: [&str; 2]) {
+    scene.title(canvas, area, letter, title);
+    let view = view(scene, area, scale);
+    scene.body.draw(canvas, &view, &scene.shown.pose);
+    let circle = Stroke::dashed(scene.theme.muted, 0.4, &[0.8, 0.8]);
+    canvas.circle(view.origin, scale * scene.case.fragment.socket.radius, circle);
+    // First, so that their lines run below everything else.
+    names(canvas, scene, &view, area);
+    scene.shown.draw(canvas, &view, &scene.body);
+    clock(canvas, scene, &view);
+    directions(canvas, scene, &view, area);
+}
+
+/// The hours round the circle.
+fn clock(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>) {
+    let (theme, r) = (scene.theme, scene.case.fragment.socket.radius);
+    let set = theme.note().centred();
+    for hour in 1..=12 {
+        let [x, y] = turned(90.0 - 30.0 * f64::from(hour));
+        let from = view.at([r * x, r * y]);
+        let out = |mm: f64| [from[0] + view.mirror * x * mm, from[1] - y * mm];
+        let whole = hour % 3 == 0;
+        canvas.line(from, out(if whole { 1.2 } else { 0.7 }), Stroke::solid(theme.muted, 0.4));
+        if whole {
+            let at = out(2.7);
+            let paper = if hour == 12 { theme.bone } else { theme.paper };
+            canvas.text_on_patch(&hour.to_string(), [at[0], at[1] + 0.5 * set.capital()], set, paper);
+        }
+    }
+}
+
+/// Names of limbs and screws on the side to which the fragment looks, those of anchors on the other.
+fn names(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) {
+    let (theme, f, side) = (scene.theme, &scene.case.fragment, side(scene));
+    let reach = reach(scene) * view.scale;
+    // The outermost point of a limb is where nothing else covers it.
+    let out = |p: &&[f64; 3]| p[0] * f.outward.x + p[1] * f.outward.y;
+    let limbs = scene.tied.limbs.iter().zip(&scene.shown.strands).filter_map(|(limb, strand)| {
+        let at = view.page(*limb.path.iter().max_by(|a, b| out(a).total_cmp(&out(b)))?);
+        Some(Callout {
+            at: [at[0] + 0.7 * view.mirror * f.outward.x, at[1] - 0.7 * f.outward.y],
+            name: limb.name.clone(),
+            value: newtons_of(limb),
+            colour: strand.look.colour.shade(0.25),
+        })
+    });
+    let named = |place: [f64; 3], name: &String, force: f64| Callout {
+        at: view.page(place),
+        name: name.clone(),
+        value: newtons(force),
+        colour: theme.ink,
+    };
+    let screws = scene.tied.screws.iter().map(|s| named(s.places[0], &s.name, s.axial));
+    let anchors = scene.tied.anchors.iter().map(|a| {
+        let callout = named(a.place, &a.name, a.force);
+        Callout { at: [callout.at[0] - side * 1.3, callout.at[1]], ..callout }
+    });
+    // Below the names stand the directions and the scale.
+    let low = (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0 * theme.small / 6.0);
+    let range = |up: f64| [(view.origin[1] - up * reach).max(area.y + HEAD - 3.0), low];
+    let column = Column {
+        x: view.origin[0] + side * (reach + 7.5),
+        room: (0.5 * area.w - reach - 4.0).max(12.0),
+        range: range(1.0),
+        side,
+    };
+    column.draw(canvas, theme, &limbs.chain(screws).collect::<Vec<_>>());
+    let x = view.origin[0] - side * (reach + 6.0);
+    let room = (if side > 0.0 { x - area.x } else { area.right() - x } - 0.5).max(8.0);
+    Column { x, room, range: range(1.25), side: -side }.draw(canvas, theme, &anchors.collect::<Vec<_>>());
+}
+
+fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) {
+    let set = scene.theme.note().italic();
+    let [up, down] = tall(scene).map(|v| v * view.scale);
+    let [x, y] = view.origin;
+    canvas.text("superior", [x, y - up - 1.2], set.centred());
+    let low = y + down + 6.9;
+    canvas.text("inferior", [x, low], set.centred());
+    for (word, s) in [("anterior", view.mirror), ("posterior", -view.mirror)] {
+        // The word starts clear of "inferior".
+        direction(canvas, scene.theme, word, [x + s * 9.0, low - 0.5 * set.capital()], s);
+    }
+    view.scale_bar(canvas, [area.x + 2.0, low - 0.3]);
+}

@@ -1,0 +1,86 @@
+//! Signs of the drawing language.
+
+use crate::show::chart::*;
+
+/// Width of the band that emphasises what was just tied, pt.
+pub(super) const HALO: f64 = 7.5;
+
+/// An anchor: an eye on the face, a broken ring of four arcs behind the bone.
+pub(crate) fn anchor(canvas: &mut Canvas, at: Point, hidden: bool, colour: Colour) {
+    canvas.disc(at, 1.3, WHITE);
+    if hidden {
+        for quarter in 0..4 {
+            let from = 90.0 * f64::from(quarter) + 14.0;
+            canvas.path(&arc(at, 1.0, [from, from + 62.0], 8), Stroke::solid(colour, 1.2));
+        }
+    } else {
+        canvas.disc(at, 1.1, colour);
+        canvas.disc(at, 0.42, WHITE);
+    }
+}
+
+/// A bite: a diamond.
+pub(super) fn bite(canvas: &mut Canvas, at: Point, colour: Colour) {
+    let corners = polygon(at, 1.05, 4, 0.0);
+    canvas.area(&corners, WHITE);
+    canvas.outline(&corners, Stroke::solid(colour, 0.9));
+}
+
+/// A crossing: a bar square to the limb, which comes from `before`.
+pub(super) fn crossing(canvas: &mut Canvas, at: Point, before: Point, colour: Colour) {
+    let along = toward(before, at);
+    let ends = [beside(at, along, 0.0, -1.25), beside(at, along, 0.0, 1.25)];
+    canvas.path(&ends, Stroke::solid(WHITE, 2.4));
+    canvas.path(&ends, Stroke::solid(colour, 1.3));
+}
+
+/// A screw from its head over the fracture plane to its tip: a slotted disc, a smooth line in the
+/// fragment, a line with short threads across it in the scapula. It runs inside bone all along, and
+/// nothing else in the drawing has threads, so that it needs no colour of its own.
+pub(crate) fn screw(canvas: &mut Canvas, [head, plane, tip]: [Point; 3], colour: Colour) {
+    /// Threads drawn across the shank, mm of page between two.
+    const PITCH: f64 = 1.1;
+    canvas.path(&[head, tip], Stroke::solid(WHITE, 2.2));
+    canvas.path(&[head, tip], Stroke::solid(colour, 1.0));
+    let along = toward(plane, tip);
+    let count = (distance(plane, tip) / PITCH).floor() as usize;
+    for k in 1..=count {
+        let p = between(plane, tip, k as f64 / count as f64);
+        canvas.line(beside(p, along, 0.0, -0.6), beside(p, along, 0.0, 0.6), Stroke::solid(colour, 0.6));
+    }
+    canvas.disc(head, 1.35, WHITE);
+    canvas.circle(head, 1.1, Stroke::solid(colour, 0.9));
+    cross(canvas, head, 0.75, Stroke::solid(colour, 0.8));
+}
+
+/// A grey band below a screw that was just tightened.
+pub(crate) fn band(canvas: &mut Canvas, theme: &Theme, [head, _, tip]: [Point; 3], now: bool) {
+    if now {
+        canvas.path(&[head, tip], Stroke::solid(theme.muted.tint(0.6), HALO));
+    }
+}
+
+/// A place that was given: an open square that reaches `d` mm to every side.
+pub(crate) fn given(canvas: &mut Canvas, theme: &Theme, at: Point, d: f64) {
+    canvas.frame(Rect::about(at, d), Stroke::solid(theme.paper, 2.0));
+    canvas.frame(Rect::about(at, d), Stroke::solid(theme.ink, 0.7));
+}
+
+/// A place that was found: a dot on white, behind the bone a ring.
+pub(crate) fn found(canvas: &mut Canvas, theme: &Theme, at: Point, hidden: bool) {
+    if hidden {
+        canvas.disc(at, 0.95, theme.paper);
+        canvas.circle(at, 0.65, Stroke::solid(theme.ink, 0.8));
+    } else {
+        canvas.disc(at, 0.85, theme.paper);
+        canvas.disc(at, 0.6, theme.ink);
+    }
+}
+
+/// The centre of pressure: a cross.
+pub(super) fn centre(canvas: &mut Canvas, theme: &Theme, [x, y]: Point) {
+    for (colour, width) in [(WHITE, 2.2), (theme.ink, 0.9)] {
+        canvas.line([x - 1.2, y], [x + 1.2, y], Stroke::solid(colour, width));
+        canvas.line([x, y - 1.2], [x, y + 1.2], Stroke::solid(colour, width));
+    }
+}

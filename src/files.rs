@@ -1,52 +1,15 @@
-//! Files that appear whole or not at all, and never over one that is not ours; and the room in which
-//! they, or a whole folder, are made ready.
+//! Files and folders that appear whole or not at all, and never over what is not ours.
 //!
-//! All files of a run are first written into a hidden room in the same folder, and moved to their
-//! places only when every one of them is complete: a full disk, a refusal half way or an interrupted
-//! run leaves what stood there before. A room whose run was killed is cleared by the next run that
-//! writes into the folder.
+//! Everything is first written into a hidden folder beside its place, made anew for this run under a
+//! name that nobody can foretell and closed to others, and is renamed from there when it is complete.
+//! What an earlier run may have left is never looked at.
 
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError};
 use tempfile::{TempDir, TempPath};
 use thiserror::Error;
-
-/// How the name of a room starts and ends.
-const ROOM: (&str, &str) = (".rimhold-", ".part");
-/// The folder in a room that holds what stood in a place, by its name, until the place is taken anew.
-pub(crate) const EARLIER: &str = "earlier";
-
-/// Held while a folder is written.
-static WRITING: Mutex<()> = Mutex::new(());
-/// Whether whoever writes should give up.
-static GIVEN_UP: AtomicBool = AtomicBool::new(false);
-
-/// Held by whoever writes a folder.
-pub(crate) fn writing() -> MutexGuard<'static, ()> {
-    WRITING.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-/// Refuses when whoever writes should give up.
-pub(crate) fn go_on() -> io::Result<()> {
-    if GIVEN_UP.load(Ordering::SeqCst) {
-        return Err(io::Error::new(io::ErrorKind::Interrupted, "interrupted"));
-    }
-    Ok(())
-}
-
-/// Asks whoever writes to give up, and waits until what was written is taken back or in its place. As
-/// long as the answer is held, nothing more is begun. Also whether nothing was being written.
-pub(crate) fn give_up() -> (MutexGuard<'static, ()>, bool) {
-    GIVEN_UP.store(true, Ordering::SeqCst);
-    match WRITING.try_lock() {
-        Ok(held) => (held, true),
-        Err(_) => (writing(), false),
-    }
-}
 
 /// Why nothing was written. What stood in the folder before is as it was.
 #[derive(Debug, Error)]
@@ -68,6 +31,14 @@ fn refused(path: &Path, source: io::Error) -> Refusal {
     Refusal::Io { path: path.to_owned(), source }
 }
 
+/// The folder that a path lies in.
+pub(crate) fn parent_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    }
+}
+
 /// Writes files, each given by its name in `folder` and its bytes, all or none. The folder is
 /// created when missing. Every target is looked at before anything is touched: one that exists must
 /// be one that `may_replace` allows. A symbolic link is never followed; it counts as a file that
@@ -83,13 +54,12 @@ pub fn write_all(
     in_folder(folder, |e| refused(folder, e), || stage(folder, files, may_replace))
 }
 
-/// Whether a folder takes a file: one is made there and goes again. Asked before long work, so that a
-/// refusal costs nothing.
+/// Whether a folder takes a file. Asked before long work, so that a refusal costs nothing.
 ///
 /// # Errors
 /// The refusal of the file system.
 pub fn takes_files(folder: &Path) -> io::Result<()> {
-    room(folder).map(|_| ())
+    tempfile::tempfile_in(folder).map(|_| ())
 }
 
 /// Makes a folder, unless it is there, and does work in it. When the work fails, the folders that were
@@ -115,14 +85,20 @@ pub(crate) fn in_folder<T, E>(
     done
 }
 
-/// A file on its way.
-struct Staged {
-    /// Complete, in the room.
-    path: PathBuf,
-    /// Where it belongs.
-    target: PathBuf,
-    /// The earlier file of ours that it replaces, as a second name in the room.
-    earlier: Option<PathBuf>,
+/// A hidden folder in another, this run's alone: it goes when it is dropped.
+pub(crate) fn room(folder: &Path) -> io::Result<TempDir> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".rimhold-").suffix(".part");
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o700));
+    builder.tempdir_in(folder)
+}
+
+/// Writes a new file to its last byte.
+pub(crate) fn fill(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = File::create_new(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
 }
 
 fn stage(
@@ -130,9 +106,7 @@ fn stage(
     files: &[(OsString, Vec<u8>)],
     may_replace: impl Fn(&Path) -> bool,
 ) -> Result<Vec<PathBuf>, Refusal> {
-    // Also when nothing comes to be written: what is swept is no one's any more.
-    sweep(folder);
-    let mut replaced = Vec::with_capacity(files.len());
+    let mut targets = Vec::with_capacity(files.len());
     for (name, _) in files {
         let target = folder.join(name);
         let present = match fs::symlink_metadata(&target) {
@@ -143,92 +117,35 @@ fn stage(
         if present && !may_replace(&target) {
             return Err(Refusal::Foreign(target));
         }
-        replaced.push(present);
+        targets.push((target, present));
     }
-    let (room, _lock) = room(folder).map_err(|e| refused(folder, e))?;
-    let mut staged = Vec::with_capacity(files.len());
-    for (k, ((name, bytes), replaced)) in files.iter().zip(replaced).enumerate() {
-        let target = folder.join(name);
-        let path = room.path().join(format!("{k}"));
-        File::create_new(&path)
-            .and_then(|mut file| {
-                file.write_all(bytes)?;
-                file.sync_all()
-            })
-            .map_err(|e| refused(&target, e))?;
-        staged.push(Staged { path, earlier: replaced.then(|| room.path().join(format!("{k}-earlier"))), target });
+    let room = room(folder).map_err(|e| refused(folder, e))?;
+    let staged = |k: usize| room.path().join(k.to_string());
+    for (k, ((_, bytes), (target, _))) in files.iter().zip(&targets).enumerate() {
+        fill(&staged(k), bytes).map_err(|e| refused(target, e))?;
     }
-    for (k, file) in staged.iter().enumerate() {
-        if let Err(refusal) = place(file) {
-            staged[..k].iter().for_each(undo);
+    for (k, (target, replaces)) in targets.iter().enumerate() {
+        if let Err(refusal) = place(&staged(k), target, *replaces) {
+            // An earlier file of ours that was replaced already cannot come back; it is whole.
+            for (new, _) in targets[..k].iter().filter(|t| !t.1) {
+                let _ = fs::remove_file(new);
+            }
             return Err(refusal);
         }
     }
-    Ok(staged.into_iter().map(|file| file.target).collect())
+    Ok(targets.into_iter().map(|t| t.0).collect())
 }
 
 /// Moves a complete file to its place.
-fn place(file: &Staged) -> Result<(), Refusal> {
-    let Some(earlier) = &file.earlier else {
-        // A file that appeared meanwhile is not ours.
-        return TempPath::try_from_path(&file.path)
-            .map_err(|e| refused(&file.target, e))?
-            .persist_noclobber(&file.target)
-            .map_err(|e| match e.error.kind() {
-                io::ErrorKind::AlreadyExists => Refusal::Foreign(file.target.clone()),
-                _ => refused(&file.target, e.error),
-            });
-    };
-    // Where the file system knows no second names, an earlier figure cannot be brought back; it is
-    // replaced all the same.
-    let _ = fs::hard_link(&file.target, earlier);
-    fs::rename(&file.path, &file.target).map_err(|e| refused(&file.target, e))
-}
-
-/// Takes a placed file away again. Nothing can be said when that is refused too.
-fn undo(file: &Staged) {
-    let _ = match &file.earlier {
-        None => fs::remove_file(&file.target),
-        Some(earlier) => fs::rename(earlier, &file.target),
-    };
-}
-
-/// A room of this run. It is locked as long as the run lives, so that no other clears it.
-pub(crate) fn room(folder: &Path) -> io::Result<(TempDir, Option<File>)> {
-    let room = tempfile::Builder::new().prefix(ROOM.0).suffix(ROOM.1).tempdir_in(folder)?;
-    let lock = File::open(room.path()).ok();
-    if let Some(lock) = &lock {
-        // Without locks nobody can tell a living run's room from a dead one's: see `sweep`.
-        let _ = lock.try_lock();
+fn place(staged: &Path, target: &Path, replaces: bool) -> Result<(), Refusal> {
+    if replaces {
+        return fs::rename(staged, target).map_err(|e| refused(target, e));
     }
-    Ok((room, lock))
-}
-
-/// Clears the rooms of runs that were killed: those that nobody holds.
-pub(crate) fn sweep(folder: &Path) {
-    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
-        let name = entry.file_name();
-        let ours = name.to_str().is_some_and(|n| n.starts_with(ROOM.0) && n.ends_with(ROOM.1));
-        // The kind of the entry itself: a link to a folder is none.
-        if !ours || !entry.file_type().is_ok_and(|kind| kind.is_dir()) {
-            continue;
-        }
-        if let Ok(lock) = File::open(entry.path())
-            && lock.try_lock().is_ok()
-            && give_back(&entry.path(), folder)
-        {
-            let _ = fs::remove_dir_all(entry.path());
-        }
-    }
-}
-
-/// Brings back what a killed run had taken from its place without putting anything there; whether
-/// nothing that is still wanted is left in its room.
-fn give_back(room: &Path, folder: &Path) -> bool {
-    let taken = fs::read_dir(room.join(EARLIER)).into_iter().flatten();
-    taken.flatten().all(|entry| {
-        let place = folder.join(entry.file_name());
-        fs::symlink_metadata(&place).is_ok() || fs::rename(entry.path(), place).is_ok()
+    // A file that appeared meanwhile is not ours.
+    let staged = TempPath::try_from_path(staged).map_err(|e| refused(target, e))?;
+    staged.persist_noclobber(target).map_err(|e| match e.error.kind() {
+        io::ErrorKind::AlreadyExists => Refusal::Foreign(target.to_owned()),
+        _ => refused(target, e.error),
     })
 }
 
@@ -265,54 +182,35 @@ mod tests {
     }
 
     #[test]
-    fn a_placed_file_is_taken_back_and_an_earlier_one_comes_back() {
+    fn new_files_go_again_when_a_later_one_cannot_be_placed() {
         let folder = tempfile::tempdir().unwrap();
-        let at = |name: &str| folder.path().join(name);
-        fs::write(at("a"), "old").unwrap();
-        for (name, text) in [("room-a", "new"), ("room-b", "new")] {
-            fs::write(at(name), text).unwrap();
-        }
-        let replaced = Staged { path: at("room-a"), target: at("a"), earlier: Some(at("room-a-earlier")) };
-        let fresh = Staged { path: at("room-b"), target: at("b"), earlier: None };
-        for file in [&replaced, &fresh] {
-            place(file).unwrap();
-            assert_eq!(fs::read_to_string(&file.target).unwrap(), "new");
-            undo(file);
-        }
-        assert_eq!(listed(folder.path()), ["a"]);
-        assert_eq!(fs::read_to_string(at("a")).unwrap(), "old");
+        // The last appears between the look at it and its placing.
+        let appears = folder.path().join("b");
+        fs::write(folder.path().join("old"), "old").unwrap();
+        let may = |_: &Path| fs::write(&appears, "precious").is_ok();
+        let refusal = write_all(folder.path(), &files(&["a", "b", "old"]), may);
+        assert!(matches!(refusal, Err(Refusal::Foreign(path)) if path == appears));
+        assert_eq!(listed(folder.path()), ["b", "old"]);
+        assert_eq!(fs::read_to_string(&appears).unwrap(), "precious");
+        assert_eq!(fs::read_to_string(folder.path().join("old")).unwrap(), "old");
     }
 
+    /// Whoever can write the folder may have put there what looks like a room of ours.
+    #[cfg(unix)]
     #[test]
-    fn a_room_left_behind_is_cleared_and_a_held_one_is_not() {
-        let folder = tempfile::tempdir().unwrap();
-        let at = |name: &str| folder.path().join(name);
-        let (held, _lock) = room(folder.path()).unwrap();
-        fs::create_dir(at(".rimhold-dead.part")).unwrap();
-        fs::write(at(".rimhold-dead.part/0"), "half").unwrap();
-        fs::write(at(".rimhold-file.part"), "a file of that name is not ours").unwrap();
+    fn a_room_is_closed_to_others_and_one_that_is_there_is_never_touched() {
+        use std::os::unix::fs::{PermissionsExt, symlink};
+        let (folder, home) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        fs::write(home.path().join("letter"), "precious").unwrap();
+        let planted = folder.path().join(".rimhold-abcdef.part");
+        fs::create_dir(&planted).unwrap();
+        symlink(home.path(), planted.join("earlier")).unwrap();
         write_all(folder.path(), &files(&["a"]), |_| false).unwrap();
-        let held = held.path().file_name().unwrap().to_str().unwrap();
-        let mut left = vec![held, ".rimhold-file.part", "a"];
-        left.sort_unstable();
-        assert_eq!(listed(folder.path()), left);
-    }
-
-    #[test]
-    fn what_a_killed_run_took_from_its_place_comes_back() {
-        let folder = tempfile::tempdir().unwrap();
-        let at = |name: &str| folder.path().join(name);
-        for (name, text) in [("gone", "old"), ("taken", "older")] {
-            let room = format!(".rimhold-{name}.part/{EARLIER}");
-            fs::create_dir_all(at(&room).join(name)).unwrap();
-            fs::write(at(&room).join(name).join("a"), text).unwrap();
-        }
-        fs::create_dir(at("taken")).unwrap();
-        fs::write(at("taken/a"), "new").unwrap();
-        sweep(folder.path());
-        assert_eq!(listed(folder.path()), ["gone", "taken"]);
-        assert_eq!(fs::read_to_string(at("gone/a")).unwrap(), "old");
-        assert_eq!(fs::read_to_string(at("taken/a")).unwrap(), "new");
+        assert_eq!(listed(folder.path()), [".rimhold-abcdef.part", "a"]);
+        assert_eq!(listed(&planted), ["earlier"]);
+        assert_eq!(listed(home.path()), ["letter"]);
+        let mode = fs::metadata(room(folder.path()).unwrap().path()).unwrap().permissions().mode();
+        assert_eq!(mode & 0o777, 0o700);
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! A folder written whole or not at all, and never over what is not ours.
 
 use super::failure::Failure;
-use crate::files::{EARLIER, go_on, in_folder, room, sweep, takes_files, writing};
+use super::stop;
+use crate::files::{fill, in_folder, parent_of, room, takes_files};
 use crate::show::report::paper::{Output, sha256};
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -27,8 +28,6 @@ pub(super) fn place(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
 }
 
 fn chosen(out: &Path, beside: bool) -> Result<PathBuf, Failure> {
-    // What a killed run has left there, before the work and not only after it.
-    sweep(parent_of(out));
     let Some(why) = foreign(out)? else {
         return Ok(out.to_owned());
     };
@@ -134,19 +133,11 @@ impl From<io::Error> for Stopped {
     }
 }
 
-fn parent_of(folder: &Path) -> &Path {
-    match folder.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    }
-}
-
 /// Writes files as a folder: into a hidden room beside it, from which it then takes its place in one
 /// step.
 pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
     let parent = parent_of(folder);
-    let _writing = writing();
-    sweep(parent);
+    let _gently = stop::gently();
     // It may have changed while the work was done.
     if let Some(why) = foreign(folder)? {
         return Err(refusal(folder, &why, "choose another --out"));
@@ -158,7 +149,7 @@ pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
         };
         let left = match stopped.earlier {
             None => "what was there is as it was".to_owned(),
-            Some(path) => format!("the earlier one lies in {}, from where the next run brings it back", path.display()),
+            Some(path) => format!("the earlier one lies in {}", path.display()),
         };
         let message = format!("{}: {why}; no report was written, and {left}", folder.display());
         if stopped.why.kind() == io::ErrorKind::Interrupted {
@@ -171,20 +162,16 @@ pub(super) fn write(folder: &Path, outputs: &[Output]) -> Result<(), Failure> {
 
 fn fill_and_swap(parent: &Path, folder: &Path, outputs: &[Output]) -> Result<(), Stopped> {
     // Dropped on the way out: with it goes whatever it then holds, half a report or the old one.
-    let (room, _lock) = room(parent)?;
+    let room = room(parent)?;
     let new = room.path().join("new");
     fs::create_dir(&new)?;
     for output in outputs {
-        go_on()?;
+        stop::go_on()?;
         let path = new.join(&output.path);
-        if let Some(parent) = path.parent() {
-            fs::create_dir_all(parent)?;
-        }
-        let mut file = fs::File::create(&path)?;
-        file.write_all(&output.bytes)?;
-        file.sync_all()?;
+        fs::create_dir_all(parent_of(&path))?;
+        fill(&path, &output.bytes)?;
     }
-    go_on()?;
+    stop::go_on()?;
     if fs::symlink_metadata(folder).is_err() {
         return Ok(fs::rename(&new, folder)?);
     }
@@ -208,18 +195,14 @@ fn exchange(new: &Path, old: &Path) -> bool {
     }
 }
 
-/// The same by way of the room, for a system that cannot. A run that is killed in between leaves the
-/// earlier report in its room, and [`sweep`] brings it back.
+/// The same by way of the room, for a system that cannot.
 fn in_two_steps(
     room: TempDir,
     new: &Path,
     old: &Path,
     rename: impl Fn(&Path, &Path) -> io::Result<()>,
 ) -> Result<(), Stopped> {
-    let name = old.file_name().ok_or_else(|| io::Error::from(io::ErrorKind::InvalidInput))?;
-    let aside = room.path().join(EARLIER);
-    fs::create_dir(&aside)?;
-    let aside = aside.join(name);
+    let aside = room.path().join("earlier");
     rename(old, &aside)?;
     rename(new, old).map_err(|why| match rename(&aside, old) {
         Ok(()) => why.into(),
@@ -238,7 +221,7 @@ mod tests {
     /// A parent with an earlier report, and a room with a new one.
     fn ready() -> (TempDir, TempDir) {
         let parent = tempfile::tempdir().unwrap();
-        let (room, _) = room(parent.path()).unwrap();
+        let room = room(parent.path()).unwrap();
         for (folder, text) in [(parent.path().join("r"), "old"), (room.path().join("new"), "new")] {
             fs::create_dir(&folder).unwrap();
             fs::write(folder.join("a"), text).unwrap();
@@ -284,17 +267,14 @@ mod tests {
     }
 
     #[test]
-    fn an_earlier_report_that_cannot_be_put_back_is_kept_and_brought_back_by_the_next_run() {
+    fn an_earlier_report_that_cannot_be_put_back_is_kept() {
         let (parent, room) = ready();
         let (new, old) = (room.path().join("new"), parent.path().join("r"));
-        let aside = room.path().join(EARLIER).join("r");
+        let aside = room.path().join("earlier");
         let refused = [new.clone(), aside.clone()];
         let stopped = in_two_steps(room, &new, &old, renaming(&refused)).err().unwrap();
         assert_eq!(stopped.earlier, Some(aside.clone()));
         assert_eq!(fs::read_to_string(aside.join("a")).unwrap(), "old");
         assert!(!old.exists());
-        sweep(parent.path());
-        assert_eq!(names(parent.path()), ["r"]);
-        assert_eq!(fs::read_to_string(old.join("a")).unwrap(), "old");
     }
 }

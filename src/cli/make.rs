@@ -101,6 +101,7 @@ pub(super) fn man(given: &Man, quiet: bool) -> Result<(), Failure> {
         man.render(&mut page).map_err(failed)?;
         pages.push((name.into(), page));
     }
+    let _gently = super::stop::gently();
     write_all(folder, &pages, is_our_page).map_err(|e| refused(&e))?;
     if !quiet {
         note(&format!("wrote {} pages to {}", pages.len(), folder.display()));
@@ -135,5 +136,6 @@ fn create(path: &Path, text: String) -> Result<(), Failure> {
     if !folder.is_dir() {
         return Err(Failure::Other(format!("there is no folder {}", folder.display())));
     }
+    let _gently = super::stop::gently();
     write_all(folder, &[(name.into(), text.into_bytes())], |_| false).map(|_| ()).map_err(|e| refused(&e))
 }

@@ -20,7 +20,6 @@ mod report;
 mod run;
 mod scatter;
 mod shell;
-mod size_limit;
 mod stop;
 mod tie;
 mod verify;
@@ -40,7 +39,7 @@ pub fn definition() -> clap::Command {
 
 /// Runs the program on its arguments, the program's own name first.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    size_limit::tell();
+    stop::catch();
     let given: Vec<OsString> = arguments.into_iter().collect();
     let typed = definition()
         .color(colour::asked(&given).for_help())

@@ -1,7 +1,6 @@
 //! The command `report`: everything that a talk and a methods section need, in one folder.
 
 mod inputs;
-mod interrupt;
 mod pictures;
 mod sweeps;
 mod verified;
@@ -43,7 +42,6 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let scatter = scatter(wanted, &names, quiet)?;
     let sweeps = sweeps::ready(wanted, &names, quiet)?;
     let folder = folder::place(&wanted.out, wanted.beside)?;
-    interrupt::listen();
     // First: it may find that nothing can be sought.
     let place = match names.last().filter(|_| wanted.place) {
         Some(last) => {

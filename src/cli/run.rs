@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::work::work;
-use super::{arguments, figures, make, place, report, scatter, verify};
+use super::{arguments, figures, make, place, report, scatter, stop, verify};
 use crate::show::report::{
     Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, SampleShown, Versus, case_csv,
     case_table, compare_table, compared, curve_csv, hold_table, push_table, result_csv,
@@ -125,6 +125,7 @@ fn study(
     let plan =
         ComparePlan { from: from.start(), push: pushing.map(|p| p.way.plan()), rose: pushing.is_some_and(|p| p.rose) };
     let results = work(&opened.case, &opened.constructs, &plan, common.quiet);
+    let _gently = stop::gently();
     let written = folder.as_deref().map(|folder| figures::write(folder, &opened.case, &opened.constructs, &results));
     let uncertified = results.iter().any(Compared::is_doubtful);
     present(opened, results, &asked(command, Some(from), pushing), None, common)?;

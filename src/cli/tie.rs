@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::open::{Opened, check_start, open};
 use super::output::{json, note, print};
 use super::progress::Progress;
-use super::run;
+use super::{run, stop};
 use crate::model::{Construct, Split, StopRule};
 use crate::show::figures::write_tie;
 use crate::show::report::{
@@ -66,6 +66,7 @@ pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure
     found.reading = order_reading(construct, &found, &sweeps);
     let doubtful = found.is_doubtful()
         || sweeps.iter().flat_map(|s| &s.points).any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
+    let _gently = stop::gently();
     let written = common.figures.as_deref().map(|folder| write_tie(folder, &opened.case, construct, &found));
     present(typed, &opened, found, sweeps, common)?;
     if let (Some(written), Some(folder)) = (written, common.figures.as_deref()) {

@@ -112,14 +112,15 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
                     assert!(whole[path] == *bytes, "{name}, {signal}: {path:?} is not whole");
                 }
                 mixed += usize::from(!found.is_empty() && found.len() < whole.len());
-                // The next run finishes, and clears what was left.
+                // What was killed in the midst may leave its hidden folder; one that was asked to end does not.
+                assert!(signal == "KILL" || !has_room(folder.path()), "{name}, {signal}");
+                // The next run finishes all the same.
                 let again = kept(&mut program(folder.path(), typed));
                 if *name == "new" && !found.is_empty() {
                     assert_eq!(again.code, Some(1), "{}", again.err);
                 } else {
                     assert_eq!(again.code, Some(0), "{name}: {}", again.err);
                 }
-                assert!(!has_room(folder.path()), "{name}, {signal}");
                 let mut found = contents(folder.path());
                 found.remove(Path::new("foreign"));
                 assert!(found == whole, "{name}, {signal}");
@@ -129,7 +130,7 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
         assert!(cut_off > 0, "{name}: none was cut off");
         midsts += midst;
         println!(
-            "| SIGINT, SIGTERM, SIGKILL at 16 moments each | `{name}` | {cut_off} of {runs} runs cut off, {midst} while writing; every file in its place whole ({mixed} times some of the set); the next run clears the hidden rest | | |"
+            "| SIGINT, SIGTERM, SIGKILL at 16 moments each | `{name}` | {cut_off} of {runs} runs cut off, {midst} while writing; every file in its place whole ({mixed} times some of the set); the next run finishes all the same | | |"
         );
     }
     assert!(midsts > 0, "none was cut off while it wrote");

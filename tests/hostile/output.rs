@@ -237,36 +237,3 @@ fn where_nothing_may_be_written_nothing_is() {
         &ends.iter().collect::<Vec<_>>(),
     );
 }
-
-#[test]
-fn a_limit_on_the_size_of_files_leaves_nothing_half_written() {
-    let folder = tempfile::tempdir().unwrap();
-    let mut ends = Vec::new();
-    for typed in [
-        "compare --quiet",
-        "tie --quiet --figures plots",
-        "report --svg-only --no-suite --samples 0 --quiet --out plots",
-    ] {
-        for blocks in [1, 4, 16, 64] {
-            let line = format!("ulimit -f {blocks}; '{PROGRAM}' {typed} >/dev/null");
-            let end = kept(Command::new("bash").args(["-c", &line]).current_dir(folder.path()));
-            // Unasked, the system would end whoever writes beyond that limit.
-            assert_eq!(end.code, Some(1), "{typed}, {blocks}\n{}", end.err);
-            assert!(end.err.contains("File too large"), "{}", end.err);
-            assert_eq!(end.err.trim().lines().count(), 1, "{}", end.err);
-            assert!(listed(folder.path()).is_empty(), "{typed}, {blocks}");
-            ends.push(end);
-        }
-    }
-    let end = kept(&mut program(folder.path(), &["compare", "--quiet"]));
-    assert_eq!(end.code, Some(0), "{}", end.err);
-    let left = listed(folder.path());
-    assert!(left.len() > 12, "{left:?}");
-    assert!(left.iter().all(|p| !p.to_string_lossy().contains(".part")), "{left:?}");
-    row(
-        "a limit on the size of files",
-        "`ulimit -f`; `compare`, `tie`, `report`",
-        "exit 1, one message, nothing written",
-        &ends.iter().collect::<Vec<_>>(),
-    );
-}

@@ -112,45 +112,6 @@ fn an_interrupted_run_leaves_a_whole_report() {
     }
 }
 
-/// A run that is killed while it writes leaves its hidden room, and the next one clears it.
-#[cfg(unix)]
-#[test]
-fn the_next_run_clears_what_a_killed_one_left() {
-    use std::time::{Duration, Instant};
-    let room = tempfile::tempdir().unwrap();
-    ends(room.path(), &quick(&["--out", "r"]), 0);
-    let whole = files(&room.path().join("r"));
-    let hidden = || {
-        let names = names(room.path());
-        names.iter().filter(|n| n.as_str() != "r").count()
-    };
-    let mut left = 0;
-    for pause in [0, 100, 300, 1000, 3000] {
-        let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_rimhold"))
-            .args(quick(&["--out", "r"]))
-            .current_dir(room.path())
-            .stdout(std::process::Stdio::null())
-            .spawn()
-            .unwrap();
-        let clock = Instant::now();
-        while hidden() == 0 && child.try_wait().unwrap().is_none() {
-            assert!(clock.elapsed() < Duration::from_secs(60));
-            std::thread::yield_now();
-        }
-        std::thread::sleep(Duration::from_micros(pause));
-        // It may have come to its end meanwhile.
-        let _ = child.kill();
-        child.wait().unwrap();
-        left += hidden();
-        ends(room.path(), &quick(&["--out", "r"]), 0);
-        assert_eq!(names(room.path()), ["r"], "killed {pause} µs after its room was made");
-        let mut now = files(&room.path().join("r"));
-        now.insert("manifest.json".into(), whole["manifest.json"].clone());
-        assert_eq!(now, whole);
-    }
-    assert!(left > 0, "none was killed while it wrote");
-}
-
 /// A run that is asked to end (POSIX: SIGINT, SIGTERM) leaves no hidden room and no half of a report,
 /// and ends as shells have it for Ctrl-C.
 #[cfg(unix)]
@@ -178,7 +139,7 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
             .unwrap();
         let clock = Instant::now();
         match pause {
-            // While it still works: it listens from before the first solution.
+            // While it still works: the first line that it says is of its studies.
             None => std::thread::sleep(Duration::from_millis(1500)),
             Some(pause) => {
                 while names(room.path()).len() == 1 && child.try_wait().unwrap().is_none() {
@@ -210,20 +171,35 @@ fn a_run_that_is_asked_to_end_leaves_nothing_behind() {
     assert!(writing > 0, "none was asked while it wrote");
 }
 
-/// What a killed run left is cleared when the next one starts, even if that one comes to nothing; a
-/// room that a living run holds, and a file of such a name, stay.
+/// Whoever can write the folder may have put there what looks like our own work in hand, with a link to
+/// what is not theirs: no command follows it or touches it.
+#[cfg(unix)]
 #[test]
-fn a_stale_room_is_cleared_at_the_start() {
-    let room = tempfile::tempdir().unwrap();
-    let theirs = room.path().join("talk");
-    fs::create_dir(&theirs).unwrap();
-    fs::write(theirs.join("notes.md"), "precious").unwrap();
-    let stale = room.path().join(".rimhold-dead.part");
-    fs::create_dir(&stale).unwrap();
-    fs::write(stale.join("half"), "half").unwrap();
-    fs::write(room.path().join(".rimhold-file.part"), "theirs").unwrap();
-    ends(room.path(), &quick(&["--out", "talk"]), 2);
-    assert_eq!(names(room.path()), [".rimhold-file.part", "talk"]);
+fn what_looks_like_our_own_work_in_hand_is_never_touched() {
+    use std::os::unix::fs::symlink;
+    let (shared, home) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    fs::write(home.path().join("letter"), "precious").unwrap();
+    let planted = shared.path().join(".rimhold-abcdef.part");
+    fs::create_dir(&planted).unwrap();
+    symlink(home.path(), planted.join("earlier")).unwrap();
+    symlink(home.path(), planted.join("new")).unwrap();
+    symlink(home.path(), shared.path().join(".rimhold-link.part")).unwrap();
+    let new = "new --side left --diameter 27 --width 6 --middle 4:00 --out case.toml";
+    for typed in [
+        &quick(&["--out", "r"])[..],
+        &["hold", "small", "single-row", "--figures", "."],
+        &["scatter", "small", "single-row", "--samples", "2", "--cells", "100", "--steps", "2"],
+        &new.split(' ').collect::<Vec<_>>(),
+        &"place small single-row --starts 1 --evaluations 20 --no-wander".split(' ').collect::<Vec<_>>(),
+        &["man", "."],
+    ] {
+        ends(shared.path(), typed, 0);
+        assert_eq!(names(home.path()), ["letter"], "{typed:?}");
+        assert_eq!(names(&planted), ["earlier", "new"], "{typed:?}");
+        assert!(planted.join("earlier").is_symlink());
+        assert!(shared.path().join(".rimhold-link.part").is_symlink());
+        assert!(!shared.path().join("letter").exists(), "{typed:?}");
+    }
 }
 
 /// A disk that takes no more, stood for by a limit on the size of a file: the write fails in the

@@ -42,7 +42,7 @@ pub(in super::super) fn place(typed: &Arguments, common: &Common) -> Result<(), 
     let ask = ask(typed, &subject)?;
     let path = out(typed, &subject);
     let replaces = writable(&path)?;
-    stop::listen();
+    let _gently = stop::gently();
     let aim = ask.objective.aim();
     let again = command(typed);
     let mut early = false;

@@ -57,7 +57,7 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
     let opened =
         if typed.resume { Store::resume(path, &head, &job.layouts) } else { Store::create(path, &head, &job.layouts) };
     let mut store = opened.map_err(|e| refused(e, path))?;
-    stop::listen();
+    let _gently = stop::gently();
     let broken = |e: std::io::Error| Failure::Other(format!("`{}`: {e}", path.display()));
     samples(&job, typed.samples, &mut store, common.quiet).map_err(broken)?;
     let index = index_design(typed, &job);

@@ -10,7 +10,7 @@ use super::checksum::checksum_of;
 use super::head::{Head, NoHead};
 use super::held::{StoreError, hold, put_head, taken};
 use super::row_bytes::{decoded, number, put_row, split_row};
-use crate::files::{room, sweep};
+use crate::files::room;
 use crate::study::result::End;
 use crate::study::scatter::{Ended, Layout, MOST_LISTED, RANKED, Row, Rows};
 use std::fs::File;
@@ -66,8 +66,7 @@ impl Store {
             Some(parent) if parent != Path::new("") => parent,
             _ => Path::new("."),
         };
-        sweep(folder);
-        let (room, _lock) = room(folder)?;
+        let room = room(folder)?;
         let ready = room.path().join("samples");
         let mut file = File::options().read(true).write(true).create_new(true).open(&ready)?;
         hold(&file, path)?;

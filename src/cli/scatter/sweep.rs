@@ -65,7 +65,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         None => (Store::unnamed(&head, &job.layouts).map_err(StoreError::from), Path::new(UNNAMED)),
     };
     let mut store = opened.map_err(|e| refused(e, path))?;
-    stop::listen();
+    let _gently = stop::gently();
     let broken = |e: std::io::Error| Failure::Other(format!("`{}`: {e}", path.display()));
     points(job, axes, total, &mut store, common.quiet).map_err(broken)?;
     let mut found = found(typed, job, axes, *named, &mut store).map_err(broken)?;

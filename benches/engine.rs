@@ -16,7 +16,7 @@ use rimhold::show::figures::{Figure, Theme, construct as draw_construct, load_sh
 use rimhold::stats::{Draws, Method};
 use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::{Hold, Orders, Push, Start};
-use rimhold::study::scatter::{Layout, Probe, Row, run};
+use rimhold::study::scatter::{Layout, Probe, Row, probe as run};
 use rimhold::study::{Chosen, OrdersPlan, PushPlan, orders, push, rig, tie};
 
 #[global_allocator]
@@ -119,7 +119,7 @@ fn all_orders_of_four_ties(bencher: Bencher<'_, '_>) {
     assert_eq!(chosen.orders.len(), 24);
     let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a pool of one thread");
     let plan = OrdersPlan::default();
-    bencher.bench_local(|| -> Orders { one.install(|| orders(&case, &construct, &chosen, &plan, &|| ())) });
+    bencher.bench_local(|| -> Orders { one.install(|| orders(&case, &construct, &chosen, &plan, &())) });
 }
 
 /// The figures of that comparison as SVG, drawn one after the other.
@@ -192,8 +192,7 @@ fn scatter_eight_samples_read_only(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn scatter_eight_samples(bencher: Bencher<'_, '_>) {
     let (mut subject, design, draws) = doubt(&["one-by-one", "two-by-two-crossed"]);
-    let probe =
-        Probe { from: Start::Reduced, direction: Default::default(), to: 2.0, steps: 10, under: 50.0, guided: false };
+    let probe = Probe { from: Start::Reduced, push: PushPlan { steps: 10, ..PushPlan::default() }, under: 50.0 };
     bencher.bench_local(|| -> Vec<Row> {
         let mut rows = Vec::new();
         let mut point = vec![0.0; design.dimensions.len()];
@@ -205,7 +204,7 @@ fn scatter_eight_samples(bencher: Bencher<'_, '_>) {
             let case = reading.case.expect("the built-in spread makes fragments");
             for construct in reading.constructs.iter().flatten() {
                 let layout = Layout::new(&case, construct, false, &probe);
-                rows.push(run(&case, construct, &layout, &probe));
+                rows.push(run(&case, construct, &layout, &probe, &()).unwrap());
             }
         }
         rows

@@ -136,12 +136,15 @@
 #![forbid(unsafe_code)]
 
 pub mod anatomy;
+#[cfg(feature = "cli")]
 pub mod cli;
+#[cfg(feature = "cli")]
 pub mod files;
 pub mod math;
 pub mod mechanics;
 pub mod model;
 pub mod optimise;
+mod par;
 pub mod quantities;
 pub mod show;
 pub mod stats;

@@ -127,7 +127,7 @@ fn left(case: &Case, name: &str) -> [Left; 4] {
     assert_eq!(construct.ties.len(), 3, "{name}");
     let list = [INFERIOR_FIRST, SUPERIOR_FIRST, BRIDGE_FIRST, BRIDGE_LAST];
     let found =
-        study::orders(case, &construct, &Chosen::these(list.map(Vec::from).to_vec()), &OrdersPlan::default(), &|| ());
+        study::orders(case, &construct, &Chosen::these(list.map(Vec::from).to_vec()), &OrdersPlan::default(), &());
     assert!(!found.is_doubtful(), "{name}");
     list.map(|order| {
         let run = found.runs.iter().find(|r| r.order == order).expect("run");

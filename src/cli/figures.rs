@@ -1,52 +1,19 @@
-//! The figures of a run.
+//! The figures of a run, into the folder that was asked for.
 
-use super::failure::Failure;
+use super::say::{Failure, note};
 use crate::model::{Case, Construct};
-use crate::show::figures::{
-    Figure, Format, Style, Theme, construct, load_sharing, name_apart, place_figures, resistance, scatter_figures,
-    sweep_figures,
-};
-use crate::study::result::{Compared, Place, Push, Scatter, Sweep};
-use rayon::prelude::*;
+use crate::par::*;
+use crate::show::figures::{Figure, Format, Theme, WriteError, construct, load_sharing, name_apart, resistance};
+use crate::study::result::{Compared, Push};
 use std::path::{Path, PathBuf};
 
-/// Draws the figures of what was found and writes them into a folder; returns what was written.
-pub(super) fn write(
-    folder: &Path,
-    case: &Case,
-    constructs: &[Construct],
-    results: &[Compared],
-) -> Result<Vec<PathBuf>, Failure> {
-    let mut figures = draw(case, constructs, results);
-    name_apart(figures.iter_mut());
-    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
+/// Writes figures as a reader expects them.
+pub(super) fn write(figures: &[Figure], folder: &Path) -> Result<Vec<PathBuf>, WriteError> {
+    Figure::write_all(figures, folder, &Format::ALL)
 }
 
-/// Draws the figures of a study of scatter and writes them into a folder; returns what was written.
-pub(super) fn write_scatter(folder: &Path, found: &Scatter) -> Result<Vec<PathBuf>, Failure> {
-    let figures = scatter_figures(found, Style::Print);
-    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
-}
-
-/// Draws the figures of a search for better places and writes them into a folder; returns what was
-/// written.
-pub(super) fn write_place(
-    folder: &Path,
-    case: &Case,
-    construct: &Construct,
-    found: &Place,
-) -> Result<Vec<PathBuf>, Failure> {
-    let figures = place_figures(case, construct, found, Style::Print);
-    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
-}
-
-/// Draws the figures of a sweep and writes them into a folder; returns what was written.
-pub(super) fn write_sweep(folder: &Path, found: &Sweep) -> Result<Vec<PathBuf>, Failure> {
-    let figures = sweep_figures(found, Style::Print);
-    Ok(Figure::write_all(&figures, folder, &Format::ALL)?)
-}
-
-fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
+/// The figures of a comparison.
+pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
     let pushes: Vec<&Push> = results.iter().filter_map(|r| r.push.as_ref()).filter(|p| p.curve.len() > 1).collect();
     let mut jobs: Vec<Box<dyn Fn() -> Figure + Sync + Send + '_>> = Vec::new();
     let pushes = &pushes;
@@ -60,5 +27,33 @@ fn draw(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figu
             jobs.push(Box::new(move || construct(case, spec, tied, &Theme::double())));
         }
     }
-    jobs.par_iter().map(|job| job()).collect()
+    let mut figures: Vec<Figure> = jobs.par_iter().map(|job| job()).collect();
+    name_apart(figures.iter_mut());
+    figures
+}
+
+/// Says what was written, a line a figure: its files differ in their endings only.
+pub(super) fn tell(written: Result<Vec<PathBuf>, WriteError>, folder: &Path, quiet: bool) -> Result<(), Failure> {
+    let written = written?;
+    if quiet {
+        return Ok(());
+    }
+    if written.is_empty() {
+        note("no figures: nothing was held that could be drawn");
+        return Ok(());
+    }
+    note(&format!("figures in {}:", folder.display()));
+    let mut figures: Vec<(String, Vec<String>)> = Vec::new();
+    for path in written {
+        let word = |part: Option<&std::ffi::OsStr>| part.map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+        let (stem, ending) = (word(path.file_stem()), word(path.extension()));
+        match figures.iter_mut().find(|f| f.0 == stem) {
+            Some(figure) => figure.1.push(ending),
+            None => figures.push((stem, vec![ending])),
+        }
+    }
+    for (stem, endings) in figures {
+        note(&format!("  {stem} ({})", endings.join(", ")));
+    }
+    Ok(())
 }

@@ -1,6 +1,6 @@
 //! A folder written whole or not at all, and never over what is not ours.
 
-use super::failure::Failure;
+use super::say::Failure;
 use super::stop;
 use crate::files::{fill, in_folder, parent_of, room, takes_files};
 use crate::show::report::paper::{Output, sha256};

@@ -1,14 +1,13 @@
 //! Cases and constructs by their names: every bad file is reported, not the first alone.
 
-use super::failure::Failure;
-use crate::model::{Case, Construct, ConstructFile};
+use super::say::Failure;
+use crate::model::spread::Subject;
+use crate::model::{Case, Construct};
 use crate::study::result::Start;
 
-/// A case and constructs on it.
+/// A case and constructs.
 #[derive(Debug)]
 pub(super) struct Opened {
-    /// The argument that named the case.
-    pub named: String,
     /// The case.
     pub case: Case,
     /// The constructs, in the order named, each with a name of its own.
@@ -18,55 +17,34 @@ pub(super) struct Opened {
 /// Most constructs at once: as many as a table and a figure can still tell apart.
 const MOST: usize = 24;
 
-/// Opens a case and the constructs named.
-pub(super) fn open(case: &str, constructs: &[String]) -> Result<Opened, Failure> {
+/// Names typed, or those that are taken when none are.
+pub(super) fn names(typed: &[String], otherwise: &[&str]) -> Vec<String> {
+    if typed.is_empty() { otherwise.iter().map(|n| (*n).to_owned()).collect() } else { typed.to_vec() }
+}
+
+/// Opens a case and the constructs named, to be varied. Tying must be able to start there: a displaced pose
+/// must not lie deeper in the bed than bone gives.
+pub(super) fn subject(case: &str, constructs: &[String], from: Start) -> Result<Subject, Failure> {
     if constructs.len() > MOST {
         return Err(Failure::Input(format!(
             "{} constructs are too many at once; allowed: up to {MOST}",
             constructs.len()
         )));
     }
-    let named = case.to_owned();
-    let mut wrong = Vec::new();
-    let case = Case::open(case).map_err(|p| wrong.push(p)).ok();
-    let mut fitted = Vec::new();
-    for name in constructs {
-        let construct = ConstructFile::open(name).and_then(|file| match &case {
-            // Where the case is wrong, the construct is at least checked in itself.
-            None => Ok(None),
-            Some(case) => file.fit(case).map(Some),
-        });
-        match construct {
-            Ok(construct) => fitted.extend(construct),
-            Err(problems) if !wrong.contains(&problems) => wrong.push(problems),
-            Err(_) => {}
-        }
+    let subject = Subject::open(case, constructs).map_err(Failure::Files)?;
+    if from == Start::Displaced {
+        subject.case().check_displaced(case)?;
     }
-    match case {
-        Some(case) if wrong.is_empty() => {
-            tell_apart(&mut fitted);
-            Ok(Opened { named, case, constructs: fitted })
-        }
-        _ => Err(Failure::Files(wrong)),
-    }
+    Ok(subject)
 }
 
-/// Checks that tying can start there: a displaced pose must not lie deeper in the bed than bone gives.
-pub(super) fn check_start(opened: &Opened, from: Start) -> Result<(), Failure> {
-    match from {
-        Start::Reduced => Ok(()),
-        Start::Displaced => opened.case.check_displaced(&opened.named).map_err(|p| Failure::Files(vec![p])),
-    }
+/// The same as they stand in their files.
+pub(super) fn open(case: &str, constructs: &[String], from: Start) -> Result<Opened, Failure> {
+    subject(case, constructs, from).map(|subject| Opened::from(&subject))
 }
 
-/// Numbers constructs that bear the same name: two files may, and so may one named twice.
-fn tell_apart(constructs: &mut [Construct]) {
-    for k in 1..constructs.len() {
-        let base = constructs[k].name.clone();
-        let mut number = 2;
-        while constructs[..k].iter().any(|c| c.name == constructs[k].name) {
-            constructs[k].name = format!("{base} ({number})");
-            number += 1;
-        }
+impl From<&Subject> for Opened {
+    fn from(subject: &Subject) -> Self {
+        Self { case: subject.case().clone(), constructs: subject.constructs().cloned().collect() }
     }
 }

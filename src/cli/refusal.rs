@@ -1,11 +1,13 @@
 //! Arguments that cannot be understood, in our own words.
 
-use super::arguments::definition;
-use super::failure::Failure;
+use super::definition;
+use super::say::Failure;
+use crate::model::near;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
+use std::ffi::OsString;
 
 /// A message for arguments that were refused.
-pub(super) fn of(e: &clap::Error) -> Failure {
+pub(super) fn of(e: &clap::Error, given: &[OsString]) -> Failure {
     let text = |kind: ContextKind| -> Option<String> {
         match e.get(kind)? {
             ContextValue::String(s) => Some(s.clone()),
@@ -16,9 +18,11 @@ pub(super) fn of(e: &clap::Error) -> Failure {
     let argument = text(ContextKind::InvalidArg);
     let value = text(ContextKind::InvalidValue);
     let known = text(ContextKind::ValidValue);
-    let near = text(ContextKind::SuggestedArg)
-        .or_else(|| text(ContextKind::SuggestedSubcommand))
-        .or_else(|| text(ContextKind::SuggestedValue));
+    let commands = commands();
+    let near = match text(ContextKind::InvalidSubcommand) {
+        Some(word) => near(&word, commands.iter().map(String::as_str)).map(str::to_owned),
+        None => text(ContextKind::SuggestedArg).or_else(|| text(ContextKind::SuggestedValue)),
+    };
     let argument = argument.as_deref().unwrap_or("an argument");
     let value = value.as_deref().unwrap_or("");
     let message = match e.kind() {
@@ -41,7 +45,11 @@ pub(super) fn of(e: &clap::Error) -> Failure {
             text(ContextKind::PriorArg).unwrap_or_else(|| "another argument".to_owned())
         ),
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            format!("a command is needed: {}", commands())
+            let (last, rest) = commands.split_last().expect("there are commands");
+            format!(
+                "a command is needed: {} or {last}\n\n  start with one of these:\n    rimhold compare              two constructs on an invented case, with figures\n    rimhold new --help           a case file from what was measured on CT\n    rimhold report               everything on one page, for a talk or a paper",
+                rest.join(", ")
+            )
         }
         // The rest in the library's words, without its ornament.
         _ => {
@@ -51,6 +59,11 @@ pub(super) fn of(e: &clap::Error) -> Failure {
         }
     };
     let mut full = message;
+    if e.kind() == ErrorKind::ValueValidation
+        && let Some(help) = help(argument, given)
+    {
+        full.push_str(&format!("\n  {help}"));
+    }
     if let Some(near) = near {
         full.push_str(&format!("\n  did you mean `{near}`?"));
     }
@@ -61,12 +74,18 @@ pub(super) fn of(e: &clap::Error) -> Failure {
     Failure::Input(full)
 }
 
-/// Every command, in the order of the help: "compare, report, … or man".
-fn commands() -> String {
-    let definition = definition();
-    let names: Vec<&str> = definition.get_subcommands().map(|c| c.get_name()).collect();
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
-        _ => names.join(", "),
-    }
+/// What the help of the command that was typed says of an argument.
+fn help(argument: &str, given: &[OsString]) -> Option<String> {
+    let mut definition = definition();
+    definition.build();
+    let command = given.iter().find_map(|word| definition.find_subcommand(word))?;
+    let of = |command: &clap::Command| {
+        command.get_arguments().find(|a| a.to_string() == argument).and_then(|a| Some(a.get_help()?.to_string()))
+    };
+    of(command).or_else(|| of(&definition))
+}
+
+/// Every command, in the order of the help.
+fn commands() -> Vec<String> {
+    definition().get_subcommands().map(|c| c.get_name().to_owned()).collect()
 }

@@ -1,29 +1,33 @@
-//! The command `report`: everything that a talk and a methods section need, in one folder.
+//! `rimhold report`: everything that a talk and a methods section need, in one folder.
 
 mod inputs;
 mod pictures;
-mod sweeps;
 mod verified;
 
-use super::arguments::Report;
-use super::failure::Failure;
+use super::again::again;
+use super::compare::Way;
 use super::folder::{self, MANIFEST};
-use super::open::{Opened, check_start, open};
-use super::output::{note, print};
-use super::place::search;
+use super::open::{Opened, names, open, subject};
+use super::place::refusal;
 use super::progress::Progress;
-use super::scatter::InMemory;
-use super::work::work;
-use crate::show::report::CAUTION;
-use crate::show::report::order_reading;
+use super::say::{Failure, as_json, note, print};
+use super::values::{among, seed, whole};
+use super::{example, scatter};
+use crate::CAUTION;
+use crate::par::*;
+use crate::show::figures::Style;
 use crate::show::report::paper::{
-    Found, Hashed, METHODS, Manifest, Output, Plate, Record, Run, bibliography, methods, missing, page, plates, sha256,
+    Found, Hashed, METHODS, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography, methods, missing, page,
+    plates, sha256,
 };
-use crate::study::result::{Orders, Start};
-use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
+use crate::study::place::{self, Objective};
+use crate::study::result::{Orders, Place, Start};
+use crate::study::scatter::Study;
+use crate::study::sweep::{self, NAMED, Named};
+use crate::study::{Chosen, ComparePlan, OrdersPlan, Refused, Watcher, compare_all, orders};
+use clap::{ArgMatches, Args};
 use inputs::Inputs;
-use rayon::prelude::*;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 /// Constructs of a report when none are given.
@@ -31,129 +35,221 @@ const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
 /// The commit that the program was built from, where the builder said so.
 const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
 
-/// Runs the studies and writes the report.
-pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
-    let start = Instant::now();
-    let names =
-        if wanted.constructs.is_empty() { REPORTED.map(str::to_owned).to_vec() } else { wanted.constructs.clone() };
-    let opened = open(&wanted.case, &names)?;
-    check_start(&opened, wanted.from.start())?;
-    let inputs = Inputs::read(wanted, &names, &opened)?;
-    let scatter = scatter(wanted, &names, quiet)?;
-    let sweeps = sweeps::ready(wanted, &names, quiet)?;
-    let folder = folder::place(&wanted.out, wanted.beside)?;
-    // First: it may find that nothing can be sought.
-    let place = match names.last().filter(|_| wanted.place) {
-        Some(last) => {
-            let how = (wanted.robust, wanted.against);
-            let found = search(&wanted.case, last, wanted.from, wanted.seed, how, quiet)?;
-            Some(found)
-        }
-        None => None,
-    };
-    let found = solve(wanted, &opened, quiet);
-    let verified = verified::verify(wanted, &opened, &found, quiet)?;
-    let scatter = scatter
-        .map(|study| study.run(quiet))
-        .transpose()
-        .map_err(|e| Failure::Other(format!("the samples could not be kept: {e}")))?;
-    let sweeps = sweeps::run(&sweeps, quiet)?;
-    let drawn = plates(
-        &opened.case,
-        &opened.constructs,
-        &found,
-        scatter.as_ref(),
-        &sweeps,
-        place.as_ref(),
-        wanted.style.style(),
-    );
-    let record = Record::new(&Run {
-        case: &opened.case,
-        constructs: &opened.constructs,
-        found: &found,
-        verified: &verified,
-        scatter: scatter.as_ref(),
-        sweeps: &sweeps,
-        place: place.as_ref(),
-        case_file: &inputs.case,
-        construct_files: &inputs.constructs,
-        from: wanted.from.start(),
-        direction: &wanted.way.direction.name,
-        to: wanted.way.to,
-        guided: wanted.way.guided,
-        plates: &drawn,
-        commit: COMMIT.unwrap_or("unknown"),
-        again: &inputs.again,
-    });
-    let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
-    outputs.extend(pictures::pictures(&drawn, wanted.svg_only, quiet)?);
-    outputs.sort_by(|a, b| a.path.cmp(&b.path));
-    outputs.push(manifest(&record, &inputs, &outputs, start)?);
-    folder::write(&folder, &outputs)?;
-    tell(&record, &folder, drawn.len(), quiet)?;
-    if !found.iter().all(|f| f.tally().is_whole()) {
-        return Err(Failure::uncertified());
-    }
-    Ok(())
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold report quarter one-by-one two-by-two-crossed --out my-report",
+    "With nothing given: one-by-one, two-by-two-crossed and single-row on the case quarter.\n  \
+     Writing is all or nothing; a folder that is not a report of this program is never touched."
+))]
+pub(super) struct Report {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    case: String,
+    /// Constructs: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    constructs: Vec<String>,
+    /// Folder of the report; an earlier report there is replaced once the new one is whole
+    #[arg(long, value_name = "DIR", default_value = "rimhold-report")]
+    out: PathBuf,
+    /// Where DIR holds what this program did not write: leave it, and write into a new folder
+    /// `rimhold-report` inside
+    #[arg(long)]
+    beside: bool,
+    /// Style of the figures
+    #[arg(long, default_value_t = Style::Print, value_enum)]
+    style: Style,
+    /// Figures as SVG alone: no PDF, no PNG
+    #[arg(long)]
+    svg_only: bool,
+    /// Samples of the inputs, from 5 to 95 % of which the answers are told (the case's own [spread], or
+    /// the built-in one); 0 leaves them out
+    #[arg(long, value_name = "N", default_value_t = 128, value_parser = whole::<u64>(0, 20_000), allow_hyphen_values = true)]
+    samples: u64,
+    /// Also estimate Sobol' indices of the samples' inputs, from so many base samples (as `rimhold scatter`
+    /// does; needs samples); takes a minute or so
+    #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = whole::<u64>(1, scatter::MOST_BASE))]
+    indices: Option<u64>,
+    /// Also make a ready-made sweep on this case and those constructs that have what it varies:
+    /// lower-end, size or tension; may be given again
+    #[arg(long, value_name = "NAME", value_parser = among(NAMED.map(|n| n.name).to_vec()))]
+    sweep: Vec<String>,
+    /// Seed of the samples, and of tying orders where not all are run
+    #[arg(long, value_name = "SEED", default_value_t = 1, value_parser = seed, allow_hyphen_values = true)]
+    seed: u64,
+    /// Leave out the program's whole verification suite; the refinement and balance of this case stay
+    #[arg(long)]
+    no_suite: bool,
+    /// Also seek better places for the anchors of the last construct (load at 1 mm inferiorly, as
+    /// `rimhold place` does); takes some seconds
+    #[arg(long)]
+    place: bool,
+    /// With --place: seek the 10th percentile over so many common draws of placement error and tension,
+    /// as `rimhold place --robust` does; takes minutes
+    #[arg(long, value_name = "DRAWS", num_args = 0..=1, default_missing_value = "32", value_parser = whole::<u64>(10, 10_000), requires = "place")]
+    robust: Option<u64>,
+    /// With --place: also trace what can be had of this objective at the same time
+    #[arg(long, value_name = "OBJECTIVE", value_enum, requires = "place")]
+    against: Option<Objective>,
+    /// Template of the methods section (minijinja); the built-in one when not given
+    #[arg(long, value_name = "FILE")]
+    template: Option<PathBuf>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value_t = Start::Reduced, value_enum)]
+    from: Start,
+    #[command(flatten)]
+    way: Way,
 }
 
-/// The study of scatter, ready to be run: mistakes in a spread are told before the work.
-fn scatter(wanted: &Report, names: &[String], quiet: bool) -> Result<Option<InMemory>, Failure> {
-    if wanted.samples == 0 {
-        return match wanted.indices {
-            None => Ok(None),
-            Some(_) => Err(Failure::Input("--indices needs samples\n  leave out --samples 0, or --indices".to_owned())),
+impl Report {
+    /// Runs the studies and writes the report.
+    pub fn run(&self, quiet: bool, typed: &ArgMatches) -> Result<(), Failure> {
+        let start = Instant::now();
+        let names = names(&self.constructs, &REPORTED);
+        let opened = open(&self.case, &names, self.from)?;
+        let inputs = Inputs::read(self, &names, &opened)?;
+        // Mistakes in a spread or a sweep, or a folder that cannot be written, are told before the work.
+        let scatter = self.scatter(&names, quiet)?;
+        let sweeps = self.sweeps(&names, quiet)?;
+        let folder = folder::place(&self.out, self.beside)?;
+        let progress = &Progress::start(quiet);
+        // First: it may find that nothing can be sought.
+        let last = names.last().filter(|_| self.place);
+        let place = last.map(|last| self.seek(last, quiet)).transpose()?;
+        let found = self.solve(&opened, progress);
+        let verified = verified::verify(self, &opened, &found, progress)?;
+        let scatter = scatter.map(|study| study.run(progress));
+        let run = |(study, left_out): (sweep::Study, _)| ReportedSweep { sweep: study.run(progress), left_out };
+        let sweeps: Vec<ReportedSweep> = sweeps.into_iter().map(run).collect();
+        let (case, constructs) = (&opened.case, &opened.constructs);
+        let drawn = plates(case, constructs, &found, scatter.as_ref(), &sweeps, place.as_ref(), self.style);
+        let again = self.again(&inputs, typed);
+        let record = Record::new(&Run {
+            case,
+            constructs,
+            found: &found,
+            verified: &verified,
+            scatter: scatter.as_ref(),
+            sweeps: &sweeps,
+            place: place.as_ref(),
+            case_file: &inputs.case,
+            construct_files: &inputs.constructs,
+            from: self.from,
+            direction: &self.way.direction.name,
+            to: self.way.to,
+            guided: self.way.guided,
+            plates: &drawn,
+            commit: COMMIT.unwrap_or("unknown"),
+            again: &again,
+        });
+        let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
+        outputs.extend(pictures::pictures(&drawn, self.svg_only, progress)?);
+        outputs.sort_by(|a, b| a.path.cmp(&b.path));
+        outputs.push(manifest(&record, &inputs, &outputs, start)?);
+        folder::write(&folder, &outputs)?;
+        tell(&record, &folder, drawn.len(), quiet)?;
+        if !found.iter().all(|f| f.tally().is_whole()) {
+            return Err(Failure::uncertified());
+        }
+        Ok(())
+    }
+
+    /// The line that runs it again from inside the folder.
+    fn again(&self, inputs: &Inputs, typed: &ArgMatches) -> String {
+        let template = if inputs.template.is_some() { " --template=inputs/template.md" } else { "" };
+        let save = ["case", "constructs", "out", "beside", "template"];
+        format!("{}{template} --out=../again", again("report", &inputs.paths, typed, &save))
+    }
+
+    /// The study of scatter.
+    fn scatter(&self, names: &[String], quiet: bool) -> Result<Option<Study>, Failure> {
+        if self.samples == 0 {
+            return match self.indices {
+                None => Ok(None),
+                Some(_) => {
+                    Err(Failure::Input("--indices needs samples\n  leave out --samples 0, or --indices".to_owned()))
+                }
+            };
+        }
+        let usual = crate::study::scatter::Plan::default();
+        let plan = crate::study::scatter::Plan {
+            samples: self.samples,
+            seed: self.seed,
+            indices: self.indices,
+            from: self.from,
+            push: self.way.plan(Some(usual.push.steps)),
+            ..usual
         };
-    }
-    let study =
-        InMemory::new(&wanted.case, names, wanted.from, &wanted.way, wanted.samples, wanted.seed, wanted.indices)?;
-    if !quiet {
-        for warning in study.warnings() {
-            note(&format!("warning: {}; {}", warning.message, warning.advice));
+        let subject = subject(&self.case, names, self.from)?;
+        // The name of a file would be another one when the report is run again from its copies.
+        let source = if subject.spread().is_some() { "the case's own [spread] table" } else { "the built-in spread" };
+        let mut study = Study::new(subject, None, plan)?;
+        study.design.source = source.to_owned();
+        if !quiet {
+            scatter::warn(&study);
         }
+        Ok(Some(study))
     }
-    Ok(Some(study))
-}
 
-/// Ties in every order, from the displaced position where the case's is one that tying can start from.
-fn tie(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Orders> {
-    let from = match opened.case.sunk() {
-        None => Start::Displaced,
-        Some(_) => Start::Reduced,
-    };
-    let plan = OrdersPlan { from, ..OrdersPlan::default() };
-    let chosen: Vec<Chosen> = opened.constructs.iter().map(|construct| Chosen::all(construct, wanted.seed)).collect();
-    let total = chosen.iter().map(|c| c.orders.len()).sum();
-    let progress = Progress::of("tying", total, quiet);
-    opened
-        .constructs
-        .iter()
-        .zip(&chosen)
-        .map(|(construct, chosen)| {
-            let done = || progress.step();
-            let mut found = orders(&opened.case, construct, chosen, &plan, &done);
-            found.reading = order_reading(construct, &found, &[]);
-            found
-        })
-        .collect()
-}
+    /// The sweeps asked for, each once, with the constructs that have not what each varies.
+    fn sweeps(&self, names: &[String], quiet: bool) -> Result<Vec<(sweep::Study, Vec<String>)>, Failure> {
+        let mut asked: Vec<&'static Named> = Vec::new();
+        for named in self.sweep.iter().filter_map(|name| Named::find(name)) {
+            if !asked.contains(&named) {
+                asked.push(named);
+            }
+        }
+        let mut ready = Vec::new();
+        for named in asked {
+            let plan = named.plan();
+            let plan = sweep::Plan { push: self.way.plan(Some(plan.push.steps)), ..plan };
+            let study = sweep::Study::where_it_can(&self.case, names, &plan).map_err(|refused| match refused {
+                Refused::Asked(words) => Failure::Input(format!("--sweep {}: {words}", named.name)),
+                other => other.into(),
+            })?;
+            if !quiet && !study.1.is_empty() {
+                let left = study.1.join(", ");
+                note(&format!("--sweep {}: left out, without such an input: {left}", named.name));
+            }
+            ready.push(study);
+        }
+        Ok(ready)
+    }
 
-/// Ties, pushes, pushes all round, does it once more on a bed of cells half as wide, and ties in every
-/// order.
-fn solve(wanted: &Report, opened: &Opened, quiet: bool) -> Vec<Found> {
-    let plan = ComparePlan { from: wanted.from.start(), push: Some(wanted.way.plan()), rose: true };
-    let (case, constructs) = (&opened.case, &opened.constructs);
-    let compared = work(case, constructs, &plan, quiet);
-    let mut finer_case = case.clone();
-    finer_case.bed.cells *= 4;
-    let finer_plan = ComparePlan { rose: false, ..plan };
-    let finer = work(&finer_case, constructs, &finer_plan, quiet);
-    compared
-        .into_iter()
-        .zip(finer)
-        .zip(tie(wanted, opened, quiet))
-        .map(|((compared, finer), orders)| Found { compared, finer, orders })
-        .collect()
+    /// The places of a construct that bear the most at 1 mm inferiorly, over draws and against another
+    /// objective where asked.
+    fn seek(&self, construct: &str, quiet: bool) -> Result<Place, Failure> {
+        let search = place::Plan::search(self.robust.is_some(), None);
+        let plan = place::Plan {
+            against: self.against,
+            robust: self.robust,
+            from: self.from,
+            search: crate::optimise::Plan { seed: self.seed, ..search },
+            ..place::Plan::default()
+        };
+        let subject = subject(&self.case, &[construct.to_owned()], plan.start())?;
+        let aim = plan.objective.aim();
+        place::run(&subject, &plan, &Progress::seeking(aim.more_is_better, &aim.unit, quiet)).map_err(refusal)
+    }
+
+    /// Ties, pushes, pushes all round, does it once more on a bed of cells half as wide, and ties in every
+    /// order, from the displaced position where the case's is one that tying can start from.
+    fn solve(&self, opened: &Opened, watcher: &dyn Watcher) -> Vec<Found> {
+        let plan =
+            ComparePlan { from: self.from, push: Some(self.way.plan(None)), rose: true, ..ComparePlan::default() };
+        let (case, constructs) = (&opened.case, &opened.constructs);
+        let compared = compare_all(case, constructs, &plan, watcher);
+        let mut finer_case = case.clone();
+        finer_case.bed.cells *= 4;
+        let finer = compare_all(&finer_case, constructs, &ComparePlan { rose: false, ..plan }, watcher);
+        let from = if case.sunk().is_none() { Start::Displaced } else { Start::Reduced };
+        let plan = OrdersPlan { from, ..OrdersPlan::default() };
+        let chosen: Vec<Chosen> = constructs.iter().map(|construct| Chosen::all(construct, self.seed)).collect();
+        watcher.stage(chosen.iter().map(|c| c.orders.len() as u64).sum(), "orders");
+        let tied = |(construct, chosen)| -> Orders { orders(case, construct, chosen, &plan, watcher) };
+        let tied = constructs.iter().zip(&chosen).map(tied);
+        let all = compared.into_iter().zip(finer).zip(tied);
+        all.map(|((compared, finer), orders)| Found { compared, finer, orders }).collect()
+    }
 }
 
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {
@@ -174,15 +270,12 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
         }
     }
     let page = page(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
-    let mut json = serde_json::to_string_pretty(record)
-        .map_err(|e| Failure::Other(format!("results.json could not be made: {e}")))?;
-    json.push('\n');
     let mut outputs = vec![
         output("index.html", page),
         output("methods.md", methods),
         output("references.bib", bibliography(&record.sources)),
-        output("results.json", json),
-        output("rerun.sh", format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", inputs.again)),
+        output("results.json", as_json(record)?),
+        output("rerun.sh", format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", record.program.again)),
     ];
     for (name, table) in record.all_tables() {
         outputs.push(output(format!("tables/{name}.csv"), table.csv()));
@@ -190,30 +283,17 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
         outputs.push(output(format!("tables/{name}.md"), text));
     }
     let files = std::iter::once(&inputs.case).chain(&inputs.constructs);
-    for (path, file) in inputs.paths.iter().zip(files) {
-        outputs.push(output(path.clone(), file.text.clone()));
-    }
-    if let Some((_, text)) = &inputs.template {
-        outputs.push(output("inputs/template.md", text.clone()));
-    }
+    outputs.extend(inputs.paths.iter().zip(files).map(|(path, file)| output(path.clone(), file.text.clone())));
+    outputs.extend(inputs.template.iter().map(|(_, text)| output("inputs/template.md", text.clone())));
     Ok(outputs)
 }
 
 fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output], start: Instant) -> Result<Output, Failure> {
     let hashes = outputs.par_iter().map(|o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) }).collect();
     let typed = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
-    let manifest = Manifest::new(
-        record,
-        &inputs.case,
-        &inputs.constructs,
-        typed,
-        hashes,
-        (start.elapsed().as_secs_f64() * 1e3).round() / 1e3,
-    );
-    let mut text = serde_json::to_string_pretty(&manifest)
-        .map_err(|e| Failure::Other(format!("{MANIFEST} could not be made: {e}")))?;
-    text.push('\n');
-    Ok(output(MANIFEST, text))
+    let seconds = (start.elapsed().as_secs_f64() * 1e3).round() / 1e3;
+    let manifest = Manifest::new(record, &inputs.case, &inputs.constructs, typed, hashes, seconds);
+    Ok(output(MANIFEST, as_json(&manifest)?))
 }
 
 fn tell(record: &Record, folder: &Path, figures: usize, quiet: bool) -> Result<(), Failure> {

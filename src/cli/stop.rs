@@ -1,7 +1,7 @@
 //! Ctrl-C and the like (SIGINT, SIGTERM, SIGHUP): the program ends at once, or, where something would
 //! be lost or left behind, as soon as that is in order. A second one ends it at once in any case.
 
-use super::output::note;
+use super::say::note;
 use std::io;
 use std::process::exit;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -15,7 +15,7 @@ pub(super) const INTERRUPTED: u8 = 130;
 
 /// Catches such signals from now on; before anything else, so that there is no moment in which one ends
 /// the program in the midst of its work. Where that is impossible, they end it as they always do.
-pub(super) fn catch() {
+pub fn catch() {
     let _ = ctrlc::set_handler(|| {
         if ASKED.swap(true, Ordering::SeqCst) {
             exit(i32::from(INTERRUPTED));

@@ -1,158 +1,170 @@
-//! `rimhold tie`: orders chosen, run, ranked and told.
+//! `rimhold tie`: tying orders chosen, run, ranked and told.
 
-use super::arguments::{self, Common, Format};
-use super::failure::Failure;
-use super::open::{Opened, check_start, open};
-use super::output::{json, note, print};
+use super::compare::Way;
+use super::figures::tell;
+use super::open::open;
+use super::present::{Summaries, present};
 use super::progress::Progress;
-use super::{run, stop};
+use super::say::Failure;
+use super::values::seed;
+use super::{Common, example, stop};
 use crate::model::{Construct, Split, StopRule};
 use crate::show::figures::write_tie;
-use crate::show::report::{
-    CAUTION, CaseSummary, ConstructSummary, Described, Document, Page, order_csv, order_reading, tie_table,
-};
-use crate::study::result::{OrderSweep, Orders, SweepOver};
-use crate::study::{Chosen, FRICTIONS, HINGES, MULTIPLES, OrdersPlan, orders, sweep_orders};
+use crate::show::report::{Asked, Described, Document, Told, order_csv, order_reading, tie_table};
+use crate::study::result::{Orders, Start, SweepOver};
+use crate::study::{Chosen, OrdersPlan, SEED, Watcher, orders, sweep_orders, sweep_points};
+use clap::{Args, ValueEnum};
 use std::path::Path;
 
-/// Case when none is given; all orders are run then.
-const CASE: &str = "quarter";
-
-/// Runs the command.
-pub(super) fn tie(typed: &arguments::Tie, common: &Common) -> Result<(), Failure> {
-    let case = typed.case.as_deref().unwrap_or(CASE);
-    let mut opened = open(case, std::slice::from_ref(&typed.construct))?;
-    check_start(&opened, typed.from.start())?;
-    if let Some(split) = typed.split {
-        opened.constructs[0] = opened.constructs[0].split(match split {
-            arguments::Split::Anchor => Split::Anchor,
-            arguments::Split::Limb => Split::Limb,
-        });
-    }
-    let construct = &opened.constructs[0];
-    let chosen = choose(typed, construct)?;
-    let plan = OrdersPlan {
-        from: typed.from.start(),
-        stop: typed.stop.map(|stop| match stop {
-            arguments::Stop::Tension => StopRule::Tension,
-            arguments::Stop::Reduced => StopRule::Reduced,
-        }),
-        together: typed.together,
-        push: typed.then_push.then(|| typed.way.plan()),
-    };
-    let mut overs: Vec<SweepOver> = Vec::new();
-    for over in typed.sweep.iter().map(|s| match s {
-        arguments::Sweep::Friction => SweepOver::Friction,
-        arguments::Sweep::Displacement => SweepOver::Displacement,
-        arguments::Sweep::Hinge => SweepOver::Hinge,
-    }) {
-        if !overs.contains(&over) {
-            overs.push(over);
-        }
-    }
-    let points = |over: &SweepOver| match over {
-        SweepOver::Friction => FRICTIONS.len(),
-        SweepOver::Displacement => MULTIPLES.len(),
-        SweepOver::Hinge => HINGES.len(),
-    };
-    let each = chosen.orders.len() + usize::from(plan.together);
-    let total = each * (1 + overs.iter().map(points).sum::<usize>());
-    let progress = Progress::start(total, common.quiet);
-    let done = || progress.step();
-    let mut found = orders(&opened.case, construct, &chosen, &plan, &done);
-    let sweeps: Vec<OrderSweep> =
-        overs.iter().map(|over| sweep_orders(&opened.case, construct, *over, &chosen, &plan, &done)).collect();
-    drop(progress);
-    found.reading = order_reading(construct, &found, &sweeps);
-    let doubtful = found.is_doubtful()
-        || sweeps.iter().flat_map(|s| &s.points).any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
-    let _gently = stop::gently();
-    let written = common.figures.as_deref().map(|folder| write_tie(folder, &opened.case, construct, &found));
-    present(typed, &opened, found, sweeps, common)?;
-    if let (Some(written), Some(folder)) = (written, common.figures.as_deref()) {
-        run::tell(&written?, folder, common.quiet);
-    }
-    if doubtful {
-        return Err(Failure::uncertified());
-    }
-    Ok(())
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold tie quarter one-by-one --orders all --then-push",
+    "With nothing given: all orders of two-by-two-crossed on the case quarter. An order names each tie \
+     once, by its letter, any of its limbs (or screws) or several joined with +. A file has one order a line, \
+     ties parted by commas, comments after #:\n    inferior-loop, bridge-lower, superior-loop   # as in practice\n  \
+     Steps that differ by no more than 0.1 mm count as equal."
+))]
+#[command(mut_arg("direction", |a| a.requires("then_push")))]
+#[command(mut_arg("to", |a| a.requires("then_push")))]
+#[command(mut_arg("guided", |a| a.requires("then_push")))]
+pub(super) struct Tie {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE")]
+    case: Option<String>,
+    /// Construct: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT", default_value = "two-by-two-crossed")]
+    construct: String,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value_t = OrdersPlan::default().from, value_enum)]
+    from: Start,
+    /// Orders to run: `own` (the construct's; taken where a CASE is named), `all` (taken where none is; of
+    /// up to 6 ties; beyond that a sample of 120 that holds the own order, its reverse and bridge-first), or a
+    /// file of orders. A file that is called like one of these words is named with its folder, as ./all
+    #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
+    orders: Option<String>,
+    /// An order, its ties parted by commas; may be repeated
+    #[arg(long, value_name = "TIE,TIE,…")]
+    order: Vec<String>,
+    /// Seed of the sample where `all` is too many
+    #[arg(long, default_value_t = SEED, value_parser = seed, allow_hyphen_values = true)]
+    seed: u64,
+    /// When every pull ends, instead of each tie's own rule
+    #[arg(long, value_name = "RULE", value_enum)]
+    stop: Option<StopRule>,
+    /// Take ties of several limbs or screws apart
+    #[arg(long, value_name = "BY", value_enum)]
+    split: Option<Split>,
+    /// Also pull all limbs together, and then set all screws, for comparison
+    #[arg(long)]
+    together: bool,
+    /// Run the same orders against other inputs; several parted by commas
+    #[arg(long, value_name = "OVER", value_delimiter = ',', value_enum)]
+    sweep: Vec<SweepOver>,
+    /// Push every result afterwards
+    #[arg(long)]
+    then_push: bool,
+    #[command(flatten, next_help_heading = "With --then-push")]
+    way: Way,
 }
 
-/// The orders that were asked for.
-fn choose(typed: &arguments::Tie, construct: &Construct) -> Result<Chosen, Failure> {
-    let wrong = |p| Failure::Files(vec![p]);
-    if !typed.order.is_empty() {
-        return construct.parse_orders(&typed.order).map(Chosen::these).map_err(wrong);
+impl Tie {
+    pub fn run(&self, common: &Common) -> Result<(), Failure> {
+        let case = self.case.as_deref().unwrap_or("quarter");
+        let mut opened = open(case, std::slice::from_ref(&self.construct), self.from)?;
+        if let Some(split) = self.split {
+            opened.constructs[0] = opened.constructs[0].split(split);
+        }
+        let construct = &opened.constructs[0];
+        let chosen = self.choose(construct)?;
+        let plan = self.plan();
+        let mut overs: Vec<SweepOver> = Vec::new();
+        for over in &self.sweep {
+            if !overs.contains(over) {
+                overs.push(*over);
+            }
+        }
+        let points: usize = overs.iter().map(|over| sweep_points(*over)).sum();
+        let progress = Progress::start(common.quiet);
+        progress.stage(((chosen.orders.len() + usize::from(plan.together)) * (1 + points)) as u64, "orders");
+        let found = orders(&opened.case, construct, &chosen, &plan, &progress);
+        let sweep = |over: &SweepOver| sweep_orders(&opened.case, construct, *over, &chosen, &plan, &progress);
+        let sweeps: Vec<_> = overs.iter().map(sweep).collect();
+        drop(progress);
+        let reading = order_reading(construct, &found, &sweeps);
+        let doubtful = found.is_doubtful()
+            || sweeps.iter().flat_map(|s| &s.points).any(|p| p.orders.as_ref().is_some_and(Orders::is_doubtful));
+        let _gently = stop::gently();
+        let figures = common.figures.as_deref();
+        let written = figures.map(|folder| (write_tie(folder, &opened.case, construct, &found), folder));
+        let summaries = Summaries::of(&opened);
+        summaries.warn(common);
+        present(
+            common,
+            |page| {
+                tie_table(page, &opened.case, construct, &found, &sweeps);
+                page.remarks(&summaries.case, &summaries.constructs);
+                page.sentences(&reading);
+            },
+            || order_csv(construct, &found, &sweeps),
+            || {
+                let described = Described { construct: summaries.constructs[0].clone(), found: None };
+                let mut document = Document::new(self.asked(&plan), summaries.case.clone(), vec![described]);
+                document.orders = Some(Told { found: found.clone(), reading: reading.clone() });
+                document.order_sweeps.clone_from(&sweeps);
+                document
+            },
+        )?;
+        if let Some((written, folder)) = written {
+            tell(written, folder, common.quiet)?;
+        }
+        if doubtful {
+            return Err(Failure::uncertified());
+        }
+        Ok(())
     }
-    match typed.orders.as_deref() {
-        Some("all") => Ok(Chosen::all(construct, typed.seed)),
-        Some("own") => Ok(Chosen::own(construct)),
-        Some(file) => construct.read_orders(Path::new(file)).map(Chosen::these).map_err(wrong),
-        None if typed.case.is_none() => Ok(Chosen::all(construct, typed.seed)),
-        None => Ok(Chosen::own(construct)),
-    }
-}
 
-/// Prints what was found.
-fn present(
-    typed: &arguments::Tie,
-    opened: &Opened,
-    found: Orders,
-    sweeps: Vec<OrderSweep>,
-    common: &Common,
-) -> Result<(), Failure> {
-    let construct = &opened.constructs[0];
-    let case = CaseSummary::new(&opened.case);
-    let summary = ConstructSummary::new(&opened.case, construct);
-    match common.format {
-        Format::Table | Format::Markdown => {
-            let mut page = Page::new(common.colour.on_stdout());
-            tie_table(&mut page, &opened.case, construct, &found, &sweeps);
-            page.remarks(&case, std::slice::from_ref(&summary));
-            page.order_reading(&found.reading);
-            page.caution(CAUTION);
-            print(&page.finish())
+    fn plan(&self) -> OrdersPlan {
+        OrdersPlan {
+            from: self.from,
+            stop: self.stop,
+            together: self.together,
+            push: self.then_push.then(|| self.way.plan(None)),
         }
-        Format::Csv => {
-            if !common.quiet {
-                for warning in &summary.warnings {
-                    note(&format!("warning: {}", warning.message));
-                }
-            }
-            print(&order_csv(construct, &found, &sweeps))
+    }
+
+    /// The orders that were asked for.
+    fn choose(&self, construct: &Construct) -> Result<Chosen, Failure> {
+        if !self.order.is_empty() {
+            return Ok(Chosen::these(construct.parse_orders(&self.order)?));
         }
-        Format::Json => {
-            let mut asked = run::asked("tie", Some(typed.from), None);
-            if typed.then_push {
-                asked.direction = Some(typed.way.direction.name.clone());
-                asked.to = Some(typed.way.to);
-                asked.guided = Some(typed.way.guided);
-            }
-            asked.orders = Some(match (&typed.orders, typed.order.as_slice()) {
+        match self.orders.as_deref() {
+            Some("all") => Ok(Chosen::all(construct, self.seed)),
+            Some("own") => Ok(Chosen::own(construct)),
+            Some(file) => Ok(Chosen::these(construct.read_orders(Path::new(file))?)),
+            None if self.case.is_none() => Ok(Chosen::all(construct, self.seed)),
+            None => Ok(Chosen::own(construct)),
+        }
+    }
+
+    fn asked(&self, plan: &OrdersPlan) -> Asked {
+        fn word<T: ValueEnum>(value: T) -> Option<String> {
+            value.to_possible_value().map(|v| v.get_name().to_owned())
+        }
+        let push = plan.push.as_ref();
+        Asked {
+            from: Some(self.from),
+            direction: push.map(|p| p.direction.name.clone()),
+            to: push.map(|p| p.to),
+            guided: push.map(|p| p.guided),
+            orders: Some(match (&self.orders, self.order.as_slice()) {
                 (Some(orders), _) => orders.clone(),
-                (None, []) if typed.case.is_none() => "all".to_owned(),
+                (None, []) if self.case.is_none() => "all".to_owned(),
                 (None, []) => "own".to_owned(),
                 (None, orders) => orders.join("; "),
-            });
-            asked.stop = typed.stop.map(|stop| {
-                match stop {
-                    arguments::Stop::Tension => "tension",
-                    arguments::Stop::Reduced => "reduced",
-                }
-                .to_owned()
-            });
-            asked.split = typed.split.map(|split| {
-                match split {
-                    arguments::Split::Anchor => "anchor",
-                    arguments::Split::Limb => "limb",
-                }
-                .to_owned()
-            });
-            let described = Described { construct: summary, found: None };
-            let mut document = Document::new(asked, case, vec![described]);
-            document.orders = Some(found);
-            document.order_sweeps = sweeps;
-            json(&document)
+            }),
+            stop: self.stop.and_then(word),
+            split: self.split.and_then(word),
+            ..Asked::of("tie")
         }
     }
 }

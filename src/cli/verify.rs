@@ -1,96 +1,92 @@
 //! `rimhold verify`: the parts of the suite on all cores, in order, and their report.
 
-use super::arguments::{Common, Format, Verify};
-use super::failure::Failure;
-use super::open::{check_start, open};
-use super::output::{json, print};
+use super::open::open;
+use super::present::page;
 use super::progress::Progress;
+use super::say::{Failure, json, print};
+use super::{Common, Format, example};
 use crate::show::report::{
-    AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown,
-    verify_table,
+    AskedToVerify, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown, verify_table,
 };
+use crate::study::Watcher;
 use crate::study::result::Start;
-use crate::verify::published::{DRAWS, Predictions, SEED, predict};
+use crate::verify::published::{DRAWS, SEED, predict};
 use crate::verify::{self, Verification};
-use rayon::prelude::*;
+use clap::Args;
 
-/// Runs the suite or the published comparisons.
-pub(super) fn verify(given: &Verify, common: &Common) -> Result<(), Failure> {
-    if common.format == Format::Csv {
-        return Err(Failure::Input("`verify` has no --format csv: give table, markdown or json".to_owned()));
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold verify quarter single-row --format markdown",
+    "The suite, with refinement and balance of this calculation for a methods text. Exit code 1 when \
+     anything is out of tolerance."
+))]
+pub(super) struct Verify {
+    /// Case whose own refinement and balance are added: a file, or a built-in name
+    #[arg(value_name = "CASE", requires = "construct")]
+    case: Option<String>,
+    /// Construct on it: a file, or a built-in name
+    #[arg(value_name = "CONSTRUCT")]
+    construct: Option<String>,
+    /// Where tying of that construct starts
+    #[arg(long, value_name = "POSE", default_value_t = Start::Reduced, value_enum, requires = "case")]
+    from: Start,
+    /// Instead: predictions beside published bench tests and facts of the trade
+    #[arg(long, conflicts_with_all = ["case", "construct", "from"])]
+    published: bool,
+}
+
+impl Verify {
+    pub fn run(&self, common: &Common) -> Result<(), Failure> {
+        if common.format == Format::Csv {
+            return Err(Failure::Input("`verify` has no --format csv: give table, markdown or json".to_owned()));
+        }
+        if self.published { published(common) } else { self.suite(common) }
     }
-    if given.published {
-        let progress = Progress::start(DRAWS + 1, common.quiet);
-        let found = predict(DRAWS, SEED, &|| progress.step());
-        drop(progress);
-        let asked = AskedToVerify { published: true, ..AskedToVerify::default() };
-        return published(found, asked, common);
-    }
-    let opened = match (&given.case, &given.construct) {
-        (Some(case), Some(construct)) => Some(open(case, std::slice::from_ref(construct))?),
-        _ => None,
-    };
-    let (case, constructs) = verify::own().map_err(|p| Failure::Files(vec![p]))?;
-    let mut parts = verify::parts();
-    for construct in &constructs {
-        parts.extend(verify::of(&case, construct, Start::Reduced));
-    }
-    let mut asked = AskedToVerify::default();
-    if let Some(opened) = &opened {
-        check_start(opened, given.from.start())?;
-        for construct in &opened.constructs {
-            parts.extend(verify::of(&opened.case, construct, given.from.start()));
+
+    fn suite(&self, common: &Common) -> Result<(), Failure> {
+        let opened = match (&self.case, &self.construct) {
+            (Some(case), Some(construct)) => Some(open(case, std::slice::from_ref(construct), self.from)?),
+            _ => None,
+        };
+        let (case, constructs) = verify::own()?;
+        let mut parts = verify::parts();
+        parts.extend(constructs.iter().flat_map(|construct| verify::of(&case, construct, Start::Reduced)));
+        let mut asked = AskedToVerify::default();
+        if let Some(opened) = &opened {
+            let construct = &opened.constructs[0];
+            parts.extend(verify::of(&opened.case, construct, self.from));
+            asked.case = Some(opened.case.name.clone());
             asked.construct = Some(construct.name.clone());
+            asked.from = Some(self.from);
         }
-        asked.case = Some(opened.case.name.clone());
-        asked.from = Some(given.from.start());
+        let progress = Progress::start(common.quiet);
+        let mut found = Verification::default();
+        verify::run(&parts, &progress).into_iter().for_each(|part| found.extend(part));
+        drop(progress);
+        let failures = found.failures();
+        match common.format {
+            Format::Markdown => print(&evidence_page("Verification", &[verify_markdown(&found)]))?,
+            Format::Json => json(&VerifyDocument::new(asked, Some(found), None))?,
+            Format::Table | Format::Csv => print(&page(common, |page| verify_table(page, &found)))?,
+        }
+        match failures {
+            0 => Ok(()),
+            n => Err(Failure::Other(format!("{n} of the verification out of tolerance"))),
+        }
     }
-    let progress = Progress::start(parts.len(), common.quiet);
-    let done: Vec<Verification> = parts
-        .par_iter()
-        .map(|part| {
-            let found = part();
-            progress.step();
-            found
-        })
-        .collect();
+}
+
+fn published(common: &Common) -> Result<(), Failure> {
+    let progress = Progress::start(common.quiet);
+    progress.stage(DRAWS as u64 + 1, "predictions");
+    let found = predict(DRAWS, SEED, &|| progress.step());
     drop(progress);
-    let mut found = Verification::default();
-    for part in done {
-        found.extend(part);
-    }
-    suite(found, asked, common)
-}
-
-fn suite(found: Verification, asked: AskedToVerify, common: &Common) -> Result<(), Failure> {
-    let failures = found.failures();
-    match common.format {
-        Format::Markdown => print(&evidence_page("Verification", &[verify_markdown(&found)]))?,
-        Format::Json => json(&VerifyDocument::new(asked, Some(found), None))?,
-        Format::Table | Format::Csv => {
-            let mut page = Page::new(common.colour.on_stdout());
-            verify_table(&mut page, &found);
-            page.caution(CAUTION);
-            print(&page.finish())?;
-        }
-    }
-    match failures {
-        0 => Ok(()),
-        n => Err(Failure::Other(format!("{n} of the verification out of tolerance"))),
-    }
-}
-
-fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Result<(), Failure> {
+    let asked = AskedToVerify { published: true, ..AskedToVerify::default() };
     match common.format {
         Format::Markdown => {
             print(&evidence_page("Predictions beside published bench tests", &[published_markdown(&found)]))
         }
         Format::Json => json(&VerifyDocument::new(asked, None, Some(found))),
-        Format::Table | Format::Csv => {
-            let mut page = Page::new(common.colour.on_stdout());
-            published_table(&mut page, &found);
-            page.caution(CAUTION);
-            print(&page.finish())
-        }
+        Format::Table | Format::Csv => print(&page(common, |page| published_table(page, &found))),
     }
 }

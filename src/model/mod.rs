@@ -28,6 +28,7 @@ mod look;
 mod model;
 mod new_case;
 mod order_list;
+pub(crate) use order_list::letter;
 mod parameters;
 mod path;
 pub mod place;
@@ -50,6 +51,8 @@ pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
 pub use new_case::{NewCase, NewPose, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};
+#[cfg(feature = "cli")]
+pub(crate) use problems::steers;
 pub use problems::{Problem, Problems, SourceText, Span};
 pub use schema::{case_schema, construct_schema};
 pub use settings::Settings;

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 /// Which shoulder. Computation is the same; a left one is drawn mirrored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
     /// Right shoulder: anterior to the right, seen en face.
@@ -338,6 +339,7 @@ impl ScrewSpec {
 
 /// When a pull ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "snake_case")]
 pub enum StopRule {
     /// At the target tension.

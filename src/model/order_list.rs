@@ -139,7 +139,9 @@ impl List<'_> {
             let (name, span) = (part.trim(), trimmed(part, at));
             at += part.len() + 1;
             let holds = |t: &TieSpec| construct.names_of(t).contains(&name);
-            let Some(tie) = construct.ties.iter().position(holds) else {
+            let lettered = |t: &usize| letter(*t) == name;
+            let named = construct.ties.iter().position(holds);
+            let Some(tie) = named.or_else(|| (0..construct.ties.len()).find(lettered)) else {
                 self.unknown(name, span);
                 sound = false;
                 continue;
@@ -192,6 +194,12 @@ impl List<'_> {
     }
 }
 
+/// The letter of a tie, by its place in the construct's own order: A, B, …, Z, AA, AB, …
+pub(crate) fn letter(k: usize) -> String {
+    let own = char::from(b'A' + (k % 26) as u8);
+    if k < 26 { own.to_string() } else { format!("{}{own}", letter(k / 26 - 1)) }
+}
+
 /// The stretch of a part without the spaces round it; of nothing but spaces the whole.
 fn trimmed(part: &str, start: usize) -> Span {
     let lead = part.len() - part.trim_start().len();
@@ -199,4 +207,13 @@ fn trimmed(part: &str, start: usize) -> Span {
         return start..start + part.len();
     }
     start + lead..start + part.trim_end().len()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn letters_go_on_after_z() {
+        let words: Vec<String> = [0, 25, 26, 27, 51, 52].map(super::letter).to_vec();
+        assert_eq!(words, ["A", "Z", "AA", "AB", "AZ", "BA"]);
+    }
 }

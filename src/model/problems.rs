@@ -1,9 +1,10 @@
 //! Everything that is wrong with one file, said at once, each with the text it is about.
 
-use miette::{
-    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, SourceCode,
-    SourceSpan, SpanContents, ThemeCharacters, ThemeStyles,
-};
+#[cfg(feature = "cli")]
+mod drawn;
+
+#[cfg(feature = "cli")]
+use drawn::draw;
 use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
@@ -11,12 +12,8 @@ use std::sync::Arc;
 /// A stretch of the source text, in bytes.
 pub type Span = Range<usize>;
 
-/// Columns that a report may fill.
-const WIDTH: usize = 100;
 /// Problems shown in full; the rest are counted.
 const SHOWN: usize = 30;
-/// Lines longer than this are not quoted: a report of a machine-made file must stay readable.
-const LONGEST_QUOTED_LINE: usize = 400;
 
 /// The name and the text of a file, shared by everything that points into it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,12 +62,6 @@ impl SourceText {
             end = start + text[start..].chars().next().filter(|&c| c != '\n' && c != '\r').map_or(0, char::len_utf8);
         }
         start..end
-    }
-
-    fn line_length(&self, offset: usize) -> usize {
-        let start = self.text[..offset].rfind('\n').map_or(0, |k| k + 1);
-        let end = self.text[offset..].find('\n').map_or(self.text.len(), |k| offset + k);
-        end - start
     }
 }
 
@@ -145,27 +136,13 @@ impl Problems {
             .collect()
     }
 
-    /// The whole report, `WIDTH` columns wide, for a terminal with or without colour: each mistake
+    /// The whole report, as wide as a page, for a terminal with or without colour: each mistake
     /// with file, line, column, the text underlined and a hint, and their number at the end.
     pub fn render(&self, colour: bool) -> String {
-        let mut characters = ThemeCharacters::unicode();
-        characters.error = "×".into();
-        let handler = GraphicalReportHandler::new_themed(GraphicalTheme {
-            characters,
-            styles: if colour { ThemeStyles::ansi() } else { ThemeStyles::none() },
-        })
-        .with_width(WIDTH)
-        .with_wrap_lines(false)
-        .with_context_lines(1)
-        .with_links(false)
-        .without_syntax_highlighting();
         let mut out = String::new();
         let source = SourceText { name: tame(&self.source.name).into(), text: tame(&self.source.text).into() };
         for problem in self.problems.iter().take(SHOWN) {
-            let shown = Shown::new(&source, problem);
-            if handler.render_report(&mut out, &shown).is_err() {
-                out.push_str(&shown.message);
-            }
+            draw(&source, problem, colour, &mut out);
             while out.ends_with('\n') {
                 out.pop();
             }
@@ -185,18 +162,29 @@ impl Problems {
     }
 }
 
-/// A mistake as it is drawn.
-struct Shown<'a> {
-    source: &'a SourceText,
-    message: String,
-    label: Option<LabeledSpan>,
-    hint: Option<String>,
+/// A mistake in one line: where, what, and what to do about it.
+#[cfg(not(feature = "cli"))]
+fn draw(source: &SourceText, problem: &Problem, _colour: bool, out: &mut String) {
+    let place = problem.span.as_ref().map_or_else(String::new, |span| {
+        let (line, column) = source.position(source.clamp(span).start);
+        format!("{line}:{column}: ")
+    });
+    let parts = [Some(problem.message.as_str()), Some(problem.label.as_str()), problem.hint.as_deref()];
+    let said: Vec<&str> = parts.into_iter().flatten().filter(|p| !p.is_empty()).collect();
+    out.push_str(&tame(&format!("{}:{place}{}", source.name, said.join("; "))));
+}
+
+/// Whether a character steers a terminal or turns words round: a control character other than the end of a line,
+/// or one of Unicode's bidirectional controls.
+pub(crate) fn steers(c: char) -> bool {
+    (c.is_control() && c != '\n')
+        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A text without control characters, byte for byte as long: what a file holds must not steer the
 /// terminal that shows it.
 fn tame(text: &str) -> String {
-    let wild = |c: char| c.is_control() && !matches!(c, '\n' | '\r' | '\t');
+    let wild = |c: char| steers(c) && !matches!(c, '\r' | '\t');
     if !text.contains(wild) {
         return text.to_owned();
     }
@@ -206,98 +194,4 @@ fn tame(text: &str) -> String {
             std::iter::repeat_n(shown, times)
         })
         .collect()
-}
-
-/// Breaks a sentence at its spaces only, so that a name with a hyphen stays whole.
-fn wrapped(text: &str) -> String {
-    let mut out = String::new();
-    // Room for the indentation and the word before the sentence.
-    let room = WIDTH - 10;
-    let mut column = 0;
-    for word in text.split(' ') {
-        let width = unicode_width::UnicodeWidthStr::width(word);
-        if column > 0 && column + 1 + width > room {
-            out.push('\n');
-            column = 0;
-        } else if column > 0 {
-            out.push(' ');
-            column += 1;
-        }
-        out.push_str(word);
-        column += width;
-    }
-    out
-}
-
-impl<'a> Shown<'a> {
-    fn new(source: &'a SourceText, problem: &'a Problem) -> Self {
-        let mut message = tame(&problem.message);
-        let mut label = None;
-        match &problem.span {
-            None => message = format!("{}: {message}", source.name),
-            Some(span) => {
-                let span = source.clamp(span);
-                let (line, column) = source.position(span.start);
-                if source.line_length(span.start) > LONGEST_QUOTED_LINE {
-                    message = format!("{}:{line}:{column}: {message}: {}", source.name, problem.label);
-                } else {
-                    label = Some(LabeledSpan::new_primary_with_span(
-                        Some(tame(&problem.label)).filter(|l| !l.is_empty()),
-                        SourceSpan::from(span),
-                    ));
-                }
-            }
-        }
-        Self { source, message: wrapped(&message), label, hint: problem.hint.as_deref().map(|h| wrapped(&tame(h))) }
-    }
-}
-
-impl fmt::Debug for Shown<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.message)
-    }
-}
-
-impl fmt::Display for Shown<'_> {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.message)
-    }
-}
-
-impl std::error::Error for Shown<'_> {}
-
-impl Diagnostic for Shown<'_> {
-    fn help<'b>(&'b self) -> Option<Box<dyn fmt::Display + 'b>> {
-        self.hint.as_deref().map(|h| Box::new(h) as Box<dyn fmt::Display>)
-    }
-
-    fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.label.is_some().then_some(self.source as _)
-    }
-
-    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        self.label.clone().map(|l| Box::new(std::iter::once(l)) as Box<dyn Iterator<Item = LabeledSpan>>)
-    }
-}
-
-impl SourceCode for SourceText {
-    /// As for any text, but columns count characters, not bytes.
-    fn read_span<'a>(
-        &'a self,
-        span: &SourceSpan,
-        before: usize,
-        after: usize,
-    ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let bytes = self.text.as_bytes().read_span(span, before, after)?;
-        let column = if before == 0 { self.position(span.offset()).1 - 1 } else { 0 };
-        // The lines are cut out as bytes: a `\r` at the end of one is dropped when it is drawn.
-        Ok(Box::new(MietteSpanContents::new_named(
-            self.name.to_string(),
-            &self.text.as_bytes()[bytes.span().offset()..bytes.span().offset() + bytes.span().len()],
-            *bytes.span(),
-            bytes.line(),
-            column,
-            bytes.line_count(),
-        )))
-    }
 }

@@ -4,11 +4,12 @@ use super::{Construct, LimbSpec, Stop, StopRule, TieSpec};
 
 /// How ties are taken apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 pub enum Split {
     /// Limbs of a tie whose tie ends sit in different anchors are tied one anchor after the other:
     /// a clamp fixes all limbs in its anchor at once.
     Anchor,
-    /// Every limb is tied alone.
+    /// Every limb and every screw alone.
     Limb,
 }
 

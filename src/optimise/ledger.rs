@@ -1,7 +1,7 @@
 //! Every evaluation of a start goes through its ledger: it scales, counts, remembers and says when
 //! to end.
 
-use super::{Judged, Watch};
+use super::{Judged, Watcher};
 use std::cell::RefCell;
 
 /// A point and what it is worth.
@@ -42,13 +42,13 @@ struct Book {
 pub(super) struct Ledger<'a, F> {
     bounds: &'a [[f64; 2]],
     judge: &'a F,
-    watch: &'a dyn Watch,
+    watch: &'a dyn Watcher,
     most: usize,
     book: RefCell<Book>,
 }
 
 impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
-    pub fn new(bounds: &'a [[f64; 2]], judge: &'a F, watch: &'a dyn Watch, most: usize) -> Self {
+    pub fn new(bounds: &'a [[f64; 2]], judge: &'a F, watch: &'a dyn Watcher, most: usize) -> Self {
         Self {
             bounds,
             judge,
@@ -73,7 +73,7 @@ impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
     }
 
     pub fn judge(&self, unit: &[f64]) -> Result<Judged, Halt> {
-        let halt = if self.watch.ends() {
+        let halt = if self.watch.stops() {
             Some(Halt::Asked)
         } else if self.book.borrow().evaluations >= self.most {
             Some(Halt::Budget)

@@ -24,7 +24,7 @@ mod swarm;
 pub use ledger::{Point, Traced};
 pub use start::{Start, Stopped};
 
-use rayon::prelude::*;
+use crate::par::*;
 
 /// What a point is worth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,38 +80,41 @@ impl Default for Plan {
     }
 }
 
-/// Someone who looks on, from many threads.
-pub trait Watch: Sync {
-    /// A point was judged.
+/// Someone who looks on while a study runs, from many threads: `()` when nobody does.
+pub trait Watcher: Sync {
+    /// A stage of so many steps begins: what is counted, e.g. `samples`.
+    fn stage(&self, _steps: u64, _what: &'static str) {}
+
+    /// A step of it is done; in a search, a piece of work beside it.
+    fn step(&self) {}
+
+    /// A point of a search was judged.
     fn judged(&self, _point: &[f64], _judged: &Judged) {}
 
-    /// A piece of work beside the search was done.
-    fn worked(&self) {}
-
-    /// Whether to end now with what there is.
-    fn ends(&self) -> bool {
+    /// Whether to end now with what is complete. Once it is so, it stays so.
+    fn stops(&self) -> bool {
         false
     }
 }
 
 /// Nobody.
-impl Watch for () {}
+impl Watcher for () {}
 
 /// The same onlooker at work beside the search: told of it and asked for its end, but not of its costs,
 /// which are not those of the search.
-pub struct Beside<'a>(pub &'a dyn Watch);
+pub struct Beside<'a>(pub &'a dyn Watcher);
 
-impl Watch for Beside<'_> {
+impl Watcher for Beside<'_> {
     fn judged(&self, _: &[f64], _: &Judged) {
-        self.0.worked();
+        self.0.step();
     }
 
-    fn worked(&self) {
-        self.0.worked();
+    fn step(&self) {
+        self.0.step();
     }
 
-    fn ends(&self) -> bool {
-        self.0.ends()
+    fn stops(&self) -> bool {
+        self.0.stops()
     }
 }
 
@@ -138,7 +141,7 @@ impl Found {
 
 /// Seeks the least cost. `bounds` are low and high ends with low below high; `first` is a point that the first start
 /// begins with, if there is one.
-pub fn seek<F>(bounds: &[[f64; 2]], first: Option<&[f64]>, judge: &F, plan: &Plan, watch: &dyn Watch) -> Found
+pub fn seek<F>(bounds: &[[f64; 2]], first: Option<&[f64]>, judge: &F, plan: &Plan, watch: &dyn Watcher) -> Found
 where
     F: Fn(&[f64]) -> Judged + Sync,
 {

@@ -1,7 +1,7 @@
 //! One start: a swarm, then simplices.
 
 use super::ledger::{Halt, Ledger, Point, Traced};
-use super::{Judged, Plan, Watch, simplex, swarm};
+use super::{Judged, Plan, Watcher, simplex, swarm};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::SeedableRng;
 
@@ -49,7 +49,7 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
     first: Option<&[f64]>,
     judge: &F,
     plan: &Plan,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> Start {
     let ledger = Ledger::new(bounds, judge, watch, plan.evaluations.max(1));
     let first = first.map(|first| ledger.unit(first));

@@ -5,9 +5,9 @@
 //! `Σ f(B) (f(A_B⁽ⁱ⁾) − f(A)) / N`, total after Jansen, Comput Phys Commun 1999;117:35,
 //! `Σ (f(A) − f(A_B⁽ⁱ⁾))² / 2N`, both over the variance of A and B together.
 
+use crate::par;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
-use rayon::prelude::*;
 
 /// The answers of one base sample.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,9 +65,12 @@ pub fn sobol_indices(runs: &[BaseRun], seed: u64, go_on: &(dyn Fn() -> bool + Sy
         // A redraw that does not vary says nothing.
         Some(estimate(runs, chosen, mean, inputs).map(|found| found.1))
     };
-    let found: Option<Vec<Option<Pairs>>> = (0..REDRAWS).into_par_iter().map_init(|| all.clone(), redraw).collect();
+    let found: Vec<Option<Pairs>> = par::until(REDRAWS, || all.clone(), redraw);
+    if (found.len() as u64) < REDRAWS {
+        return None;
+    }
     let mut redrawn: Vec<Vec<(f64, f64)>> = vec![Vec::new(); inputs];
-    for indices in found?.into_iter().flatten() {
+    for indices in found.into_iter().flatten() {
         for (list, index) in redrawn.iter_mut().zip(indices) {
             list.push(index);
         }

@@ -7,15 +7,20 @@
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// How to sample.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
+#[serde(rename_all = "snake_case")]
 pub enum Method {
-    /// Latin hypercube: one sample in each of as many strata as there are samples, for each input.
+    /// Latin hypercube: one sample in each of as many strata as there are samples, for each input
+    #[cfg_attr(feature = "cli", value(name = "latin"))]
     LatinHypercube,
-    /// Sobol' sequence with Owen scrambling, in single precision.
+    /// Sobol' sequence with Owen scrambling (single precision; at most 65536 samples a replicate)
     Sobol,
-    /// Independent uniform draws.
+    /// Independent draws
     Random,
 }
 

@@ -1,9 +1,26 @@
-//! One construct of a comparison: tied, pushed, and pushed round the bed plane.
+//! What holds better: constructs tied, pushed, and pushed round the bed plane.
+//!
+//! ```
+//! use rimhold::model::{Case, ConstructFile};
+//! use rimhold::study::{ComparePlan, compare_all};
+//!
+//! let case = Case::open("small")?;
+//! let fit = |name| ConstructFile::open(name)?.fit(&case);
+//! let constructs = [fit("single-row")?, fit("one-by-one")?];
+//! for found in compare_all(&case, &constructs, &ComparePlan::default(), &()) {
+//!     let load = found.push.and_then(|push| push.load_at[1]);
+//!     println!("{}: {load:.0?} N at 1 mm", found.hold.construct);
+//! }
+//! # Ok::<(), rimhold::model::Problems>(())
+//! ```
 
+use super::Watcher;
 use super::push::{PushPlan, push, rose};
 use super::result::{Compared, Start, Tally};
-use super::tie::tie;
+use super::tie::{tie, tie_in_steps};
+use crate::mechanics::Ramp;
 use crate::model::{Case, Construct};
+use crate::par::*;
 
 /// Directions of a rose.
 const PETALS: usize = 24;
@@ -17,24 +34,47 @@ pub struct ComparePlan {
     pub push: Option<PushPlan>,
     /// Whether to push round the bed plane too.
     pub rose: bool,
+    /// Steps of each pull, all alike; adaptive ones when absent.
+    pub pull_steps: Option<usize>,
 }
 
-/// Ties (and pushes) a construct. The reading is left empty.
+impl Default for ComparePlan {
+    fn default() -> Self {
+        Self { from: Start::Reduced, push: Some(PushPlan::default()), rose: false, pull_steps: None }
+    }
+}
+
+/// Ties (and pushes) every construct. Each is solved by one thread, so digits do not depend on how many
+/// there are.
+pub fn compare_all(case: &Case, constructs: &[Construct], plan: &ComparePlan, watcher: &dyn Watcher) -> Vec<Compared> {
+    watcher.stage(constructs.len() as u64, "constructs");
+    let one = |construct: &Construct| {
+        let found = compare(case, construct, plan);
+        watcher.step();
+        found
+    };
+    constructs.par_iter().map(one).collect()
+}
+
+/// Ties (and pushes) a construct.
 pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compared {
     let rig = super::rig(case, construct, plan.from);
-    let (mut hold, mut tied) = tie(case, construct, &rig, plan.from);
+    let (mut hold, mut tied) = match plan.pull_steps {
+        None => tie(case, construct, &rig, plan.from),
+        Some(n) => {
+            let step = 1.0 / n as f64;
+            tie_in_steps(case, construct, &rig, plan.from, Ramp { first: step, largest: step, continued: false })
+        }
+    };
     if hold.clear_if_doubtful() {
         tied = None;
     }
-    let mut pushed = None;
-    let mut petals = None;
-    if let (Some(tied), Some(push_plan)) = (&tied, &plan.push) {
-        pushed = Some(push(case, construct, &rig, tied, push_plan));
-        if plan.rose {
-            petals = Some(rose(case, construct, &rig, tied, PETALS));
-        }
+    let mut found = Compared { hold, push: None, rose: None };
+    if let (Some(tied), Some(plan_of_push)) = (&tied, &plan.push) {
+        found.push = Some(push(case, construct, &rig, tied, plan_of_push));
+        found.rose = plan.rose.then(|| rose(case, construct, &rig, tied, PETALS));
     }
-    Compared { hold, push: pushed, rose: petals, reading: Vec::new() }
+    found
 }
 
 impl Compared {
@@ -55,7 +95,8 @@ mod tests {
     fn a_state_that_is_not_certified_is_told_wherever_it_is() {
         let case = Case::open("small").unwrap();
         let construct = ConstructFile::open("single-row").unwrap().fit(&case).unwrap();
-        let plan = ComparePlan { from: Start::Reduced, push: Some(PushPlan::default()), rose: true };
+        let plan =
+            ComparePlan { from: Start::Reduced, push: Some(PushPlan::default()), rose: true, ..ComparePlan::default() };
         let sound = compare(&case, &construct, &plan);
         assert!(!sound.is_doubtful());
         // Ties and tied state, push, and every state of every petal.

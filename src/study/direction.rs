@@ -48,6 +48,12 @@ impl Direction {
     }
 }
 
+impl std::fmt::Display for Direction {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.name)
+    }
+}
+
 impl Default for Direction {
     fn default() -> Self {
         Self { name: "inferior".to_owned(), vector: -Vec3::y() }

@@ -1,11 +1,12 @@
 //! The same orders against friction of the bed, the displaced pose, or the inferior hinge.
 
+use super::Watcher;
 use super::order_choice::Chosen;
 use super::orders::{OrdersPlan, orders};
 use super::result::{OrderSweep, SweepOver, SweepPoint};
 use crate::anatomy::{Along, Place};
 use crate::model::{Case, Construct, TetherSpec};
-use rayon::prelude::*;
+use crate::par::*;
 
 /// Friction coefficients of a sweep: the range of the table of parameters.
 pub const FRICTIONS: [f64; 7] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
@@ -23,14 +24,23 @@ const ENDS: (f64, f64) = (-92.0, -108.0);
 /// A case of a sweep, or why there is none.
 type Varied = (String, Option<f64>, Result<Case, String>);
 
-/// Runs the same orders on every case of a sweep. `done` is told after each order.
+/// How many cases a sweep has.
+pub fn sweep_points(over: SweepOver) -> usize {
+    match over {
+        SweepOver::Friction => FRICTIONS.len(),
+        SweepOver::Displacement => MULTIPLES.len(),
+        SweepOver::Hinge => HINGES.len(),
+    }
+}
+
+/// Runs the same orders on every case of a sweep. Each order is a step.
 pub fn sweep_orders(
     case: &Case,
     construct: &Construct,
     over: SweepOver,
     chosen: &Chosen,
     plan: &OrdersPlan,
-    done: &(dyn Fn() + Sync),
+    watcher: &dyn Watcher,
 ) -> OrderSweep {
     let cases = match over {
         SweepOver::Friction => FRICTIONS.map(|mu| friction(case, mu)).to_vec(),
@@ -41,7 +51,7 @@ pub fn sweep_orders(
         .into_par_iter()
         .map(|(label, value, case)| {
             let (orders, refused) = match case {
-                Ok(case) => (Some(orders(&case, construct, chosen, plan, done)), None),
+                Ok(case) => (Some(orders(&case, construct, chosen, plan, watcher)), None),
                 Err(why) => (None, Some(why)),
             };
             SweepPoint { label, value, orders, refused }

@@ -4,14 +4,28 @@
 //! that begin alike share their first ties. Branches are solved in parallel, each by one thread, and
 //! collected in the order given: digits never depend on how many threads there are, nor on which other
 //! orders are run.
+//!
+//! ```
+//! use rimhold::model::{Case, ConstructFile};
+//! use rimhold::study::{Chosen, OrdersPlan, label, orders};
+//!
+//! let case = Case::open("small")?;
+//! let construct = ConstructFile::open("single-row")?.fit(&case)?;
+//! let found = orders(&case, &construct, &Chosen::all(&construct, 1), &OrdersPlan::default(), &());
+//! for run in &found.runs {
+//!     println!("{:?} mm of step: {}", run.residual_step, label(&construct, &run.order));
+//! }
+//! # Ok::<(), rimhold::model::Problems>(())
+//! ```
 
+use super::Watcher;
 use super::order_choice::Chosen;
 use super::push::{self, PushPlan};
 use super::result::{Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn};
 use super::tie::{Sequence, Tying};
 use crate::mechanics::Rig;
 use crate::model::{Case, Construct, StopRule, TieSpec};
-use rayon::prelude::*;
+use crate::par::*;
 
 /// Width of a band of orders that count as equal, mm of largest residual step.
 pub const BAND: f64 = super::tie::SIGHT;
@@ -35,24 +49,17 @@ impl Default for OrdersPlan {
     }
 }
 
-/// Runs orders of a construct's ties and ranks them. `done` is told after each. The reading is left
-/// empty.
+/// Runs orders of a construct's ties and ranks them; each is a step.
 ///
 /// # Panics
 /// When an order is no permutation of the construct's ties.
-pub fn orders(
-    case: &Case,
-    construct: &Construct,
-    chosen: &Chosen,
-    plan: &OrdersPlan,
-    done: &(dyn Fn() + Sync),
-) -> Orders {
+pub fn orders(case: &Case, construct: &Construct, chosen: &Chosen, plan: &OrdersPlan, watcher: &dyn Watcher) -> Orders {
     let rig = super::rig(case, construct, plan.from);
     let own: Vec<usize> = (0..construct.ties.len()).collect();
     let ruled = ruled(construct, plan.stop);
     let start = Sequence::start(case, &ruled, &rig, plan.from);
     let every: Vec<usize> = (0..chosen.orders.len()).collect();
-    let tree = Tree { case, construct: &ruled, rig: &rig, orders: &chosen.orders, push: plan.push.as_ref(), done };
+    let tree = Tree { case, construct: &ruled, rig: &rig, orders: &chosen.orders, push: plan.push.as_ref(), watcher };
     let mut found = tree.grow(&start, 0, &every);
     found.sort_by_key(|f| f.0);
     let found: Vec<OrderRun> = found
@@ -80,7 +87,7 @@ pub fn orders(
         result.order.clone_from(&own);
         result.together = true;
         result.label = "all together".to_owned();
-        done();
+        watcher.step();
         result
     });
     Orders {
@@ -91,7 +98,6 @@ pub fn orders(
         sampled: chosen.sampled,
         runs: ranked(found),
         together,
-        reading: Vec::new(),
     }
 }
 
@@ -113,7 +119,7 @@ struct Tree<'a> {
     rig: &'a Rig,
     orders: &'a [Vec<usize>],
     push: Option<&'a PushPlan>,
-    done: &'a (dyn Fn() + Sync),
+    watcher: &'a dyn Watcher,
 }
 
 impl<'a> Tree<'a> {
@@ -124,7 +130,7 @@ impl<'a> Tree<'a> {
                 .iter()
                 .map(|k| {
                     let result = self.finish(sequence.clone());
-                    (self.done)();
+                    self.watcher.step();
                     (*k, result)
                 })
                 .collect();

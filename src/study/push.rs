@@ -1,6 +1,7 @@
 //! Pushing a tied fragment: what load it takes to move it, and who bears that load.
 
 use super::Direction;
+use super::Watcher;
 use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs, slides};
 use super::measure;
@@ -9,7 +10,7 @@ use super::tie::Tied;
 use crate::math::{Vec3, upper};
 use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
 use crate::model::{Case, Construct};
-use rayon::prelude::*;
+use crate::par::*;
 
 /// How to push.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,28 +45,30 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     let mut solver = Solver::new(rig);
     solver.home = *tied.state.pose();
     let stiffness = tangent_stiffness(case, &mut solver, tied, plan);
-    Push { stiffness, ..pushed(case, construct, &mut solver, tied, plan) }
+    Push { stiffness, ..pushed_seen(case, construct, &mut solver, tied, plan, &mut |_, _| true) }
 }
 
-/// [`push`] without the tangent stiffness, which takes a probe of its own.
+/// [`push`] without the tangent stiffness, which takes a probe of its own. `None` when it was to end.
 pub(super) fn pushed(
     case: &Case,
     construct: &Construct,
     solver: &mut Solver<'_>,
     tied: &Tied,
     plan: &PushPlan,
-) -> Push {
-    pushed_seen(case, construct, solver, tied, plan, &mut |_, _| {})
+    watcher: &dyn Watcher,
+) -> Option<Push> {
+    let push = pushed_seen(case, construct, solver, tied, plan, &mut |_, _| !watcher.stops());
+    (!watcher.stops()).then_some(push)
 }
 
-/// The same, each state shown as it is accepted.
+/// The same, each state shown as it is accepted; the push goes on as long as that is wanted.
 pub(super) fn pushed_seen(
     case: &Case,
     construct: &Construct,
     solver: &mut Solver<'_>,
     tied: &Tied,
     plan: &PushPlan,
-    seen: &mut dyn FnMut(&PushPoint, &Signs),
+    seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
 ) -> Push {
     let rig = solver.rig();
     let mut record = Push {
@@ -89,9 +92,12 @@ pub(super) fn pushed_seen(
         return record;
     }
     let mut events = Events::new(case, construct, &first, &signs);
-    seen(&first, &signs);
+    let mut goes_on = seen(&first, &signs);
     record.curve.push(first);
     for k in 1..=plan.steps {
+        if !goes_on {
+            break;
+        }
         let distance = plan.to * k as f64 / plan.steps as f64;
         let before = events.sliding().is_none().then(|| walk.clone());
         let gone = walk.go(case, solver, distance, k > 1, &mut record.jumps);
@@ -104,7 +110,7 @@ pub(super) fn pushed_seen(
             record.outcome = outcome;
             break;
         }
-        seen(&next, &signs);
+        goes_on = seen(&next, &signs);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         if let (Some(before), Some(event)) = (before, events.sliding()) {
             let (at, load) = before.first_sliding(case, construct, solver, &next);

@@ -6,6 +6,7 @@
 
 mod run;
 
+use super::Watcher;
 use super::lock;
 use super::measure;
 use super::result::{Hold, Measures, Outcome, Start};
@@ -52,25 +53,27 @@ pub fn tie_in_steps(case: &Case, construct: &Construct, rig: &Rig, from: Start, 
 }
 
 /// Ties the construct in its order and keeps the tied state alone, without records of the ties, and
-/// the solver that found it.
+/// the solver that found it. `None` when it was to end.
 pub(super) fn tied_only<'a>(
     case: &'a Case,
     construct: &'a Construct,
     rig: &'a Rig,
     from: Start,
-) -> Result<(Tied, Solver<'a>), Outcome> {
+    watcher: &dyn Watcher,
+) -> Option<Result<(Tied, Solver<'a>), Outcome>> {
     let mut sequence = Sequence::start(case, construct, rig, from);
     sequence.run.recorded = false;
     for tie in &construct.ties {
+        if watcher.stops() {
+            return None;
+        }
         sequence.next(tie);
     }
     let (mut run, mut solver) = (sequence.run, sequence.solver);
     if !sequence.outcome.is_held() {
-        return Err(sequence.outcome);
+        return Some(Err(sequence.outcome));
     }
-    run.after(&mut solver)?;
-    let tied = Tied { state: run.state, controls: run.controls };
-    Ok((tied, solver))
+    Some(run.after(&mut solver).map(|()| (Tied { state: run.state, controls: run.controls }, solver)))
 }
 
 /// What tying came to, with how the fragment lay before the first tie.

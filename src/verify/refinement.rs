@@ -4,10 +4,10 @@ use super::check::Found;
 use super::series::{LEVELS, Refined, Series, Tolerated};
 use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
+use crate::par::*;
 use crate::quantities::{View, quantity};
 use crate::study::result::{Hold, Outcome, Push, Start};
 use crate::study::{self, PushPlan, Tied};
-use rayon::prelude::*;
 
 const HALF: f64 = 0.005;
 const WHY_HALF: &str = "half a percent, the rule for results of the bed";

@@ -5,6 +5,8 @@ use super::refinement::{self, Subject};
 use super::series::Series;
 use super::{balance, bound, closed_form, minimum_of_energy, threads};
 use crate::model::{Case, Construct, ConstructFile};
+use crate::par::*;
+use crate::study::Watcher;
 use crate::study::result::Start;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -87,4 +89,15 @@ pub fn own() -> Result<(Case, Vec<Construct>), crate::model::Problems> {
     let case = Case::open("quarter")?;
     let constructs = DEFAULT.iter().map(|name| ConstructFile::open(name)?.fit(&case)).collect::<Result<_, _>>()?;
     Ok((case, constructs))
+}
+
+/// Runs parts side by side; what each found, in their order.
+pub fn run(parts: &[Part<'_>], watcher: &dyn Watcher) -> Vec<Verification> {
+    watcher.stage(parts.len() as u64, "parts of the verification");
+    let one = |part: &Part<'_>| {
+        let found = part();
+        watcher.step();
+        found
+    };
+    parts.par_iter().map(one).collect()
 }

@@ -2,8 +2,8 @@
 
 use super::check::{Category, Check, Found, Sheet};
 use crate::model::{Case, ConstructFile};
+use crate::par::*;
 use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, result::Start};
-use rayon::prelude::*;
 
 const NAMES: [&str; 4] = ["single-row", "one-by-one", "two-by-two-crossed", "crater-fan"];
 
@@ -38,13 +38,17 @@ fn ordered() -> Found<String> {
     let construct = ConstructFile::open(ORDERED).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
     let chosen = Chosen::all(&construct, SEED);
     let plan = OrdersPlan { together: true, push: Some(PushPlan::default()), ..OrdersPlan::default() };
-    let found = study::orders(&case, &construct, &chosen, &plan, &|| {});
+    let found = study::orders(&case, &construct, &chosen, &plan, &());
     serde_json::to_string(&found).map_err(|e| e.to_string())
 }
 
 /// Something computed on so many threads.
 fn with(threads: usize, compute: impl Fn() -> Found<String> + Send + Sync) -> Found<String> {
-    rayon::ThreadPoolBuilder::new().num_threads(threads).build().map_err(|e| e.to_string())?.install(compute)
+    #[cfg(feature = "threads")]
+    return rayon::ThreadPoolBuilder::new().num_threads(threads).build().map_err(|e| e.to_string())?.install(compute);
+    // Without them there is one.
+    #[cfg(not(feature = "threads"))]
+    return if threads > 0 { compute() } else { Err("no thread".to_owned()) };
 }
 
 /// Positions at which two texts differ, and a difference of length.

@@ -20,7 +20,7 @@ const ALL: [&str; 13] = [
 ];
 
 #[test]
-fn compare_alone_prints_the_table_and_draws_into_plots() {
+fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     let bench = Bench::new();
     let end = bench.run(&["compare"]).code(0);
     let end = end
@@ -29,10 +29,10 @@ fn compare_alone_prints_the_table_and_draws_into_plots() {
         .says("Who carries the load at 1 mm")
         .says("In this model")
         .says(CAUTION)
-        .warns("figures in plots:");
+        .warns("figures in rimhold-figures:");
     assert!(end.out.contains("Certificate"));
-    assert_eq!(bench.names(), ["plots"]);
-    let drawn = crate::cli::listed(&bench.path("plots"));
+    assert_eq!(bench.names(), ["rimhold-figures"]);
+    let drawn = crate::cli::listed(&bench.path("rimhold-figures"));
     for stem in ["resistance", "who-resists", "construct-one-by-one", "construct-two-by-two-crossed"] {
         for ending in ["svg", "png", "csv", "txt"] {
             assert!(drawn.contains(&format!("{stem}.{ending}")), "{drawn:?}");
@@ -114,19 +114,22 @@ fn every_table_and_help_fits_a_hundred_columns() {
     let bench = Bench::new();
     let mut runs: Vec<Vec<&str>> =
         vec![vec!["--help"], vec!["compare", "--help"], vec!["compare", "small", "single-row"]];
+    // The tables are as wide on a coarse bed.
+    let coarse = ["--cells", "100"];
     for case in ["quarter", "small", "large"] {
         let mut all = vec!["compare", case];
         all.extend(ALL);
-        runs.push(all.clone());
+        runs.push([&all[..], &coarse[..]].concat());
         all[0] = "check";
         runs.push(all);
     }
     let mut rose = vec!["compare", "hinge-weak", "--rose"];
     rose.extend(ALL);
+    rose.extend(coarse);
     runs.push(rose);
     for name in ALL {
-        runs.push(vec!["hold", "hinge-intact", name]);
-        runs.push(vec!["push", "quarter", name, "--from", "displaced"]);
+        runs.push([&["hold", "hinge-intact", name][..], &coarse[..]].concat());
+        runs.push([&["push", "quarter", name, "--from", "displaced"][..], &coarse[..]].concat());
     }
     for run in runs {
         let end = bench.run(&run).code(0);

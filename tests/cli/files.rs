@@ -46,14 +46,14 @@ fn new_prints_where_no_file_is_named_and_refuses_what_no_socket_has() {
 #[test]
 fn a_figure_folder_with_a_foreign_file_loses_nothing() {
     let bench = Bench::new();
-    std::fs::create_dir(bench.path("plots")).unwrap();
-    bench.write("plots/notes.txt", "notes");
+    std::fs::create_dir(bench.path("rimhold-figures")).unwrap();
+    bench.write("rimhold-figures/notes.txt", "notes");
     // The last of all targets is foreign: the first must not have been written either.
-    bench.write("plots/construct-two-by-two-crossed.txt", "mine");
+    bench.write("rimhold-figures/construct-two-by-two-crossed.txt", "mine");
     let end = bench.run(&["compare"]).code(1).warns("construct-two-by-two-crossed.txt exists");
     assert!(end.out.contains("bed compression"), "the table is still there");
-    assert_eq!(crate::cli::listed(&bench.path("plots")), ["construct-two-by-two-crossed.txt", "notes.txt"]);
-    let kept = std::fs::read_to_string(bench.path("plots/construct-two-by-two-crossed.txt"));
+    assert_eq!(crate::cli::listed(&bench.path("rimhold-figures")), ["construct-two-by-two-crossed.txt", "notes.txt"]);
+    let kept = std::fs::read_to_string(bench.path("rimhold-figures/construct-two-by-two-crossed.txt"));
     assert_eq!(kept.unwrap(), "mine");
 }
 

@@ -89,7 +89,11 @@ fn arguments_are_refused_in_plain_words() {
             "a command is needed: compare, report, hold, push, scatter, sweep, place, tie, check, \
              verify, new, schema, completions or man\n",
         ),
+        (vec![], "start with one of these:\n    rimhold compare "),
         (vec!["pish"], "did you mean `push`"),
+        (vec!["compair"], "did you mean `compare`"),
+        (vec!["tie", "--seed", "abc"], "a whole number from 0 to 18446744073709551615"),
+        (vec!["hold", "--cells", "7"], "100 to 20000"),
         (vec!["push", "--guidet"], "did you mean `--guided`"),
         (vec!["push", "--to", "30"], "0.05 to 10 mm"),
         (vec!["push", "--to", "nan"], "0.05 to 10 mm"),
@@ -124,4 +128,35 @@ fn a_reader_that_closes_its_pipe_ends_the_program_quietly() {
     let err = String::from_utf8(end.stderr).unwrap();
     assert_eq!(end.status.code(), Some(0), "{err}");
     assert!(!err.contains("panicked") && !err.contains("rror"), "{err}");
+}
+
+/// What is typed may hold what steers a terminal (ECMA-48) or turns words round (Unicode's bidirectional controls):
+/// a message names it and does not do it.
+#[test]
+fn control_characters_of_an_argument_are_told_and_not_done() {
+    let bench = Bench::new();
+    let wild = "a\u{1b}[2Jb\u{9b}1m\u{202e}c\u{7}";
+    for typed in [
+        vec![wild],
+        vec!["hold", wild],
+        vec!["hold", "quarter", wild],
+        vec!["push", "--direction", wild],
+        vec!["sweep", wild],
+        vec!["sweep", "--vary", wild],
+        vec!["scatter", "--spread", wild],
+        vec!["report", "--template", wild],
+        vec!["tie", "--orders", wild],
+        vec!["tie", "--order", wild],
+        vec!["hold", "--figures", wild, "--format", wild],
+        vec!["place", "--out", "a\u{1b}/b"],
+        vec!["new", "--side", wild],
+    ] {
+        let end = bench.run(&typed);
+        assert_ne!(end.code, Some(0), "{typed:?}");
+        let raw = |c: char| (c.is_control() && c != '\n') || c == '\u{202e}';
+        assert!(!end.err.contains(raw), "{typed:?}\n{:?}", end.err);
+        assert!(end.out.is_empty(), "{typed:?}");
+    }
+    let end = bench.run(&["hold", "--out\u{1b}[2J"]);
+    assert!(end.err.contains(r"\u{1b}[2J"), "{}", end.err);
 }

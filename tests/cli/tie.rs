@@ -383,3 +383,15 @@ fn ranges_in_the_help_are_those_of_the_studies() {
         assert!(help.contains(&words), "{words}\n{help}");
     }
 }
+
+/// The letters by which ties are named in what is printed are taken where orders are typed.
+#[test]
+fn ties_are_named_by_their_letters_too() {
+    let bench = Bench::new();
+    let run =
+        |order: &str| bench.run(&["tie", "quarter", "one-by-one", "--order", order, "--format", "csv"]).code(0).out;
+    let lettered = run("B, C, A");
+    assert_eq!(lettered, run("bridge-lower, superior-loop, inferior-loop"));
+    assert_ne!(lettered, run("A, B, C"));
+    bench.run(&["tie", "quarter", "one-by-one", "--order", "A, B, D"]).code(2).warns("`D` is no limb");
+}

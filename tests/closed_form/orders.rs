@@ -110,7 +110,7 @@ fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
 fn with_friction_the_order_matters() {
     // The counterpart: without it the check above could not fail.
     let (case, construct) = scene("quarter", "single-row");
-    let orders = study::orders(&case, &construct, &Chosen::all(&construct, 1), &OrdersPlan::default(), &|| ());
+    let orders = study::orders(&case, &construct, &Chosen::all(&construct, 1), &OrdersPlan::default(), &());
     let (best, worst) = (orders.best().unwrap(), orders.worst().unwrap());
     assert!(worst.residual_step.unwrap() > best.residual_step.unwrap() + 0.1);
 }
@@ -259,7 +259,7 @@ fn orders_run_together_are_those_run_alone() {
     let (case, construct) = scene("quarter", "two-by-two-crossed");
     let construct = construct.split(rimhold::model::Split::Anchor);
     let plan = OrdersPlan::default();
-    let all = study::orders(&case, &construct, &Chosen::all(&construct, 1), &plan, &|| ());
+    let all = study::orders(&case, &construct, &Chosen::all(&construct, 1), &plan, &());
     assert_eq!(all.runs.len(), 24);
     let rig = study::rig(&case, &construct, Start::Displaced);
     for run in &all.runs {

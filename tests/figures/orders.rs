@@ -10,5 +10,5 @@ pub fn construct(case: &Case, name: &str) -> Construct {
 /// The study of these orders (none: of every one).
 pub fn orders(case: &Case, construct: &Construct, orders: &[Vec<usize>]) -> Orders {
     let chosen = if orders.is_empty() { Chosen::all(construct, study::SEED) } else { Chosen::these(orders.to_vec()) };
-    study::orders(case, construct, &chosen, &OrdersPlan::default(), &|| {})
+    study::orders(case, construct, &chosen, &OrdersPlan::default(), &())
 }

@@ -4,11 +4,11 @@ use crate::figures::styles::dash;
 use crate::figures::{check_foreign, check_grey, check_slides, near, near_or_blank, words};
 use rimhold::model::spread::Subject;
 use rimhold::model::{Case, Construct, Side};
-use rimhold::optimise::Plan;
+use rimhold::optimise::Plan as Search;
 use rimhold::show::figures::{
     Figure, Style, Theme, place_before_after, place_convergence, place_figures, place_front, place_tolerance,
 };
-use rimhold::study::place::{Ask, Effort, Objective, place};
+use rimhold::study::place::{Effort, Objective, Plan, run as place};
 use rimhold::study::result::{EndedBy, Place, Start, Wandered, WayEnd};
 use std::sync::OnceLock;
 
@@ -25,13 +25,13 @@ fn study() -> &'static Study {
     STUDY.get_or_init(|| {
         let names = ["two-by-two-crossed".to_owned()];
         let subject = Subject::open("quarter", &names).unwrap();
-        let ask = Ask {
+        let ask = Plan {
             objective: Objective::Inferior,
             against: Some(Objective::Evenness),
             robust: None,
             from: Start::Reduced,
             effort: Effort { cells: Some(100), steps: 2 },
-            plan: Plan { starts: 3, particles: 10, rounds: 4, evaluations: 150, ..Plan::default() },
+            search: Search { starts: 3, particles: 10, rounds: 4, evaluations: 150, ..Search::default() },
             wander: true,
         };
         Study {

@@ -220,7 +220,8 @@ pub fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
         pairs: pairs.collect(),
         constructs,
         index_base: if indices { 64 } else { 0 },
-        reading: Vec::new(),
+        index_done: 0,
+        complete: true,
     }
 }
 
@@ -269,7 +270,6 @@ pub fn sweep(
         shown: quantities.len(),
         quantities,
         complete: true,
-        reading: Vec::new(),
     }
 }
 

@@ -3,9 +3,10 @@
 
 use rimhold::model::spread::Subject;
 use rimhold::model::{Case, Construct, ConstructFile, Problems, place::variables};
-use rimhold::optimise::Plan;
+use rimhold::optimise::Plan as Search;
 use rimhold::show::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
-use rimhold::study::place::{Ask, Effort, Objective, Refused, place as seek};
+use rimhold::study::Refused;
+use rimhold::study::place::{Effort, Objective, Plan, run as seek};
 use rimhold::study::{self, result::Start};
 
 /// Between the case and the construct of an input of [`hold`].
@@ -79,13 +80,13 @@ pub fn place(bytes: &[u8]) -> bool {
     if let Err(problems) = &free {
         refused(problems);
     }
-    let ask = Ask {
+    let ask = Plan {
         objective: Objective::Inferior,
         against: None,
         robust: None,
         from: Start::Reduced,
         effort: Effort { cells: Some(120), steps: 2 },
-        plan: Plan { starts: 1, particles: 2, rounds: 1, evaluations: 6, ..Plan::default() },
+        search: Search { starts: 1, particles: 2, rounds: 1, evaluations: 6, ..Search::default() },
         wander: false,
     };
     match seek(&subject, &ask, &()) {
@@ -99,7 +100,7 @@ pub fn place(bytes: &[u8]) -> bool {
             true
         }
         Err(Refused::Files(problems)) => {
-            refused(&problems);
+            problems.iter().for_each(refused);
             false
         }
         Err(Refused::Asked(message)) => {

@@ -11,7 +11,7 @@ use rayon::prelude::*;
 use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};
 use rimhold::quantities::{QUANTITIES, Quantity, View};
 use rimhold::study::result::{Outcome, Start};
-use rimhold::study::{ComparePlan, PushPlan, compare};
+use rimhold::study::{ComparePlan, compare};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -40,7 +40,7 @@ fn end(outcome: &Outcome) -> String {
 fn row(case_name: &str, name: &str, from: Start) -> Vec<String> {
     let case = Case::open(case_name).expect("a built-in case");
     let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).expect("it fits");
-    let plan = ComparePlan { from, push: Some(PushPlan::default()), rose: false };
+    let plan = ComparePlan { from, ..ComparePlan::default() };
     let found = compare(&case, &construct, &plan);
     let start = match from {
         Start::Reduced => "reduced",

@@ -1,6 +1,6 @@
 //! The driver on functions of the literature and of geometry, of which it knows nothing.
 
-use rimhold::optimise::{Found, Judged, Plan, Watch, seek};
+use rimhold::optimise::{Found, Judged, Plan, Watcher, seek};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A plan that goes on until the simplex is as small as rounding allows.
@@ -118,11 +118,11 @@ fn what_is_infeasible_never_wins() {
 
 struct Counter(AtomicUsize, usize);
 
-impl Watch for Counter {
+impl Watcher for Counter {
     fn judged(&self, _: &[f64], _: &Judged) {
         self.0.fetch_add(1, Ordering::SeqCst);
     }
-    fn ends(&self) -> bool {
+    fn stops(&self) -> bool {
         self.0.load(Ordering::SeqCst) >= self.1
     }
 }

@@ -3,18 +3,18 @@
 use crate::place::{EFFORT, question, subject};
 use crate::room::Room;
 use rimhold::math::Vec3;
-use rimhold::optimise::Plan;
-use rimhold::study::place::{Ask, Effort, FAN, Objective, Question, Rule, place};
+use rimhold::optimise::Plan as Search;
+use rimhold::study::place::{Effort, FAN, Objective, Plan, Question, Rule, run as place};
 use rimhold::study::result::{Place, Start, Tally};
 
-pub fn ask(objective: Objective) -> Ask {
-    Ask {
+pub fn ask(objective: Objective) -> Plan {
+    Plan {
         objective,
         against: None,
         robust: None,
         from: Start::Reduced,
         effort: EFFORT,
-        plan: Plan { starts: 2, particles: 12, rounds: 8, evaluations: 400, ..Plan::default() },
+        search: Search { starts: 2, particles: 12, rounds: 8, evaluations: 400, ..Search::default() },
         wander: false,
     }
 }
@@ -243,7 +243,7 @@ fn a_front_against_reduction_is_of_one_repair() {
     let construct = room.with("one-by-one", "");
     let mut asked = ask(Objective::Inferior);
     asked.against = Some(Objective::Reduction);
-    asked.plan.evaluations = 60;
+    asked.search.evaluations = 60;
     let answer = place(&subject("quarter", &construct), &asked, &()).unwrap();
     assert_eq!(answer.from, Start::Displaced);
     let front = answer.front.as_ref().unwrap();

@@ -3,7 +3,7 @@
 use crate::place::optimum::ask;
 use crate::place::{question, subject};
 use crate::room::Room;
-use rimhold::study::place::{Common, Fate, Look, Objective, place};
+use rimhold::study::place::{Common, Fate, Look, Objective, run as place};
 
 /// A tenth percentile over draws counted anew: nine in ten reach it, one of them just so. Draws in which an
 /// anchor misses its bone are among those that do not.
@@ -60,7 +60,7 @@ fn a_robust_search_is_the_same_twice() {
     let subject = subject("quarter", &construct);
     let mut asked = ask(Objective::Inferior);
     asked.robust = Some(16);
-    asked.plan.evaluations = 60;
+    asked.search.evaluations = 60;
     let answer = place(&subject, &asked, &()).unwrap();
     assert_eq!(answer, place(&subject, &asked, &()).unwrap());
     let gain = answer.gain.as_ref().unwrap();
@@ -97,7 +97,7 @@ fn a_robust_search_is_the_same_twice() {
         assert!(parts.iter().all(|p| law.contains(p.as_str())), "{law}");
         assert_eq!(tag, rimhold::model::Tag::Assumed);
     }
-    asked.plan.seed = 2;
+    asked.search.seed = 2;
     let other = place(&subject, &asked, &()).unwrap();
     assert_ne!(other.given.over_draws, answer.given.over_draws);
     assert_ne!(other.gain.unwrap().seed, gain.seed);

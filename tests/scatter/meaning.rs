@@ -4,11 +4,13 @@
 use rimhold::model::spread::{Design, SpreadTable, Subject, default_spread};
 use rimhold::quantities::place_of;
 use rimhold::stats::{Draws, Method, mean, variance};
+use rimhold::study::PushPlan;
 use rimhold::study::result::{End, Start};
-use rimhold::study::scatter::{Layout, Probe, Row, run};
+use rimhold::study::scatter::{Layout, Probe, Row, probe as run};
 
 fn probe() -> Probe {
-    Probe { from: Start::Reduced, direction: Default::default(), to: 1.0, steps: 10, under: 50.0, guided: false }
+    let push = PushPlan { to: 1.0, steps: 10, ..PushPlan::default() };
+    Probe { from: Start::Reduced, push, under: 50.0 }
 }
 
 fn subject(case: &str, constructs: &[&str]) -> Subject {
@@ -33,7 +35,7 @@ fn rows(subject: &Subject, design: &Design, draws: &[f64]) -> Vec<Row> {
         .iter()
         .map(|c| {
             let c = c.as_ref().unwrap();
-            run(&case, c, &Layout::new(&case, c, false, &probe()), &probe())
+            run(&case, c, &Layout::new(&case, c, false, &probe()), &probe(), &()).unwrap()
         })
         .collect()
 }
@@ -208,10 +210,10 @@ fn coarse_samples_bear_what_fine_ones_bear() {
             subject.set_cells(cells);
             let reading = subject.read();
             let case = reading.case.unwrap();
-            let probe = Probe { to: 2.0, steps, ..probe() };
+            let probe = Probe { push: PushPlan { to: 2.0, steps, ..PushPlan::default() }, ..probe() };
             for (k, construct) in reading.constructs.iter().enumerate() {
                 let c = construct.as_ref().unwrap();
-                let row = run(&case, c, &Layout::new(&case, c, false, &probe), &probe);
+                let row = run(&case, c, &Layout::new(&case, c, false, &probe), &probe, &()).unwrap();
                 all[k][which].push(row);
             }
         }

@@ -67,7 +67,7 @@ fn a_sample_can_be_shown_again() {
 #[test]
 fn ready_made_sweeps_run_by_name_alone() {
     let room = Room::new();
-    for named in rimhold::study::scatter::NAMED {
+    for named in rimhold::study::sweep::NAMED {
         let json = room.json(&["sweep", named.name, "--cells", "100", "--steps", "4", "--quiet"]);
         let schema = rimhold::show::report::sweep_schema();
         let validator = jsonschema::validator_for(&schema).unwrap();
@@ -88,7 +88,6 @@ fn ready_made_sweeps_run_by_name_alone() {
         assert!(table.contains("not a medical device"));
         assert!(table.lines().all(|l| unicode_width::UnicodeWidthStr::width(l) <= 100), "{table}");
     }
-    assert!(!room.has("scatter.samples"));
 }
 
 /// A point of a sweep is the state that `push` finds for a case with that number typed in.
@@ -194,8 +193,7 @@ fn helps_are_complete() {
     }
 }
 
-/// Figures from outside: written with the answer, the same bytes again, and nobody's file touched; the
-/// samples of a refused run are kept, so that nothing is solved twice.
+/// Figures from outside: written with the answer, the same bytes again, and nobody's file touched.
 #[test]
 fn figures_are_written_on_request_and_foreign_files_left_alone() {
     let room = Room::new();
@@ -210,7 +208,6 @@ fn figures_are_written_on_request_and_foreign_files_left_alone() {
             assert!(room.has(&name), "{name}");
         }
     }
-    assert!(!room.has("scatter.samples"));
     room.run(&ask);
     assert_eq!(std::fs::read(&fan).unwrap(), first);
     let caption = std::fs::read_to_string(fan.with_extension("txt")).unwrap();
@@ -223,7 +220,6 @@ fn figures_are_written_on_request_and_foreign_files_left_alone() {
     assert!(String::from_utf8_lossy(&refused.stderr).contains("scatter-fan.csv"));
     let kept = std::fs::read_to_string(room.0.path().join("plots/scatter-fan.csv")).unwrap();
     assert_eq!(kept, "mine");
-    assert!(room.has("scatter.samples"));
 
     room.run(&["sweep", "size", "--cells", "100", "--steps", "4", "--quiet", "--figures", "maps"]);
     assert!(room.has("maps/sweep-size.svg") && room.has("maps/sweep-size.csv"));

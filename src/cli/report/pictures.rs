@@ -1,11 +1,11 @@
 //! The figures of a report as files, a few at a time.
 
-use super::super::failure::Failure;
-use super::super::progress::Progress;
+use super::super::say::Failure;
 use super::output;
+use crate::par::*;
 use crate::show::figures::Format;
 use crate::show::report::paper::{Output, Plate};
-use rayon::prelude::*;
+use crate::study::Watcher;
 
 /// Resolutions of the pictures, dots per inch.
 const DPI: [u32; 2] = [300, 600];
@@ -16,7 +16,7 @@ const AT_ONCE: f64 = 21e6;
 type Form = (String, Option<Format>);
 
 /// Every figure in every form, a few at a time.
-pub(super) fn pictures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<Vec<Output>, Failure> {
+pub(super) fn pictures(drawn: &[Plate], svg_only: bool, watcher: &dyn Watcher) -> Result<Vec<Output>, Failure> {
     let mut forms: Vec<Form> = vec![
         (".svg".to_owned(), Some(Format::Svg)),
         (".csv".to_owned(), Some(Format::Csv)),
@@ -28,7 +28,7 @@ pub(super) fn pictures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<V
     }
     let jobs: Vec<(&Plate, &Form)> =
         forms.iter().flat_map(|form| drawn.iter().map(move |plate| (plate, form))).collect();
-    let progress = Progress::of("drawing", jobs.len(), quiet);
+    watcher.stage(jobs.len() as u64, "pictures");
     let mut outputs = Vec::with_capacity(jobs.len());
     for few in in_memory(&jobs) {
         let done: Result<Vec<Output>, Failure> = few
@@ -39,7 +39,7 @@ pub(super) fn pictures(drawn: &[Plate], svg_only: bool, quiet: bool) -> Result<V
                     Some(format) => figure.bytes(*format),
                     None => figure.pdf(),
                 };
-                progress.step();
+                watcher.step();
                 let bytes = bytes.map_err(|e| Failure::Other(format!("{}: {e}", figure.name)))?;
                 Ok(output(format!("figures/{}{ending}", figure.name), bytes))
             })

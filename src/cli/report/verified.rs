@@ -1,32 +1,30 @@
 //! Verification as part of a report: the case's own, and the program's suite.
 
-use super::super::arguments::Report;
-use super::super::failure::Failure;
 use super::super::open::Opened;
-use super::super::progress::Progress;
-use crate::model::Case;
+use super::super::say::Failure;
+use super::Report;
 use crate::show::report::paper::{Found, Verified};
+use crate::study::Watcher;
 use crate::study::result::Start;
 use crate::verify::{self, Part, Verification};
-use rayon::prelude::*;
 
-/// Whose a part is.
-#[derive(Clone, Copy, Default)]
-struct Owner {
-    case: bool,
-    suite: bool,
-}
+/// Whose a part is: of the case, of the suite.
+type Owner = [bool; 2];
 
 /// Refines and balances each construct that is held, and runs the suite unless told not to.
-pub(super) fn verify(wanted: &Report, opened: &Opened, found: &[Found], quiet: bool) -> Result<Verified, Failure> {
-    let from = wanted.from.start();
+pub(super) fn verify(
+    wanted: &Report,
+    opened: &Opened,
+    found: &[Found],
+    watcher: &dyn Watcher,
+) -> Result<Verified, Failure> {
     let (case, constructs) = (&opened.case, &opened.constructs);
-    let (own_case, own): (Case, _) = verify::own().map_err(|p| Failure::Files(vec![p]))?;
-    let own = if wanted.no_suite { Vec::new() } else { own };
+    let (own_case, mut own) = verify::own()?;
     let mut parts: Vec<(Owner, Part<'_>)> = Vec::new();
-    if !wanted.no_suite {
-        let suite = Owner { suite: true, ..Owner::default() };
-        parts.extend(verify::parts().into_iter().map(|part| (suite, part)));
+    if wanted.no_suite {
+        own.clear();
+    } else {
+        parts.extend(verify::parts().into_iter().map(|part| ([false, true], part)));
     }
     let mut left_out = Vec::new();
     let mut shared = Vec::new();
@@ -36,35 +34,24 @@ pub(super) fn verify(wanted: &Report, opened: &Opened, found: &[Found], quiet: b
             continue;
         }
         // The suite verifies a case and constructs of its own: what is the same is done once.
-        let same = from == Start::Reduced && *case == own_case && own.contains(construct);
+        let same = wanted.from == Start::Reduced && *case == own_case && own.contains(construct);
         if same {
             shared.push(construct);
         }
-        let owner = Owner { case: true, suite: same };
-        let of = verify::of(case, construct, from);
-        parts.extend(of.into_iter().map(|part| (owner, part)));
+        parts.extend(verify::of(case, construct, wanted.from).into_iter().map(|part| ([true, same], part)));
     }
     for construct in own.iter().filter(|c| !shared.contains(c)) {
-        let owner = Owner { suite: true, ..Owner::default() };
-        let of = verify::of(&own_case, construct, Start::Reduced);
-        parts.extend(of.into_iter().map(|part| (owner, part)));
+        parts.extend(verify::of(&own_case, construct, Start::Reduced).into_iter().map(|part| ([false, true], part)));
     }
-    let progress = Progress::of("verifying", parts.len(), quiet);
-    let done: Vec<(Owner, Verification)> = parts
-        .par_iter()
-        .map(|(owner, part)| {
-            let found = part();
-            progress.step();
-            (*owner, found)
-        })
-        .collect();
+    let (owners, parts): (Vec<Owner>, Vec<Part<'_>>) = parts.into_iter().unzip();
+    let done = verify::run(&parts, watcher);
     let mut verified =
         Verified { left_out, suite: (!wanted.no_suite).then(Verification::default), ..Verified::default() };
-    for (owner, part) in done {
-        if let (true, Some(suite)) = (owner.suite, &mut verified.suite) {
+    for ([of_case, of_suite], part) in owners.into_iter().zip(done) {
+        if let (true, Some(suite)) = (of_suite, &mut verified.suite) {
             suite.extend(part.clone());
         }
-        if owner.case {
+        if of_case {
             verified.case.extend(part);
         }
     }

@@ -3,8 +3,8 @@
 
 use super::png::PngError;
 use super::write::FIRST_LINE;
+use crate::par::*;
 use gif::{AnyExtension, DisposalMethod, Encoder, Frame, Repeat};
-use rayon::prelude::*;
 use std::borrow::Cow;
 
 /// Least distance of two colours of a palette, in units of sRGB values.
@@ -30,7 +30,7 @@ impl Palette {
             .flat_map(|p| p.chunks_exact(4))
             .map(|p| u32::from_be_bytes([0, p[0], p[1], p[2]]))
             .collect();
-        pixels.par_sort_unstable();
+        pixels.sort_unstable();
         let mut counts: Vec<(usize, u32)> = pixels.chunk_by(|a, b| a == b).map(|run| (run.len(), run[0])).collect();
         counts.sort_unstable_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
         let mut colours: Vec<[u8; 3]> = Vec::new();

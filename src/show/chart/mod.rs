@@ -51,5 +51,6 @@ pub(crate) use table::{Cell, Csv, row};
 pub(crate) use texture::Texture;
 pub use theme::Theme;
 pub(crate) use theme::distinct;
+#[cfg(feature = "cli")]
 pub(crate) use write::put;
 pub use write::{Format, WriteError};

@@ -11,6 +11,7 @@ const MARGIN: f64 = 5.0;
 
 /// A style.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 pub enum Style {
     /// Colour, columns of 85 or 180 mm, words of 5.5 to 8 pt.
     #[default]

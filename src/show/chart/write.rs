@@ -1,14 +1,17 @@
 //! Figures on disk: whole or not at all, and never over a file that is not ours.
 
 use super::figure::Figure;
-use super::png::{MARK, PngError};
+#[cfg(feature = "cli")]
+use super::png::MARK;
+use super::png::PngError;
 use crate::CAUTION;
+#[cfg(feature = "cli")]
 use crate::files::{self, Refusal};
-use rayon::prelude::*;
-use std::ffi::OsString;
-use std::fs;
-use std::io::{self, Read};
-use std::path::{Path, PathBuf};
+use crate::par::*;
+use std::io;
+use std::path::PathBuf;
+#[cfg(feature = "cli")]
+use std::{ffi::OsString, fs, io::Read, path::Path};
 use thiserror::Error;
 
 /// First line of our own text files; an SVG carries it as a comment.
@@ -66,6 +69,7 @@ pub enum WriteError {
     Png(#[from] PngError),
 }
 
+#[cfg(feature = "cli")]
 impl From<Refusal> for WriteError {
     fn from(refusal: Refusal) -> Self {
         match refusal {
@@ -83,6 +87,7 @@ impl Figure {
     ///
     /// # Errors
     /// A foreign file of the same name, a refusal of the file system, or a bad resolution.
+    #[cfg(feature = "cli")]
     pub fn write(&self, folder: &Path, formats: &[Format]) -> Result<Vec<PathBuf>, WriteError> {
         Self::write_all(std::slice::from_ref(self), folder, formats)
     }
@@ -92,12 +97,16 @@ impl Figure {
     ///
     /// # Errors
     /// As [`Figure::write`].
+    #[cfg(feature = "cli")]
     pub fn write_all(figures: &[Self], folder: &Path, formats: &[Format]) -> Result<Vec<PathBuf>, WriteError> {
         put(folder, Self::files(figures, formats)?)
     }
 
     /// Names and contents of the files of several figures, rendered on all cores.
-    pub(crate) fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
+    ///
+    /// # Errors
+    /// A bad resolution.
+    pub fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
         let jobs: Vec<(&Self, Format)> =
             figures.iter().flat_map(|figure| formats.iter().map(move |format| (figure, *format))).collect();
         jobs.par_iter()
@@ -129,6 +138,7 @@ impl Figure {
 
 /// Puts files of these names and contents into a folder, all or none; only earlier output of this
 /// program is replaced. Returns the paths written.
+#[cfg(feature = "cli")]
 pub(crate) fn put(folder: &Path, files: Vec<(String, Vec<u8>)>) -> Result<Vec<PathBuf>, WriteError> {
     let files: Vec<(OsString, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name.into(), bytes)).collect();
     let ours = |path: &Path| {
@@ -139,6 +149,7 @@ pub(crate) fn put(folder: &Path, files: Vec<(String, Vec<u8>)>) -> Result<Vec<Pa
 }
 
 /// The beginning of a regular file.
+#[cfg(feature = "cli")]
 fn head_of(path: &Path) -> Vec<u8> {
     let mut head = Vec::new();
     if fs::symlink_metadata(path).is_ok_and(|m| m.is_file())
@@ -152,6 +163,7 @@ fn head_of(path: &Path) -> Vec<u8> {
 
 /// Whether a file is an earlier figure. Most bear our mark; a table, which bears none, has the heading of
 /// the `new` one, or a caption of ours beside it.
+#[cfg(feature = "cli")]
 fn is_ours(path: &Path, new: &[u8]) -> bool {
     let head = head_of(path);
     let has = |mark: &[u8]| head.windows(mark.len()).any(|w| w == mark);

@@ -39,6 +39,8 @@ pub use stiffness::stiffness_ellipses;
 pub use subject::Subject;
 pub(crate) use sweep::sweep_drawn;
 pub use sweep::{sweep_figures, sweep_lines, sweep_map};
+#[cfg(feature = "cli")]
+pub use tie::write_tie;
 pub use tie::{
-    TieAnimation, TieSlides, tie_animation, tie_residuals, tie_slides, tie_strip, tie_strips, tie_tensions, write_tie,
+    TieAnimation, TieSlides, tie_animation, tie_files, tie_residuals, tie_slides, tie_strip, tie_strips, tie_tensions,
 };

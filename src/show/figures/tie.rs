@@ -16,7 +16,6 @@ use crate::model::{Case, Construct};
 use crate::show::chart::*;
 use crate::study::result::Orders;
 use stage::{Sequence, extremes};
-use std::path::{Path, PathBuf};
 use study::Study;
 
 pub use animation::{TieAnimation, TieSlides, tie_animation, tie_slides};
@@ -27,19 +26,27 @@ const STILL_DPI: u32 = 271;
 /// Most states for which the tensions fit into one column.
 const NARROW: usize = 5;
 
-/// Draws every figure of the study and writes it into `folder`: the strip, residuals, tensions and
-/// poster as SVG, PNG, CSV and caption, the animation as GIF, and its solved states as a numbered
-/// series of PNG pictures. Everything is rendered and every target looked at before the first file
-/// is touched, and only earlier output of this program is replaced. Returns the paths written.
+/// Draws every figure of the study and writes it into `folder`, as [`Figure::write_all`] does. Returns the
+/// paths written.
 ///
 /// # Errors
 /// A foreign file of the same name, or a refusal of the file system.
+#[cfg(feature = "cli")]
 pub fn write_tie(
-    folder: &Path,
+    folder: &std::path::Path,
     case: &Case,
     construct: &Construct,
     orders: &Orders,
-) -> Result<Vec<PathBuf>, WriteError> {
+) -> Result<Vec<std::path::PathBuf>, WriteError> {
+    crate::show::chart::put(folder, tie_files(case, construct, orders)?)
+}
+
+/// Draws every figure of the study, by name: the strip, residuals, tensions and poster as SVG, PNG, CSV and
+/// caption, the animation as GIF, and its solved states as a numbered series of PNG pictures.
+///
+/// # Errors
+/// A picture that cannot be made.
+pub fn tie_files(case: &Case, construct: &Construct, orders: &Orders) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
     let wide = Theme::double();
     let tensions = if construct.ties.len() <= NARROW { Theme::single() } else { Theme::double() };
     let mut figures = vec![tie_strip(case, construct, orders, &wide), tie_residuals(case, construct, orders, &wide)];
@@ -54,7 +61,7 @@ pub fn write_tie(
     }
     let mut all = Figure::files(&figures, &Format::ALL)?;
     all.extend(files);
-    put(folder, all)
+    Ok(all)
 }
 
 /// Draws the states of the best and of the worst order, one view a tie, on one scale.

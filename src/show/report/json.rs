@@ -1,7 +1,10 @@
 //! The JSON document: versioned and complete.
 
 use super::CAUTION;
+use super::reading;
 use super::summary::{CaseSummary, ConstructSummary};
+use crate::model::Case;
+use crate::study::ComparePlan;
 use crate::study::MARKS;
 use crate::study::result::{Compared, OrderSweep, Orders, Sampler, Start};
 use schemars::JsonSchema;
@@ -11,7 +14,7 @@ use serde::Serialize;
 const SCHEMA: &str = "rimhold/2";
 
 /// What was asked for.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Asked {
     /// The command: `check`, `hold`, `push`, `compare` or `tie`.
     pub command: String,
@@ -31,6 +34,26 @@ pub struct Asked {
     pub stop: Option<String>,
     /// How ties of several limbs were taken apart: by `anchor` or by `limb`.
     pub split: Option<String>,
+}
+
+impl Asked {
+    /// A command that asks nothing more.
+    pub fn of(command: &str) -> Self {
+        Self { command: command.to_owned(), ..Self::default() }
+    }
+
+    /// A comparison, or a part of one.
+    pub fn compared(command: &str, plan: &ComparePlan) -> Self {
+        let push = plan.push.as_ref();
+        Self {
+            from: Some(plan.from),
+            direction: push.map(|p| p.direction.name.clone()),
+            to: push.map(|p| p.to),
+            guided: push.map(|p| p.guided),
+            rose: push.map(|_| plan.rose),
+            ..Self::of(command)
+        }
+    }
 }
 
 /// The sample of a study of scatter that a document shows again.
@@ -71,7 +94,25 @@ pub struct Described {
     /// As understood.
     pub construct: ConstructSummary,
     /// What was found; absent for `check`.
-    pub found: Option<Compared>,
+    pub found: Option<Told<Compared>>,
+}
+
+impl Described {
+    /// A construct on a case with what was found.
+    pub fn new(case: &Case, construct: ConstructSummary, found: Option<Compared>) -> Self {
+        let reading = |found: &Compared| reading(case, &found.hold, found.push.as_ref());
+        Self { construct, found: found.map(|found| Told { reading: reading(&found), found }) }
+    }
+}
+
+/// A result, and what it says in plain sentences made of its numbers.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Told<T> {
+    /// The result.
+    #[serde(flatten)]
+    pub found: T,
+    /// The sentences.
+    pub reading: Vec<String>,
 }
 
 /// A construct against the first of a comparison.
@@ -132,7 +173,7 @@ pub struct Document {
     pub versus_first: Vec<Versus>,
     /// The tying orders of the construct, for `tie`; each state of a run as in `hold`, its bed without
     /// single cells.
-    pub orders: Option<Orders>,
+    pub orders: Option<Told<Orders>>,
     /// The same orders against one input, for `tie` with sweeps.
     pub order_sweeps: Vec<OrderSweep>,
     /// The reading of the whole comparison; each construct has its own.

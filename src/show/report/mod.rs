@@ -38,7 +38,7 @@ pub use compare_table::compare_table;
 pub use csv::{case_csv, curve_csv, result_csv};
 pub use evidence::{AskedToVerify, VerifyDocument, verify_schema};
 pub use hold_table::hold_table;
-pub use json::{Asked, Described, Document, Drawn, SampleShown, Versus, json_schema};
+pub use json::{Asked, Described, Document, Drawn, SampleShown, Told, Versus, json_schema};
 pub use layout::{Page, WIDTH};
 pub use order_csv::order_csv;
 pub use place_file::{Known, PlaceDocument, known_answer, place_csv, place_schema, placed_file};

@@ -2,6 +2,7 @@
 
 use super::CAUTION;
 use super::csv::field;
+use super::json::Told;
 use super::paper::sha256;
 use super::place_words::of_aim;
 use super::summary::{CaseSummary, ConstructSummary};
@@ -26,7 +27,7 @@ pub struct PlaceDocument {
     /// The construct as it stands in its file.
     pub constructs: Vec<ConstructSummary>,
     /// What was found.
-    pub place: Place,
+    pub place: Told<Place>,
 }
 
 impl PlaceDocument {
@@ -38,7 +39,7 @@ impl PlaceDocument {
             caution: CAUTION.to_owned(),
             case,
             constructs,
-            place,
+            place: Told { reading: super::place_reading(&place), found: place },
         }
     }
 }

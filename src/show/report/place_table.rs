@@ -29,12 +29,7 @@ pub fn place_table(page: &mut Page, found: &Place) {
     place_draws::tables(page, found);
     wander(page, found);
     front(page, found);
-    if !found.reading.is_empty() {
-        page.heading("Reading");
-        for sentence in &found.reading {
-            page.item(sentence);
-        }
-    }
+    page.sentences(&super::place_reading(found));
 }
 
 fn objectives(page: &mut Page, found: &Place) {

@@ -10,10 +10,10 @@ use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, 
 
 impl Page {
     /// The readings of the constructs, then of the comparison.
-    pub fn reading(&mut self, results: &[Compared], whole: &[String]) {
+    pub fn reading(&mut self, case: &Case, results: &[Compared], whole: &[String]) {
         self.heading("Reading");
         for result in results {
-            self.paragraph(&result.reading.join(" "));
+            self.paragraph(&reading(case, &result.hold, result.push.as_ref()).join(" "));
             self.paragraph("");
         }
         if !whole.is_empty() {
@@ -22,8 +22,11 @@ impl Page {
         }
     }
 
-    /// The reading of tying orders, a sentence a line of its own: there are many.
-    pub fn order_reading(&mut self, said: &[String]) {
+    /// A reading, each sentence a line of its own: there are many.
+    pub fn sentences(&mut self, said: &[String]) {
+        if said.is_empty() {
+            return;
+        }
         self.heading("Reading");
         for sentence in said {
             self.item(sentence);

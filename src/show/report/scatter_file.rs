@@ -2,6 +2,7 @@
 
 use super::CAUTION;
 use super::csv::field;
+use super::json::Told;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::model::spread::Known;
 use crate::study::result::{Estimate, Quantiles, Scatter, Share, Sweep, with_unit};
@@ -28,7 +29,7 @@ pub struct ScatterDocument {
     /// How it was done, for a methods section.
     pub methods: String,
     /// What was found.
-    pub scatter: Scatter,
+    pub scatter: Told<Scatter>,
 }
 
 impl ScatterDocument {
@@ -41,7 +42,7 @@ impl ScatterDocument {
             case,
             constructs,
             methods,
-            scatter,
+            scatter: Told { reading: super::scatter_reading(&scatter), found: scatter },
         }
     }
 }
@@ -60,7 +61,7 @@ pub struct SweepDocument {
     /// The constructs as they stand in their files.
     pub constructs: Vec<ConstructSummary>,
     /// What was found.
-    pub sweep: Sweep,
+    pub sweep: Told<Sweep>,
 }
 
 impl SweepDocument {
@@ -72,7 +73,7 @@ impl SweepDocument {
             caution: CAUTION.to_owned(),
             case,
             constructs,
-            sweep,
+            sweep: Told { reading: super::sweep_reading(&sweep), found: sweep },
         }
     }
 }

@@ -29,12 +29,7 @@ pub fn scatter_table(page: &mut Page, found: &Scatter) {
         one(page, found, construct);
     }
     pairs(page, &found.pairs);
-    if !found.reading.is_empty() {
-        page.heading("Reading");
-        for sentence in &found.reading {
-            page.item(sentence);
-        }
-    }
+    page.sentences(&super::scatter_reading(found));
 }
 
 fn inputs(page: &mut Page, found: &Scatter) {

@@ -35,12 +35,7 @@ pub fn sweep_table(page: &mut Page, found: &Sweep) {
         page.paragraph("");
         page.paragraph(&words);
     }
-    if !found.reading.is_empty() {
-        page.heading("Reading");
-        for sentence in &found.reading {
-            page.item(sentence);
-        }
-    }
+    page.sentences(&super::sweep_reading(found));
 }
 
 fn at(axis: &SweepAxis, value: f64) -> String {

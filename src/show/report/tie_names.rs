@@ -1,6 +1,6 @@
 //! Names of ties and orders: a letter where space is short, words where it is not.
 
-use crate::model::Construct;
+use crate::model::{Construct, letter};
 use crate::study::result::OrderRun;
 
 /// The ties of a construct, named.
@@ -80,19 +80,4 @@ fn sorted(limbs: &[usize]) -> Vec<usize> {
     let mut sorted = limbs.to_vec();
     sorted.sort_unstable();
     sorted
-}
-
-/// A, B, …, Z, AA, AB, …
-fn letter(k: usize) -> String {
-    let own = char::from(b'A' + (k % 26) as u8);
-    if k < 26 { own.to_string() } else { format!("{}{own}", letter(k / 26 - 1)) }
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn letters_go_on_after_z() {
-        let words: Vec<String> = [0, 25, 26, 27, 51, 52].map(super::letter).to_vec();
-        assert_eq!(words, ["A", "Z", "AA", "AB", "AZ", "BA"]);
-    }
 }

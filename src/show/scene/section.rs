@@ -73,7 +73,7 @@ pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
 fn torn(from: Point, to: Point) -> Vec<Point> {
     let along = toward(from, to);
     let n = ((distance(from, to) / 1.2).round() as usize).max(2);
-    let side = |k: usize| if k % 2 == 0 { 0.22 } else { -0.22 };
+    let side = |k: usize| if k.is_multiple_of(2) { 0.22 } else { -0.22 };
     (1..n).map(|k| beside(between(from, to, k as f64 / n as f64), along, 0.0, side(k))).collect()
 }
 

@@ -5,8 +5,8 @@ use super::objective::Objective;
 use super::question::Question;
 use crate::math::Vec3;
 use crate::model::place::Variable;
-use crate::optimise::{Beside, Found, Judged, Plan, Stopped, Watch, seek};
-use rayon::prelude::*;
+use crate::optimise::{Beside, Found, Judged, Plan, Stopped, Watcher, seek};
+use crate::par::*;
 
 /// Violation above which an answer is looked for again with the full bed.
 const KEPT: f64 = 1e-6;
@@ -21,7 +21,7 @@ pub(super) fn settled(
     question: &Question,
     at: &[f64],
     plan: &Plan,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> (Vec<f64>, bool) {
     let at = question.tried(at);
     if full.look(Some(&at)).violation() <= KEPT {

@@ -4,9 +4,9 @@ use super::super::result::Start;
 use super::look::{Fate, Look};
 use super::question::{Effort, Question};
 use super::rule::Rule;
-use crate::optimise::{Beside, Judged, Plan, Watch, seek};
+use crate::optimise::{Beside, Judged, Plan, Watcher, seek};
+use crate::par::*;
 use crate::stats::{Draws, Method};
-use rayon::prelude::*;
 use std::cmp::Ordering;
 
 /// Points of the box that are tried before a search.
@@ -120,7 +120,7 @@ pub(super) fn room(
     question: &Question,
     from: Start,
     plan: &Plan,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> Result<(), String> {
     let effort = Effort { cells: None, steps: 1 };
     // Without objectives nothing is tied.
@@ -131,9 +131,9 @@ pub(super) fn room(
     let mut count = 0;
     let looks: Vec<(Vec<f64>, Look)> = (0..=TRIED)
         .into_par_iter()
-        .filter(|_| !watch.ends())
+        .filter(|_| !watch.stops())
         .map(|k| {
-            watch.worked();
+            watch.step();
             if k == 0 {
                 let given = geometry.given();
                 let look = geometry.look(Some(&given));
@@ -156,7 +156,7 @@ pub(super) fn room(
     // Chance may miss a small corner: look for it.
     let judge = |at: &[f64]| Judged { cost: 0.0, violation: geometry.look(Some(at)).violation() };
     let found = seek(&bounds, None, &judge, plan, &Beside(watch));
-    if watch.ends() {
+    if watch.stops() {
         return Ok(());
     }
     let point = found.point();

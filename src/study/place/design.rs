@@ -6,7 +6,7 @@ use super::look::Fate;
 use super::question::{Effort, Question};
 use super::rule::Rule;
 use crate::model::spread::Subject;
-use crate::optimise::Watch;
+use crate::optimise::Watcher;
 
 /// Steps to 1 mm, as `compare` and `push` record them.
 pub(super) const STEPS: usize = 20;
@@ -35,7 +35,7 @@ pub(super) fn made(by: &Question) -> &'static str {
 /// A design on the full bed, or the construct as it is. `full` is a question asked with [`FULL`], over
 /// the draws of a robust search; when an end is asked for, those are left out. `by` is what the
 /// construct's name gets behind it when it is another one.
-pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>, by: &str, watch: &dyn Watch) -> Placement {
+pub(super) fn placement(full: &Question, name: &str, at: Option<&[f64]>, by: &str, watch: &dyn Watcher) -> Placement {
     let tried = at.map(|at| full.tried(at));
     let over = full.looked(at, watch);
     let drawn = over.as_ref().is_some_and(|look| look.nominal.is_some());

@@ -8,8 +8,8 @@
 use super::super::result::{Front, FrontPoint, Placement};
 use super::design::{made, placement};
 use super::question::Question;
-use crate::optimise::{Beside, Judged, Plan, Stopped, Watch, seek};
-use rayon::prelude::*;
+use crate::optimise::{Beside, Judged, Plan, Stopped, Watcher, seek};
+use crate::par::*;
 use std::sync::Mutex;
 
 /// Weights between the two ends.
@@ -49,7 +49,7 @@ fn sought(
     two: &Question,
     first: Option<&[f64]>,
     plan: &Plan,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
     cost: &(dyn Fn([f64; 2]) -> f64 + Sync),
 ) -> Sought {
     let kept = Mutex::new(Vec::new());
@@ -84,7 +84,7 @@ pub(super) fn front(
     full: &Question,
     best: &[f64],
     plan: &Plan,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> (Option<Front>, bool) {
     let near = Plan { starts: 1, particles: 0, evaluations: plan.evaluations / PART, ..*plan };
     let mut whole = sought(two, Some(best), &near, watch, &|c| c[0]);

@@ -5,9 +5,9 @@ use super::draws::{Common, ends, percentile, tenth, worth};
 use super::interval::{bootstrap, wilson};
 use super::look::Look;
 use super::question::Question;
-use crate::optimise::Watch;
+use crate::optimise::Watcher;
+use crate::par::*;
 use crate::stats::{mean, quantile, win};
-use rayon::prelude::*;
 
 /// Both designs under each of the draws, paired, on the full bed, and the answer also on that of the
 /// search; absent when an end is asked for before all are made.
@@ -16,13 +16,13 @@ pub(super) fn gain(
     search: &Question,
     found: &[f64],
     common: &Common,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> Option<PairedGain> {
     let objective = full.objectives[0];
     let found = full.tried(found);
     let look = |question: &Question, at: Option<&[f64]>, k: usize| {
-        let look = (!watch.ends()).then(|| question.drawn(at, common, k));
-        watch.worked();
+        let look = (!watch.stops()).then(|| question.drawn(at, common, k));
+        watch.step();
         look
     };
     let looks = (0..common.draws.len())

@@ -2,8 +2,8 @@
 
 use super::look::{Fate, Look};
 use super::question::Question;
-use crate::optimise::Watch;
-use rayon::prelude::*;
+use crate::optimise::Watcher;
+use crate::par::*;
 
 /// How far each is moved, as a share of its range.
 const MOVED: f64 = 0.05;
@@ -12,7 +12,7 @@ const NOTHING: f64 = 1e-9;
 
 /// Whether each variable changes nothing when it alone is moved from where the construct has it: no
 /// objective, and no violation of a constraint. When an end is asked for, nothing is said of the rest.
-pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watch) -> Vec<bool> {
+pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watcher) -> Vec<bool> {
     let at = question.given();
     if given.fate != Fate::Held {
         // Of a design without numbers nothing can be said to change nothing.
@@ -29,10 +29,10 @@ pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watch) -> Vec<
                 if moved[k] == at[k] {
                     return true;
                 }
-                if watch.ends() {
+                if watch.stops() {
                     return false;
                 }
-                watch.worked();
+                watch.step();
                 same(given, &question.look(Some(&moved)))
             })
         })

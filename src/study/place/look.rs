@@ -138,15 +138,16 @@ pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
         return look;
     }
     let rig = setup::rig(case, construct, eye.from);
-    let tied = tied_only(case, construct, &rig, eye.from);
-    let done = tied.and_then(|(tied, mut solver)| {
-        as_tied(case, construct, &tied, &mut solver, eye, &mut look);
-        for k in 0..eye.objectives.len() {
-            let value = value(case, construct, &rig, &tied, &mut solver, eye, k, &mut look)?;
-            look.values[k] = Some(value);
-        }
-        Ok(())
-    });
+    // A look is short: whoever wants an end is asked between looks.
+    let done =
+        tied_only(case, construct, &rig, eye.from, &()).unwrap_or(Err(Outcome::Held)).and_then(|(tied, mut solver)| {
+            as_tied(case, construct, &tied, &mut solver, eye, &mut look);
+            for k in 0..eye.objectives.len() {
+                let value = value(case, construct, &rig, &tied, &mut solver, eye, k, &mut look)?;
+                look.values[k] = Some(value);
+            }
+            Ok(())
+        });
     look.fate = match done {
         Ok(()) => Fate::Held,
         Err(outcome) => {
@@ -288,6 +289,7 @@ fn value(
                 Rule::Pressure,
                 eye.rules.value(Rule::Pressure, point.peak_pressure, format!("pushed {:.1} mm", point.displacement)),
             );
+            true
         };
         let push: Push = pushed_seen(case, construct, solver, tied, &plan, seen);
         match (push.outcome, push.load_at[1]) {

@@ -11,10 +11,11 @@ pub const FAN: [(f64, f64); 5] = [(-45.0, 0.7), (0.0, 1.0), (45.0, 1.0), (90.0, 
 
 /// An objective.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 pub enum Objective {
     /// Load at 1 mm, pushed inferiorly.
     Inferior,
-    /// Least load at 1 mm over the fan, each divided by its weight.
+    /// Least load at 1 mm over a fan of directions, weighted toward inferior and medial.
     Worst,
     /// How evenly the whole bed is pressed when tied.
     Evenness,

@@ -8,7 +8,7 @@ use super::rule::{FAR, Rules};
 use crate::model::SAMPLES;
 use crate::model::place::{PlaceTable, Variable};
 use crate::model::spread::{Owner, Subject};
-use crate::optimise::{Judged, Watch};
+use crate::optimise::{Judged, Watcher};
 
 /// Fineness at which places (mm), hours and tensions (N) are tried and written: nobody drills finer,
 /// and a file then says exactly what was computed.
@@ -148,13 +148,13 @@ impl Question {
     }
 
     /// The same, unless an end is asked for between its draws.
-    pub(super) fn looked(&self, at: Option<&[f64]>, watch: &dyn Watch) -> Option<Look> {
+    pub(super) fn looked(&self, at: Option<&[f64]>, watch: &dyn Watcher) -> Option<Look> {
         let at = at.map(|at| self.tried(at));
         let at = at.as_deref();
         let mut nominal = self.nominal(at);
         if let (Some(common), Fate::Held) = (&self.common, &nominal.fate) {
             let draws = (0..common.draws.len())
-                .map(|k| (!watch.ends()).then(|| self.drawn(at, common, k)))
+                .map(|k| (!watch.stops()).then(|| self.drawn(at, common, k)))
                 .collect::<Option<Vec<Look>>>()?;
             let ends = ends(&draws);
             nominal.nominal = Some(nominal.values.clone());

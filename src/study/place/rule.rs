@@ -47,49 +47,39 @@ impl Rule {
         Self::Cone,
     ];
 
+    /// Key, words, unit, and whether the value must be at least its limit (otherwise at most).
+    fn row(self) -> (&'static str, &'static str, &'static str, bool) {
+        match self {
+            Self::Spacing => ("spacing", "distance between anchors", "mm", true),
+            Self::RimDistance => ("rim-distance", "distance from the rim edge", "mm", true),
+            Self::ThroughBone => ("through-bone", "limb through bone", "mm", false),
+            Self::Reach => ("reach", "lean of an instrument", "deg", false),
+            Self::Cartilage => ("cartilage", "cartilage under a limb", "mm", false),
+            Self::Tension => ("tension", "tension over its limit", "", false),
+            Self::Holding => ("holding", "pull over holding load", "", false),
+            Self::Pressure => ("peak-pressure", "pressure of the bed", "MPa", false),
+            Self::Cone => ("friction-cone", "limbs together off square", "deg", false),
+        }
+    }
+
     /// Whether the value must be at least its limit; otherwise at most.
     pub fn is_least(self) -> bool {
-        matches!(self, Self::Spacing | Self::RimDistance)
+        self.row().3
     }
 
     /// Key.
     pub fn key(self) -> &'static str {
-        match self {
-            Self::Spacing => "spacing",
-            Self::RimDistance => "rim-distance",
-            Self::ThroughBone => "through-bone",
-            Self::Reach => "reach",
-            Self::Cartilage => "cartilage",
-            Self::Tension => "tension",
-            Self::Holding => "holding",
-            Self::Pressure => "peak-pressure",
-            Self::Cone => "friction-cone",
-        }
+        self.row().0
     }
 
     /// In words.
     pub fn label(self) -> &'static str {
-        match self {
-            Self::Spacing => "distance between anchors",
-            Self::RimDistance => "distance from the rim edge",
-            Self::ThroughBone => "limb through bone",
-            Self::Reach => "lean of an instrument",
-            Self::Cartilage => "cartilage under a limb",
-            Self::Tension => "tension over its limit",
-            Self::Holding => "pull over holding load",
-            Self::Pressure => "pressure of the bed",
-            Self::Cone => "limbs together off square",
-        }
+        self.row().1
     }
 
     /// Unit.
     pub fn unit(self) -> &'static str {
-        match self {
-            Self::Spacing | Self::RimDistance | Self::ThroughBone | Self::Cartilage => "mm",
-            Self::Reach | Self::Cone => "deg",
-            Self::Tension | Self::Holding => "",
-            Self::Pressure => "MPa",
-        }
+        self.row().2
     }
 }
 

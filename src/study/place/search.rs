@@ -12,10 +12,10 @@ use super::look::Fate;
 use super::objective::Objective;
 use super::question::{Effort, Question};
 use super::wander::wander;
-use crate::model::Problems;
 use crate::model::place::{Variable, variables};
 use crate::model::spread::Subject;
-use crate::optimise::{Found, Judged, Plan, Stopped, Watch, seek};
+use crate::optimise::{Found, Judged, Plan as Search, Stopped, Watcher, seek};
+use crate::study::Refused;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -24,9 +24,18 @@ const GRID: f64 = 0.5;
 /// Draws on which answer and given construct are compared.
 const PAIRS: u64 = 64;
 
+/// Bed cells aimed at during the search, from the reduced and from the displaced pose. On the default
+/// case 220 leave the step after tying two-by-two-crossed from displaced off by 0.2 mm, 300 by less than
+/// 0.01 mm.
+const CELLS: [usize; 2] = [220, 300];
+/// Evaluations of a start: plain, robust.
+const EVALUATIONS: [usize; 2] = [1800, 360];
+/// Particles and rounds of a swarm, of which a third of the evaluations is the most.
+const SWARM: [(usize, usize); 2] = [(24, 20), (12, 8)];
+
 /// What is asked.
 #[derive(Debug, Clone)]
-pub struct Ask {
+pub struct Plan {
     /// The objective.
     pub objective: Objective,
     /// One against it, for a front.
@@ -35,15 +44,44 @@ pub struct Ask {
     pub robust: Option<u64>,
     /// Where tying starts, where the objectives leave it open.
     pub from: Start,
-    /// How finely to look during the search.
+    /// How finely to look during the search; without cells 220, from the displaced pose 300.
     pub effort: Effort,
     /// How much to seek.
-    pub plan: Plan,
+    pub search: Search,
     /// Whether to map how far anchors may wander.
     pub wander: bool,
 }
 
-impl Ask {
+impl Default for Plan {
+    fn default() -> Self {
+        Self {
+            objective: Objective::Inferior,
+            against: None,
+            robust: None,
+            from: Start::Reduced,
+            effort: Effort { cells: None, steps: 5 },
+            search: Self::search(false, None),
+            wander: true,
+        }
+    }
+}
+
+impl Plan {
+    /// How much to seek for with so many evaluations of each start: by default 1800, over draws 360.
+    pub fn search(robust: bool, evaluations: Option<usize>) -> Search {
+        let kind = usize::from(robust);
+        let evaluations = evaluations.unwrap_or(EVALUATIONS[kind]);
+        let (particles, rounds) = SWARM[kind];
+        Search {
+            starts: 4,
+            particles: particles.min(evaluations / 3).max(2),
+            // A small budget is shared out the same way.
+            rounds: rounds.min((evaluations / 3 / particles).max(1)),
+            evaluations,
+            ..Search::default()
+        }
+    }
+
     /// The objective, and the one against it.
     pub fn objectives(&self) -> Vec<Objective> {
         [Some(self.objective), self.against].into_iter().flatten().collect()
@@ -54,22 +92,10 @@ impl Ask {
     pub fn start(&self) -> Start {
         Objective::start(&self.objectives(), self.from)
     }
-}
 
-/// Why there is nothing to tell.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Refused {
-    /// Mistakes of a file.
-    Files(Box<Problems>),
-    /// What was asked cannot be: why, and what to do.
-    Asked(String),
-    /// Ended before anything was found.
-    Ended,
-}
-
-impl From<Problems> for Refused {
-    fn from(problems: Problems) -> Self {
-        Self::Files(Box::new(problems))
+    fn effort(&self) -> Effort {
+        let usual = CELLS[usize::from(self.start() == Start::Displaced)];
+        Effort { cells: self.effort.cells.or(Some(usual)), ..self.effort }
     }
 }
 
@@ -77,26 +103,32 @@ impl From<Problems> for Refused {
 ///
 /// # Errors
 /// Mistakes of the `[place]` table; no free variable that changes anything; a box without an answer.
-pub fn place(subject: &Subject, ask: &Ask, watch: &dyn Watch) -> Result<Place, Refused> {
-    place_telling(subject, ask, watch, &mut |_| ())
+pub fn run(subject: &Subject, plan: &Plan, watch: &dyn Watcher) -> Result<Place, Refused> {
+    run_telling(subject, plan, watch, &mut |_| ())
 }
 
 /// The same, told of the answer as soon as it has settled, before draws, fronts and maps are made.
 ///
 /// # Errors
-/// As [`place`].
-pub fn place_telling(
+/// As [`run`].
+pub fn run_telling(
     subject: &Subject,
-    ask: &Ask,
-    watch: &dyn Watch,
+    plan: &Plan,
+    watch: &dyn Watcher,
     answered: &mut dyn FnMut(&Place),
 ) -> Result<Place, Refused> {
+    if plan.against == Some(plan.objective) {
+        return Err(Refused::Asked(
+            "--against names the objective itself\n  give another one, or leave it out".to_owned(),
+        ));
+    }
+    let (effort, search) = (plan.effort(), &plan.search);
     let all = variables(subject)?;
-    let common = ask.robust.map(|count| Common::new(subject, count, ask.plan.seed)).transpose()?;
-    let fresh = Common::new(subject, PAIRS, ask.plan.seed.wrapping_add(1))?;
-    let (from, both) = (ask.start(), ask.objectives());
-    let own = [ask.objective];
-    let probe = Question::new(subject, &all, &both, from, ask.effort);
+    let common = plan.robust.map(|count| Common::new(subject, count, search.seed)).transpose()?;
+    let fresh = Common::new(subject, PAIRS, search.seed.wrapping_add(1))?;
+    let (from, both) = (plan.start(), plan.objectives());
+    let own = [plan.objective];
+    let probe = Question::new(subject, &all, &both, from, effort);
     let idle = idle(&probe, &probe.look(None), watch);
     let free: Vec<Variable> = all.iter().zip(&idle).filter(|(_, idle)| !**idle).map(|(v, _)| v.clone()).collect();
     if free.is_empty() {
@@ -107,21 +139,21 @@ pub fn place_telling(
         )));
     }
     let asked = |objectives: &[Objective], effort: Effort| Question::new(subject, &free, objectives, from, effort);
-    let question = asked(&own, ask.effort).over(common.clone());
-    room(subject, &question, from, &ask.plan, watch).map_err(Refused::Asked)?;
+    let question = asked(&own, effort).over(common.clone());
+    room(subject, &question, from, search, watch).map_err(Refused::Asked)?;
     let given = question.looked(None, watch).ok_or(Refused::Ended)?;
-    let (sought, seen, uncertified) = sought(&question, &ask.plan, watch);
+    let (sought, seen, uncertified) = sought(&question, search, watch);
     let best = sought.point().clone();
     if !best.judged.is_feasible() {
-        if watch.ends() {
+        if watch.stops() {
             return Err(Refused::Ended);
         }
         return Err(Refused::Asked(seen.told(sought.evaluations())));
     }
     let full = asked(&own, FULL);
-    let (at, unsettled) = settled(&full, &question, &best.at, &ask.plan, watch);
+    let (at, unsettled) = settled(&full, &question, &best.at, search, watch);
     let reached = question.look(Some(&at));
-    let starts = starts(&question, &sought, ask.objective);
+    let starts = starts(&question, &sought, plan.objective);
     let by = made(&question);
     let both_full = asked(&both, FULL).over(common.clone());
     let found = placement(&both_full, "found", Some(&at), by, watch);
@@ -136,16 +168,16 @@ pub fn place_telling(
     lacks("the search", cut);
     lacks("its last descent on the full bed", unsettled);
     let drawn = |p: &Placement| !p.over_draws.is_empty() || !p.why.is_empty();
-    let undrawn = ask.robust.is_some() && !(drawn(&found) && drawn(&given_full));
+    let undrawn = plan.robust.is_some() && !(drawn(&found) && drawn(&given_full));
     lacks("the draws of the search on the full bed", undrawn);
     let mut result = Place {
         case: subject.case().name.clone(),
         construct: subject.constructs().next().map(|c| c.name.clone()).unwrap_or_default(),
         from,
         aims: both.iter().map(|o| o.aim()).collect(),
-        robust: ask.robust.is_some(),
-        draws: ask.robust.unwrap_or(0),
-        seed: ask.plan.seed,
+        robust: plan.robust.is_some(),
+        draws: plan.robust.unwrap_or(0),
+        seed: search.seed,
         cells: [question.cells(), full.cells()],
         steps: [question.steps(), full.steps()],
         variables: told(&all, &idle, &found, &free),
@@ -153,7 +185,7 @@ pub fn place_telling(
         on_search_bed: [given.values[0].filter(|_| given.fate == Fate::Held), reached.values[0]],
         draw_ends: [given.draws, reached.draws],
         evaluations: sought.evaluations(),
-        budget: ask.plan.evaluations,
+        budget: search.evaluations,
         uncertified,
         disagreement: spread(&starts),
         disagreement_mm: starts.iter().map(|s| s.off).fold(0.0, f64::max),
@@ -166,7 +198,6 @@ pub fn place_telling(
         complete: false,
         unfinished,
         remarks: remarks(&all, &idle),
-        reading: Vec::new(),
     };
     answered(&result);
     let mut lacks = |what: String| result.unfinished.push(what);
@@ -174,15 +205,15 @@ pub fn place_telling(
     if result.gain.is_none() {
         lacks("fresh draws of placement error and tension".to_owned());
     }
-    if ask.against.is_some() {
-        let two = asked(&both, ask.effort).over(common);
-        let (front, cut) = front(&two, &both_full, &at, &ask.plan, watch);
+    if plan.against.is_some() {
+        let two = asked(&both, effort).over(common);
+        let (front, cut) = front(&two, &both_full, &at, search, watch);
         result.front = front;
         if cut {
             lacks("the front".to_owned());
         }
     }
-    for anchor in question.moved().iter().filter(|_| ask.wander) {
+    for anchor in question.moved().iter().filter(|_| plan.wander) {
         match wander(&question, &at, anchor, GRID, watch) {
             Ok(map) => result.wander.extend(map),
             Err(_) => lacks(format!("how far {anchor} may wander")),
@@ -194,7 +225,7 @@ pub fn place_telling(
 
 /// Seeks, remembers how constraints stood while nothing feasible was met, and counts the designs
 /// without a certificate.
-fn sought(question: &Question, plan: &Plan, watch: &dyn Watch) -> (Found, Seen, usize) {
+fn sought(question: &Question, plan: &Search, watch: &dyn Watcher) -> (Found, Seen, usize) {
     let seen = Mutex::new(Seen::new());
     let uncertified = AtomicUsize::new(0);
     let judge = |at: &[f64]| -> Judged {

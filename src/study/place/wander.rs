@@ -9,8 +9,8 @@ use super::super::result::{WanderMap, Wandered, WayEnd, WayOut};
 use super::look::Look;
 use super::question::Question;
 use crate::anatomy::Place;
-use crate::optimise::Watch;
-use rayon::prelude::*;
+use crate::optimise::Watcher;
+use crate::par::*;
 use std::collections::BTreeMap;
 
 /// Shares of the objective.
@@ -26,7 +26,7 @@ pub struct Ended;
 /// The plane of an anchor: its free coordinates.
 struct Plane<'a> {
     question: &'a Question,
-    watch: &'a dyn Watch,
+    watch: &'a dyn Watcher,
     at: &'a [f64],
     best: f64,
     /// Index of each variable, and its units per mm superior or away.
@@ -53,11 +53,11 @@ impl Plane<'_> {
         let Some(at) = self.moved(offset) else {
             return Ok(None);
         };
-        if self.watch.ends() {
+        if self.watch.stops() {
             return Err(Ended);
         }
         let look = self.question.looked(Some(&at), self.watch);
-        self.watch.worked();
+        self.watch.step();
         look.map(Some).ok_or(Ended)
     }
 
@@ -102,7 +102,7 @@ pub fn wander(
     at: &[f64],
     anchor: &str,
     step: f64,
-    watch: &dyn Watch,
+    watch: &dyn Watcher,
 ) -> Result<Option<WanderMap>, Ended> {
     let at = question.tried(at);
     let best = question.looked(Some(&at), watch).ok_or(Ended)?;

@@ -30,6 +30,7 @@ pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "snake_case")]
 pub enum Start {
     /// The fragment lies in its bed.
@@ -350,6 +351,4 @@ pub struct Compared {
     pub push: Option<Push>,
     /// The rose, when asked for.
     pub rose: Option<Vec<Petal>>,
-    /// Plain sentences made of the numbers above.
-    pub reading: Vec<String>,
 }

@@ -65,11 +65,12 @@ pub struct Sampled {
 
 /// What a sweep varies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "snake_case")]
 pub enum SweepOver {
-    /// Friction of the bed.
+    /// Friction of the bed, 0.3 to 0.9.
     Friction,
-    /// The displaced pose, as a multiple of the case's own.
+    /// The displaced pose, 0.25 to 1.5 times the case's own.
     Displacement,
     /// The inferior hinge: intact, weak, none.
     Hinge,
@@ -114,6 +115,4 @@ pub struct Orders {
     pub runs: Vec<OrderRun>,
     /// All limbs pulled together in one tie, then all screws set, for comparison, when asked for; it has no rank.
     pub together: Option<OrderRun>,
-    /// Plain sentences made of the numbers above.
-    pub reading: Vec<String>,
 }

@@ -289,6 +289,4 @@ pub struct Place {
     pub unfinished: Vec<String>,
     /// Remarks: variables that change nothing, and the like.
     pub remarks: Vec<String>,
-    /// Plain sentences made of the numbers above.
-    pub reading: Vec<String>,
 }

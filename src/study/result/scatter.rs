@@ -10,20 +10,10 @@ pub use pair::{Histogram, Paired};
 
 use super::{Carrier, EventKind, Start};
 use crate::model::Tag;
+/// How the samples were drawn.
+pub use crate::stats::Method as Sampler;
 use schemars::JsonSchema;
 use serde::Serialize;
-
-/// How the samples were drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Sampler {
-    /// Latin hypercube: each input has one sample in each of its strata.
-    LatinHypercube,
-    /// Scrambled Sobol' sequence.
-    Sobol,
-    /// Independent draws.
-    Random,
-}
 
 /// An input as it was drawn, one row for each line of the spread.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -363,6 +353,8 @@ pub struct Scatter {
     pub pairs: Vec<Paired>,
     /// Base samples of the Sobol' indices; zero when not asked for.
     pub index_base: u64,
-    /// Plain sentences made of the numbers above.
-    pub reading: Vec<String>,
+    /// Base samples done.
+    pub index_done: u64,
+    /// Whether everything that was asked for is done.
+    pub complete: bool,
 }

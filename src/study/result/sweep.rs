@@ -85,6 +85,4 @@ pub struct Sweep {
     pub constructs: Vec<Swept>,
     /// Whether every point was computed.
     pub complete: bool,
-    /// Plain sentences made of the numbers above.
-    pub reading: Vec<String>,
 }

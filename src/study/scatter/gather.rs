@@ -1,7 +1,9 @@
 //! From rows to what is reported.
 
 use super::pair::{COMPARED, pair};
+use super::plan::Study;
 use super::row::Layout;
+use super::sampling::Rows;
 use super::under::Fate;
 use crate::quantities::{place_of, quantity, sampled};
 use crate::stats::{self, Replicated, mean, partial_rank_correlation, replicated, variance};
@@ -10,119 +12,62 @@ use crate::study::result::{
     Share, ShareScatter, UnderLoad,
 };
 
-/// Most samples of a list of those gone astray.
-pub const MOST_LISTED: usize = 200;
 /// Most samples that the ranking of inputs rests on, so that memory stays flat.
 const MOST_RANKED: u64 = 20_000;
 /// Quantities whose inputs are ranked, and whose Sobol' indices are estimated.
 pub const RANKED: [&str; 5] = ["compression", "step", "load-1mm", "load-2mm", "peak-load"];
 
-/// The rows of all samples done, wherever they are kept.
-pub trait Rows {
-    /// Samples done.
-    fn done(&self) -> u64;
-    /// One column of a construct for all samples, in their order.
-    ///
-    /// # Errors
-    /// When what was kept cannot be read.
-    fn column(&mut self, construct: usize, column: usize) -> std::io::Result<Vec<f64>>;
-    /// How each sample of a construct ended.
-    ///
-    /// # Errors
-    /// When what was kept cannot be read.
-    fn ends(&mut self, construct: usize) -> std::io::Result<Ended>;
-}
-
-/// How the samples of a construct ended.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Ended {
-    /// Each sample.
-    pub ends: Vec<End>,
-    /// Why, for the first that were not held to the end: number and words.
-    pub why: Vec<(u64, String)>,
-}
-
-/// What else the report needs.
-#[allow(missing_debug_implementations)]
-pub struct Asked<'a> {
-    /// Names of the constructs.
-    pub names: &'a [String],
-    /// Their layouts.
-    pub layouts: &'a [Layout],
-    /// Replicates that samples are dealt to in turn.
-    pub replicates: u64,
-    /// The load under which steps are counted, N.
-    pub under: f64,
-    /// Names of the inputs, by construct those that concern it.
-    pub inputs: &'a [Vec<(String, usize)>],
-    /// The draws of a sample, one for each input.
-    pub draws: &'a dyn Fn(u64) -> Vec<f64>,
-}
-
 /// Everything about constructs and pairs.
-///
-/// # Errors
-/// When the rows cannot be read.
-pub fn gather(rows: &mut dyn Rows, asked: &Asked<'_>) -> std::io::Result<(Vec<Scattered>, Vec<Paired>)> {
-    let (mut constructs, mut ends) = (Vec::new(), Vec::new());
-    for k in 0..asked.names.len() {
-        let ended = rows.ends(k)?;
-        constructs.push(one(rows, asked, k, &ended)?);
-        ends.push(ended.ends);
-    }
+pub(super) fn gather(rows: &Rows, study: &Study) -> (Vec<Scattered>, Vec<Paired>) {
+    let count = study.points.names.len();
+    let constructs = (0..count).map(|k| one(rows, study, k)).collect();
+    let ends: Vec<Vec<End>> = (0..count).map(|k| rows.ends(k)).collect();
     let mut pairs = Vec::new();
-    for first in 0..asked.names.len() {
-        for second in first + 1..asked.names.len() {
-            for key in COMPARED {
-                pairs.push(pair(rows, asked, &ends, [first, second], key)?);
-            }
+    for first in 0..count {
+        for second in first + 1..count {
+            pairs.extend(COMPARED.map(|key| pair(rows, study, &ends, [first, second], key)));
         }
     }
-    Ok((constructs, pairs))
+    (constructs, pairs)
 }
 
-fn one(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ended: &Ended) -> std::io::Result<Scattered> {
-    let layout = &asked.layouts[k];
-    let mut quantities = Vec::new();
-    for (q, quantity) in sampled().enumerate() {
-        let quantiles = quantiles(&rows.column(k, q)?, asked.replicates);
-        quantities.push(Scattering { quantity: quantity.named(), quantiles });
-    }
-    let mut shares = Vec::new();
-    for (c, (name, carrier)) in layout.carriers.iter().enumerate() {
-        shares.push(ShareScatter {
-            name: name.clone(),
-            carrier: *carrier,
-            quantiles: quantiles(&rows.column(k, layout.shares() + c)?, asked.replicates),
-        });
-    }
-    let mut band = Vec::new();
-    for (g, displacement) in layout.grid.iter().enumerate() {
-        let mut loads = rows.column(k, layout.loads() + g)?;
+fn one(rows: &Rows, study: &Study, k: usize) -> Scattered {
+    let layout = &study.points.layouts[k];
+    let replicates = study.draws.replicates();
+    let of = |column| quantiles(&rows.column(k, column), replicates);
+    let quantities =
+        sampled().enumerate().map(|(q, quantity)| Scattering { quantity: quantity.named(), quantiles: of(q) });
+    let shares = layout.carriers.iter().enumerate().map(|(c, (name, carrier))| ShareScatter {
+        name: name.clone(),
+        carrier: *carrier,
+        quantiles: of(layout.shares() + c),
+    });
+    let band = layout.grid.iter().enumerate().map(|(g, displacement)| {
+        let mut loads = rows.column(k, layout.loads() + g);
         loads.retain(|v| !v.is_nan());
         loads.sort_by(f64::total_cmp);
-        band.push(BandPoint {
+        BandPoint {
             displacement: *displacement,
             of: loads.len(),
             loads: (!loads.is_empty()).then(|| [0.05, 0.25, 0.5, 0.75, 0.95].map(|p| stats::quantile(&loads, p))),
-        });
-    }
-    Ok(Scattered {
-        construct: asked.names[k].clone(),
-        under: under(rows, asked, k)?,
-        events: events(rows, asked, k, &ended.ends)?,
-        rankings: rankings(rows, asked, k)?,
-        ends: count(ended),
-        quantities,
-        shares,
-        band,
+        }
+    });
+    Scattered {
+        construct: study.points.names[k].clone(),
+        under: under(&rows.column(k, layout.fate()), study.plan.under, replicates),
+        events: events(rows, layout, k, replicates),
+        rankings: rankings(rows, study, k),
+        ends: count(rows, k),
+        quantities: quantities.collect(),
+        shares: shares.collect(),
+        band: band.collect(),
         indices: Vec::new(),
-    })
+    }
 }
 
-fn count(ended: &Ended) -> Ends {
+fn count(rows: &Rows, k: usize) -> Ends {
     let mut result = Ends::default();
-    for end in &ended.ends {
+    for end in rows.ends(k) {
         *match end {
             End::Held => &mut result.held,
             End::LostInPush => &mut result.lost_in_push,
@@ -131,11 +76,8 @@ fn count(ended: &Ended) -> Ends {
             End::Impossible => &mut result.impossible,
         } += 1;
     }
-    result.listed = ended
-        .why
-        .iter()
-        .map(|(sample, why)| Astray { sample: *sample, end: ended.ends[*sample as usize], why: why.clone() })
-        .collect();
+    let listed = rows.listed(k).map(|(sample, end, why)| Astray { sample, end, why: why.to_owned() });
+    result.listed = listed.collect();
     result
 }
 
@@ -197,36 +139,35 @@ pub(super) fn probability(marks: &[f64], replicates: u64) -> Option<Share> {
     })
 }
 
-fn under(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<UnderLoad> {
-    let fates = rows.column(k, asked.layouts[k].fate())?;
-    let of = |which: &dyn Fn(f64) -> bool| {
-        let marks: Vec<f64> = fates.iter().map(|f| if f.is_nan() { *f } else { f64::from(which(*f)) }).collect();
-        probability(&marks, asked.replicates)
+fn under(fates: &[f64], load: f64, replicates: u64) -> UnderLoad {
+    let of = |which: &[Fate]| {
+        let is = |f: f64| f64::from(which.iter().any(|fate| f == f64::from(*fate as u8)));
+        let marks: Vec<f64> = fates.iter().map(|f| if f.is_nan() { *f } else { is(*f) }).collect();
+        probability(&marks, replicates)
     };
-    let is = |fate: Fate| move |f: f64| f == f64::from(fate as u8);
-    Ok(UnderLoad {
-        load: asked.under,
-        step: of(&is(Fate::Steps)),
-        gives_way: of(&is(Fate::GivesWay)),
-        either: of(&|f| f == f64::from(Fate::Steps as u8) || f == f64::from(Fate::GivesWay as u8)),
-        not_reached: of(&is(Fate::NotReached)),
-    })
+    UnderLoad {
+        load,
+        step: of(&[Fate::Steps]),
+        gives_way: of(&[Fate::GivesWay]),
+        either: of(&[Fate::Steps, Fate::GivesWay]),
+        not_reached: of(&[Fate::NotReached]),
+    }
 }
 
-fn events(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ends: &[End]) -> std::io::Result<Vec<EventChance>> {
-    let layout = &asked.layouts[k];
+fn events(rows: &Rows, layout: &Layout, k: usize, replicates: u64) -> Vec<EventChance> {
+    let ends = rows.ends(k);
     let pushed: Vec<bool> = ends.iter().map(|e| matches!(e, End::Held | End::LostInPush)).collect();
     // The displacement of what happens first of all in each sample.
     let mut earliest = vec![f64::INFINITY; ends.len()];
     for g in 0..layout.gauges.len() {
-        for (first, at) in earliest.iter_mut().zip(rows.column(k, layout.events() + g)?) {
+        for (first, at) in earliest.iter_mut().zip(rows.column(k, layout.events() + g)) {
             // `min` passes over what did not happen.
             *first = first.min(at);
         }
     }
     let mut list = Vec::new();
     for (g, (kind, subject)) in layout.gauges.iter().enumerate() {
-        let column = rows.column(k, layout.events() + g)?;
+        let column = rows.column(k, layout.events() + g);
         let mut places: Vec<f64> = column.iter().copied().filter(|v| !v.is_nan()).collect();
         if places.is_empty() {
             continue;
@@ -235,7 +176,7 @@ fn events(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ends: &[End]) -> std
         let marks = |is: &dyn Fn(usize) -> bool| -> Vec<f64> {
             (0..column.len()).map(|s| if pushed[s] { f64::from(is(s)) } else { f64::NAN }).collect()
         };
-        let share = |is: &dyn Fn(usize) -> bool| probability(&marks(is), asked.replicates);
+        let share = |is: &dyn Fn(usize) -> bool| probability(&marks(is), replicates);
         // Where it happens some sample was pushed.
         let (Some(happens), Some(first)) = (share(&|s| !column[s].is_nan()), share(&|s| column[s] == earliest[s]))
         else {
@@ -250,22 +191,23 @@ fn events(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize, ends: &[End]) -> std
         });
     }
     list.sort_by(|a, b| b.probability.value.total_cmp(&a.probability.value));
-    Ok(list)
+    list
 }
 
-fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result<Vec<Ranking>> {
+fn rankings(rows: &Rows, study: &Study, k: usize) -> Vec<Ranking> {
     let n = rows.done().min(MOST_RANKED);
-    let inputs = &asked.inputs[k];
+    let all = study.design.dimensions.iter().enumerate();
+    let inputs: Vec<(usize, &str)> = all.filter(|(_, d)| d.concerns(k)).map(|(at, d)| (at, d.path.as_str())).collect();
     let mut drawn = vec![Vec::with_capacity(n as usize); inputs.len()];
     for sample in 0..n {
-        let all = (asked.draws)(sample);
-        for (column, (_, at)) in drawn.iter_mut().zip(inputs) {
+        let all = study.drawn(sample);
+        for (column, (at, _)) in drawn.iter_mut().zip(&inputs) {
             column.push(all[*at]);
         }
     }
     let mut list = Vec::new();
     for key in RANKED {
-        let answer = rows.column(k, place_of(key))?;
+        let answer = rows.column(k, place_of(key));
         let has: Vec<usize> = (0..n as usize).filter(|s| !answer[*s].is_nan()).collect();
         let take = |column: &[f64]| -> Vec<f64> { has.iter().map(|s| column[*s]).collect() };
         let chosen: Vec<Vec<f64>> = drawn.iter().map(|c| take(c)).collect();
@@ -275,15 +217,15 @@ fn rankings(rows: &mut dyn Rows, asked: &Asked<'_>, k: usize) -> std::io::Result
         let mut ranks: Vec<Rank> = inputs
             .iter()
             .zip(found)
-            .filter_map(|((path, _), coefficient)| {
+            .filter_map(|((_, path), coefficient)| {
                 let coefficient = coefficient?;
                 let z = coefficient.clamp(-1.0 + 1e-15, 1.0 - 1e-15).atanh();
                 let half = stats::normal::quantile(0.975) / free.max(1.0).sqrt();
-                Some(Rank { path: path.clone(), coefficient, interval: [(z - half).tanh(), (z + half).tanh()] })
+                Some(Rank { path: (*path).to_owned(), coefficient, interval: [(z - half).tanh(), (z + half).tanh()] })
             })
             .collect();
         ranks.sort_by(|a, b| b.coefficient.abs().total_cmp(&a.coefficient.abs()));
         list.push(Ranking { quantity: quantity(key).named(), of: has.len(), ranks });
     }
-    Ok(list)
+    list
 }

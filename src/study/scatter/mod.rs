@@ -1,17 +1,34 @@
-//! How far the answers move when the inputs do: one sample is a tie and a push of each construct on
-//! the same draws; what is kept of it is a row of numbers.
+//! How far do the answers move when the uncertain inputs do, and which input moves them?
+//!
+//! Every construct is tied and pushed on the same draws, so that pairs can be compared sample by sample.
+//!
+//! ```
+//! use rimhold::model::spread::Subject;
+//! use rimhold::study::scatter::{self, Plan};
+//!
+//! let names = ["one-by-one".to_owned(), "mattress".to_owned()];
+//! let subject = Subject::open("small", &names).unwrap();
+//! let plan = Plan { samples: 8, cells: 100, ..Plan::default() };
+//! let found = scatter::run(subject, plan, &())?;
+//! let load = found.constructs[0].quantities.iter().find(|q| q.quantity.key == "load-1mm").unwrap();
+//! if let Some(q) = &load.quantiles {
+//!     println!("load at 1 mm: {:.0} to {:.0} N", q.low.value, q.high.value);
+//! }
+//! assert_eq!(found.done, 8);
+//! # Ok::<(), rimhold::study::Refused>(())
+//! ```
 
 mod gather;
 mod histogram;
 mod indices;
-mod named;
 mod pair;
+mod plan;
 mod row;
+mod sampling;
 mod under;
 
-pub use gather::{Asked, Ended, MOST_LISTED, RANKED, Rows, gather};
 pub use histogram::histogram;
-pub use indices::{IndexDesign, index_results};
-pub use named::{NAMED, Named};
-pub use row::{Layout, Probe, Row, run};
+pub use plan::{Plan, Study, run};
+pub use row::{Layout, Probe, Row, run as probe};
+pub(crate) use sampling::{Points, Rows};
 pub use under::Fate;

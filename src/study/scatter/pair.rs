@@ -1,7 +1,9 @@
 //! Two constructs on the same draws.
 
-use super::gather::{Asked, Rows, probability, quantiles};
+use super::gather::{probability, quantiles};
 use super::histogram::histogram;
+use super::plan::Study;
+use super::sampling::Rows;
 use crate::quantities::{Better, place_of, quantity};
 use crate::stats::{self, variance};
 use crate::study::result::{End, Paired};
@@ -15,14 +17,8 @@ fn counts(end: End) -> bool {
 }
 
 /// The second of two constructs against the first, on the same draws.
-pub(super) fn pair(
-    rows: &mut dyn Rows,
-    asked: &Asked<'_>,
-    ends: &[Vec<End>],
-    [first, second]: [usize; 2],
-    key: &str,
-) -> std::io::Result<Paired> {
-    let (a, b) = (rows.column(first, place_of(key))?, rows.column(second, place_of(key))?);
+pub(super) fn pair(rows: &Rows, study: &Study, ends: &[Vec<End>], [first, second]: [usize; 2], key: &str) -> Paired {
+    let (a, b) = (rows.column(first, place_of(key)), rows.column(second, place_of(key)));
     let difference: Vec<f64> = a.iter().zip(&b).map(|(a, b)| b - a).collect();
     // What is held has more of it than what is not, for what one wants more of.
     let gains = quantity(key).better == Better::More;
@@ -44,19 +40,20 @@ pub(super) fn pair(
     let mut sorted = take(&difference);
     sorted.sort_by(f64::total_cmp);
     let separate = variance(&take(&a)) + variance(&take(&b));
-    Ok(Paired {
-        first: asked.names[first].clone(),
-        second: asked.names[second].clone(),
+    let (names, replicates) = (&study.points.names, study.draws.replicates());
+    Paired {
+        first: names[first].clone(),
+        second: names[second].clone(),
         quantity: quantity(key).named(),
-        difference: quantiles(&difference, asked.replicates),
+        difference: quantiles(&difference, replicates),
         percentiles: if sorted.is_empty() {
             Vec::new()
         } else {
             (0..=100).map(|p| stats::quantile(&sorted, 0.01 * f64::from(p))).collect()
         },
         histogram: histogram(&sorted),
-        superiority: probability(&wins, asked.replicates),
+        superiority: probability(&wins, replicates),
         superiority_of: of,
         variance_ratio: (separate > 0.0).then(|| variance(&sorted) / separate),
-    })
+    }
 }

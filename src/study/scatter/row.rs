@@ -2,7 +2,7 @@
 
 use super::super::result::{Carrier, End, EventKind, Mode, Outcome, Push, PushPoint, Start};
 use super::super::tie::{Tied, tied_only};
-use super::super::{Direction, PushPlan, measure, push, setup};
+use super::super::{PushPlan, Watcher, measure, push, setup};
 use super::under::{Fate, fate};
 use crate::mechanics::Solver;
 use crate::model::{Case, Construct};
@@ -13,29 +13,10 @@ use crate::quantities::{TiedView, View, sampled};
 pub struct Probe {
     /// Where tying starts.
     pub from: Start,
-    /// Direction of the push.
-    pub direction: Direction,
-    /// Distance, mm.
-    pub to: f64,
-    /// Recorded steps of the push.
-    pub steps: usize,
+    /// The push.
+    pub push: PushPlan,
     /// The load under which steps are counted, N.
     pub under: f64,
-    /// Whether the push keeps the fragment from turning.
-    pub guided: bool,
-}
-
-impl Probe {
-    /// The push of each sample.
-    pub fn plan(&self) -> PushPlan {
-        PushPlan {
-            direction: self.direction.clone(),
-            to: self.to,
-            steps: self.steps,
-            guided: self.guided,
-            ..PushPlan::default()
-        }
-    }
 }
 
 /// What stands where in the rows of a construct. NaN stands for what a sample has not.
@@ -97,7 +78,7 @@ impl Layout {
         {
             gauges.push((kind, String::new()));
         }
-        let grid = (0..=probe.steps).map(|k| probe.to * k as f64 / probe.steps as f64).collect();
+        let grid = (0..=probe.push.steps).map(|k| probe.push.to * k as f64 / probe.push.steps as f64).collect();
         Self { carriers, gauges, grid }
     }
 
@@ -133,10 +114,10 @@ impl Layout {
     }
 }
 
-/// Ties and pushes a construct, and keeps the row.
-pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -> Row {
+/// Ties and pushes a construct, and keeps the row. `None` when it was to end.
+pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe, watcher: &dyn Watcher) -> Option<Row> {
     let rig = setup::rig(case, construct, probe.from);
-    let (tied, mut solver) = match tied_only(case, construct, &rig, probe.from) {
+    let (tied, mut solver) = match tied_only(case, construct, &rig, probe.from, watcher)? {
         Ok(tied) => tied,
         Err(outcome) => {
             let (end, why) = ended(&outcome, false);
@@ -144,20 +125,20 @@ pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe) -
             if row.end == End::NotHeld {
                 row.values[layout.fate()] = Fate::GivesWay as u8 as f64;
             }
-            return row;
+            return Some(row);
         }
     };
-    let push = push::pushed(case, construct, &mut solver, &tied, &probe.plan());
+    let push = push::pushed(case, construct, &mut solver, &tied, &probe.push, watcher)?;
     let (end, why) = ended(&push.outcome, true);
     // Of a sample that could not be certified to its end nothing counts.
     if end == End::Uncertified {
-        return layout.without(end, why);
+        return Some(layout.without(end, why));
     }
     let mut row = layout.without(end, why);
     fill(&mut row.values, (case, construct), &solver, &tied, &push, layout);
     let lost = end == End::LostInPush;
     row.values[layout.fate()] = fate(&push.curve, probe.under, lost) as u8 as f64;
-    row
+    Some(row)
 }
 
 fn ended(outcome: &Outcome, in_push: bool) -> (End, String) {

@@ -12,9 +12,9 @@ pub use design::{DRAWS, Input, SEED};
 pub use range::Where;
 
 use crate::anatomy::Socket;
+use crate::par::*;
 use design::Draw;
 use range::widest;
-use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 

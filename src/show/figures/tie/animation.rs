@@ -6,10 +6,10 @@ use super::stage::Sequence;
 use super::study::Study;
 use super::{rows, words};
 use crate::model::{Case, Construct};
+use crate::par::*;
 use crate::show::chart::*;
 use crate::show::scene::side;
 use crate::study::result::Orders;
-use rayon::prelude::*;
 
 /// Pixels of the moving picture.
 const PIXELS: [u16; 2] = [1280, 720];

@@ -4,7 +4,9 @@ use super::construct_tables;
 use super::fact::Fact;
 use super::limits::{Limit, limits};
 use super::table::Table;
+use crate::model::Case;
 use crate::show::report::ConstructSummary;
+use crate::show::report::reading;
 use crate::show::report::words;
 use crate::study::result::Compared;
 use schemars::JsonSchema;
@@ -39,7 +41,7 @@ pub struct OneConstruct {
 
 impl OneConstruct {
     /// What is told of a construct and of what was found of it.
-    pub(super) fn new(construct: &ConstructSummary, found: &Compared) -> Self {
+    pub(super) fn new(case: &Case, construct: &ConstructSummary, found: &Compared) -> Self {
         let order: Vec<String> = construct
             .ties
             .iter()
@@ -76,7 +78,7 @@ impl OneConstruct {
             screws: Fact::count(construct.screws.len(), ""),
             order: order.join(", then "),
             retained: Fact::percent(construct.retained),
-            reading: found.reading.clone(),
+            reading: reading(case, &found.hold, found.push.as_ref()),
             limits: found.push.as_ref().map(limits).unwrap_or_default(),
             tables: own,
         }

@@ -210,7 +210,7 @@ impl Placing {
                 beyond_given: Fact::exact(g.ends[0].beyond as f64, ""),
                 beyond_found: Fact::exact(g.ends[1].beyond as f64, ""),
             }),
-            reading: place.reading.clone(),
+            reading: crate::show::report::place_reading(place),
         }
     }
 }

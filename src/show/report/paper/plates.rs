@@ -1,6 +1,7 @@
 //! The figures of a report, in the order in which a reader meets them.
 
 use crate::model::{Case, Construct};
+use crate::par::*;
 use crate::show::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, load_sharing, name_apart, place_before_after,
     place_convergence, place_front, place_tolerance, pressure_maps, resistance, rose, scatter_differences, scatter_fan,
@@ -8,7 +9,6 @@ use crate::show::figures::{
     tie_strips,
 };
 use crate::study::result::{Place, Push, Scatter};
-use rayon::prelude::*;
 
 use super::record::Found;
 use super::sweeping::ReportedSweep;

@@ -243,7 +243,7 @@ impl Record {
             constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| Described { construct: construct.clone(), found: Some(found.clone()) })
+                .map(|(construct, found)| Described::new(run.case, construct.clone(), Some(found.clone())))
                 .collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();
@@ -272,7 +272,7 @@ impl Record {
             constructs: constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| OneConstruct::new(construct, found))
+                .map(|(construct, found)| OneConstruct::new(run.case, construct, found))
                 .collect(),
             screws: Fact::count(screws, ""),
             certificate,

@@ -97,7 +97,7 @@ impl Sweeping {
             left_out: reported.left_out.join(", "),
             ends: ends.collect(),
             table: stem(found),
-            reading: found.reading.clone(),
+            reading: crate::show::report::sweep_reading(found),
         }
     }
 }

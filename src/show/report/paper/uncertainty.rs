@@ -96,7 +96,7 @@ impl Uncertainty {
             bounds: "a share on which all draws agree has an exact binomial bound (Clopper and Pearson, one-sided, 95 %) instead"
                 .to_owned(),
             indices: Sensitivity::new(found),
-            reading: found.reading.clone(),
+            reading: crate::show::report::scatter_reading(found),
         }
     }
 }

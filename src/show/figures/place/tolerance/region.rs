@@ -163,8 +163,8 @@ mod tests {
     use super::*;
     use crate::model::place::variables;
     use crate::model::spread::Subject;
-    use crate::optimise::Plan;
-    use crate::study::place::{Ask, Effort, Objective, place};
+    use crate::optimise::Plan as Search;
+    use crate::study::place::{Effort, Objective, Plan, run as place};
     use crate::study::result::{Start, WayEnd};
 
     /// An anchor at a clock position, well inside the face: its hours are millimetres on its own arc,
@@ -185,13 +185,13 @@ mod tests {
         std::fs::write(&path, text + free).unwrap();
         let subject = Subject::open("quarter", &[path.to_str().unwrap().to_owned()]).unwrap();
         assert_eq!(variables(&subject).unwrap().len(), 1);
-        let ask = Ask {
+        let ask = Plan {
             objective: Objective::Evenness,
             against: None,
             robust: None,
             from: Start::Reduced,
             effort: Effort { cells: Some(100), steps: 1 },
-            plan: Plan { starts: 1, particles: 0, evaluations: 20, ..Plan::default() },
+            search: Search { starts: 1, particles: 0, evaluations: 20, ..Search::default() },
             wander: true,
         };
         let found = place(&subject, &ask, &()).unwrap();

@@ -1,5 +1,6 @@
 //! Ready-made sweeps: questions that are asked at every meeting.
 
+use super::Plan;
 use crate::study::result::Start;
 
 /// A ready-made sweep.
@@ -51,3 +52,16 @@ pub const NAMED: [Named; 3] = [
         from: Start::Reduced,
     },
 ];
+
+impl Named {
+    /// The one of a name.
+    pub fn find(name: &str) -> Option<&'static Self> {
+        NAMED.iter().find(|n| n.name == name)
+    }
+
+    /// What it asks.
+    pub fn plan(&'static self) -> Plan {
+        let words = |list: &[&str]| list.iter().map(|w| (*w).to_owned()).collect();
+        Plan { named: Some(self), vary: words(self.vary), show: words(self.show), from: self.from, ..Plan::default() }
+    }
+}

@@ -1,0 +1,40 @@
+//! `rimhold check`: what was understood of files.
+
+use super::open::open;
+use super::present::{Summaries, present};
+use super::say::Failure;
+use super::{Common, example};
+use crate::show::report::{Asked, Described, Document, case_csv, case_table};
+use crate::study::result::Start;
+use clap::Args;
+
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold check my-case.toml two-by-two",
+    "Nothing is solved: this shows the geometry, the places of the anchors and every default taken."
+))]
+pub(super) struct Check {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE", default_value = "quarter")]
+    case: String,
+    /// Constructs to put on it: files, or built-in names
+    #[arg(value_name = "CONSTRUCT")]
+    constructs: Vec<String>,
+}
+
+impl Check {
+    pub fn run(&self, common: &Common) -> Result<(), Failure> {
+        let opened = open(&self.case, &self.constructs, Start::Reduced)?;
+        let Summaries { case, constructs } = &Summaries::of(&opened);
+        Summaries::of(&opened).warn(common);
+        present(
+            common,
+            |page| case_table(page, case, constructs),
+            || case_csv(case, constructs),
+            || {
+                let described = constructs.iter().map(|c| Described { construct: c.clone(), found: None });
+                Document::new(Asked::of("check"), case.clone(), described.collect())
+            },
+        )
+    }
+}

@@ -1,0 +1,53 @@
+//! `rimhold schema`.
+
+use super::example;
+use super::say::{Failure, print};
+use crate::model::{case_schema, construct_schema};
+use crate::show::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
+use clap::{Args, ValueEnum};
+
+#[derive(Debug, Args)]
+#[command(after_help = example(
+    "rimhold schema construct > construct.json",
+    "With `#:schema ./construct.json` as its first line, an editor that knows schemas of TOML \
+     completes and checks a construct beside it. Only `check` sees whether it fits the bone."
+))]
+pub(super) struct Schema {
+    /// What it describes
+    #[arg(value_name = "KIND", default_value = "case")]
+    kind: Described,
+}
+
+/// What a schema describes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Described {
+    /// A case file
+    Case,
+    /// A construct file
+    Construct,
+    /// What `--format json` prints, of every command but `verify`
+    Result,
+    /// What `scatter --format json` prints
+    Scatter,
+    /// What `sweep --format json` prints
+    Sweep,
+    /// What `place --format json` prints
+    Place,
+    /// What `verify --format json` prints
+    Verification,
+}
+
+impl Schema {
+    pub fn run(&self) -> Result<(), Failure> {
+        let schema = match self.kind {
+            Described::Case => case_schema(),
+            Described::Construct => construct_schema(),
+            Described::Result => json_schema(),
+            Described::Scatter => scatter_schema(),
+            Described::Sweep => sweep_schema(),
+            Described::Place => place_schema(),
+            Described::Verification => verify_schema(),
+        };
+        print(&format!("{schema:#}\n"))
+    }
+}

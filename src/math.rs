@@ -1,6 +1,6 @@
 //! The one place for vector aliases and small algebra. Lengths mm, forces N, angles rad.
 
-use nalgebra::{Matrix3, Matrix6, UnitQuaternion, Vector3, Vector6};
+use nalgebra::{Matrix3, Matrix6, Quaternion, UnitQuaternion, Vector3, Vector6};
 
 /// A point or vector in the socket frame (x anterior, y superior, z lateral).
 pub type Vec3 = Vector3<f64>;
@@ -37,6 +37,31 @@ pub fn lower(v: &Vec6) -> Vec3 {
     Vec3::new(v[3], v[4], v[5])
 }
 
+/// The rotation by a rotation vector (axis times angle, rad).
+pub fn rotation(vector: &Vec3) -> Rotation {
+    let half = 0.5 * vector.norm();
+    if half == 0.0 {
+        return Rotation::identity();
+    }
+    let (sin, cos) = libm::sincos(half);
+    Rotation::new_unchecked(Quaternion::from_parts(cos, vector * (0.5 * sin / half)))
+}
+
+/// The rotation vector (axis times angle, rad; at most π long) of a rotation.
+pub fn rotation_vector(rotation: &Rotation) -> Vec3 {
+    let along = if rotation.w >= 0.0 { rotation.imag() } else { -rotation.imag() };
+    let sin = along.norm();
+    if sin == 0.0 {
+        return Vec3::zeros();
+    }
+    along / sin * (2.0 * libm::atan2(sin, rotation.w.abs()))
+}
+
+/// Angle between two vectors, rad; zero if either is zero.
+pub fn angle_between(a: &Vec3, b: &Vec3) -> f64 {
+    libm::atan2(a.cross(b).norm(), a.dot(b))
+}
+
 /// Inverse of the left Jacobian of the rotation group at the rotation vector `phi` (rad):
 /// the change of the rotation vector is `J⁻¹ δθ` when the rotation is multiplied from the left by
 /// `exp(δθ)`. Exact closed form; the series is used below 1e-4 rad, where its error is under 1e-17.
@@ -47,7 +72,7 @@ pub fn inverse_left_jacobian(phi: &Vec3) -> Mat3 {
         1.0 / 12.0 + angle * angle / 720.0
     } else {
         let half = 0.5 * angle;
-        (1.0 - half / half.tan()) / (angle * angle)
+        (1.0 - half / libm::tan(half)) / (angle * angle)
     };
     Mat3::identity() - hat * 0.5 + hat * hat * k
 }

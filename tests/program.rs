@@ -1,5 +1,8 @@
 //! The program from outside: files, commands, mistakes, hostile input, studies.
 
+// A check compares to a tolerance: any processor's sine will do.
+#![allow(clippy::disallowed_methods)]
+
 mod case_files;
 mod cli;
 mod dependencies;

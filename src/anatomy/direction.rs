@@ -4,7 +4,7 @@
 pub fn bed_direction(superior: f64, medial: f64) -> &'static str {
     const NAMES: [&str; 8] =
         ["superior", "superomedial", "medial", "inferomedial", "inferior", "inferolateral", "lateral", "superolateral"];
-    let eighth = (medial.atan2(superior) / std::f64::consts::FRAC_PI_4).round() as i64;
+    let eighth = (libm::atan2(medial, superior) / std::f64::consts::FRAC_PI_4).round() as i64;
     NAMES[eighth.rem_euclid(8) as usize]
 }
 

@@ -122,20 +122,20 @@ impl Fragment {
                 format!("a width of {:.2} mm must lie between 0 and the circle's radius {radius:.2} mm", shape.width),
             );
         }
-        let (sin_phi, cos_phi) = shape.direction.sin_cos();
-        let (sin, cos) = shape.tilt.sin_cos();
+        let (sin_phi, cos_phi) = libm::sincos(shape.direction);
+        let (sin, cos) = libm::sincos(shape.tilt);
         let outward = Vec3::new(cos_phi, sin_phi, 0.0);
         let along = Vec3::new(-sin_phi, cos_phi, 0.0);
         let chord_height = socket.face_height(a);
         let rise = socket.rim_height() - chord_height;
-        let run = radius - a - shape.depth * shape.tilt.tan();
+        let run = radius - a - shape.depth * libm::tan(shape.tilt);
         let taper = run / (rise + shape.depth);
         if taper.abs() > 1.0 {
             return fail(
                 if shape.tilt.abs() > 0.35 { "tilt" } else { "depth" },
                 format!(
                     "the neck wall would taper by {:.0}°, beyond ±45°: width {:.2} mm, depth {:.2} mm and tilt {:.1}° do not belong together",
-                    taper.atan().to_degrees(),
+                    libm::atan(taper).to_degrees(),
                     shape.width,
                     shape.depth,
                     shape.tilt.to_degrees()
@@ -143,7 +143,7 @@ impl Fragment {
             );
         }
         let wall = radius - taper * rise;
-        let exit = a + shape.depth * shape.tilt.tan();
+        let exit = a + shape.depth * libm::tan(shape.tilt);
         if exit <= 0.0 || wall * sin + a * taper * cos <= 0.0 || sin + taper * cos <= 0.0 {
             return fail(
                 "tilt",
@@ -193,7 +193,7 @@ impl Fragment {
     pub fn segment_area(&self) -> f64 {
         let r = self.socket.radius;
         let a = self.chord_distance;
-        r * r * (a / r).acos() - a * (r * r - a * a).sqrt()
+        r * r * libm::acos(a / r) - a * (r * r - a * a).sqrt()
     }
 
     /// The segment's share of the whole circle, 0 to 1.
@@ -282,7 +282,7 @@ impl Fragment {
     /// How deep (mm) a point lies inside the fragment in its reduced pose; negative outside.
     pub fn depth_inside(&self, point: &Vec3) -> f64 {
         let t = point.dot(&self.along);
-        let r = point.x.hypot(point.y);
+        let r = libm::hypot(point.x, point.y);
         let off_plane = (point - self.bed_origin()).dot(&self.normal);
         let below_face = self.socket.face_height(r) - point.z;
         let inside_wall = self.wall_radius(point.z) - r;
@@ -290,11 +290,11 @@ impl Fragment {
     }
 
     fn volume_and_centroid(&self) -> (f64, Vec3) {
-        let tan = self.shape.tilt.tan();
+        let tan = libm::tan(self.shape.tilt);
         let rim = self.socket.rim_height();
         let slice = |t: f64| {
             let (top, bottom) = self.bed_column(t);
-            let cos = self.shape.tilt.cos();
+            let cos = libm::cos(self.shape.tilt);
             let (z_top, z_bottom) = (self.chord_height - top * cos, self.chord_height - bottom * cos);
             let layer = |z: f64| {
                 let plane = self.chord_distance + (self.chord_height - z) * tan;
@@ -311,7 +311,8 @@ impl Fragment {
         };
         // t = c sin u takes the square-root ends out of the integrand.
         let c = self.half_chord;
-        let sum = integrate(-FRAC_PI_2, FRAC_PI_2, 16, |u| slice(c * u.sin()).map(|value| value * c * u.cos()));
+        let sum =
+            integrate(-FRAC_PI_2, FRAC_PI_2, 16, |u| slice(c * libm::sin(u)).map(|value| value * c * libm::cos(u)));
         let volume = sum[0];
         let centroid = (self.outward * sum[1] + self.along * sum[2] + Vec3::z() * sum[3]) / volume;
         (volume, centroid)

@@ -111,10 +111,10 @@ impl Fragment {
         match *place {
             Place::Face { along, inset } => {
                 let (e, t) = (self.chord_distance - inset, along.on(self));
-                if e.hypot(t) > radius {
+                if libm::hypot(e, t) > radius {
                     return Err(PlaceError(format!(
                         "along {t:.2} mm, inset {inset:.2} mm is off the face: its distance from the centre is {:.2} mm on a circle of radius {radius:.2} mm",
-                        e.hypot(t)
+                        libm::hypot(e, t)
                     )));
                 }
                 let flat = self.outward * e + self.along * t;
@@ -137,13 +137,13 @@ impl Fragment {
             Place::Crater { along, deep } => {
                 let t = along.on(self);
                 self.within_ends(t, "fracture bed")?;
-                let m = deep / self.shape.tilt.cos();
+                let m = deep / libm::cos(self.shape.tilt);
                 let (top, bottom) = self.bed_column(t);
                 if m < top || m > bottom {
                     return Err(PlaceError(format!(
                         "{deep:.2} mm deep is off the fracture bed, which runs from {:.2} to {:.2} mm deep at along {t:.2} mm",
-                        top * self.shape.tilt.cos(),
-                        bottom * self.shape.tilt.cos()
+                        top * libm::cos(self.shape.tilt),
+                        bottom * libm::cos(self.shape.tilt)
                     )));
                 }
                 Ok(self.bed_point(t, m))
@@ -156,7 +156,7 @@ impl Fragment {
                     )));
                 }
                 let phi = clock_angle(hours);
-                Ok(self.socket.on_face(r * phi.cos(), r * phi.sin()))
+                Ok(self.socket.on_face(r * libm::cos(phi), r * libm::sin(phi)))
             }
             Place::Point(p) => Ok(Vec3::from(p)),
         }

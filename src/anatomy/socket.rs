@@ -40,6 +40,6 @@ impl Socket {
 
     /// The point of the face above (x, y), mm.
     pub fn on_face(&self, x: f64, y: f64) -> Vec3 {
-        Vec3::new(x, y, self.face_height(x.hypot(y)))
+        Vec3::new(x, y, self.face_height(libm::hypot(x, y)))
     }
 }

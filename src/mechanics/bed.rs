@@ -10,10 +10,10 @@
 use super::bed_columns::{Columns, Slip};
 use super::bed_law::Commit;
 use super::bed_sum::{Arms, Sums};
+use super::lane::in_lanes;
 use super::pose::Pose;
 use crate::anatomy::Fragment;
 use crate::math::{Mat3, Mat6, Vec3, Vec6, stack};
-use pulp::Arch;
 
 /// Where the bed supports.
 #[derive(Debug, Clone, PartialEq)]
@@ -254,7 +254,7 @@ impl Bed {
         let local = self.local(pose, reference);
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
-        let summed = Arch::new().dispatch(Sums { bed: self, local: &local, slip, with_tangent: tangent.is_some() });
+        let summed = in_lanes(Sums { bed: self, local: &local, slip, with_tangent: tangent.is_some() });
         *wrench += stack(&(self.axes * summed.force), &(self.axes * summed.moment * hand));
         let Some(tangent) = tangent else { return };
         let blocks = summed.blocks;
@@ -281,7 +281,7 @@ impl Bed {
     /// Commits the slip of an accepted state and gives the work done against friction by it, N·mm.
     pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) -> f64 {
         let local = self.local(pose, reference);
-        Arch::new().dispatch(Commit { bed: self, local: &local, slip })
+        in_lanes(Commit { bed: self, local: &local, slip })
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.

@@ -2,35 +2,29 @@
 
 use super::bed::{Bed, Outline};
 use super::lane::{Lane, Mask};
-use pulp::Simd;
 
 /// The crater's outline in lanes: the same as
 /// [`Fragment::outline`](crate::anatomy::Fragment::outline).
-pub(super) struct Edge<S: Simd> {
-    sin: Lane<S>,
-    cos: Lane<S>,
-    distance: Lane<S>,
-    height: Lane<S>,
-    wall: Lane<S>,
-    taper: Lane<S>,
-    half_chord: Lane<S>,
+pub(super) struct Edge<L> {
+    sin: L,
+    cos: L,
+    distance: L,
+    height: L,
+    wall: L,
+    taper: L,
+    half_chord: L,
     /// Radius of the face and its square; none when it is flat.
-    face: Option<[Lane<S>; 2]>,
+    face: Option<[L; 2]>,
     /// One over the fading width, 1/mm.
-    per_width: Lane<S>,
-    zero: Lane<S>,
-    one: Lane<S>,
+    per_width: L,
+    zero: L,
+    one: L,
 }
 
 /// The areas that the cells side by side bear with, mm²: nothing where they lift off, less where the
 /// support fades; and, where any fades, the gradient of that over the weight, 1/mm.
 #[inline(always)]
-pub(super) fn borne_area<S: Simd>(
-    edge: Option<&Edge<S>>,
-    foot: &[Lane<S>; 3],
-    area: Lane<S>,
-) -> (Lane<S>, Option<[Lane<S>; 2]>) {
-    let zero = Lane::of(area.0, 0.0);
+pub(super) fn borne_area<L: Lane>(edge: Option<&Edge<L>>, foot: &[L; 3], area: L, zero: L) -> (L, Option<[L; 2]>) {
     let area = foot[2].is_above(zero).choose(zero, area);
     let Some(edge) = edge else {
         return (area, None);
@@ -40,24 +34,24 @@ pub(super) fn borne_area<S: Simd>(
         return (area, None);
     }
     let own = edge.support(foot[0], foot[1]);
-    let change = own.change.map(|change| full.choose(zero, change));
+    let change = [full.choose(zero, own.change[0]), full.choose(zero, own.change[1])];
     (full.choose(area, area * own.weight), Some(change))
 }
 
 /// Support of the cells side by side: the weight, and its gradient along t and m over the weight, 1/mm.
-pub(super) struct Support<S: Simd> {
-    pub weight: Lane<S>,
-    pub change: [Lane<S>; 2],
+pub(super) struct Support<L> {
+    pub weight: L,
+    pub change: [L; 2],
 }
 
-impl<S: Simd> Edge<S> {
+impl<L: Lane> Edge<L> {
     /// `None` when the support has no edge.
     #[inline(always)]
-    pub fn new(simd: S, bed: &Bed) -> Option<Self> {
+    pub fn new(simd: L::Simd, bed: &Bed) -> Option<Self> {
         let Outline::Crater { fragment, edge } = bed.outline() else {
             return None;
         };
-        let of = |value| Lane::of(simd, value);
+        let of = |value| L::of(simd, value);
         let (sin, cos) = fragment.tilt_sin_cos;
         Some(Self {
             sin: of(sin),
@@ -76,7 +70,7 @@ impl<S: Simd> Edge<S> {
 
     /// Where the support is full: without roots, because it is asked of every cell.
     #[inline(always)]
-    pub fn is_full(&self, t: Lane<S>, m: Lane<S>) -> Mask<S> {
+    pub fn is_full(&self, t: L, m: L) -> L::Mask {
         let e = self.distance + m * self.sin;
         let z = self.height - m * self.cos;
         let squared = e * e + t * t;
@@ -99,7 +93,7 @@ impl<S: Simd> Edge<S> {
 
     /// The support where it fades, that is where it is not full.
     #[inline(always)]
-    pub fn support(&self, t: Lane<S>, m: Lane<S>) -> Support<S> {
+    pub fn support(&self, t: L, m: L) -> Support<L> {
         let (zero, one) = (self.zero, self.one);
         let e = self.distance + m * self.sin;
         let z = self.height - m * self.cos;
@@ -122,7 +116,9 @@ impl<S: Simd> Edge<S> {
         let wall = [self.wall + z * self.taper - r, -dr_dt, -(self.taper * self.cos) - dr_dm];
         for other in [face, wall] {
             let less = least[0].is_above(other[0]);
-            least = [0, 1, 2].map(|j| less.choose(other[j], least[j]));
+            for (least, other) in least.iter_mut().zip(other) {
+                *least = less.choose(other, *least);
+            }
         }
         let weight = one + least[0] * self.per_width;
         let supports = weight.is_above(zero);

@@ -4,40 +4,39 @@
 use super::bed::{Bed, LIMIT_MARGIN, LocalPose};
 use super::bed_columns::Slip;
 use super::bed_edge::{Edge, borne_area};
-use super::lane::{Lane, Mask, lanes, lanes_mut};
-use pulp::{Simd, WithSimd};
+use super::lane::{FILLED, Lane, Mask, Work};
 
 /// What the cells side by side do.
-pub(super) struct Borne<S: Simd> {
-    pub foot: [Lane<S>; 3],
-    pub slide: [Lane<S>; 2],
+pub(super) struct Borne<L: Lane> {
+    pub foot: [L; 3],
+    pub slide: [L; 2],
     /// Pressure, MPa.
-    pub pressure: Lane<S>,
+    pub pressure: L,
     /// Direction of the elastic stretch where it slips; zero where it sticks.
-    pub direction: [Lane<S>; 2],
+    pub direction: [L; 2],
     /// One over the stretch where it slips, 1/mm; zero where it sticks.
-    pub inverse: Lane<S>,
+    pub inverse: L,
     /// Shear on the fragment, MPa.
-    pub shear: [Lane<S>; 2],
-    pub slips: Mask<S>,
+    pub shear: [L; 2],
+    pub slips: L::Mask,
 }
 
 /// The law with its constants in lanes.
-pub(super) struct Law<S: Simd> {
-    pub base: [Lane<S>; 3],
-    pub turn: [[Lane<S>; 2]; 3],
-    pub normal: Lane<S>,
-    pub stiffness: Lane<S>,
-    pub friction: Lane<S>,
-    pub margin: Lane<S>,
-    pub zero: Lane<S>,
-    pub one: Lane<S>,
+pub(super) struct Law<L> {
+    pub base: [L; 3],
+    pub turn: [[L; 2]; 3],
+    pub normal: L,
+    pub stiffness: L,
+    pub friction: L,
+    pub margin: L,
+    pub zero: L,
+    pub one: L,
 }
 
-impl<S: Simd> Law<S> {
+impl<L: Lane> Law<L> {
     #[inline(always)]
-    pub fn new(simd: S, bed: &Bed, local: &LocalPose) -> Self {
-        let of = |value| Lane::of(simd, value);
+    pub fn new(simd: L::Simd, bed: &Bed, local: &LocalPose) -> Self {
+        let of = |value| L::of(simd, value);
         let turn = &local.turn;
         Self {
             base: [of(local.base.x), of(local.base.y), of(local.base.z)],
@@ -56,7 +55,7 @@ impl<S: Simd> Law<S> {
     }
 
     #[inline(always)]
-    pub fn bear(&self, t: Lane<S>, m: Lane<S>, slip: [Lane<S>; 2]) -> Borne<S> {
+    pub fn bear(&self, t: L, m: L, slip: [L; 2]) -> Borne<L> {
         let zero = self.zero;
         let at = |j: usize| self.base[j] + self.turn[j][0] * t + self.turn[j][1] * m;
         let foot = [at(0), at(1), at(2)];
@@ -83,33 +82,36 @@ pub(super) struct Commit<'a> {
     pub slip: &'a mut Slip,
 }
 
-impl WithSimd for Commit<'_> {
+impl Work for Commit<'_> {
     type Output = f64;
 
     #[inline(always)]
-    fn with_simd<S: Simd>(self, simd: S) -> f64 {
-        let law = Law::new(simd, self.bed, self.local);
+    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> f64 {
+        let law = Law::<E>::new(simd, self.bed, self.local);
         let edge = Edge::new(simd, self.bed);
-        let softness = law.one / Lane::of(simd, self.bed.law.shear);
-        let lane = |value| Lane(simd, value);
+        let softness = law.one / E::of(simd, self.bed.law.shear);
+        let lane = |packed| E::unpack(simd, packed);
         let columns = &self.bed.columns;
-        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(c.as_slice()));
-        let slip = [lanes_mut::<S>(&mut self.slip.t), lanes_mut::<S>(&mut self.slip.m)];
-        let mut work = law.zero;
+        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| E::column(c.as_slice()));
+        let slip = [E::column_mut(&mut self.slip.t), E::column_mut(&mut self.slip.m)];
+        // Lost in each of eight lanes, in as many registers as they are.
+        let mut lost = [0.0; FILLED];
+        let work = E::column_mut(&mut lost);
         for v in 0..ts.len() {
             let was = [lane(slip[0][v]), lane(slip[1][v])];
             let cell = law.bear(lane(ts[v]), lane(ms[v]), was);
             if !cell.slips.any() {
                 continue;
             }
-            let (area, _) = borne_area(edge.as_ref(), &cell.foot, lane(areas[v]));
+            let (area, _) = borne_area(edge.as_ref(), &cell.foot, lane(areas[v]), law.zero);
             for j in 0..2 {
                 let slipped = cell.slide[j] + cell.shear[j] * softness;
                 let now = cell.slips.choose(slipped, was[j]);
-                work = work - cell.shear[j] * (now - was[j]) * area;
-                slip[j][v] = now.1;
+                let own = &mut work[v % work.len()];
+                *own = (lane(*own) - cell.shear[j] * (now - was[j]) * area).pack();
+                slip[j][v] = now.pack();
             }
         }
-        work.total()
+        L::unpack(simd, L::column(&lost)[0]).total()
     }
 }

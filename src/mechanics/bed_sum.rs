@@ -6,16 +6,15 @@
 //! t m and m². A cell that bears the force f with the tangent `K = ∂f/∂x` adds `K`, `−K [r]×`,
 //! `[r]× K` and `−[r]× K [r]× + [f]× [r]×` to the four blocks of the tangent.
 //!
-//! The order of the sums depends on how many lanes a processor has, so that digits agree between
-//! processors to rounding; on one machine they never change.
+//! The sums go over eight cells at a time on every processor (see `lane`), so that every processor
+//! gives the same digits.
 
 use super::bed::{Bed, LocalPose};
 use super::bed_columns::Slip;
 use super::bed_edge::{Edge, borne_area};
 use super::bed_law::Law;
-use super::lane::{Lane, lanes, lanes_mut};
+use super::lane::{Lane, Mask, Work};
 use crate::math::{Mat3, Vec3, cross};
-use pulp::{Simd, WithSimd};
 use std::ops::Range;
 
 /// Cells whose quantities are held before they are summed.
@@ -54,31 +53,36 @@ pub(super) struct Summed {
     pub blocks: [Mat3; 4],
 }
 
-impl WithSimd for Sums<'_> {
+impl Work for Sums<'_> {
     type Output = Summed;
 
     #[inline(always)]
-    fn with_simd<S: Simd>(self, simd: S) -> Summed {
-        if self.with_tangent { self.sum::<S, true>(simd) } else { self.sum::<S, false>(simd) }
+    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> Summed {
+        if self.with_tangent { self.sum::<E, L, true>(simd) } else { self.sum::<E, L, false>(simd) }
     }
 }
 
 impl Sums<'_> {
     #[inline(always)]
-    fn sum<S: Simd, const TANGENT: bool>(&self, simd: S) -> Summed {
+    fn sum<E: Lane, L: Lane<Simd = E::Simd>, const TANGENT: bool>(&self, simd: E::Simd) -> Summed {
         let arms = self.local.arms();
-        let law = Law::new(simd, self.bed, self.local);
-        let edge = Edge::new(simd, self.bed);
+        let law = Law::<E>::new(simd, self.bed, self.local);
+        let edge = Edge::<E>::new(simd, self.bed);
         let mut held = Held { per_area: [[0.0; BLOCK]; 12], area: [[0.0; BLOCK]; 6] };
-        let mut sums = [[0.0; 6]; 13];
+        let mut sums = [[L::of(simd, 0.0); 6]; 13];
         let length = self.bed.columns.t.len();
         let mut start = 0;
         while start < length {
             let range = start..length.min(start + BLOCK);
-            let fades = self.bear::<S, TANGENT>(simd, &law, edge.as_ref(), &range, &mut held);
-            self.weigh::<S, TANGENT>(simd, &range, fades, &mut held, &mut sums);
+            let fades = self.bear::<E, TANGENT>(simd, &law, edge.as_ref(), &range, &mut held);
+            self.weigh::<L, TANGENT>(simd, &range, fades, &mut held, &mut sums);
             start += BLOCK;
         }
+        let mut totals = [[0.0; 6]; 13];
+        for (total, sum) in totals.as_flattened_mut().iter_mut().zip(sums.as_flattened()) {
+            *total = sum.total();
+        }
+        let sums = totals;
         let moments = Moments(
             [0, 1, 2].map(|power| Vec3::new(sums[FORCE][power], sums[FORCE + 1][power], sums[FORCE + 2][power])),
         );
@@ -91,50 +95,50 @@ impl Sums<'_> {
 
     /// The law in the cells of a range; whether the support fades anywhere there.
     #[inline(always)]
-    fn bear<S: Simd, const TANGENT: bool>(
+    fn bear<L: Lane, const TANGENT: bool>(
         &self,
-        simd: S,
-        law: &Law<S>,
-        edge: Option<&Edge<S>>,
+        simd: L::Simd,
+        law: &Law<L>,
+        edge: Option<&Edge<L>>,
         range: &Range<usize>,
         held: &mut Held,
     ) -> bool {
         let columns = &self.bed.columns;
-        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| lanes::<S>(&c[range.clone()]));
-        let [slip_t, slip_m] = [&self.slip.t, &self.slip.m].map(|c| lanes::<S>(&c[range.clone()]));
-        let per_area = held.per_area.each_mut().map(|c| lanes_mut::<S>(c));
-        let borne = lanes_mut::<S>(&mut held.area[0]);
-        let lane = |value| Lane(simd, value);
+        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| L::column(&c[range.clone()]));
+        let [slip_t, slip_m] = [&self.slip.t, &self.slip.m].map(|c| L::column(&c[range.clone()]));
+        let per_area = held.per_area.each_mut().map(|c| L::column_mut(c));
+        let borne = L::column_mut(&mut held.area[0]);
+        let lane = |packed| L::unpack(simd, packed);
         let fall = law.friction * law.normal;
         let mut any = false;
         for v in 0..ts.len() {
             let cell = law.bear(lane(ts[v]), lane(ms[v]), [lane(slip_t[v]), lane(slip_m[v])]);
-            let (area, support) = borne_area(edge, &cell.foot, lane(areas[v]));
-            borne[v] = area.1;
-            per_area[FORCE][v] = cell.shear[0].1;
-            per_area[FORCE + 1][v] = cell.shear[1].1;
-            per_area[FORCE + 2][v] = cell.pressure.1;
+            let (area, support) = borne_area(edge, &cell.foot, lane(areas[v]), law.zero);
+            borne[v] = area.pack();
+            per_area[FORCE][v] = cell.shear[0].pack();
+            per_area[FORCE + 1][v] = cell.shear[1].pack();
+            per_area[FORCE + 2][v] = cell.pressure.pack();
             if TANGENT {
                 // Along the bed −k_t where it sticks, and across the slip where it slips; with lift
                 // the friction limit falls.
                 let [ex, ey] = cell.direction;
                 let turn = law.friction * cell.pressure * cell.inverse;
                 let stuck = cell.slips.choose(law.zero, law.stiffness);
-                per_area[0][v] = (-(stuck + turn * ey * ey)).1;
-                per_area[1][v] = (turn * ex * ey).1;
-                per_area[2][v] = (-(stuck + turn * ex * ex)).1;
-                per_area[3][v] = (fall * ex).1;
-                per_area[4][v] = (fall * ey).1;
+                per_area[0][v] = (-(stuck + turn * ey * ey)).pack();
+                per_area[1][v] = (turn * ex * ey).pack();
+                per_area[2][v] = (-(stuck + turn * ex * ex)).pack();
+                per_area[3][v] = (fall * ex).pack();
+                per_area[4][v] = (fall * ey).pack();
                 if edge.is_some() {
                     let [gx, gy] = support.unwrap_or([law.zero; 2]);
                     any |= support.is_some();
                     let [sx, sy] = cell.shear;
-                    per_area[0][v] = (lane(per_area[0][v]) + sx * gx).1;
-                    per_area[2][v] = (lane(per_area[2][v]) + sy * gy).1;
-                    per_area[FADE][v] = (sx * gy).1;
-                    per_area[FADE + 1][v] = (sy * gx).1;
-                    per_area[FADE + 2][v] = (cell.pressure * gx).1;
-                    per_area[FADE + 3][v] = (cell.pressure * gy).1;
+                    per_area[0][v] = (lane(per_area[0][v]) + sx * gx).pack();
+                    per_area[2][v] = (lane(per_area[2][v]) + sy * gy).pack();
+                    per_area[FADE][v] = (sx * gy).pack();
+                    per_area[FADE + 1][v] = (sy * gx).pack();
+                    per_area[FADE + 2][v] = (cell.pressure * gx).pack();
+                    per_area[FADE + 3][v] = (cell.pressure * gy).pack();
                 }
             }
         }
@@ -143,41 +147,40 @@ impl Sums<'_> {
 
     /// Adds a block's quantities times its areas to the sums.
     #[inline(always)]
-    fn weigh<S: Simd, const TANGENT: bool>(
+    fn weigh<L: Lane, const TANGENT: bool>(
         &self,
-        simd: S,
+        simd: L::Simd,
         range: &Range<usize>,
         fades: bool,
         held: &mut Held,
-        sums: &mut [[f64; 6]; 13],
+        sums: &mut [[L; 6]; 13],
     ) {
         let columns = &self.bed.columns;
-        let lane = |value| Lane(simd, value);
+        let lane = |packed| L::unpack(simd, packed);
         let powers =
-            [&columns.t, &columns.m, &columns.tt, &columns.tm, &columns.mm].map(|c| lanes::<S>(&c[range.clone()]));
-        let area = held.area.each_mut().map(|c| lanes_mut::<S>(c));
+            [&columns.t, &columns.m, &columns.tt, &columns.tm, &columns.mm].map(|c| L::column(&c[range.clone()]));
+        let area = held.area.each_mut().map(|c| L::column_mut(c));
         let count = powers[0].len();
-        let mut total = [Lane::of(simd, 0.0); 6];
+        let total = &mut sums[AREA];
         for v in 0..count {
             let own = lane(area[0][v]);
             total[0] = total[0] + own;
             for (j, power) in powers.iter().enumerate().take(if TANGENT { 5 } else { 2 }) {
                 let product = own * lane(power[v]);
-                area[j + 1][v] = product.1;
+                area[j + 1][v] = product.pack();
                 total[j + 1] = total[j + 1] + product;
             }
         }
-        add_totals(&mut sums[AREA], &total);
         let first = if TANGENT { 0 } else { FORCE };
         let end = if TANGENT && fades { AREA } else { FADE };
         for (q, sum) in sums[first..end].iter_mut().enumerate() {
             let q = first + q;
-            let quantity = lanes::<S>(&held.per_area[q]);
+            let quantity = L::column(&held.per_area[q]);
             // A force needs its product with the arm, a tangent with the arm twice.
             if (FORCE..FADE).contains(&q) {
-                add_products::<S, 3>(simd, sum, &quantity[..count], &area);
+                add_products::<L, 3>(simd, sum, &quantity[..count], &area);
             } else {
-                add_products::<S, 6>(simd, sum, &quantity[..count], &area);
+                add_products::<L, 6>(simd, sum, &quantity[..count], &area);
             }
         }
     }
@@ -185,26 +188,20 @@ impl Sums<'_> {
 
 /// Adds a quantity times the first `N` of the areas.
 #[inline(always)]
-fn add_products<S: Simd, const N: usize>(
-    simd: S,
-    sum: &mut [f64; 6],
-    quantity: &[S::f64s],
-    area: &[&mut [S::f64s]; 6],
+fn add_products<L: Lane, const N: usize>(
+    simd: L::Simd,
+    sum: &mut [L; 6],
+    quantity: &[L::Packed],
+    area: &[&mut [L::Packed]; 6],
 ) {
-    let mut total = [Lane::of(simd, 0.0); N];
+    let mut total = [sum[0]; N];
+    total.copy_from_slice(&sum[..N]);
     for (v, own) in quantity.iter().enumerate() {
         for (total, area) in total.iter_mut().zip(area) {
-            *total = total.plus_product(Lane(simd, *own), Lane(simd, area[v]));
+            *total = total.plus_product(L::unpack(simd, *own), L::unpack(simd, area[v]));
         }
     }
-    add_totals(sum, &total);
-}
-
-#[inline(always)]
-fn add_totals<S: Simd>(sum: &mut [f64; 6], total: &[Lane<S>]) {
-    for (sum, total) in sum.iter_mut().zip(total) {
-        *sum += total.total();
-    }
+    sum[..N].copy_from_slice(&total);
 }
 
 /// The arm from the moved reference point to a cell: r = at + t·along + m·down, bed axes, mm.
@@ -256,10 +253,13 @@ fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> 
 #[cfg(test)]
 mod tests {
     use super::super::bed::BedLaw;
+    use super::super::bed_law::Commit;
+    use super::super::lane::{Eight, in_lanes};
     use super::super::pose::Pose;
     use super::*;
     use crate::anatomy::{Fragment, FragmentShape, Socket};
-    use crate::math::{Rotation, Vec6};
+    use crate::math::{Vec6, rotation};
+    use pulp::WithSimd;
 
     /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.
     fn under_work() -> (Bed, Pose, Vec3, Slip) {
@@ -271,12 +271,12 @@ mod tests {
         let bed = Bed::of_fragment(&fragment, law, 0.5, 407);
         let pose = Pose {
             shift: -fragment.along * 0.6 + fragment.down * 0.3 - fragment.normal * 0.02,
-            turn: Rotation::new(fragment.along * 0.01 + fragment.normal * 0.02),
+            turn: rotation(&(fragment.along * 0.01 + fragment.normal * 0.02)),
         };
         let mut slip = Slip::none(bed.cells.len());
         for k in 0..bed.cells.len() {
-            slip.t[k] = -0.6 + 0.02 * (k as f64).sin();
-            slip.m[k] = 0.3 + 0.02 * (1.7 * k as f64).cos();
+            slip.t[k] = -0.6 + 0.02 * libm::sin(k as f64);
+            slip.m[k] = 0.3 + 0.02 * libm::cos(1.7 * k as f64);
         }
         (bed, pose, fragment.centroid, slip)
     }
@@ -286,8 +286,8 @@ mod tests {
         let (bed, pose, reference, slip) = under_work();
         let local = bed.local(&pose, &reference);
         let sums = || Sums { bed: &bed, local: &local, slip: &slip, with_tangent: true };
-        let wide = pulp::Arch::new().dispatch(sums());
-        let single = pulp::Scalar::new().vectorize(sums());
+        let wide = in_lanes(sums());
+        let single = Eight(sums()).with_simd(pulp::Scalar::new());
         let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
         let mut branches = [false; 4];
         for (load, cell) in bed.loads(&pose, &reference, &slip).zip(&bed.cells) {
@@ -295,7 +295,7 @@ mod tests {
             force += own;
             moment += (load.foot - local.base + local.arms().at).cross(&own);
             let limit = bed.law.friction * load.pressure;
-            let slips = load.shear[0].hypot(load.shear[1]) > 0.999_999 * limit;
+            let slips = libm::hypot(load.shear[0], load.shear[1]) > 0.999_999 * limit;
             branches[0] |= load.weight > 0.0 && slips;
             branches[1] |= load.weight > 0.0 && !slips;
             branches[2] |= load.weight > 0.0 && load.weight < 1.0;
@@ -305,13 +305,17 @@ mod tests {
         // Sums of some 400 terms in another order: 400 × 1e-16 of the sum of magnitudes, with margin.
         let scale = force.norm();
         let close = |a: &Vec3, b: &Vec3, size: f64| (a - b).norm() < 1e-12 * size;
-        for other in [&wide, &single] {
-            assert!(close(&other.force, &force, scale));
-            assert!(close(&other.moment, &moment, scale * bed.gyration));
-        }
-        for (a, b) in wide.blocks.iter().zip(&single.blocks) {
-            assert!((a - b).norm() < 1e-12 * a.norm());
-        }
+        assert!(close(&wide.force, &force, scale));
+        assert!(close(&wide.moment, &moment, scale * bed.gyration));
+        // Whatever the registers, to the last digit.
+        assert_eq!((wide.force, wide.moment, wide.blocks), (single.force, single.moment, single.blocks));
+        let committed = |single: bool| {
+            let mut slip = slip.clone();
+            let commit = Commit { bed: &bed, local: &local, slip: &mut slip };
+            let work = if single { Eight(commit).with_simd(pulp::Scalar::new()) } else { in_lanes(commit) };
+            (work, slip)
+        };
+        assert_eq!(committed(true), committed(false));
         // The load alone is the same as with its tangent.
         let mut with = Vec6::zeros();
         let mut without = Vec6::zeros();

@@ -148,7 +148,7 @@ impl Solver<'_> {
             for j in 0..turns {
                 let (a, b) = (tension[j], tension[(j + 1) % n]);
                 if work.bounds[j].is_finite() && a.max(b) > 0.0 {
-                    let beyond = a.max(b) - a.min(b) * work.bounds[j].exp();
+                    let beyond = a.max(b) - a.min(b) * libm::exp(work.bounds[j]);
                     let excess = beyond / a.max(b).max(LEAST_SCALE);
                     certificate.capstan_excess = certificate.capstan_excess.max(excess);
                 }

@@ -48,7 +48,7 @@ pub(super) fn sweep(
         let own_b = held[b] - arriving(b);
         let tension = |length: f64, rest: f64| (rigidity * (length - rest) / rest).max(0.0);
         let (ta, tb) = (tension(lengths[a], own_a), tension(lengths[b], own_b));
-        let bound = bounds[j].exp();
+        let bound = libm::exp(bounds[j]);
         let forward = tb > ta * bound;
         crossed[j] = if forward || ta > tb * bound {
             let ratio = if forward { bound } else { 1.0 / bound };

@@ -146,7 +146,7 @@ impl LimbWork {
         }
         for j in 0..limb.turns() {
             let (u, v) = (self.directions[j], self.directions[(j + 1) % n]);
-            self.angles[j] = u.cross(&v).norm().atan2(u.dot(&v));
+            self.angles[j] = libm::atan2(u.cross(&v).norm(), u.dot(&v));
             self.bounds[j] = match limb.passages[limb.turn_vertex(j)] {
                 Passage::Sliding(friction) => friction * self.angles[j],
                 Passage::Locked => f64::INFINITY,
@@ -242,7 +242,7 @@ impl LimbWork {
             };
             let next = (j + 1) % n;
             let (u, v) = (self.directions[j], self.directions[next]);
-            let (cos, sin) = (u.dot(&v), self.angles[j].sin());
+            let (cos, sin) = (u.dot(&v), libm::sin(self.angles[j]));
             if sin < FLAT_TURN {
                 continue;
             }

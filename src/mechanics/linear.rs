@@ -1,6 +1,6 @@
 //! The linear system of a Newton step, solved in place: no allocation, sparse rows skipped.
 
-use super::lane::{FILLED, Lane};
+use super::lane::{FILLED, Lane, Wide};
 use pulp::{Arch, Simd, WithSimd};
 
 /// A square system in row-major storage with its right-hand side. Rows are filled up with zeros, so
@@ -71,12 +71,13 @@ impl WithSimd for Elimination<'_> {
     fn with_simd<S: Simd>(self, simd: S) -> bool {
         let LinearSystem { size, stride, rows, right } = self.0;
         let (n, stride) = (*size, *stride);
-        let lane = |value| Lane(simd, value);
-        let mut most = Lane::of(simd, 0.0);
-        for value in S::as_simd_f64s(rows).0 {
-            most = most.max(lane(*value).abs());
+        // Every entry is worked on by itself, so registers of any width give the same digits.
+        let lane = |value: &[S::f64s; 1]| Wide::<S, 1>::unpack(simd, *value);
+        let mut most = Wide::of(simd, 0.0);
+        for value in Wide::<S, 1>::column(rows) {
+            most = lane(value).abs().max(most);
         }
-        let largest = simd.reduce_max_f64s(most.1);
+        let largest = simd.reduce_max_f64s(most.pack()[0]);
         if !largest.is_finite() || largest == 0.0 {
             return false;
         }
@@ -101,16 +102,16 @@ impl WithSimd for Elimination<'_> {
             let (above, below) = rows.split_at_mut((k + 1) * stride);
             let source = &above[k * stride..];
             let inverse = 1.0 / source[k];
-            let source = S::as_simd_f64s(&source[first..]).0;
+            let source = Wide::<S, 1>::column(&source[first..]);
             let (done, open) = right.split_at_mut(k + 1);
             for (row, right) in below.chunks_exact_mut(stride).zip(open) {
                 if row[k] == 0.0 {
                     continue;
                 }
                 let factor = row[k] * inverse;
-                let minus = Lane::of(simd, -factor);
-                for (target, value) in S::as_mut_simd_f64s(&mut row[first..]).0.iter_mut().zip(source) {
-                    *target = lane(*target).plus_product(minus, lane(*value)).1;
+                let minus = Wide::of(simd, -factor);
+                for (target, value) in Wide::<S, 1>::column_mut(&mut row[first..]).iter_mut().zip(source) {
+                    *target = lane(target).plus_product(minus, lane(value)).pack();
                 }
                 *right -= factor * done[k];
             }
@@ -132,8 +133,8 @@ mod tests {
     #[test]
     fn agrees_with_nalgebra_and_refuses_singular_matrices() {
         let n = 9;
-        let matrix = DMatrix::from_fn(n, n, |i, j| ((7 * i + 13 * j * j + i * j) as f64).sin());
-        let right = DVector::from_fn(n, |i, _| (i as f64).cos());
+        let matrix = DMatrix::from_fn(n, n, |i, j| libm::sin((7 * i + 13 * j * j + i * j) as f64));
+        let right = DVector::from_fn(n, |i, _| libm::cos(i as f64));
         let reference = matrix.clone().lu().solve(&right).unwrap();
         let mut system = LinearSystem::new(n);
         for i in 0..n {

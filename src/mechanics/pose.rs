@@ -1,6 +1,6 @@
 //! A pose of the rigid fragment: finite rotation and shift from the reduced one.
 
-use crate::math::{Rotation, Vec3, Vec6, lower, upper};
+use crate::math::{Rotation, Vec3, Vec6, lower, rotation, rotation_vector, upper};
 
 /// Where the fragment is: `x = reference + shift + turn · (X − reference)`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,13 +28,13 @@ impl Pose {
     /// `exp(turn)` and renormalised.
     pub fn advance(&mut self, twist: &Vec6) {
         self.shift += upper(twist);
-        self.turn = Rotation::new(lower(twist)) * self.turn;
+        self.turn = rotation(&lower(twist)) * self.turn;
         self.turn.renormalize_fast();
     }
 
     /// The twist that leads from `earlier` to this pose.
     pub fn twist_from(&self, earlier: &Self) -> Vec6 {
-        let turn = (self.turn * earlier.turn.inverse()).scaled_axis();
+        let turn = rotation_vector(&(self.turn * earlier.turn.inverse()));
         crate::math::stack(&(self.shift - earlier.shift), &turn)
     }
 }

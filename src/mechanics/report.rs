@@ -178,7 +178,11 @@ impl Solver<'_> {
         let mut condensed = block(m, m, 6, 6);
         if m > 0 {
             let inner = block(0, 0, m, m).lu().solve(&block(0, m, m, 6))?;
-            condensed -= block(m, 0, 6, m) * inner;
+            // Column by column: the product of whole matrices would be rounded as the processor likes.
+            let outer = block(m, 0, 6, m);
+            for (mut column, inner) in condensed.column_iter_mut().zip(inner.column_iter()) {
+                column -= &outer * inner;
+            }
         }
         Some(-Mat6::from_iterator(condensed.iter().copied()))
     }

@@ -74,8 +74,8 @@ pub fn end_flexibility(bending: f64, line: f64, length: f64) -> Flexibility {
     let lambda = (line / (4.0 * bending)).sqrt().sqrt();
     let x = lambda * length;
     // Divided by cosh², so that a long beam does not overflow: Sh/Ch is tanh, 1/Ch² falls to zero.
-    let inverse = 1.0 / x.min(300.0).cosh();
-    let (tanh, sine, cosine) = (x.tanh(), x.sin() * inverse, x.cos() * inverse);
+    let inverse = 1.0 / libm::cosh(x.min(300.0));
+    let (tanh, sine, cosine) = (libm::tanh(x), libm::sin(x) * inverse, libm::cos(x) * inverse);
     // Below x = 0.02 the differences lose their digits; the rigid rod is exact to x⁴ there (1e-7).
     if x < 0.02 {
         return Flexibility {
@@ -120,7 +120,7 @@ impl Shank {
         let area = self.modulus * PI * self.core.powi(2) / 4.0;
         let line = self.line();
         let head = line / LINE_OF_MEDIUM * self.head;
-        let thread = (line * area).sqrt() * (self.working * (line / area).sqrt()).tanh();
+        let thread = (line * area).sqrt() * libm::tanh(self.working * (line / area).sqrt());
         1.0 / (1.0 / head + self.grip / area + 1.0 / thread)
     }
 

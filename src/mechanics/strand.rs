@@ -94,7 +94,7 @@ impl Strands {
         let mut tension = pull;
         for i in (0..n).rev() {
             if i + 1 < n {
-                tension *= (-bounds[i]).exp();
+                tension *= libm::exp(-bounds[i]);
             }
             self.tension[i] = tension;
             self.rest[i] = lengths[i] * rigidity / (rigidity + tension);
@@ -174,8 +174,8 @@ impl Strands {
     fn ratio(&self, turn: usize, bounds: &[f64]) -> f64 {
         match self.turns[turn] {
             Turn::Stick => 1.0,
-            Turn::Forward => bounds[turn].exp(),
-            Turn::Backward => (-bounds[turn]).exp(),
+            Turn::Forward => libm::exp(bounds[turn]),
+            Turn::Backward => libm::exp(-bounds[turn]),
         }
     }
 
@@ -231,7 +231,7 @@ impl Strands {
             match self.turns[j] {
                 Turn::Stick => {
                     crossed = 0.0;
-                    bounds[j].is_infinite() || a.max(b) <= a.min(b) * bounds[j].exp() + margin
+                    bounds[j].is_infinite() || a.max(b) <= a.min(b) * libm::exp(bounds[j]) + margin
                 }
                 slipping => {
                     crossed += held[j] - self.rest[j];

@@ -3,7 +3,7 @@
 
 use super::bed::add_block;
 use super::pose::Pose;
-use crate::math::{Mat3, Mat6, Vec3, Vec6, cross, inverse_left_jacobian, stack};
+use crate::math::{Mat3, Mat6, Vec3, Vec6, cross, inverse_left_jacobian, rotation_vector, stack};
 
 /// Capsule, labrum and periosteum still attached: springs toward a rest pose.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +29,7 @@ impl Envelope {
     }
 
     fn rotation(&self, pose: &Pose) -> Vec3 {
-        (pose.turn * self.rest.turn.inverse()).scaled_axis()
+        rotation_vector(&(pose.turn * self.rest.turn.inverse()))
     }
 
     pub(super) fn add(&self, pose: &Pose, wrench: &mut Vec6, tangent: &mut Mat6) {

@@ -45,7 +45,7 @@ fn rim_distance(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>)
         if !matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
             continue;
         }
-        let distance = case.fragment.socket.radius - a.point.x.hypot(a.point.y);
+        let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
         if distance < case.least_rim_distance {
             warnings.push(Warning {
                 message: format!(

@@ -236,9 +236,9 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
         _ => (EXACT, EXACT),
     };
     if let (Bone::Scapula, Place::Point(_)) = (bone, place.value) {
-        let above = point.z - fragment.socket.face_height(point.x.hypot(point.y));
+        let above = point.z - fragment.socket.face_height(libm::hypot(point.x, point.y));
         // Beyond the circle the scapula's shape is not modelled, so nothing is said there.
-        if point.x.hypot(point.y) < fragment.socket.radius && above > TYPED {
+        if libm::hypot(point.x, point.y) < fragment.socket.radius && above > TYPED {
             log.push(
                 Problem::at(
                     place.span.clone(),

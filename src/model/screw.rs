@@ -172,7 +172,7 @@ impl RawScrew {
         };
         let head = head?;
         let square = -axis.dot(&fragment.normal);
-        let angle = square.clamp(-1.0, 1.0).acos().to_degrees();
+        let angle = libm::acos(square.clamp(-1.0, 1.0)).to_degrees();
         if angle > STEEPEST {
             log.push(
                 Problem::at(
@@ -287,7 +287,7 @@ fn between(screw: &ScrewSpec, from: Vec3, to: Vec3) -> f64 {
 
 fn near_joint(screw: &ScrewSpec, case: &Case, warnings: &mut Vec<Warning>) {
     let socket = &case.fragment.socket;
-    let radius = |p: &Vec3| p.x.hypot(p.y);
+    let radius = |p: &Vec3| libm::hypot(p.x, p.y);
     let cover = along(screw)
         .filter(|p| radius(p) < socket.radius)
         .map(|p| socket.face_height(radius(&p)) - p.z - 0.5 * screw.diameter)

@@ -5,7 +5,7 @@ use super::problems::{Problem, Problems};
 use super::words::said;
 use super::{Case, Displacement, builtin};
 use crate::anatomy::Fragment;
-use crate::math::{Rotation, Vec3};
+use crate::math::{Rotation, Vec3, rotation};
 use std::fmt;
 
 /// Columns and rows of the bed points that are looked at, edges included.
@@ -41,7 +41,7 @@ impl Displacement {
     pub fn motion(&self, fragment: &Fragment) -> (Vec3, Rotation) {
         (
             -fragment.along * self.inferior + fragment.down * self.medial + fragment.normal * self.out_of_bed,
-            Rotation::new(-fragment.along * self.tilt + fragment.normal * self.spin + fragment.down * self.yaw),
+            rotation(&(-fragment.along * self.tilt + fragment.normal * self.spin + fragment.down * self.yaw)),
         )
     }
 }

@@ -17,7 +17,7 @@ pub struct NotPositive {
 /// Pearson's correlation of two normal variates whose rank correlation (Spearman) is `rank`:
 /// `2 sin(π ρ/6)`, exact (Kruskal, J Am Stat Assoc 1958;53:814).
 pub fn pearson_of_rank(rank: f64) -> f64 {
-    2.0 * (std::f64::consts::PI / 6.0 * rank).sin()
+    2.0 * libm::sin(std::f64::consts::PI / 6.0 * rank)
 }
 
 /// Makes independent uniforms dependent, so that pairs of them have given rank correlations.

@@ -88,7 +88,7 @@ impl Shape {
                 if x <= 0.0 {
                     0.0
                 } else {
-                    normal::cdf((x / median).ln() / sigma)
+                    normal::cdf(libm::log(x / median) / sigma)
                 }
             }
             Self::Uniform { low, high } => ((x - low) / (high - low)).clamp(0.0, 1.0),
@@ -114,7 +114,7 @@ impl Shape {
     fn quantile(&self, p: f64) -> f64 {
         match self {
             Self::Normal { mean, deviation } => mean + deviation * normal::quantile(p),
-            Self::Lognormal { median, sigma } => median * (sigma * normal::quantile(p)).exp(),
+            Self::Lognormal { median, sigma } => median * libm::exp(sigma * normal::quantile(p)),
             Self::Uniform { low, high } => low + p * (high - low),
             Self::Triangular { low, mode, high } => {
                 let split = (mode - low) / (high - low);
@@ -146,7 +146,7 @@ impl fmt::Display for Shape {
         match self {
             Self::Normal { mean, deviation } => write!(f, "normal, mean {mean}, sd {deviation}"),
             Self::Lognormal { median, sigma } => {
-                let cv = (sigma * sigma).exp_m1().sqrt();
+                let cv = libm::expm1(sigma * sigma).sqrt();
                 write!(f, "lognormal, median {median}, CV {cv:.3}")
             }
             Self::Uniform { low, high } => write!(f, "uniform {low} to {high}"),

@@ -55,8 +55,8 @@ pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> 
 /// `1 − 0.05^(1/n)` above, or `0.05^(1/n)` below (Clopper and Pearson, Biometrika 1934;26:404, from
 /// memory, whose quantile of the beta distribution is closed there). Some 3/n: the rule of three.
 pub fn exact_bound(all: bool, n: usize) -> f64 {
-    let root = 0.05f64.ln() / n as f64;
-    if all { root.exp() } else { -root.exp_m1() }
+    let root = libm::log(0.05f64) / n as f64;
+    if all { libm::exp(root) } else { -libm::expm1(root) }
 }
 
 /// Whether the second of a pair on one draw has more than the first: 1, equal ones ½, otherwise 0. `None`

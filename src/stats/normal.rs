@@ -21,7 +21,7 @@ pub fn quantile(p: f64) -> f64 {
     if tail <= 0.0 {
         return q.signum() * f64::INFINITY;
     }
-    let r = (-tail.ln()).sqrt();
+    let r = (-libm::log(tail)).sqrt();
     let x = if r <= 5.0 {
         poly(&TAIL[0], r - 1.6) / poly(&TAIL[1], r - 1.6)
     } else {

@@ -1,7 +1,7 @@
 //! From how a ramp ended to how a study goes on: jumps, findings, refusals.
 
 use super::result::{Jump, Mode, Outcome};
-use crate::math::{lower, upper};
+use crate::math::{lower, rotation_vector, upper};
 use crate::mechanics::{Arrival, Certificate, Controls, Pose, Settings, Solver, State};
 use crate::model::Case;
 
@@ -30,14 +30,14 @@ fn not_held(mode: Mode, during: String, pose: &Pose) -> Outcome {
         mode,
         during,
         shift: pose.shift.into(),
-        turn: pose.turn.scaled_axis().map(f64::to_degrees).into(),
+        turn: rotation_vector(&pose.turn).map(f64::to_degrees).into(),
     }
 }
 
 /// How a lost fragment has gone: turned over, out of its bed, or along it.
 fn mode(case: &Case, pose: &Pose) -> Mode {
     let off = pose.shift.dot(&case.fragment.normal);
-    if pose.turn.angle() >= Settings::default().lost_turn {
+    if rotation_vector(&pose.turn).norm() >= Settings::default().lost_turn {
         Mode::Turns
     } else if off > 0.5 * pose.shift.norm() {
         Mode::LiftOff

@@ -42,9 +42,12 @@ impl Direction {
                 }
             }
         };
-        let vector =
-            vector.try_normalize(1e-12).ok_or_else(|| format!("`{text}` has no length, so it names no direction"))?;
-        Ok(Self { name: text.to_owned(), vector })
+        // By the largest component first: its square may be more than a number holds, or less.
+        let largest = vector.amax();
+        if largest == 0.0 {
+            return Err(format!("`{text}` has no length, so it names no direction"));
+        }
+        Ok(Self { name: text.to_owned(), vector: (vector / largest).normalize() })
     }
 }
 
@@ -57,5 +60,21 @@ impl std::fmt::Display for Direction {
 impl Default for Direction {
     fn default() -> Self {
         Self { name: "inferior".to_owned(), vector: -Vec3::y() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn any_length_but_none_names_a_direction() {
+        for text in ["1e160,0,0", "1e308,0,0", "1e-200,0,0", "5e-324,0,0", "-0,0,2"] {
+            let vector = Direction::parse(text).unwrap().vector;
+            assert!((vector.norm() - 1.0).abs() < 1e-15, "{text}: {vector}");
+        }
+        assert_eq!(Direction::parse("1e308,1e308,0").unwrap().vector, Direction::parse("1,1,0").unwrap().vector);
+        assert!(Direction::parse("0,-0,0").unwrap_err().contains("no length"));
+        assert!(Direction::parse("1e309,0,0").is_err());
     }
 }

@@ -4,7 +4,7 @@ use super::result::{AnchorState, BedState, CellState, Extreme, LimbState, Measur
 use super::setup::{in_bed_axes, point_kinds};
 use super::stiffness::{along_bed, scaled};
 use crate::anatomy::{Fragment, Place};
-use crate::math::{Mat6, Vec3, upper};
+use crate::math::{Mat6, Vec3, rotation_vector, upper};
 use crate::mechanics::{BedCheck, Controls, LimbReport, Pose, Rig, Solver, State};
 use crate::model::{Case, Construct};
 
@@ -60,7 +60,7 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
         }
     }
     let middle = pose.place(&fragment.centroid, &origin) - origin;
-    let turn = pose.turn.scaled_axis();
+    let turn = rotation_vector(&pose.turn);
     Measures {
         step,
         gap,
@@ -135,7 +135,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
             });
         }
     }
-    bed.friction = shear[0].hypot(shear[1]);
+    bed.friction = libm::hypot(shear[0], shear[1]);
     bed.contact = touching / rig.bed.area;
     bed.crushed = crushed / rig.bed.area;
     if bed.compression > 0.0 {
@@ -168,7 +168,7 @@ fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<Limb
                 kinds: point_kinds(spec),
                 force: force.into(),
                 compression: -normal,
-                shear: along.hypot(down),
+                shear: libm::hypot(along, down),
                 shear_along: [along, down],
                 cartilage: cartilage(case, construct, k, &report.places),
             }
@@ -251,7 +251,7 @@ fn screws(
             bearing: report.bearing.norm(),
             force: force.into(),
             compression: -normal,
-            shear: along.hypot(down),
+            shear: libm::hypot(along, down),
             shear_along: [along, down],
             pressure: report.pressure,
             places: report.places.map(Into::into),
@@ -301,7 +301,7 @@ pub fn tied_state(
     let resultant_angle = (resultant.norm() > 1e-9).then(|| {
         let along = -resultant.dot(&normal);
         let across = (resultant + normal * along).norm();
-        across.atan2(along).to_degrees()
+        libm::atan2(across, along).to_degrees()
     });
     let gyration = solver.rig().bed.gyration;
     TiedState {
@@ -311,7 +311,7 @@ pub fn tied_state(
         anchors: anchors(construct, solver, state, &reports),
         bed,
         resultant_angle,
-        friction_angle: case.bed.friction.atan().to_degrees(),
+        friction_angle: libm::atan(case.bed.friction).to_degrees(),
         resultant: resultant.into(),
         measures: measures(&case.fragment, state.pose()),
         weakest: stiffness.map_or_else(Vec::new, |k| weakest(k, gyration)),

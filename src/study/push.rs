@@ -132,7 +132,7 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, count: u
         .into_par_iter()
         .map(|k| {
             let angle = std::f64::consts::TAU * k as f64 / count as f64;
-            let vector = -case.fragment.along * angle.cos() + case.fragment.down * angle.sin();
+            let vector = -case.fragment.along * libm::cos(angle) + case.fragment.down * libm::sin(angle);
             let plan = PushPlan {
                 direction: Direction { name: format!("{:.0}°", angle.to_degrees()), vector },
                 to: 1.0,

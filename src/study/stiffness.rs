@@ -35,24 +35,27 @@ fn shifts(whole: &Mat6, along: &Vec3, down: &Vec3) -> Option<Stiffness> {
         axes.fixed_view_mut::<3, 1>(0, column).copy_from(axis);
     }
     let inside: Matrix2<f64> = axes.transpose() * compliance * axes;
-    let stiffness = inside.try_inverse()?;
+    let k = inside.try_inverse()?;
     // Slip makes the tangent unsymmetric; loads for unit shifts all round still lie on an ellipse,
-    // whose half axes are the singular values and whose directions are the left vectors.
-    let parts = stiffness.svd(true, true);
-    let left = parts.u?;
-    let [most, least] = [parts.singular_values[0], parts.singular_values[1]];
-    let way = |k: usize| {
-        let v = left.column(k);
+    // whose half axes are the singular values and whose directions are the left vectors: of a turn
+    // and a reflection that make the matrix up, the sum and the difference, and half the summed angles.
+    let half = |a: f64, b: f64| 0.5 * (a + b);
+    let turned = [half(k[(0, 0)], k[(1, 1)]), half(k[(1, 0)], -k[(0, 1)])];
+    let mirrored = [half(k[(0, 0)], -k[(1, 1)]), half(k[(1, 0)], k[(0, 1)])];
+    let [of_turn, of_mirror] = [turned, mirrored].map(|[x, y]| libm::hypot(x, y));
+    let [most, least] = [of_turn + of_mirror, (of_turn - of_mirror).abs()];
+    let (sin, cos) = libm::sincos(0.5 * (libm::atan2(turned[1], turned[0]) + libm::atan2(mirrored[1], mirrored[0])));
+    let way = |v: [f64; 2]| {
         // A direction of an ellipse has no sign; the larger component is written positive.
         let sign = if v[0].abs() >= v[1].abs() { v[0] } else { v[1] }.signum();
         [sign * v[0], sign * v[1]]
     };
     Some(Stiffness {
-        columns: [0, 1].map(|k| [stiffness[(0, k)], stiffness[(1, k)]]),
+        columns: [0, 1].map(|j| [k[(0, j)], k[(1, j)]]),
         least,
-        least_toward: way(1),
+        least_toward: way([-sin, cos]),
         most,
-        most_toward: way(0),
+        most_toward: way([cos, sin]),
     })
 }
 
@@ -93,7 +96,7 @@ mod tests {
         let free = Vec6::new(1.0, 2.0, 3.0, 0.5, -0.5, 1.0).normalize();
         for (left, rounding) in [(0.0, 1e-14), (-0.01, 0.0)] {
             let lost = free * free.transpose() * (100.0 * (1.0 - left));
-            let noise = Mat6::from_fn(|i, j| rounding * 100.0 * ((3 * i + 5 * j) as f64).sin());
+            let noise = Mat6::from_fn(|i, j| rounding * 100.0 * libm::sin((3 * i + 5 * j) as f64));
             assert!(along_bed(&(stiff - lost + noise), &fragment, 1.0).is_none());
         }
     }

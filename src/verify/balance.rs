@@ -1,7 +1,7 @@
 //! Balance of forces, moments and energy along a push, gathered piece by piece from what the engine
 //! reports, not from its residual.
 
-use super::check::{Category, Check, Found, Sheet};
+use super::check::{Category, Check, Found, Sheet, not_tied};
 use super::refinement::Subject;
 use super::rigging::{at_distance, push_from, wrench_but_bed};
 use crate::math::{Vec3, lower, stack, upper};
@@ -242,7 +242,7 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
     let name = subject.name();
     let rig = study::rig(case, construct, subject.from);
     let (hold, tied) = study::tie(case, construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome));
+    let tied = tied.ok_or_else(|| not_tied(&name, &hold.outcome));
     let to = PushPlan::default().to;
     let mut sheet = Sheet::of(
         Category::CalculationVerification,
@@ -280,7 +280,7 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
             );
             s.equal(format!("{name}: work against its account"), "N·mm", fine.work, accounted);
             s.within(0.5, "second order but for the kinks, which scatter");
-            let order = (coarse.missing() / fine.missing()).abs().log2();
+            let order = libm::log2((coarse.missing() / fine.missing()).abs());
             s.at_least(format!("{name}: order of what is missing, 160 to 320 steps"), "", order, 2.0);
             s.within(1e-6 * fine.work.abs(), "midpoint sums: a millionth of the work");
             s.at_least(format!("{name}: least lost to friction in a step"), "N·mm", fine.least, 0.0);
@@ -297,6 +297,6 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
 pub fn energy(subject: &Subject<'_>, steps: usize) -> Found<Energy> {
     let rig = study::rig(subject.case, subject.construct, subject.from);
     let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| format!("not held: {:?}", hold.outcome))?;
+    let tied = tied.ok_or_else(|| not_tied(&subject.name(), &hold.outcome))?;
     Ok(walk(&rig, &tied, PushPlan::default().to, steps)?.0)
 }

@@ -8,7 +8,7 @@
 //! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
 //! force cannot change, as in a guided push along the bed, it is met.
 
-use super::check::{Category, Check, Found, Sheet};
+use super::check::{Category, Check, Found, Sheet, not_tied};
 use super::cone::Program;
 use super::refinement::Subject;
 use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from, wrench_but_bed};
@@ -17,17 +17,23 @@ use crate::mechanics::{Arrival, Controls, DeadLoad, Pose, Ramp, Rig, Solver, Sta
 use crate::study;
 use clarabel::solver::SolverStatus;
 
-/// What a computed load may pass the bound by, N: the interior-point answer is good to 1e-8 of its
-/// data, forces of some 100 N; ten times that.
+/// What a computed load may pass the bound by, and what a bound may lie above the least one, N.
 const ROUND: f64 = 1e-5;
-const WHY_ROUND: &str = "the cone program is solved to 1e-8 of forces of some 100 N; ten times that";
+const WHY_ROUND: &str = "a bound is proven to rounding; the least is found to 1e-8 of some 100 N, ten times that";
 
-/// The largest load (N) along `direction` at the reference point that the supported cells could
-/// balance together with `other` (the wrench of all else about the moved reference point); with
-/// `guided`, moments are borne by the guide. Infinite where any load is borne.
+/// A load (N) along `direction` at the reference point that the supported cells cannot pass whatever they
+/// bear, together with `other` (the wrench of all else about the moved reference point); with `guided`,
+/// moments are borne by the guide. Infinite where any load is borne.
+///
+/// What is returned is proven by a motion of the fragment, not by the solver's word for its answer. Let y
+/// be a motion that moves the loaded point by 1 along the load and every supported cell at least as steeply
+/// out of the bed as its friction cone is open, `v_n ≥ μ |v_t|`. Then no admissible pressure and friction
+/// does work against y, and the load is at most what `other` does the other way, `−y · other`. The cone
+/// program's multipliers are such a motion up to a residual; that is taken out by as much lift as the
+/// worst cell lacks. So any answer of the solver gives a bound, and a good one a sharp bound.
 ///
 /// # Errors
-/// The cone solver's status when it gives no answer.
+/// The cone solver's status when it gives no bound.
 pub fn largest_load(
     rig: &Rig,
     state: &State,
@@ -45,11 +51,8 @@ pub fn largest_load(
     for (axis, row) in balance.iter_mut().take(3).enumerate() {
         row.push((load, direction[axis]));
     }
-    for cell in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
-        if cell.weight == 0.0 {
-            continue;
-        }
-        let place = rig.bed.origin + axes * cell.foot;
+    for foot in supported(rig, state) {
+        let place = rig.bed.origin + axes * foot;
         let [normal, along, down] = [2, 0, 1].map(|axis| {
             let variable = program.variable(0.0, 0.0);
             let force: Vec3 = axes.column(axis).into();
@@ -67,15 +70,37 @@ pub fn largest_load(
         ]);
     }
     let known = stack(&upper(other), &(lower(other) / scale));
+    // In units of what is to be balanced, so that the solver's tolerances mean the same in every state.
+    let size = known.rows(0, rows).norm().max(f64::MIN_POSITIVE);
     for (row, value) in balance.into_iter().zip(known.iter()) {
-        program.equal(row, -value);
+        program.equal(row, -value / size);
     }
-    match program.solve(1e-8) {
-        Ok(x) => Ok(x[load]),
-        // No multipliers: the load may grow without end.
-        Err(SolverStatus::DualInfeasible) => Ok(f64::INFINITY),
-        Err(other) => Err(other),
+    let attempt = program.attempt(1e-8);
+    if attempt.status == SolverStatus::DualInfeasible {
+        // No such motion: the load may grow without end.
+        return Ok(f64::INFINITY);
     }
+    // The balances are the last rows.
+    let first = attempt.multipliers.len().saturating_sub(rows);
+    let mut motion = Vec6::zeros();
+    for (own, multiplier) in motion.iter_mut().zip(&attempt.multipliers[first..]) {
+        *own = *multiplier;
+    }
+    // The bed's normal points into the fragment: lift is along it.
+    let lacks = supported(rig, state).fold(0.0f64, |most, foot| {
+        let place = rig.bed.origin + axes * foot;
+        let moved = axes.transpose() * (upper(&motion) + lower(&motion).cross(&(place - centre)) / scale);
+        most.max(rig.bed.law.friction * libm::hypot(moved.x, moved.y) - moved.z)
+    });
+    motion += stack(&(rig.bed.normal() * lacks), &Vec3::zeros());
+    let bound = -motion.dot(&known) / upper(&motion).dot(direction);
+    if bound.is_finite() && upper(&motion).dot(direction) > 0.0 { Ok(bound) } else { Err(attempt.status) }
+}
+
+/// The feet of the cells that are supported, in bed axes.
+fn supported<'a>(rig: &'a Rig, state: &'a State) -> impl Iterator<Item = Vec3> + 'a {
+    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
+    loads.filter(|cell| cell.weight > 0.0).map(|cell| cell.foot)
 }
 
 /// Computed load and bound (N) at a state of a push, with its distance (mm).
@@ -96,7 +121,7 @@ pub struct Compared {
 pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found<Vec<Compared>> {
     let rig = study::rig(subject.case, subject.construct, subject.from);
     let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| format!("not held: {:?}", hold.outcome))?;
+    let tied = tied.ok_or_else(|| not_tied(&subject.name(), &hold.outcome))?;
     let mut solver = Solver::new(&rig);
     let mut state = tied.state;
     let direction = [0.0, -1.0, 0.0];
@@ -110,7 +135,11 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
             Arrival::Arrived(_) => {}
             // A finding: the fragment rolls out of its bed, and there is no state to compare.
             Arrival::Lost(_) | Arrival::Free(_) => break,
-            stuck @ Arrival::Stuck { .. } => return Err(format!("{stuck:?} at {distance} mm")),
+            Arrival::Stuck { net_force, net_moment } => {
+                return Err(format!(
+                    "no balance at {distance} mm: {net_force:.1e} N and {net_moment:.1e} N mm are left"
+                ));
+            }
         }
         from = to;
         certified(&mut solver, &state, &from)?;

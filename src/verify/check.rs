@@ -1,5 +1,6 @@
 //! One check of a suite, as plain data, and the sheet on which the checks of one law are written.
 
+use crate::study::result::Outcome;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -65,6 +66,17 @@ pub struct Check {
     pub passed: bool,
     /// Why nothing was obtained.
     pub trouble: Option<String>,
+}
+
+/// Why a construct that should hold its fragment gave no tied state.
+pub(super) fn not_tied(subject: &str, outcome: &Outcome) -> String {
+    match outcome {
+        Outcome::Held => format!("{subject}: held, without a tied state"),
+        Outcome::NotHeld { during, .. } => format!("{subject}: not held during the {during}"),
+        Outcome::Uncertified { during, net_force, net_moment } => format!(
+            "{subject}: no state of balance was found during the {during}; {net_force:.1e} N and {net_moment:.1e} N mm are left"
+        ),
+    }
 }
 
 /// What a step of a check came to, or why it gave nothing.

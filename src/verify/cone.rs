@@ -12,6 +12,17 @@ pub struct Program {
     cones: Vec<SupportedConeT<f64>>,
 }
 
+/// How far the solver came.
+#[derive(Debug, Clone)]
+pub struct Attempt {
+    /// What it says of its answer.
+    pub status: SolverStatus,
+    /// The variables.
+    pub x: Vec<f64>,
+    /// The multiplier of each row, in the order in which the rows were written.
+    pub multipliers: Vec<f64>,
+}
+
 impl Program {
     /// An empty program.
     pub fn new() -> Self {
@@ -56,6 +67,14 @@ impl Program {
     /// # Errors
     /// The status when there is none to be read: only a solved program has one.
     pub fn solve(self, tolerance: f64) -> Result<Vec<f64>, SolverStatus> {
+        match self.attempt(tolerance) {
+            Attempt { status: SolverStatus::Solved, x, .. } => Ok(x),
+            other => Err(other.status),
+        }
+    }
+
+    /// How far the solver came toward relative `tolerance`, with one thread.
+    pub fn attempt(self, tolerance: f64) -> Attempt {
         let n = self.linear.len();
         let (mut i, mut j, mut v) = (Vec::new(), Vec::new(), Vec::new());
         for (row, (terms, _)) in self.rows.iter().enumerate() {
@@ -78,12 +97,10 @@ impl Program {
             ..DefaultSettings::default()
         };
         let Ok(mut solver) = DefaultSolver::new(&p, &self.linear, &a, &b, &self.cones, settings) else {
-            return Err(SolverStatus::Unsolved);
+            return Attempt { status: SolverStatus::Unsolved, x: Vec::new(), multipliers: Vec::new() };
         };
         solver.solve();
-        match solver.solution.status {
-            SolverStatus::Solved => Ok(solver.solution.x.clone()),
-            other => Err(other),
-        }
+        let solution = &solver.solution;
+        Attempt { status: solution.status, x: solution.x.clone(), multipliers: solution.z.clone() }
     }
 }

@@ -6,7 +6,7 @@
 use super::check::{Category, Check, Found, Sheet};
 use super::rigging::{at_distance, certified, push_from};
 use super::scene::{Scene, endless};
-use crate::math::{Mat3, Rotation, Vec3, inverse_left_jacobian};
+use crate::math::{Mat3, Vec3, inverse_left_jacobian, rotation, rotation_vector};
 use crate::mechanics::{Arrival, Pose, Ramp, Rig, Solver, State, Strand, Vertex};
 use argmin::core::{CostFunction, Error, Executor, Gradient};
 use argmin::solver::linesearch::MoreThuenteLineSearch;
@@ -36,7 +36,7 @@ impl Potential<'_> {
     /// Turns are scaled by the bed's radius of gyration, so that all unknowns are mm.
     fn pose(&self, x: &[f64]) -> Pose {
         let turn = Vec3::new(x[3], x[4], x[5]) / self.rig.bed.gyration;
-        Pose { shift: self.home.shift + Vec3::new(x[0], x[1], x[2]), turn: Rotation::new(turn) * self.home.turn }
+        Pose { shift: self.home.shift + Vec3::new(x[0], x[1], x[2]), turn: rotation(&turn) * self.home.turn }
     }
 
     /// The energy, N·mm, and its slope, N. The unknowns: shift, turn, then the give of each sprung
@@ -127,7 +127,7 @@ impl Potential<'_> {
         }
         if let Some(envelope) = &rig.envelope {
             let shift = pose.shift - envelope.rest.shift;
-            let turn = (pose.turn * envelope.rest.turn.inverse()).scaled_axis();
+            let turn = rotation_vector(&(pose.turn * envelope.rest.turn.inverse()));
             energy +=
                 0.5 * (envelope.shift_stiffness * shift.norm_squared() + envelope.turn_stiffness * turn.norm_squared());
             force += shift * envelope.shift_stiffness;

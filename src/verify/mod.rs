@@ -21,5 +21,5 @@ mod threads;
 pub use check::{Category, Check, Found, Relation, Sheet};
 pub use minimum::minimum_of_energy;
 pub use series::{Order, Refined, Series, Tolerated};
-pub use suite::{Part, Verification, of, own, parts, run};
+pub use suite::{Lost, Part, Verification, of, own, parts, run};
 pub use threads::threads;

@@ -1,6 +1,6 @@
 //! Refinement of one case and construct: cells of the bed, steps of the push, steps of the pulls.
 
-use super::check::Found;
+use super::check::{Found, not_tied};
 use super::series::{LEVELS, Refined, Series, Tolerated};
 use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
@@ -116,12 +116,9 @@ fn series(
         .collect()
 }
 
-fn held(end: (Hold, Option<Tied>)) -> Found<(Hold, Tied)> {
-    let (hold, tied) = end;
-    match tied {
-        Some(tied) => Ok((hold, tied)),
-        None => Err(format!("not held: {:?}", hold.outcome)),
-    }
+fn held(what: &str, (hold, tied): (Hold, Option<Tied>)) -> Found<(Hold, Tied)> {
+    let tied = tied.ok_or_else(|| not_tied(what, &hold.outcome))?;
+    Ok((hold, tied))
 }
 
 /// Halves the cells of the bed three times, and ties and pushes on each.
@@ -134,7 +131,8 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
         case.bed.cells = cells;
         let subject = Subject { case: &case, ..*subject };
         let rig = subject.rig();
-        let (hold, tied) = held(study::tie(&case, subject.construct, &rig, subject.from))?;
+        let (hold, tied) =
+            held(&format!("on {cells} cells"), study::tie(&case, subject.construct, &rig, subject.from))?;
         let push = push_in(&subject, &rig, &tied, PushPlan::default().steps);
         // The number of cells that fits the outline differs a little from the one aimed at.
         Ok::<_, String>((rig.bed.cells.len(), reported(&subject, &hold, &push)))
@@ -147,7 +145,7 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let found: Vec<_> = aims.par_iter().map(|n| on(*n)).collect::<Found<_>>()?;
     let used = aims.iter().position(|n| *n == own).unwrap_or(0);
     let levels = std::array::from_fn(|k| found[k].0);
-    let sizes = levels.map(|n| (n as f64).powf(-0.5));
+    let sizes = levels.map(|n| libm::pow(n as f64, -0.5));
     let values = std::array::from_fn(|k| found[k].1);
     let way = (Refined::Cells, levels, sizes);
     Ok(series(subject, way, values, found[used].1, 0))
@@ -160,7 +158,7 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
 pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
     let end = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let (hold, tied) = held(end)?;
+    let (hold, tied) = held("as given", end)?;
     let found: Vec<Level> =
         PUSHES.par_iter().map(|steps| reported(subject, &hold, &push_in(subject, &rig, &tied, *steps))).collect();
     let used = PUSHES
@@ -182,7 +180,7 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
     let (case, construct, from) = (subject.case, subject.construct, subject.from);
     let look = |end: (Hold, Option<Tied>)| {
-        let (hold, tied) = held(end)?;
+        let (hold, tied) = held("with other steps", end)?;
         let push = push_in(subject, &rig, &tied, PushPlan::default().steps);
         Ok::<_, String>(reported(subject, &hold, &push))
     };

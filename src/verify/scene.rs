@@ -1,7 +1,7 @@
 //! A shipped construct tied on the default case, on an endless bed: without the broken edge, whose
 //! fading has no potential, all elastic forces have one.
 
-use super::check::Found;
+use super::check::{Found, not_tied};
 use crate::mechanics::{Bed, Outline, Rig};
 use crate::model::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
 use crate::study::{self, Tied, result::Start};
@@ -41,6 +41,6 @@ pub fn endless(name: &str, friction: bool) -> Found<Scene> {
     let (origin, axes, law) = (rig.bed.origin, rig.bed.axes, rig.bed.law);
     rig.bed = Bed::from_cells(origin, axes, law, Outline::Unbounded, &cells);
     let (hold, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
-    let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome))?;
+    let tied = tied.ok_or_else(|| not_tied(name, &hold.outcome))?;
     Ok(Scene { rig, tied })
 }

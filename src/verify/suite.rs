@@ -6,8 +6,8 @@ use super::series::Series;
 use super::{balance, bound, closed_form, minimum_of_energy, threads};
 use crate::model::{Case, Construct, ConstructFile};
 use crate::par::*;
-use crate::study::Watcher;
-use crate::study::result::Start;
+use crate::study::result::{Outcome, Start};
+use crate::study::{self, Watcher};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -18,6 +18,17 @@ pub struct Verification {
     pub checks: Vec<Check>,
     /// Refinements.
     pub series: Vec<Series>,
+    /// Constructs that do not hold their fragment: findings, of which there is nothing to verify.
+    pub lost: Vec<Lost>,
+}
+
+/// A construct under which its fragment comes to no rest.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Lost {
+    /// Construct and case.
+    pub subject: String,
+    /// How the fragment escapes.
+    pub outcome: Outcome,
 }
 
 impl Verification {
@@ -35,6 +46,7 @@ impl Verification {
     pub fn extend(&mut self, other: Self) {
         self.checks.extend(other.checks);
         self.series.extend(other.series);
+        self.lost.extend(other.lost);
     }
 }
 
@@ -45,18 +57,23 @@ pub type Part<'a> = Box<dyn Fn() -> Verification + Send + Sync + 'a>;
 const DEFAULT: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 
 fn checked(checks: Vec<Check>) -> Verification {
-    Verification { checks, series: Vec::new() }
+    Verification { checks, ..Verification::default() }
 }
 
 /// Refinement and balance of one case and construct: its parts.
 pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part<'a>> {
     let subject = Subject { case, construct, from };
+    let (hold, _) = study::tie(case, construct, &study::rig(case, construct, from), from);
+    if let outcome @ Outcome::NotHeld { .. } = hold.outcome {
+        let lost = vec![Lost { subject: subject.name(), outcome }];
+        return vec![Box::new(move || Verification { lost: lost.clone(), ..Verification::default() })];
+    }
     let refined = [refinement::cells, refinement::push_steps, refinement::pull_steps];
     let mut parts: Vec<Part<'a>> = refined
         .into_iter()
         .map(|refine| -> Part<'a> {
             Box::new(move || match refine(&subject) {
-                Ok(series) => Verification { checks: Vec::new(), series },
+                Ok(series) => Verification { series, ..Verification::default() },
                 Err(trouble) => checked(Sheet::of(
                     Category::CalculationVerification,
                     "refinement of cells and steps",

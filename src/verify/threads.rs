@@ -1,6 +1,6 @@
 //! Same digits for any number of threads, and for any run.
 
-use super::check::{Category, Check, Found, Sheet};
+use super::check::{Category, Check, Found, Sheet, not_tied};
 use crate::model::{Case, ConstructFile};
 use crate::par::*;
 use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, result::Start};
@@ -20,7 +20,7 @@ fn studied(from: Start, rose: bool) -> Found<String> {
             let construct = ConstructFile::open(name).and_then(|file| file.fit(&case)).map_err(|p| p.to_string())?;
             let rig = study::rig(&case, &construct, from);
             let (hold, tied) = study::tie(&case, &construct, &rig, from);
-            let tied = tied.ok_or_else(|| format!("{name} is not held: {:?}", hold.outcome))?;
+            let tied = tied.ok_or_else(|| not_tied(name, &hold.outcome))?;
             let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
             let petals = if rose { study::rose(&case, &construct, &rig, &tied, PETALS) } else { Vec::new() };
             Ok::<_, String>((hold, push, petals))

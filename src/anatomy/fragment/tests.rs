@@ -33,7 +33,7 @@ fn wall_and_plane_meet_at_the_measured_depth() {
     let f = default_shape();
     let (top, bottom) = f.bed_column(0.0);
     assert_eq!(top, 0.0);
-    assert!((bottom * f.shape.tilt.cos() - 10.0).abs() < 1e-12);
+    assert!((bottom * libm::cos(f.shape.tilt) - 10.0).abs() < 1e-12);
 }
 
 #[test]

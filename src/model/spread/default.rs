@@ -47,7 +47,7 @@ pub fn default_spread() -> SpreadTable {
         line("fragment.tilt", normal(3.0, 8.0), Usage::Added, "reading of CT, assumed"),
         line(
             "limb.*.tension",
-            given(Shape::Lognormal { median: 1.0, sigma: (0.35f64 * 0.35).ln_1p().sqrt() }, [0.4, 2.0]),
+            given(Shape::Lognormal { median: 1.0, sigma: libm::log1p(0.35f64 * 0.35).sqrt() }, [0.4, 2.0]),
             Usage::Factor,
             "operators tying one task vary by CV 25–56 %, JAVMA 2002;220:334 (seen); 35 % chosen",
         ),

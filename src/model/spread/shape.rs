@@ -38,13 +38,13 @@ pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape
             match (first, second, range) {
                 (Some(mean), Some(deviation), (None, None)) if normal => Some(Shape::Normal { mean, deviation }),
                 (Some(median), Some(cv), (None, None)) => {
-                    Some(Shape::Lognormal { median, sigma: if cv > 0.0 { (cv * cv).ln_1p().sqrt() } else { cv } })
+                    Some(Shape::Lognormal { median, sigma: if cv > 0.0 { libm::log1p(cv * cv).sqrt() } else { cv } })
                 }
                 (None, None, (Some(low), Some(high))) if normal => {
                     Some(Shape::Normal { mean: 0.5 * (low + high), deviation: (high - low) / wide })
                 }
                 (None, None, (Some(low), Some(high))) if low > 0.0 => {
-                    Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: (high / low).ln() / wide })
+                    Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: libm::log(high / low) / wide })
                 }
                 _ => {
                     log.push(Problem::at(node.span.clone(), format!("`{at}` is not complete"), "here").hint(

@@ -54,10 +54,13 @@ pub fn compare_table(page: &mut Page, case: &CaseSummary, constructs: &[Construc
     page.heading("Certificate");
     let states: usize =
         results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();
-    page.paragraph(&format!(
-        "All {states} states behind these numbers are certified: forces in balance, no tension in \
-         the bed, no strand in compression, friction within its bound."
-    ));
+    page.paragraph(&match states {
+        0 => "The fragment comes to rest under none of the constructs: there is no state to certify.".to_owned(),
+        states => format!(
+            "All {states} states behind these numbers are certified: forces in balance, no tension in \
+             the bed, no strand in compression, friction within its bound."
+        ),
+    });
 }
 
 fn write(page: &mut Page, block: &[Compared], first: &Compared, width: usize) {

@@ -2,6 +2,7 @@
 //! share; the JSON document of both.
 
 use super::CAUTION;
+use super::words::not_held;
 use crate::study::result::Start;
 use crate::verify::published::{Band, Comparison, Fact, Predictions, Published, Verdict, Where};
 use crate::verify::{Category, Check, Order, Refined, Relation, Series, Verification};
@@ -74,7 +75,7 @@ pub(super) fn significant(value: f64, digits: usize) -> String {
     if !(1e-3..1e6).contains(&size) {
         return format!("{value:.1e}");
     }
-    let decimals = (digits as i64 - 1 - size.log10().floor() as i64).max(0) as usize;
+    let decimals = (digits as i64 - 1 - libm::log10(size).floor() as i64).max(0) as usize;
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
@@ -161,10 +162,18 @@ pub(super) fn by_law(checks: &[Check]) -> Vec<&[Check]> {
 /// The end of it in a sentence.
 pub(super) fn summary(found: &Verification) -> String {
     let all = format!("{} checks and {} refinements", found.checks.len(), found.series.len());
-    match found.failures() {
-        0 => format!("{all}: all within their tolerances."),
-        n => format!("{all}: {n} OUT OF TOLERANCE."),
+    let end = match found.failures() {
+        0 => "all within their tolerances".to_owned(),
+        n => format!("{n} OUT OF TOLERANCE"),
+    };
+    let mut text = format!("{all}: {end}.");
+    // A finding about the construct, not a fault of the calculation.
+    for lost in &found.lost {
+        if let Some(words) = not_held(&lost.outcome) {
+            text += &format!(" {}: {words}; there is nothing of it to refine or to balance.", lost.subject);
+        }
     }
+    text
 }
 
 /// A predicted band: median and where 90 % of the draws that give a value lie.

@@ -46,6 +46,9 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
     if let Some(petals) = rose {
         rose_table(page, &[(push.construct.as_str(), petals)]);
     }
+    if push.curve.is_empty() {
+        return;
+    }
     page.heading("Certificate of the push");
     let worst = |f: fn(&Certificate) -> f64| push.curve.iter().map(|p| f(&p.certificate)).fold(0.0, f64::max);
     page.paragraph(&format!(
@@ -134,7 +137,7 @@ fn rose_block(page: &mut Page, roses: &[(&str, &[Petal])], first: &[Petal]) {
     let rows: Vec<Vec<String>> = (0..first.len())
         .map(|k| {
             let a = first[k].angle.to_radians();
-            let mut row = vec![num(first[k].angle, 0), bed_direction(-a.cos(), a.sin()).to_owned()];
+            let mut row = vec![num(first[k].angle, 0), bed_direction(-libm::cos(a), libm::sin(a)).to_owned()];
             row.extend(roses.iter().map(|(_, petals)| match petals[k].load {
                 Some(load) => num(load, 1),
                 None => "lost".to_owned(),

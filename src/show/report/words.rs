@@ -43,7 +43,7 @@ pub(super) fn pushed(direction: &str) -> String {
 
 /// Clock position (hours and minutes) of a point en face; 3 is anterior on either side.
 pub(super) fn clock(x: f64, y: f64) -> String {
-    let minutes = ((90.0 - y.atan2(x).to_degrees()) * 2.0).round() as i64;
+    let minutes = ((90.0 - libm::atan2(y, x).to_degrees()) * 2.0).round() as i64;
     let minutes = minutes.rem_euclid(720);
     let hours = if minutes < 60 { 12 } else { minutes / 60 };
     format!("{hours}:{:02}", minutes % 60)
@@ -240,7 +240,7 @@ mod tests {
         {
             assert_eq!(clock(x, y), words);
         }
-        assert_eq!(clock((-30f64).to_radians().cos(), (-30f64).to_radians().sin()), "4:00");
+        assert_eq!(clock(libm::cos((-30f64).to_radians()), libm::sin((-30f64).to_radians())), "4:00");
     }
 
     #[test]

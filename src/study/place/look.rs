@@ -8,7 +8,7 @@ use super::super::{Direction, measure, setup};
 use super::objective::Objective;
 use super::rule::{Rule, Rules, Value};
 use crate::anatomy::{Fragment, Place};
-use crate::math::{Vec3, upper};
+use crate::math::{Vec3, angle_between, upper};
 use crate::mechanics::{LimbReport, Rig, Solver};
 use crate::model::{Case, Construct, depths};
 
@@ -178,7 +178,7 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
             }
         }
         if moved(&a.name) && matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
-            let distance = case.fragment.socket.radius - a.point.x.hypot(a.point.y);
+            let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
             look.put(Rule::RimDistance, eye.rules.value(Rule::RimDistance, distance, a.name.clone()));
         }
         for cone in &eye.rules.cones {
@@ -190,7 +190,7 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
                 continue;
             };
             let line = a.point - Vec3::from(cone.portal);
-            let angle = line.angle(&inward).to_degrees();
+            let angle = angle_between(&line, &inward).to_degrees();
             let subject = format!("{} through {}", a.name, cone.name);
             look.put(Rule::Reach, eye.rules.against(Rule::Reach, angle, cone.half_angle, subject));
         }
@@ -245,7 +245,7 @@ fn as_tied(case: &Case, construct: &Construct, tied: &Tied, solver: &mut Solver<
     let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
     look.put(Rule::Pressure, eye.rules.value(Rule::Pressure, bed.peak_pressure, "as tied".to_owned()));
     if pull.norm() > 1e-9 {
-        let angle = pull.angle(&-case.fragment.normal).to_degrees();
+        let angle = angle_between(&pull, &-case.fragment.normal).to_degrees();
         look.put(Rule::Cone, eye.rules.value(Rule::Cone, angle, "all limbs together".to_owned()));
     }
 }

@@ -74,7 +74,7 @@ impl Objective {
             Self::Inferior => vec![(Direction::default(), 1.0)],
             Self::Worst => FAN
                 .map(|(angle, weight)| {
-                    let (sin, cos) = angle.to_radians().sin_cos();
+                    let (sin, cos) = libm::sincos(angle.to_radians());
                     let vector = -on.along * cos + on.down * sin;
                     let name = format!("{angle}°");
                     (Direction { name, vector }, weight)

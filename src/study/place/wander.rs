@@ -241,7 +241,7 @@ fn way(
     step: f64,
     cell: [i32; 2],
 ) -> Result<WayOut, Ended> {
-    let length = f64::from(cell[0]).hypot(f64::from(cell[1]));
+    let length = libm::hypot(f64::from(cell[0]), f64::from(cell[1]));
     let direction = cell.map(|c| f64::from(c) / length);
     let offset = |s: f64| direction.map(|d| d * s);
     let room = plane.room(direction);

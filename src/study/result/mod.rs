@@ -12,7 +12,7 @@ mod sweep;
 mod tally;
 mod tie;
 
-use crate::math::{Rotation, Vec3};
+use crate::math::{Vec3, rotation};
 use crate::mechanics::Pose;
 
 pub use crate::mechanics::Certificate;
@@ -268,7 +268,7 @@ impl Measures {
 
     /// The pose that they describe.
     pub fn pose(&self) -> Pose {
-        let turn = Rotation::new(Vec3::from(self.turn).map(f64::to_radians));
+        let turn = rotation(&Vec3::from(self.turn).map(f64::to_radians));
         Pose { shift: self.shift.into(), turn }
     }
 

@@ -219,9 +219,10 @@ fn rankings(rows: &Rows, study: &Study, k: usize) -> Vec<Ranking> {
             .zip(found)
             .filter_map(|((_, path), coefficient)| {
                 let coefficient = coefficient?;
-                let z = coefficient.clamp(-1.0 + 1e-15, 1.0 - 1e-15).atanh();
+                let z = libm::atanh(coefficient.clamp(-1.0 + 1e-15, 1.0 - 1e-15));
                 let half = stats::normal::quantile(0.975) / free.max(1.0).sqrt();
-                Some(Rank { path: (*path).to_owned(), coefficient, interval: [(z - half).tanh(), (z + half).tanh()] })
+                let interval = [libm::tanh(z - half), libm::tanh(z + half)];
+                Some(Rank { path: (*path).to_owned(), coefficient, interval })
             })
             .collect();
         ranks.sort_by(|a, b| b.coefficient.abs().total_cmp(&a.coefficient.abs()));

@@ -11,7 +11,7 @@ const MOST: f64 = 400.0;
 pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
     let (first, last) = (*sorted.first()?, *sorted.last()?);
     let quartile = |p: f64| crate::stats::quantile(sorted, p);
-    let wanted = 2.0 * (quartile(0.75) - quartile(0.25)) / (sorted.len() as f64).cbrt();
+    let wanted = 2.0 * (quartile(0.75) - quartile(0.25)) / libm::cbrt(sorted.len() as f64);
     let size = first.abs().max(last.abs());
     // All alike, up to rounding: one bin of any size is as good as another.
     let least = if last - first > 1e-9 * size { (last - first) / MOST } else { 0.02 * size.max(0.5) };
@@ -27,7 +27,7 @@ pub fn histogram(sorted: &[f64]) -> Option<Histogram> {
 
 /// The least of 1, 2 and 5 times a power of ten that is not below a positive number.
 fn round_up(v: f64) -> f64 {
-    let power = 10f64.powf(v.log10().floor());
+    let power = 10f64.powi(libm::log10(v).floor() as i32);
     [1.0, 2.0, 5.0, 10.0].map(|f| f * power).into_iter().find(|w| *w >= v * (1.0 - 1e-12)).unwrap_or(10.0 * power)
 }
 

@@ -78,12 +78,12 @@ const WEIGHT: f64 = 100.0;
 /// A block laid on its bed so that the pressure already bears the normal load, let go; with the
 /// load inclined to slope `tangent` toward `heading` in the bed plane. Its bed forces when it rests.
 fn inclined(tangent: f64, heading: f64, cells: (usize, usize)) -> Found<(Arrival, Vec3, [f64; 2], [f64; 2])> {
-    let angle = tangent.atan();
-    let (down, along) = (WEIGHT * angle.cos(), WEIGHT * angle.sin());
+    let angle = libm::atan(tangent);
+    let (down, along) = (WEIGHT * libm::cos(angle), WEIGHT * libm::sin(angle));
     let mut rig = Rig::new(Vec3::zeros(), bed(LAW, cells), SEAT);
     rig.loads.push(DeadLoad {
         point: Vec3::zeros(),
-        force: Vec3::new(along * heading.cos(), along * heading.sin(), -down),
+        force: Vec3::new(along * libm::cos(heading), along * libm::sin(heading), -down),
         during_tying: true,
     });
     let mut solver = Solver::new(&rig);
@@ -119,17 +119,17 @@ pub fn incline() -> Vec<Check> {
                         all += 1;
                         forces.push((normal[0], normal[1]));
                         forces.push((along[0], along[1]));
-                        let slope = WEIGHT * tangent.atan().sin() / STIFFNESS;
-                        give.push((shift.x, slope * heading.cos()));
-                        give.push((shift.y, slope * heading.sin()));
+                        let slope = WEIGHT * libm::sin(libm::atan(tangent)) / STIFFNESS;
+                        give.push((shift.x, slope * libm::cos(heading)));
+                        give.push((shift.y, slope * libm::sin(heading)));
                     }
                     for share in [1.0 + 1e-6, 1.0 + 1e-3, 1.2, 2.0] {
                         let (arrival, ..) = inclined(LAW.friction * share, heading, cells)?;
                         if let Arrival::Lost(pose) = arrival {
                             slides += 1;
                             let way = pose.shift.xy().normalize();
-                            gone.push((way.x, heading.cos()));
-                            gone.push((way.y, heading.sin()));
+                            gone.push((way.x, libm::cos(heading)));
+                            gone.push((way.y, libm::sin(heading)));
                         }
                     }
                 }

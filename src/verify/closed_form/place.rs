@@ -1,7 +1,7 @@
 //! Where an anchor sits decides which way its limb draws; where the clock stands decides nothing.
 
 use crate::anatomy::{Along, Fragment, FragmentShape, Place, Socket, clock_angle};
-use crate::math::{Rotation, Vec3, upper};
+use crate::math::{Vec3, rotation, upper};
 use crate::mechanics::{Anchor, Bed, Controls, Pose, Rig, Solver, Strand, Vertex};
 use crate::model::{Case, ConstructFile};
 use crate::study::{self, Direction, PushPlan, result::Start};
@@ -94,7 +94,7 @@ fn loads_at(name: &str, turn: f64, start: Start) -> Found<Vec<f64>> {
     let (hold, tied) = study::tie(&case, &construct, &rig, start);
     let tied = tied.ok_or_else(|| format!("{:?}", hold.outcome))?;
     let plan = PushPlan {
-        direction: Direction { name: "turned".to_owned(), vector: Rotation::new(Vec3::z() * turn) * -Vec3::y() },
+        direction: Direction { name: "turned".to_owned(), vector: rotation(&(Vec3::z() * turn)) * -Vec3::y() },
         ..PushPlan::default()
     };
     let push = study::push(&case, &construct, &rig, &tied, &plan);

@@ -1,6 +1,6 @@
 //! Screws: the shank as a beam on an elastic foundation, the preloaded joint, and couples of two.
 
-use crate::math::{Rotation, Vec3, Vec6, lower, stack, upper};
+use crate::math::{Vec3, Vec6, lower, rotation, stack, upper};
 use crate::mechanics::{Controls, Pose, Rig, Screw, Shank, Solver, State, end_flexibility};
 use crate::verify::check::{Category, Check, Found, Sheet};
 use crate::verify::rigging::{
@@ -46,7 +46,7 @@ pub fn shank() -> Vec<Check> {
         "screw's shank as a beam on an elastic foundation",
         "Hetényi 1946: semi-infinite beam loaded at its end, 2λ/k, 2λ²/k, 4λ³/k; statics of a rigid rod: 4/(kL), 6/(kL²), 12/(kL³)",
         |s| {
-            let lambda = (LINE / (4.0 * BENDING)).powf(0.25);
+            let lambda = libm::pow(LINE / (4.0 * BENDING), 0.25);
             let mut long = Vec::new();
             // Beyond λL = 20 the far end is felt by e^(−2λL) < 1e-17; at 700 cosh² would overflow.
             for length in [20.0 / lambda, 60.0 / lambda, 800.0 / lambda] {
@@ -67,7 +67,7 @@ pub fn shank() -> Vec<Check> {
             s.within(4e-7, "what bending adds is below (λL)⁴ = 3.5e-7");
             s.worst("stiff: flexibility of its end, over the rod's", "", &rod);
             let joint = Shank { grip: 200.0, working: 200.0, ..SHANK };
-            let lambda = (joint.line() / (4.0 * joint.bending())).powf(0.25);
+            let lambda = libm::pow(joint.line() / (4.0 * joint.bending()), 0.25);
             let found = joint.stiffness();
             s.within(1e-13, "roundings, and the inverse of two sides added");
             s.worst(
@@ -197,8 +197,8 @@ pub fn screws() -> Vec<Check> {
             for angle in [0.001, 0.05, 0.3] {
                 let net = turned(&mut solver, angle)?;
                 forces.push((upper(&net).norm(), 0.0));
-                moments.push((lower(&net).x.hypot(lower(&net).y), 0.0));
-                let moment = 0.5 * k.shift * apart * apart * f64::sin(angle);
+                moments.push((libm::hypot(lower(&net).x, lower(&net).y), 0.0));
+                let moment = 0.5 * k.shift * apart * apart * libm::sin(angle);
                 moments.push((-lower(&net).z, moment));
             }
             s.within(1e-11, "rounding of k a, 1e3 N");
@@ -217,6 +217,6 @@ pub fn screws() -> Vec<Check> {
 fn turned(solver: &mut Solver<'_>, angle: f64) -> Found<Vec6> {
     let mut state = solver.rig().laid(Pose::default());
     let idle = tighten(solver, &mut state, 0.0)?;
-    state.configuration.pose.turn = Rotation::new(Vec3::new(0.0, 0.0, angle));
+    state.configuration.pose.turn = rotation(&Vec3::new(0.0, 0.0, angle));
     Ok(solver.net_wrench(&state, &idle))
 }

@@ -83,7 +83,7 @@ pub fn bars() -> Vec<Check> {
             s.worst("eight limbs: stiffness from small pushes", "N/mm", &pushes);
             let mut pairs = Vec::new();
             for degrees in [0.0f64, 30.0, 60.0, 90.0] {
-                let (sin, cos) = degrees.to_radians().sin_cos();
+                let (sin, cos) = libm::sincos(degrees.to_radians());
                 let place = [12.0 * cos, 12.0 * sin, 0.0];
                 let (rig, state) = star(&[place, place.map(|v| -v)], 25.0);
                 let mut solver = Solver::new(&rig);

@@ -47,7 +47,7 @@ pub fn crossing() -> Vec<Check> {
             let mut legs = Vec::new();
             for degrees in [5.0f64, 30.0, 60.0, 85.0, 89.9] {
                 let half = degrees.to_radians();
-                let (x, z) = (20.0 * half.sin(), -20.0 * half.cos());
+                let (x, z) = (20.0 * libm::sin(half), -20.0 * libm::cos(half));
                 let mut rig = aloft();
                 let path = vec![rigid(&mut rig, [x, 0.0, z]), bone([0.0; 3]), rigid(&mut rig, [-x, 0.0, z])];
                 rig.add_limb(limb(path, 0.0, EA));
@@ -56,8 +56,8 @@ pub fn crossing() -> Vec<Check> {
                 tie_at(&mut solver, &mut state, 0, 25.0);
                 let report = carry(&mut solver, &mut state, [0.0; 3], 0)?;
                 let force = upper(&report.wrench);
-                legs.push((-force.z, 50.0 * half.cos()));
-                legs.push((force.x.hypot(force.y), 0.0));
+                legs.push((-force.z, 50.0 * libm::cos(half)));
+                legs.push((libm::hypot(force.x, force.y), 0.0));
             }
             s.within(ROUNDING, WHY_ROUNDING);
             s.worst("two legs of 25 N: 2T cos ψ", "N", &legs);
@@ -72,7 +72,7 @@ pub fn crossing() -> Vec<Check> {
                 let report = carry(&mut solver, &mut state, shift, 0)?;
                 // One elastic strand of the whole length: T = EA (ℓ − S)/S.
                 let [x, y, z] = shift;
-                let length = (x + 10.0).hypot(y).hypot(z) + x.hypot(y + 10.0).hypot(z);
+                let length = libm::hypot(libm::hypot(x + 10.0, y), z) + libm::hypot(libm::hypot(x, y + 10.0), z);
                 let expected = EA * (length - rest) / rest;
                 one.extend(report.tensions.iter().map(|t| (*t, expected)));
             }
@@ -85,7 +85,7 @@ pub fn crossing() -> Vec<Check> {
 
 /// T₂/T₁ of a right angle on its bound, e^(μπ/2).
 pub fn ratio() -> f64 {
-    (FRICTION * FRAC_PI_2).exp()
+    libm::exp(FRICTION * FRAC_PI_2)
 }
 
 /// A right-angled turn over one crossing.
@@ -151,7 +151,7 @@ pub fn capstan() -> Vec<Check> {
             let report = solver.limb_report(&state, &controls, 0);
             s.within(1e-14, "a few roundings");
             let found = report.tensions[2] / report.tensions[0];
-            s.equal("two turns of 90° while pulled, e^(μπ)", "", found, (FRICTION * PI).exp());
+            s.equal("two turns of 90° while pulled, e^(μπ)", "", found, libm::exp(FRICTION * PI));
 
             let (mut sticks, mut slips, mut again) = (Vec::new(), Vec::new(), Vec::new());
             let mut kept = Vec::new();

@@ -1,6 +1,6 @@
 //! Soft tissue, slack limbs and dead loads.
 
-use crate::math::{Rotation, Vec3, lower, stack, upper};
+use crate::math::{Rotation, Vec3, lower, rotation, rotation_vector, stack, upper};
 use crate::mechanics::{Controls, DeadLoad, Envelope, Pose, Solver, Strand, Tether};
 use crate::verify::check::{Category, Check, Sheet};
 use crate::verify::rigging::{GENTLE, aloft, arrived, bone, carry, limb, push, push_from, rest, rigid, root, tie_at};
@@ -57,7 +57,7 @@ pub fn tether() -> Vec<Check> {
             let mut solver = Solver::new(&rig);
             let mut state = rig.laid(Pose::default());
             let shift = Vec3::new(-1.0, -0.5, 2.0);
-            let turn = Rotation::new(Vec3::new(0.1, -0.2, 0.3));
+            let turn = rotation(&Vec3::new(0.1, -0.2, 0.3));
             state.configuration.pose = Pose { shift, turn };
             let line = q - shift - turn * p;
             let force = line.normalize() * (20.0 * (line.norm() - (q - p).norm()));
@@ -124,14 +124,14 @@ pub fn envelope() -> Vec<Check> {
         "Hooke's law; the turn of a finite rotation is its rotation vector (Euler's theorem)",
         |s| {
             let mut rig = aloft();
-            let home = Pose { shift: Vec3::new(0.5, -1.0, 0.2), turn: Rotation::new(Vec3::new(0.0, 0.3, 0.0)) };
+            let home = Pose { shift: Vec3::new(0.5, -1.0, 0.2), turn: rotation(&Vec3::new(0.0, 0.3, 0.0)) };
             rig.envelope = Some(Envelope { shift_stiffness: 1.5, turn_stiffness: 120.0, rest: home });
             let mut solver = Solver::new(&rig);
             // A turn of 1.2 rad about a slanted axis from the rest pose.
             let axis = Vec3::new(1.0, 2.0, -2.0) / 3.0;
             let mut state = rig.laid(Pose::default());
             let away = Vec3::new(2.0, 0.0, -1.0);
-            state.configuration.pose = Pose { shift: home.shift + away, turn: Rotation::new(axis * 1.2) * home.turn };
+            state.configuration.pose = Pose { shift: home.shift + away, turn: rotation(&(axis * 1.2)) * home.turn };
             let net = solver.net_wrench(&state, &Controls::idle(0));
             s.within(1e-12, "a few roundings of numbers near 100");
             s.equal("force, off k c by", "N", (upper(&net) + away * 1.5).norm(), 0.0);
@@ -145,7 +145,7 @@ pub fn envelope() -> Vec<Check> {
             let moved = (state.pose().shift - home.shift - Vec3::new(0.0, 2.0, 0.0)).norm();
             s.within(BALANCE, WHY_BALANCE);
             s.equal("rest under 3 N, off F/k by", "mm", moved, 0.0);
-            let turned = (state.pose().turn * home.turn.inverse()).scaled_axis();
+            let turned = rotation_vector(&(state.pose().turn * home.turn.inverse()));
             s.equal("rest under 36 N·mm, off M/k by", "rad", (turned - axis * 0.3).norm(), 0.0);
             Ok(())
         },
@@ -175,8 +175,8 @@ pub fn dead_load() -> Vec<Check> {
             s.equal("before it comes on", "N", early, 0.0);
             half.late_loads = 0.5;
             rest(&mut solver, &mut state, &half)?;
-            let theta = root(0.0, 1.0, |x: f64| 7.5 * 8.0 * x.cos() - 200.0 * x)?;
-            let turn = state.pose().turn.scaled_axis();
+            let theta = root(0.0, 1.0, |x: f64| 7.5 * 8.0 * libm::cos(x) - 200.0 * x)?;
+            let turn = rotation_vector(&state.pose().turn);
             s.within(BALANCE, WHY_BALANCE);
             s.equal("turn under half of it", "rad", -turn.z, theta);
             s.equal("shift under half of it", "mm", -state.pose().shift.y, 0.75);

@@ -1,8 +1,14 @@
 //! The way between two solved states, for moving pictures only: interpolated, not computed.
 
+<<<<<<< HEAD
 use super::stage::{Sequence, Stage};
 use super::study::{Moved, Study};
 use crate::math::{Rotation, Vec3};
+=======
+use super::scene::{Scene, Shown};
+use super::stage::{Sequence, Stage, pose};
+use crate::math::{Vec3, rotation, rotation_vector};
+>>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 use crate::mechanics::Pose;
 use crate::model::Stop;
 
@@ -43,8 +49,8 @@ pub(super) fn toward(study: &Study<'_>, sequence: &Sequence<'_>, k: usize, s: f6
 
 /// Shift in proportion, turn about the one axis that joins both.
 fn between(from: &Pose, to: &Pose, s: f64) -> Pose {
-    let turn = (to.turn * from.turn.inverse()).scaled_axis();
-    Pose { shift: from.shift + (to.shift - from.shift) * s, turn: Rotation::new(turn * s) * from.turn }
+    let turn = rotation_vector(&(to.turn * from.turn.inverse()));
+    Pose { shift: from.shift + (to.shift - from.shift) * s, turn: rotation(&(turn * s)) * from.turn }
 }
 
 /// A limb or screw on the way: a limb's stops on the fragment ride on it, its anchors give in
@@ -95,8 +101,8 @@ mod tests {
 
     #[test]
     fn the_way_joins_both_ends() {
-        let a = Pose { shift: Vec3::new(1.0, -2.0, 0.5), turn: Rotation::new(Vec3::new(0.1, 0.0, -0.2)) };
-        let b = Pose { shift: Vec3::new(-0.5, 0.0, 0.0), turn: Rotation::new(Vec3::new(0.0, 0.3, 0.1)) };
+        let a = Pose { shift: Vec3::new(1.0, -2.0, 0.5), turn: rotation(&Vec3::new(0.1, 0.0, -0.2)) };
+        let b = Pose { shift: Vec3::new(-0.5, 0.0, 0.0), turn: rotation(&Vec3::new(0.0, 0.3, 0.1)) };
         for (s, end) in [(0.0, &a), (1.0, &b)] {
             let p = between(&a, &b, s);
             assert!((p.shift - end.shift).norm() < 1e-12);

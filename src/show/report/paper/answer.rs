@@ -166,7 +166,9 @@ fn carriers(compared: &[&Compared]) -> String {
 fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
     let all = "states of tying and pushing behind these numbers, those on a finer bed and in other tying \
                orders among them,";
-    let certified = if tally.is_whole() {
+    let certified = if tally.states == 0 {
+        "The fragment comes to rest under none of the constructs, so that there is no state to certify".to_owned()
+    } else if tally.is_whole() {
         format!("All {} {all} are certified to be in balance", tally.states)
     } else {
         format!(

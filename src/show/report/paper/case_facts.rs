@@ -9,12 +9,12 @@ use std::collections::BTreeMap;
 pub(super) fn facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact> {
     let s = summary;
     let [inferior, medial, out, tilt, spin, yaw] = s.displaced;
-    let (sin, cos) = case.fragment.shape.direction.sin_cos();
+    let (sin, cos) = libm::sincos(case.fragment.shape.direction);
     let facts = [
         ("diameter", Fact::new(s.diameter, 1, "mm")),
         ("width", Fact::new(s.width, 2, "mm")),
         ("width_share", Fact::percent(s.width_share)),
-        ("middle_angle", Fact::new(sin.atan2(cos).to_degrees(), 1, "deg")),
+        ("middle_angle", Fact::new(libm::atan2(sin, cos).to_degrees(), 1, "deg")),
         ("depth", Fact::new(s.depth, 1, "mm")),
         ("tilt", Fact::new(s.tilt, 1, "deg")),
         ("chord", Fact::new(s.chord, 2, "mm")),

@@ -62,7 +62,7 @@ fn a_construct_that_does_not_hold_is_a_finding_and_no_failed_verification() {
     let bench = Bench::new();
     let case = bench.write("lost.toml", NEVER_HELD);
     let end = bench.run(&["verify", &case, "one-by-one"]).code(0);
-    end.says("all within their tolerances").says("one-by-one on lost: not held");
+    let end = end.says("all within their tolerances").says("one-by-one on lost: not held");
     assert!(!end.out.contains("FAIL") && !end.out.contains("NotHeld"), "{}", end.out);
     let document = valid(&bench.run(&["verify", &case, "one-by-one", "--format", "json", "--quiet"]).code(0).out);
     assert_eq!(document["passed"], true);

@@ -88,3 +88,10 @@ pub fn any_perpendicular(v: &Vec3) -> Vec3 {
     };
     v.cross(&axis).normalize()
 }
+
+/// Adds a 3 × 3 block to a 6 × 6 tangent.
+#[inline]
+pub(crate) fn add_block(tangent: &mut Mat6, row: usize, column: usize, block: &Mat3) {
+    let mut view = tangent.fixed_view_mut::<3, 3>(row, column);
+    view += block;
+}

@@ -1,9 +1,9 @@
 //! The certificate: evidence that a state is an equilibrium of the model, recomputed from the state.
 
 use super::bed::CellLoad;
-use super::equilibrium::Solver;
-use super::limb::Strand;
+use super::element::{At, Element};
 use super::rig::{Controls, State};
+use super::solver::Solver;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -40,10 +40,6 @@ pub struct Certificate {
     /// Newton iterations spent from the start of the study up to this state.
     pub iterations: usize,
 }
-
-/// Tension (N) below which the excess over a capstan bound is no longer taken relative to it: a tension
-/// carries the rounding of lengths times EA, up to some 1e-10 N, and on the verge of slack no ratio.
-const LEAST_SCALE: f64 = 1.0;
 
 impl Certificate {
     /// Net force that a state may always keep, N.
@@ -95,65 +91,39 @@ impl BedCheck {
         self.least_pressure = self.least_pressure.min(load.pressure);
         self.friction_excess = self.friction_excess.max(shear - friction * load.pressure);
     }
+
+    pub(crate) fn enter(&self, certificate: &mut Certificate) {
+        certificate.least_pressure = certificate.least_pressure.min(self.least_pressure);
+        certificate.friction_excess = certificate.friction_excess.max(self.friction_excess);
+    }
 }
 
 impl Solver<'_> {
     /// The certificate of an accepted state under the controls that it was reached with.
     pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
         let rig = self.rig();
-        let mut check = BedCheck::default();
-        for load in rig.bed.loads(state.pose(), &rig.reference, &state.slip) {
-            check.add(&load, rig.bed.law.friction);
-        }
-        self.certify_with(state, controls, &check)
+        let mut certificate = self.certify_with(state, controls, &BedCheck::default());
+        rig.bed.check(&At { rig, state, controls }, &self.balance, &mut certificate);
+        certificate
     }
 
     /// The same with the bed's part already gathered, for a caller that has gone over the cells.
     pub fn certify_with(&mut self, state: &State, controls: &Controls, bed: &BedCheck) -> Certificate {
         let rig = self.rig();
-        self.system.weigh(rig, state, controls, None);
-        let (net_force, net_moment, net_node_force) = self.system.imbalance(controls);
+        self.balance.weigh(rig, state, controls, None);
+        let (net_force, net_moment, net_node_force) = self.balance.imbalance(controls);
         let mut certificate = Certificate {
             net_force,
             net_moment,
             net_node_force,
-            largest_force: self.system.largest,
+            largest_force: self.balance.largest,
             arm: rig.bed.gyration,
-            least_pressure: bed.least_pressure,
-            friction_excess: bed.friction_excess,
-            least_tension: 0.0,
-            least_head: 0.0,
-            capstan_excess: 0.0,
             iterations: self.iterations,
+            ..Certificate::default()
         };
-        for k in 0..rig.screws.len() {
-            let pull = self.screw_report(state, controls, k).axial;
-            certificate.least_head = certificate.least_head.min(pull);
-        }
-        for (k, limb) in rig.limbs.iter().enumerate() {
-            if state.strands[k] == Strand::Loose {
-                continue;
-            }
-            let work = &self.system.limbs[k];
-            if !work.strands.settled {
-                certificate.capstan_excess = certificate.capstan_excess.max(1.0);
-            }
-            let n = limb.segments();
-            let tension = &work.strands.tension[..n];
-            for value in tension {
-                certificate.least_tension = certificate.least_tension.min(*value);
-            }
-            // While a closed strand is pulled, the turn beside its tie end is where the pull enters.
-            let turns = if limb.closed && state.strands[k] == Strand::Pulled { limb.turns() - 1 } else { limb.turns() };
-            for j in 0..turns {
-                let (a, b) = (tension[j], tension[(j + 1) % n]);
-                if work.bounds[j].is_finite() && a.max(b) > 0.0 {
-                    let beyond = a.max(b) - a.min(b) * libm::exp(work.bounds[j]);
-                    let excess = beyond / a.max(b).max(LEAST_SCALE);
-                    certificate.capstan_excess = certificate.capstan_excess.max(excess);
-                }
-            }
-        }
+        bed.enter(&mut certificate);
+        let (at, balance) = (At { rig, state, controls }, &self.balance);
+        rig.all_but_bed(&mut |element| element.check(&at, balance, &mut certificate));
         certificate
     }
 }

@@ -9,10 +9,10 @@ use pulp::{Arch, Simd, WithSimd};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 /// What is gone over in lanes is filled up to a multiple of this.
-pub(super) const FILLED: usize = 8;
+pub(crate) const FILLED: usize = 8;
 
 /// Numbers side by side.
-pub(super) trait Lane:
+pub(crate) trait Lane:
     Copy + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> + Neg<Output = Self>
 {
     /// Evidence that the processor has the registers.
@@ -52,7 +52,7 @@ pub(super) trait Lane:
 }
 
 /// What holds in which lanes.
-pub(super) trait Mask<L>: Copy {
+pub(crate) trait Mask<L>: Copy {
     fn and(self, other: Self) -> Self;
     fn or(self, other: Self) -> Self;
     /// Where it holds and `other` does not.
@@ -64,7 +64,7 @@ pub(super) trait Mask<L>: Copy {
 }
 
 /// Work over columns.
-pub(super) trait Work {
+pub(crate) trait Work {
     type Output;
     /// `E`: numbers in one register, for what is done to each number by itself. `L`: eight numbers, for
     /// sums.
@@ -72,11 +72,11 @@ pub(super) trait Work {
 }
 
 /// Does the work in the widest registers that the processor has.
-pub(super) fn in_lanes<W: Work>(work: W) -> W::Output {
+pub(crate) fn in_lanes<W: Work>(work: W) -> W::Output {
     Arch::new().dispatch(Eight(work))
 }
 
-pub(super) struct Eight<W>(pub W);
+pub(crate) struct Eight<W>(pub W);
 
 impl<W: Work> WithSimd for Eight<W> {
     type Output = W::Output;
@@ -168,11 +168,11 @@ impl Mask<f64> for bool {
 
 /// Numbers in `N` vector registers.
 #[derive(Clone, Copy)]
-pub(super) struct Wide<S: Simd, const N: usize>(S, [S::f64s; N]);
+pub(crate) struct Wide<S: Simd, const N: usize>(S, [S::f64s; N]);
 
 /// What holds in which lanes of `N` vector registers.
 #[derive(Clone, Copy)]
-pub(super) struct WideMask<S: Simd, const N: usize>(S, [S::m64s; N]);
+pub(crate) struct WideMask<S: Simd, const N: usize>(S, [S::m64s; N]);
 
 impl<S: Simd, const N: usize> Lane for Wide<S, N> {
     type Simd = S;

@@ -1,10 +1,11 @@
 //! What a solved state says of itself: limb forces, anchor pulls, the condensed tangent, energy.
 
-use super::equilibrium::Solver;
+use super::element::{At, FRAGMENT, Numbered};
 use super::limb::{Limb, LimbWork, Strand, Vertex};
 use super::rig::{Attachment, Controls, Node, State};
 use super::screw::{ScrewReport, Setting};
-use crate::math::{Mat6, Vec3, Vec6, stack, upper};
+use super::solver::Solver;
+use crate::math::{Mat6, Vec3, Vec6, upper};
 use nalgebra::{DMatrix, DVector};
 
 /// A limb in a state.
@@ -40,45 +41,30 @@ impl Solver<'_> {
     /// Limb `k` in a state; a loose limb carries nothing.
     pub fn limb_report(&mut self, state: &State, controls: &Controls, k: usize) -> LimbReport {
         let rig = self.rig();
+        let at = At { rig, state, controls };
         let limb = &rig.limbs[k];
-        let mut places = vec![Vec3::zeros(); limb.path.len()];
-        rig.vertex_places(k, &state.configuration, &mut places);
-        let n = limb.segments();
-        let work: &LimbWork = if state.strands[k] == Strand::Loose {
-            let work = &mut self.system.limbs[k];
-            work.measure(limb, &places);
+        let element = Numbered { number: k, what: limb };
+        let (n, vertices) = (limb.segments(), limb.path.len());
+        let loose = state.strands[k] == Strand::Loose;
+        let work = element.carry(&at, &mut self.balance);
+        if loose {
             work.strands.tension[..n].fill(0.0);
             work.axial[..n].fill(0.0);
-            work.force[..places.len()].fill(Vec3::zeros());
-            work
+            work.force[..vertices].fill(Vec3::zeros());
         } else {
-            self.system.carry_limb(rig, state, controls, k);
-            self.system.limbs[k].assemble(limb, &rig.seat);
-            &self.system.limbs[k]
-        };
-        let slack = match state.strands[k] {
-            Strand::Loose => f64::INFINITY,
-            _ => (work.strands.rest[..n].iter().zip(&work.lengths[..n]))
-                .map(|(rest, length)| rest - length)
-                .fold(f64::INFINITY, f64::min),
-        };
-        let centre = rig.reference + state.pose().shift;
-        let mut wrench = Vec6::zeros();
-        for (v, vertex) in limb.path.iter().enumerate() {
-            if !matches!(vertex, Vertex::Anchor(_)) {
-                let arm = places[v] - centre;
-                wrench += stack(&work.force[v], &arm.cross(&work.force[v]));
-            }
+            work.assemble(limb, &rig.seat);
         }
+        let work = &self.balance.limbs[k];
+        let over = work.strands.rest[..n].iter().zip(&work.lengths[..n]).map(|(rest, length)| rest - length);
         LimbReport {
             tensions: work.strands.tension[..n].to_vec(),
             axial: work.axial[..n].to_vec(),
             lengths: work.lengths[..n].to_vec(),
-            slack,
+            slack: if loose { f64::INFINITY } else { over.fold(f64::INFINITY, f64::min) },
             angles: work.angles[..limb.turns()].to_vec(),
-            forces: work.force[..places.len()].to_vec(),
-            places,
-            wrench,
+            forces: work.force[..vertices].to_vec(),
+            places: self.balance.places[..vertices].to_vec(),
+            wrench: element.on_fragment(&at, &self.balance),
         }
     }
 
@@ -118,7 +104,7 @@ impl Solver<'_> {
     /// Screw `k` in a state; one that is not placed bears nothing.
     pub fn screw_report(&self, state: &State, controls: &Controls, k: usize) -> ScrewReport {
         let rig = self.rig();
-        rig.screws[k].report((state.pose(), &rig.reference), &state.screws[k], (controls.head(k), controls.feed))
+        Numbered { number: k, what: &rig.screws[k] }.report(&At { rig, state, controls })
     }
 
     /// Force of the bed on the fragment as (pressure, friction), N.
@@ -142,14 +128,7 @@ impl Solver<'_> {
         let envelope = rig.envelope.map_or_else(Vec3::zeros, |envelope| upper(&envelope.wrench(pose)));
         let tethers =
             rig.tethers.iter().map(|tether| tether.force(&pose.place(&rig.reference, &tether.fragment)).0).collect();
-        let loads = rig
-            .loads
-            .iter()
-            .map(|load| {
-                let factor = if load.during_tying { 1.0 } else { controls.late_loads };
-                load.force * factor
-            })
-            .collect();
+        let loads = rig.loads.iter().map(|load| load.present(controls)).collect();
         (envelope, tethers, loads)
     }
 
@@ -157,8 +136,8 @@ impl Solver<'_> {
     /// left out: what an instrument that holds it must bear, with the sign reversed.
     pub fn net_wrench(&mut self, state: &State, controls: &Controls) -> Vec6 {
         let rig = self.rig();
-        self.system.weigh(rig, state, controls, None);
-        self.system.wrench
+        self.balance.weigh(rig, state, controls, None);
+        self.balance.bodies[FRAGMENT].wrench
     }
 
     /// Stiffness of the fragment (N/mm, N, N·mm/rad) against a twist at a freely held state, with
@@ -166,12 +145,12 @@ impl Solver<'_> {
     /// the side that it is committed to. `None` when a sprung point has no stiffness.
     pub fn condensed_stiffness(&mut self, state: &State, controls: &Controls) -> Option<Mat6> {
         let rig = self.rig();
-        for work in &mut self.system.limbs {
+        for work in &mut self.balance.limbs {
             work.strands.forget();
         }
-        self.system.assemble(rig, state, controls, None);
+        self.balance.assemble(rig, state, controls, None);
         let m = 3 * rig.nodes.len();
-        let linear = &self.system.linear;
+        let linear = &self.balance.linear;
         let block = |row: usize, column: usize, rows: usize, columns: usize| {
             DMatrix::from_fn(rows, columns, |i, j| linear.at(row + i, column + j))
         };
@@ -191,65 +170,31 @@ impl Solver<'_> {
     /// supported everywhere it is a potential of all elastic forces.
     pub fn stored_energy(&mut self, state: &State, controls: &Controls) -> f64 {
         let rig = self.rig();
-        let law = rig.bed.law;
-        let bed: f64 = rig
-            .bed
-            .loads(state.pose(), &rig.reference, &state.slip)
-            .zip(&rig.bed.cells)
-            .map(|(load, cell)| {
-                let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
-                if law.shear > 0.0 {
-                    energy += (load.shear[0].powi(2) + load.shear[1].powi(2)) / (2.0 * law.shear);
-                }
-                energy * cell.area * load.weight
-            })
-            .sum();
-        let springs: f64 = rig
-            .nodes
-            .iter()
-            .zip(&state.configuration.nodes)
-            .map(|(node, place)| match node {
-                Node::Anchor { place: home, stiffness } => 0.5 * stiffness * (place - home).norm_squared(),
-                Node::Bite { point, stiffness } => {
-                    let home = state.pose().place(&rig.reference, point);
-                    0.5 * stiffness * (place - home).norm_squared()
-                }
-            })
-            .sum();
-        let mut strands = 0.0;
-        for (k, limb) in rig.limbs.iter().enumerate() {
-            if !matches!(state.strands[k], Strand::Tied { .. }) {
-                continue;
-            }
-            self.system.carry_limb(rig, state, controls, k);
-            let work = &self.system.limbs[k];
-            for i in 0..limb.segments() {
-                let rest = work.strands.rest[i];
-                strands += work.strands.tension[i].powi(2) * rest / (2.0 * limb.rigidity);
-                strands += 0.5 * rig.seat.stiffness * (rig.seat.length - work.lengths[i]).max(0.0).powi(2);
-            }
-        }
-        let pose = state.pose();
-        let tissue = rig.envelope.map_or(0.0, |envelope| envelope.energy(pose))
-            + rig.tethers.iter().map(|tether| tether.energy(pose, &rig.reference)).sum::<f64>();
-        let screws: f64 = rig
-            .screws
-            .iter()
-            .zip(&state.screws)
-            .map(|(screw, set)| screw.energy((pose, &rig.reference), set, controls.feed))
-            .sum();
-        bed + springs + strands + tissue + screws
+        let (at, balance) = (At { rig, state, controls }, &mut self.balance);
+        let mut stored = 0.0;
+        rig.elements(&mut |element| stored += element.energy(&at, balance));
+        stored
+    }
+
+    /// Force and moment about the moved reference point of all that acts on the fragment but the bed and the
+    /// load of a push, element by element (N, N·mm).
+    pub fn wrench_but_bed(&mut self, state: &State, controls: &Controls) -> Vec6 {
+        let rig = self.rig();
+        let (at, balance) = (At { rig, state, controls }, &mut self.balance);
+        let mut sum = Vec6::zeros();
+        rig.all_but_bed(&mut |element| sum += element.wrench(&at, balance));
+        sum
     }
 
     /// The residual (forces on the sprung points, wrench on the fragment, lag of a push) and its
     /// tangent, for checking one against the other. Unknowns: sprung points, fragment twist, load.
     pub fn linearise(&mut self, state: &State, controls: &Controls) -> (DVector<f64>, DMatrix<f64>) {
         let rig = self.rig();
-        self.system.assemble(rig, state, controls, None);
+        self.balance.assemble(rig, state, controls, None);
         let n = 3 * rig.nodes.len() + 7;
         (
-            DVector::from_fn(n, |i, _| -self.system.linear.right()[i]),
-            DMatrix::from_fn(n, n, |i, j| self.system.linear.at(i, j)),
+            DVector::from_fn(n, |i, _| -self.balance.linear.right()[i]),
+            DMatrix::from_fn(n, n, |i, j| self.balance.linear.at(i, j)),
         )
     }
 
@@ -257,8 +202,9 @@ impl Solver<'_> {
     /// segment) to be let in by the next ramp of [`Controls::feed`].
     pub fn lock(&mut self, state: &mut State, controls: &Controls, k: usize, feed: Vec<f64>) {
         let n = self.rig().limbs[k].segments();
-        self.system.carry_limb(self.rig(), state, controls, k);
-        let rest = self.system.limbs[k].strands.rest[..n].to_vec();
+        let rig = self.rig();
+        let limb = Numbered { number: k, what: &rig.limbs[k] };
+        let rest = limb.carry(&At { rig, state, controls }, &mut self.balance).strands.rest[..n].to_vec();
         state.strands[k] = Strand::Tied { rest, feed };
     }
 

@@ -1,7 +1,6 @@
 //! The rig: everything that acts on the fragment, in one frame, ready to be solved.
 
-use super::bed::Bed;
-use super::bed_columns::Slip;
+use super::bed::{Bed, Slip};
 use super::limb::{Limb, Seat, Strand, Vertex};
 use super::pose::Pose;
 use super::screw::{Screw, Setting};
@@ -19,7 +18,7 @@ pub struct Anchor {
 
 /// A sprung point that is solved for together with the pose.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Node {
+pub(crate) enum Node {
     /// An anchor that gives, at its place.
     Anchor { place: Vec3, stiffness: f64 },
     /// A labral bite, at its material point.
@@ -28,7 +27,7 @@ pub(super) enum Node {
 
 /// What a limb's vertex is attached to.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Attachment {
+pub(crate) enum Attachment {
     /// A rigid anchor.
     Fixed(Vec3),
     /// Node number so-and-so.
@@ -58,9 +57,9 @@ pub struct Rig {
     pub loads: Vec<DeadLoad>,
     /// Seating of short segments.
     pub seat: Seat,
-    pub(super) nodes: Vec<Node>,
-    pub(super) attachments: Vec<Vec<Attachment>>,
-    pub(super) anchor_nodes: Vec<Option<usize>>,
+    pub(crate) nodes: Vec<Node>,
+    pub(crate) attachments: Vec<Vec<Attachment>>,
+    pub(crate) anchor_nodes: Vec<Option<usize>>,
 }
 
 impl Rig {
@@ -100,9 +99,9 @@ impl Rig {
     /// [`MOST_VERTICES`](super::limb::MOST_VERTICES), or not one passage a vertex.
     pub fn add_limb(&mut self, limb: Limb) -> usize {
         assert!(
-            limb.path.len() >= 2 && limb.segments() <= super::strand::MOST_SEGMENTS,
+            limb.path.len() >= 2 && limb.segments() <= super::limb::MOST_SEGMENTS,
             "a limb has 1 to {} segments",
-            super::strand::MOST_SEGMENTS
+            super::limb::MOST_SEGMENTS
         );
         assert_eq!(limb.path.len(), limb.passages.len(), "one passage a vertex");
         let attachments = limb
@@ -155,7 +154,7 @@ impl Rig {
     }
 
     /// Where the vertices of limb `k` are.
-    pub(super) fn vertex_places(&self, k: usize, configuration: &Configuration, places: &mut [Vec3]) {
+    pub(crate) fn vertex_places(&self, k: usize, configuration: &Configuration, places: &mut [Vec3]) {
         for (place, attachment) in places.iter_mut().zip(&self.attachments[k]) {
             *place = match *attachment {
                 Attachment::Fixed(p) => p,
@@ -180,14 +179,14 @@ pub struct Configuration {
     /// Pose of the fragment.
     pub pose: Pose,
     /// Places of the sprung points, mm.
-    pub(super) nodes: Vec<Vec3>,
+    pub(crate) nodes: Vec<Vec3>,
     /// Load that a push needs, N; zero otherwise.
     pub load: f64,
 }
 
 impl Configuration {
     /// Moves by a multiple of an increment in the order sprung points, fragment twist, load.
-    pub(super) fn advance(&mut self, increment: &[f64], scale: f64) {
+    pub(crate) fn advance(&mut self, increment: &[f64], scale: f64) {
         let m = 3 * self.nodes.len();
         for (n, place) in self.nodes.iter_mut().enumerate() {
             *place += Vec3::from_column_slice(&increment[3 * n..3 * n + 3]) * scale;
@@ -196,7 +195,7 @@ impl Configuration {
         self.load += increment[m + 6] * scale;
     }
 
-    pub(super) fn copy_from(&mut self, other: &Self) {
+    pub(crate) fn copy_from(&mut self, other: &Self) {
         self.pose = other.pose;
         self.nodes.copy_from_slice(&other.nodes);
         self.load = other.load;
@@ -282,12 +281,12 @@ impl Controls {
     }
 
     /// Pull of the head of screw `k` while it is tightened, N.
-    pub(super) fn head(&self, k: usize) -> f64 {
+    pub(crate) fn head(&self, k: usize) -> f64 {
         self.tighten.get(k).copied().unwrap_or(0.0)
     }
 
     /// Sets `self` to the blend of `from` and `to` at fraction `s`.
-    pub(super) fn blend(&mut self, from: &Self, to: &Self, s: f64) {
+    pub(crate) fn blend(&mut self, from: &Self, to: &Self, s: f64) {
         let mix = |a: f64, b: f64| a + s * (b - a);
         for (own, (a, b)) in self.pull.iter_mut().zip(from.pull.iter().zip(&to.pull)) {
             *own = mix(*a, *b);

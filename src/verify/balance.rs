@@ -3,7 +3,7 @@
 
 use super::check::{Category, Check, Found, Sheet, not_tied};
 use super::refinement::Subject;
-use super::rigging::{at_distance, push_from, wrench_but_bed};
+use super::rigging::{at_distance, push_from};
 use crate::math::{Vec3, lower, stack, upper};
 use crate::mechanics::{Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
 use crate::study::{self, PushPlan, Tied};
@@ -135,7 +135,7 @@ impl<'a> Walk<'a> {
         let rig = self.rig;
         let pose = *self.state.pose();
         let centre = rig.reference + pose.shift;
-        let mut sum = wrench_but_bed(&mut self.solver, &self.state, &self.controls);
+        let mut sum = self.solver.wrench_but_bed(&self.state, &self.controls);
         let loads = rig.bed.loads(&pose, &rig.reference, &self.state.slip);
         for (load, cell) in loads.zip(&rig.bed.cells) {
             let area = cell.area * load.weight;

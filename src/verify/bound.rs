@@ -11,7 +11,7 @@
 use super::check::{Category, Check, Found, Sheet, not_tied};
 use super::cone::Program;
 use super::refinement::Subject;
-use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from, wrench_but_bed};
+use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from};
 use crate::math::{Vec3, Vec6, lower, stack, upper};
 use crate::mechanics::{Arrival, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State};
 use crate::study;
@@ -143,7 +143,7 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
         }
         from = to;
         certified(&mut solver, &state, &from)?;
-        let other = wrench_but_bed(&mut solver, &state, &from);
+        let other = solver.wrench_but_bed(&state, &from);
         let bound = largest_load(&rig, &state, &other, &direction.into(), guided)
             .map_err(|status| format!("the cone program ended {status:?} at {distance} mm"))?;
         list.push(Compared { distance, computed: state.configuration.load, bound });
@@ -190,7 +190,7 @@ fn block(distance: f64, guided: bool) -> Found<(f64, f64)> {
     let idle = Controls::idle(0);
     let mut controls = push_from(&rig, &state, &idle, [1.0, 0.0, 0.0], guided);
     let computed = push(&mut solver, &mut state, &mut controls, distance, 4)?;
-    let other = wrench_but_bed(&mut solver, &state, &controls);
+    let other = solver.wrench_but_bed(&state, &controls);
     let bound = largest_load(&rig, &state, &other, &Vec3::x(), guided).map_err(|status| format!("{status:?}"))?;
     Ok((computed, bound))
 }

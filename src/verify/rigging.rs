@@ -2,7 +2,7 @@
 //! anything by itself: it drives the solver through its public interface.
 
 use super::check::Found;
-use crate::math::{Mat3, Vec3, Vec6, stack};
+use crate::math::{Mat3, Vec3};
 use crate::mechanics::{
     Anchor, Arrival, Bed, BedLaw, Controls, Envelope, Limb, LimbReport, Motion, Passage, Pose, Ramp, Rig, Seat, Shank,
     Solver, State, Strand, Vertex,
@@ -195,31 +195,6 @@ pub fn push(solver: &mut Solver<'_>, state: &mut State, controls: &mut Controls,
 /// An envelope that only resists turning, N·mm/rad.
 pub fn against_turning(stiffness: f64) -> Envelope {
     Envelope { shift_stiffness: 0.0, turn_stiffness: stiffness, rest: Pose::default() }
-}
-
-/// What acts on the fragment besides bed and push, about its moved reference point (N, N·mm),
-/// gathered from limbs, tissue and loads one by one.
-pub fn wrench_but_bed(solver: &mut Solver<'_>, state: &State, controls: &Controls) -> Vec6 {
-    let rig = solver.rig();
-    let pose = state.pose();
-    let mut sum = Vec6::zeros();
-    for k in 0..rig.limbs.len() {
-        sum += solver.limb_report(state, controls, k).wrench;
-    }
-    for k in 0..rig.screws.len() {
-        sum += solver.screw_report(state, controls, k).wrench;
-    }
-    if let Some(envelope) = &rig.envelope {
-        sum += envelope.wrench(pose);
-    }
-    let (_, tethers, loads) = solver.other_forces(state, controls);
-    let points = rig.tethers.iter().map(|tether| tether.fragment);
-    let points = points.chain(rig.loads.iter().map(|load| load.point));
-    for (point, force) in points.zip(tethers.into_iter().chain(loads)) {
-        let arm = pose.turn * (point - rig.reference);
-        sum += stack(&force, &arm.cross(&force));
-    }
-    sum
 }
 
 /// The root of a falling function between `low` and `high`, by bisection to the last bit.

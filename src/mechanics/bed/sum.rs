@@ -9,12 +9,12 @@
 //! The sums go over eight cells at a time on every processor (see `lane`), so that every processor
 //! gives the same digits.
 
-use super::bed::{Bed, LocalPose};
-use super::bed_columns::Slip;
-use super::bed_edge::{Edge, borne_area};
-use super::bed_law::Law;
-use super::lane::{Lane, Mask, Work};
+use super::cells::Slip;
+use super::edge::{Edge, borne_area};
+use super::law::{CellLaw, Coulomb};
+use super::{Bed, Feet, LocalPose};
 use crate::math::{Mat3, Vec3, cross};
+use crate::mechanics::lane::{FILLED, Lane, Mask, Work};
 use std::ops::Range;
 
 /// Cells whose quantities are held before they are summed.
@@ -37,7 +37,7 @@ const FADE: usize = 8;
 const AREA: usize = 12;
 
 /// The sums over all cells of a bed.
-pub(super) struct Sums<'a> {
+pub(crate) struct Sums<'a> {
     pub bed: &'a Bed,
     pub local: &'a LocalPose,
     pub slip: &'a Slip,
@@ -47,7 +47,7 @@ pub(super) struct Sums<'a> {
 
 /// Force and moment about the moved reference point and, if wanted, the tangent in four blocks
 /// (force–shift, force–turn, moment–shift, moment–turn), in bed axes with a right-handed cross product.
-pub(super) struct Summed {
+pub(crate) struct Summed {
     pub force: Vec3,
     pub moment: Vec3,
     pub blocks: [Mat3; 4],
@@ -66,7 +66,8 @@ impl Sums<'_> {
     #[inline(always)]
     fn sum<E: Lane, L: Lane<Simd = E::Simd>, const TANGENT: bool>(&self, simd: E::Simd) -> Summed {
         let arms = self.local.arms();
-        let law = Law::<E>::new(simd, self.bed, self.local);
+        let feet = Feet::<E>::new(simd, self.local);
+        let law = Coulomb::<E>::new(simd, &self.bed.law);
         let edge = Edge::<E>::new(simd, self.bed);
         let mut held = Held { per_area: [[0.0; BLOCK]; 12], area: [[0.0; BLOCK]; 6] };
         let mut sums = [[L::of(simd, 0.0); 6]; 13];
@@ -74,7 +75,7 @@ impl Sums<'_> {
         let mut start = 0;
         while start < length {
             let range = start..length.min(start + BLOCK);
-            let fades = self.bear::<E, TANGENT>(simd, &law, edge.as_ref(), &range, &mut held);
+            let fades = self.bear::<E, TANGENT>(simd, (&feet, &law), edge.as_ref(), &range, &mut held);
             self.weigh::<L, TANGENT>(simd, &range, fades, &mut held, &mut sums);
             start += BLOCK;
         }
@@ -98,7 +99,7 @@ impl Sums<'_> {
     fn bear<L: Lane, const TANGENT: bool>(
         &self,
         simd: L::Simd,
-        law: &Law<L>,
+        (feet, law): (&Feet<L>, &impl CellLaw<L>),
         edge: Option<&Edge<L>>,
         range: &Range<usize>,
         held: &mut Held,
@@ -109,36 +110,32 @@ impl Sums<'_> {
         let per_area = held.per_area.each_mut().map(|c| L::column_mut(c));
         let borne = L::column_mut(&mut held.area[0]);
         let lane = |packed| L::unpack(simd, packed);
-        let fall = law.friction * law.normal;
+        let zero = L::of(simd, 0.0);
         let mut any = false;
         for v in 0..ts.len() {
-            let cell = law.bear(lane(ts[v]), lane(ms[v]), [lane(slip_t[v]), lane(slip_m[v])]);
-            let (area, support) = borne_area(edge, &cell.foot, lane(areas[v]), law.zero);
+            let (t, m) = (lane(ts[v]), lane(ms[v]));
+            let foot = feet.at(t, m);
+            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], [lane(slip_t[v]), lane(slip_m[v])]);
+            let (area, support) = borne_area(edge, &foot, lane(areas[v]), zero);
             borne[v] = area.pack();
-            per_area[FORCE][v] = cell.shear[0].pack();
-            per_area[FORCE + 1][v] = cell.shear[1].pack();
-            per_area[FORCE + 2][v] = cell.pressure.pack();
+            let [sx, sy] = cell.shear;
+            for (q, force) in [sx, sy, cell.pressure].into_iter().enumerate() {
+                per_area[FORCE + q][v] = force.pack();
+            }
             if TANGENT {
-                // Along the bed −k_t where it sticks, and across the slip where it slips; with lift
-                // the friction limit falls.
-                let [ex, ey] = cell.direction;
-                let turn = law.friction * cell.pressure * cell.inverse;
-                let stuck = cell.slips.choose(law.zero, law.stiffness);
-                per_area[0][v] = (-(stuck + turn * ey * ey)).pack();
-                per_area[1][v] = (turn * ex * ey).pack();
-                per_area[2][v] = (-(stuck + turn * ex * ex)).pack();
-                per_area[3][v] = (fall * ex).pack();
-                per_area[4][v] = (fall * ey).pack();
+                let [mut xx, xy, mut yy, xz, yz] = cell.tangent;
                 if edge.is_some() {
-                    let [gx, gy] = support.unwrap_or([law.zero; 2]);
+                    let [gx, gy] = support.unwrap_or([zero; 2]);
                     any |= support.is_some();
-                    let [sx, sy] = cell.shear;
-                    per_area[0][v] = (lane(per_area[0][v]) + sx * gx).pack();
-                    per_area[2][v] = (lane(per_area[2][v]) + sy * gy).pack();
+                    xx = xx + sx * gx;
+                    yy = yy + sy * gy;
                     per_area[FADE][v] = (sx * gy).pack();
                     per_area[FADE + 1][v] = (sy * gx).pack();
                     per_area[FADE + 2][v] = (cell.pressure * gx).pack();
                     per_area[FADE + 3][v] = (cell.pressure * gy).pack();
+                }
+                for (q, own) in [xx, xy, yy, xz, yz].into_iter().enumerate() {
+                    per_area[q][v] = own.pack();
                 }
             }
         }
@@ -205,7 +202,7 @@ fn add_products<L: Lane, const N: usize>(
 }
 
 /// The arm from the moved reference point to a cell: r = at + t·along + m·down, bed axes, mm.
-pub(super) struct Arms {
+pub(crate) struct Arms {
     pub at: Vec3,
     pub along: Vec3,
     pub down: Vec3,
@@ -250,15 +247,61 @@ fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> 
     ]
 }
 
+/// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
+/// Gives the work done against friction by it, N·mm: Σ A w |q| |Δs_p|, with the shear q that a cell
+/// bears there. Of first order in the step, like the radial return itself; exact where pressure does
+/// not change while a cell slips. Never negative beyond rounding, zero where every cell sticks.
+pub(crate) struct Commit<'a> {
+    pub bed: &'a Bed,
+    pub local: &'a LocalPose,
+    pub slip: &'a mut Slip,
+}
+
+impl Work for Commit<'_> {
+    type Output = f64;
+
+    #[inline(always)]
+    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> f64 {
+        let feet = Feet::<E>::new(simd, self.local);
+        let law = Coulomb::<E>::new(simd, &self.bed.law);
+        let edge = Edge::new(simd, self.bed);
+        let softness = E::of(simd, 1.0) / E::of(simd, self.bed.law.shear);
+        let lane = |packed| E::unpack(simd, packed);
+        let columns = &self.bed.columns;
+        let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| E::column(c.as_slice()));
+        let slip = [E::column_mut(&mut self.slip.t), E::column_mut(&mut self.slip.m)];
+        // Lost in each of eight lanes, in as many registers as they are.
+        let mut lost = [0.0; FILLED];
+        let work = E::column_mut(&mut lost);
+        for v in 0..ts.len() {
+            let (t, m) = (lane(ts[v]), lane(ms[v]));
+            let was = [lane(slip[0][v]), lane(slip[1][v])];
+            let foot = feet.at(t, m);
+            let slide = [foot[0] - t, foot[1] - m];
+            let cell = law.bear(foot[2], slide, was);
+            if !cell.slips.any() {
+                continue;
+            }
+            let (area, _) = borne_area(edge.as_ref(), &foot, lane(areas[v]), E::of(simd, 0.0));
+            for j in 0..2 {
+                let now = cell.slips.choose(slide[j] + cell.shear[j] * softness, was[j]);
+                let own = &mut work[v % work.len()];
+                *own = (lane(*own) - cell.shear[j] * (now - was[j]) * area).pack();
+                slip[j][v] = now.pack();
+            }
+        }
+        L::unpack(simd, L::column(&lost)[0]).total()
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::bed::BedLaw;
-    use super::super::bed_law::Commit;
-    use super::super::lane::{Eight, in_lanes};
-    use super::super::pose::Pose;
+    use super::super::BedLaw;
     use super::*;
     use crate::anatomy::{Fragment, FragmentShape, Socket};
     use crate::math::{Vec6, rotation};
+    use crate::mechanics::Pose;
+    use crate::mechanics::lane::{Eight, in_lanes};
     use pulp::WithSimd;
 
     /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.

@@ -1,13 +1,13 @@
 //! How material runs over the turns of a strand: the pieces of the capstan return map.
 
-use super::strand::MOST_SEGMENTS;
+use super::capstan::MOST_SEGMENTS;
 
 /// Tension T of a chain whose segments (length, factor ρ) carry ρT and together hold `material`:
 /// `Σ ℓ / (1 + ρ T/EA) = material`, which must be less than Σℓ. The left side falls and is convex
 /// in T, so Newton's method from zero climbs to the root without passing it. What a step leaves
 /// undone is at most (step/T)² times the strain: after one below 1e-8 T nothing of it can be told from
 /// rounding.
-pub(super) fn chain_tension(rigidity: f64, material: f64, segments: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
+pub(crate) fn chain_tension(rigidity: f64, material: f64, segments: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
     let mut tension = 0.0;
     for _ in 0..60 {
         let (mut value, mut slope) = (-material, 0.0);
@@ -29,7 +29,7 @@ pub(super) fn chain_tension(rigidity: f64, material: f64, segments: impl Iterato
 /// One sweep over the turns: each in turn lets just so much material cross as its bound asks, the
 /// others held. This is coordinate descent on the dual of the convex program, so it always converges;
 /// it serves to find which turns slip.
-pub(super) fn sweep(
+pub(crate) fn sweep(
     rigidity: f64,
     lengths: &[f64],
     bounds: &[f64],
@@ -71,7 +71,7 @@ pub(super) fn sweep(
 
 /// Material that runs right round a closed strand changes no tension; this takes off as much as the
 /// bounds ask, minimising `Σ b_j |y_j + c|` over c: the weighted median.
-pub(super) fn circulate(bounds: &[f64], crossed: &mut [f64; MOST_SEGMENTS]) {
+pub(crate) fn circulate(bounds: &[f64], crossed: &mut [f64; MOST_SEGMENTS]) {
     let n = bounds.len();
     if bounds.iter().any(|b| b.is_infinite()) {
         return;

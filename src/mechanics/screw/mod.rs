@@ -17,11 +17,15 @@
 //! `½ (K_ss s² + 2 K_st s·τ + K_tt τ²)`; turning about its own axis a screw does not resist. For finite
 //! turns τ is the sine of the angle between hole and shank; small-displacement beam theory knows no more.
 
-use super::bed::add_block;
+mod shank;
+
+pub use shank::{Flexibility, Shank, Stiffness, end_flexibility};
+
+use super::certificate::Certificate;
+use super::element::{At, Element, FRAGMENT, Numbered, Point};
 use super::pose::Pose;
-use super::shank::Shank;
-use super::tissue::add_point_force;
-use crate::math::{Mat3, Mat6, Vec3, Vec6, cross, stack};
+use super::solver::Balance;
+use crate::math::{Mat3, Vec3, Vec6, add_block, cross, stack};
 
 /// A screw on the reduced fragment.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,7 +36,7 @@ pub struct Screw {
     pub axis: Vec3,
     /// Dimensions and materials; `grip` says where it meets the fracture plane.
     pub shank: Shank,
-    stiffness: super::shank::Stiffness,
+    stiffness: Stiffness,
 }
 
 /// How far a screw is set.
@@ -99,7 +103,7 @@ impl Screw {
     }
 
     /// What it resists with.
-    pub fn stiffness(&self) -> super::shank::Stiffness {
+    pub fn stiffness(&self) -> Stiffness {
         self.stiffness
     }
 
@@ -109,7 +113,7 @@ impl Screw {
     }
 
     /// Outward travel of the head's seat since it was drilled, mm.
-    pub(super) fn travel(&self, pose: &Pose, reference: &Vec3, drilled: &Pose) -> f64 {
+    pub(crate) fn travel(&self, pose: &Pose, reference: &Vec3, drilled: &Pose) -> f64 {
         let moved = pose.place(reference, &self.head) - drilled.place(reference, &self.head);
         -(drilled.turn * self.axis).dot(&moved)
     }
@@ -150,45 +154,8 @@ impl Screw {
         })
     }
 
-    /// Adds its wrench about the moved reference point, and its tangent; the largest of its forces.
-    pub(super) fn add(
-        &self,
-        (pose, reference): (&Pose, &Vec3),
-        setting: &Setting,
-        (tighten, feed): (f64, f64),
-        wrench: &mut Vec6,
-        tangent: &mut Mat6,
-    ) -> f64 {
-        let Some(load) = self.load(pose, reference, setting, tighten, feed) else {
-            return 0.0;
-        };
-        let centre = reference + pose.shift;
-        let k = &self.stiffness;
-        let along = load.axis * load.axis.transpose();
-        let across = Mat3::identity() - along;
-        let press = load.axis * load.axial;
-        let arm = load.head - centre;
-        add_point_force(&arm, &press, &(along * -load.slope), wrench, tangent);
-        let arm = load.hole - centre;
-        add_point_force(&arm, &load.force, &(across * -k.shift), wrench, tangent);
-        // The couple on the hole's direction b: δb = −[b]× δθ, and the moment is b × g.
-        let (b, arm) = (cross(&load.direction), cross(&arm));
-        *wrench += stack(&Vec3::zeros(), &load.direction.cross(&load.couple));
-        let mixed = across * -k.couple;
-        add_block(tangent, 0, 3, &(-mixed * b));
-        add_block(tangent, 3, 0, &(b * mixed));
-        let turning = -arm * mixed * b - b * mixed * arm + b * across * b * k.slope + cross(&load.couple) * b;
-        add_block(tangent, 3, 3, &turning);
-        load.axial.max(load.force.norm())
-    }
-
     /// What it does to the fragment at a pose.
-    pub(super) fn report(
-        &self,
-        (pose, reference): (&Pose, &Vec3),
-        setting: &Setting,
-        (tighten, feed): (f64, f64),
-    ) -> ScrewReport {
+    fn report(&self, (pose, reference): (&Pose, &Vec3), setting: &Setting, (tighten, feed): (f64, f64)) -> ScrewReport {
         let Some(load) = self.load(pose, reference, setting, tighten, feed) else {
             return ScrewReport::default();
         };
@@ -199,7 +166,7 @@ impl Screw {
             + load.direction.cross(&load.couple);
         let (scapula, fragment) = self.shank.sides();
         // Force and couple that go over the fracture are the same on both sides.
-        let settles = |side: super::shank::Flexibility| (load.force * side.shift + load.couple * side.couple).norm();
+        let settles = |side: Flexibility| (load.force * side.shift + load.couple * side.couple).norm();
         let (Setting::Tightened { drilled } | Setting::Locked { drilled, .. }) = setting else {
             return ScrewReport::default();
         };
@@ -214,16 +181,63 @@ impl Screw {
             places: [0.0, self.shank.grip, self.shank.grip + self.shank.working].map(|along| seat + load.axis * along),
         }
     }
+}
 
-    /// Stored energy, N·mm: of head and thread (none while it is being tightened), and of bearing.
-    pub(super) fn energy(&self, (pose, reference): (&Pose, &Vec3), setting: &Setting, feed: f64) -> f64 {
-        let Some(load) = self.load(pose, reference, setting, 0.0, feed) else {
+impl Element for Numbered<'_, Screw> {
+    fn add(&self, at: &At<'_>, balance: &mut Balance) {
+        let Some(load) = self.load(at) else { return };
+        let centre = at.centre(FRAGMENT);
+        let k = &self.what.stiffness;
+        let along = load.axis * load.axis.transpose();
+        let across = Mat3::identity() - along;
+        let head = Point::Body(FRAGMENT, load.head - centre);
+        balance.push(head, &(load.axis * load.axial), &(along * -load.slope));
+        let arm = load.hole - centre;
+        balance.push(Point::Body(FRAGMENT, arm), &load.force, &(across * -k.shift));
+        // The couple on the hole's direction b: δb = −[b]× δθ, and the moment is b × g.
+        let (b, arm) = (cross(&load.direction), cross(&arm));
+        let body = &mut balance.bodies[FRAGMENT];
+        body.wrench += stack(&Vec3::zeros(), &load.direction.cross(&load.couple));
+        let mixed = across * -k.couple;
+        add_block(&mut body.tangent, 0, 3, &(-mixed * b));
+        add_block(&mut body.tangent, 3, 0, &(b * mixed));
+        let turning = -arm * mixed * b - b * mixed * arm + b * across * b * k.slope + cross(&load.couple) * b;
+        add_block(&mut body.tangent, 3, 3, &turning);
+        balance.note(load.axial.max(load.force.norm()));
+    }
+
+    /// Of head and thread (none while it is being tightened), and of bearing.
+    fn energy(&self, at: &At<'_>, _: &mut Balance) -> f64 {
+        let (pose, setting) = (at.pose(FRAGMENT), &at.state.screws[self.number]);
+        let Some(load) = self.what.load(pose, &at.rig.reference, setting, 0.0, at.controls.feed) else {
             return 0.0;
         };
-        let k = &self.stiffness;
+        let k = &self.what.stiffness;
         load.axial.powi(2) / (2.0 * k.axial)
             + 0.5 * k.shift * load.shift.norm_squared()
             + k.couple * load.shift.dot(&load.tilt)
             + 0.5 * k.slope * load.tilt.norm_squared()
+    }
+
+    fn check(&self, at: &At<'_>, _: &Balance, certificate: &mut Certificate) {
+        let pull = self.load(at).map_or(0.0, |load| load.axial);
+        certificate.least_head = certificate.least_head.min(pull);
+    }
+
+    fn wrench(&self, at: &At<'_>, _: &mut Balance) -> Vec6 {
+        self.report(at).wrench
+    }
+}
+
+impl Numbered<'_, Screw> {
+    fn load(&self, at: &At<'_>) -> Option<Load> {
+        let (setting, head) = (&at.state.screws[self.number], at.controls.head(self.number));
+        self.what.load(at.pose(FRAGMENT), &at.rig.reference, setting, head, at.controls.feed)
+    }
+
+    /// What it does to the fragment.
+    pub(crate) fn report(&self, at: &At<'_>) -> ScrewReport {
+        let (setting, head) = (&at.state.screws[self.number], at.controls.head(self.number));
+        self.what.report((at.pose(FRAGMENT), &at.rig.reference), setting, (head, at.controls.feed))
     }
 }

@@ -5,14 +5,21 @@
 //! not help, the fragment is leaving for another state: it is followed on a viscous path
 //! (`σ D ẋ = r` in implicit steps, slip committed at each, σ shrinking) to where it comes to rest.
 
+mod balance;
+mod linear;
+mod predict;
+mod settings;
 mod viscous;
 
+pub(crate) use balance::Balance;
+pub use settings::Settings;
+
+use super::certificate::Certificate;
 use super::limb::{MOST_VERTICES, Strand};
-use super::predict::Increment;
 use super::rig::{Configuration, Controls, Rig, State};
-use super::settings::Settings;
-use super::system::{Drag, System};
 use crate::math::{Vec3, Vec6, lower, upper};
+use balance::Drag;
+use predict::Increment;
 
 /// How a ramp ended. Each payload says where.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,8 +68,10 @@ pub struct Solver<'a> {
     /// Where the study starts. A fragment that lies far from its reduced place already is lost only when
     /// it is far from here too.
     pub home: super::Pose,
-    pub(super) system: System,
+    pub(crate) balance: Balance,
     controls: Controls,
+    /// Whether the ramp under way asks for no more than [`COARSE`].
+    coarse: bool,
     saved: Configuration,
     last: Increment,
     origin: Configuration,
@@ -89,8 +98,9 @@ impl<'a> Solver<'a> {
             rig,
             settings: Settings::default(),
             home: super::Pose::default(),
-            system: System::new(rig),
+            balance: Balance::new(rig),
             controls: rig.idle(),
+            coarse: false,
             origin: saved.clone(),
             step: Vec::with_capacity(3 * saved.nodes.len() + 7),
             saved,
@@ -120,6 +130,7 @@ impl<'a> Solver<'a> {
         let mut controls = std::mem::replace(&mut self.controls, Controls::idle(0));
         controls.clone_from(to);
         let arrival = self.follow(state, from, to, ramp, watch, &mut controls);
+        self.coarse = false;
         self.controls = controls;
         arrival
     }
@@ -156,8 +167,19 @@ impl<'a> Solver<'a> {
                 state.configuration.copy_from(&self.saved);
                 let next = (done + ramp.first * self.settings.viscous_stride).clamp(next, 1.0);
                 controls.blend(from, to, next);
+                let before = (!self.coarse).then(|| state.clone());
                 if let Some(end) = self.viscous(state, controls) {
-                    return end;
+                    match (end, before) {
+                        // What rounding leaves may be more than is asked for, and less than a certificate asks.
+                        (Arrival::Stuck { .. }, Some(before)) => {
+                            *state = before;
+                            self.coarse = true;
+                            step = ramp.first;
+                            self.last.forget();
+                            continue;
+                        }
+                        (end, _) => return end,
+                    }
                 }
                 self.last.forget();
                 done = next;
@@ -239,7 +261,7 @@ impl<'a> Solver<'a> {
     /// that makes the residual larger is shortened, up to `shortenings` times.
     fn newton(&mut self, state: &mut State, controls: &Controls, drag: Option<Drag<'_>>) -> Newton {
         let first = 3 * self.rig.nodes.len();
-        self.system.assemble(self.rig, state, controls, drag);
+        self.balance.assemble(self.rig, state, controls, drag);
         let mut error = self.residual();
         for iteration in 0..=self.settings.iterations {
             if self.is_at_rest(error) {
@@ -249,10 +271,10 @@ impl<'a> Solver<'a> {
                 break;
             }
             self.iterations += 1;
-            if !self.system.linear.solve() {
+            if !self.balance.linear.solve() {
                 break;
             }
-            let x = self.system.linear.right();
+            let x = self.balance.linear.right();
             let twist = Vec6::from_column_slice(&x[first..first + 6]);
             // A step longer than this has left the region where its tangent means anything.
             let reach = (upper(&twist).norm() / 2.0).max(lower(&twist).norm() / 0.25);
@@ -260,7 +282,7 @@ impl<'a> Solver<'a> {
             self.step.clear();
             self.step.extend_from_slice(x);
             self.origin.copy_from(&state.configuration);
-            let before = error + LAG_STIFFNESS * self.system.lag.abs();
+            let before = error + LAG_STIFFNESS * self.balance.lag.abs();
             for shortening in 0..=self.settings.shortenings {
                 if shortening > 0 {
                     state.configuration.copy_from(&self.origin);
@@ -269,14 +291,14 @@ impl<'a> Solver<'a> {
                 // Close to the end the residual alone is asked first: most often it is the last.
                 let near = shortening == 0 && error < NEAR;
                 if near {
-                    self.system.weigh(self.rig, state, controls, drag);
+                    self.balance.weigh(self.rig, state, controls, drag);
                     if self.is_at_rest(self.residual()) {
                         return Newton::Converged;
                     }
                 }
-                self.system.assemble(self.rig, state, controls, drag);
+                self.balance.assemble(self.rig, state, controls, drag);
                 let next = self.residual();
-                let merit = next + LAG_STIFFNESS * self.system.lag.abs();
+                let merit = next + LAG_STIFFNESS * self.balance.lag.abs();
                 if merit < before || shortening == self.settings.shortenings {
                     error = next;
                     break;
@@ -289,13 +311,13 @@ impl<'a> Solver<'a> {
 
     /// Whether the assembled residual, of which `error` is the size, counts as none.
     fn is_at_rest(&self, error: f64) -> bool {
-        let limit = self.settings.absolute + self.settings.relative * self.system.largest;
-        error <= limit && self.system.lag.abs() <= self.settings.lag
+        let (absolute, relative) = if self.coarse { COARSE } else { (self.settings.absolute, self.settings.relative) };
+        error <= absolute + relative * self.balance.largest && self.balance.lag.abs() <= self.settings.lag
     }
 
     /// Largest scaled entry of the assembled residual, drag included, N.
     fn residual(&self) -> f64 {
-        let right = self.system.linear.right();
+        let right = self.balance.linear.right();
         let first = 3 * self.rig.nodes.len();
         let force = |at: usize| Vec3::from_column_slice(&right[at..at + 3]).norm();
         let mut largest = force(first).max(force(first + 3) / self.rig.bed.gyration);
@@ -305,24 +327,18 @@ impl<'a> Solver<'a> {
         largest
     }
 
-    /// Commits slip and transfers of an accepted state.
+    /// Commits an accepted state to the memory of every element.
     fn commit(&mut self, state: &mut State, controls: &Controls) {
-        let pose = state.configuration.pose;
-        self.friction_work += self.rig.bed.commit(&pose, &self.rig.reference, &mut state.slip);
-        for k in 0..self.rig.limbs.len() {
-            if !matches!(state.strands[k], Strand::Tied { .. }) {
-                continue;
-            }
-            self.system.carry_limb(self.rig, state, controls, k);
-            let strands = &self.system.limbs[k].strands;
-            if let Strand::Tied { rest, feed } = &mut state.strands[k] {
-                for (i, (rest, feed)) in rest.iter_mut().zip(feed).enumerate() {
-                    *rest = strands.rest[i] - controls.feed * *feed;
-                }
-            }
-        }
+        let (rig, balance) = (self.rig, &mut self.balance);
+        let mut lost = 0.0;
+        rig.elements(&mut |element| lost += element.commit(rig, controls, state, balance));
+        self.friction_work += lost;
     }
 }
+
+/// Net force accepted in any case (N) and as a share of the largest, where the solver's own tolerances cannot
+/// be met: a tenth of what a certificate asks.
+const COARSE: (f64, f64) = (0.1 * Certificate::NET_FORCE, 0.1 * Certificate::SHARE);
 
 /// Residual (N) below which one more Newton step most often ends it: steps square a residual that is
 /// small against the forces at play. It saves work, and decides nothing.

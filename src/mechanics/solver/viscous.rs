@@ -1,9 +1,9 @@
 //! The viscous path: where the fragment goes when no small step finds it an equilibrium.
 
-use super::super::rig::{Controls, State};
-use super::super::system::Drag;
+use super::balance::Drag;
 use super::{Arrival, Leap, Newton, Solver};
 use crate::math::{lower, upper};
+use crate::mechanics::rig::{Controls, State};
 
 impl Solver<'_> {
     /// Follows the fragment on a viscous path at fixed controls to where it comes to rest. `None`
@@ -38,8 +38,8 @@ impl Solver<'_> {
                     let twist = state.configuration.pose.twist_from(&earlier.pose);
                     if upper(&twist).norm() <= self.settings.shift {
                         self.commit(state, controls);
-                        self.system.assemble(self.rig, state, controls, None);
-                        if !self.system.linear.solve() {
+                        self.balance.assemble(self.rig, state, controls, None);
+                        if !self.balance.linear.solve() {
                             return Some(Arrival::Free(*state.pose()));
                         }
                         let twist = state.configuration.pose.twist_from(&before);
@@ -53,8 +53,8 @@ impl Solver<'_> {
                 state.configuration.copy_from(&earlier);
             }
         }
-        self.system.assemble(self.rig, state, controls, None);
-        let (net_force, net_moment, node) = self.system.imbalance(controls);
+        self.balance.assemble(self.rig, state, controls, None);
+        let (net_force, net_moment, node) = self.balance.imbalance(controls);
         Some(Arrival::Stuck { net_force: net_force.max(node), net_moment })
     }
 }

@@ -1,6 +1,6 @@
 //! Where the next step of a ramp most likely ends.
 
-use super::rig::Configuration;
+use crate::mechanics::rig::Configuration;
 
 /// The last two accepted increments, for predicting the next: unknowns in the solver's order.
 #[derive(Clone)]

@@ -7,13 +7,25 @@
 //!
 //! Inside this file everything is in bed axes (along the chord t, down the plane m, normal n).
 
-use super::bed_columns::{Columns, Slip};
-use super::bed_law::Commit;
-use super::bed_sum::{Arms, Sums};
-use super::lane::in_lanes;
+mod cells;
+mod edge;
+mod law;
+mod sum;
+
+pub use cells::Slip;
+
+use super::certificate::{BedCheck, Certificate};
+use super::element::{At, Element, FRAGMENT};
+use super::lane::{Lane, in_lanes};
 use super::pose::Pose;
+use super::rig::{Controls, Rig, State};
+use super::solver::Balance;
 use crate::anatomy::Fragment;
-use crate::math::{Mat3, Mat6, Vec3, Vec6, stack};
+use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, stack, upper};
+use cells::Columns;
+use edge::{Edge, borne_area};
+use law::{CellLaw, Coulomb};
+use sum::{Arms, Commit, Sums};
 
 /// Where the bed supports.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,7 +82,7 @@ pub struct Bed {
     pub gyration: f64,
     outline: Outline,
     hand: f64,
-    pub(super) columns: Columns,
+    pub(crate) columns: Columns,
 }
 
 /// What a cell bears at a pose, before weighting.
@@ -88,12 +100,8 @@ pub struct CellLoad {
     pub foot: Vec3,
 }
 
-/// Relative margin by which the trial shear must pass the friction limit to slip: a committed cell
-/// that stands exactly on its limit must not be pushed over it by rounding (a few 1e-16).
-pub(super) const LIMIT_MARGIN: f64 = 1e-13;
-
 /// Pose expressed in bed axes.
-pub(super) struct LocalPose {
+pub(crate) struct LocalPose {
     pub base: Vec3,
     pub turn: Mat3,
     reference: Vec3,
@@ -188,7 +196,7 @@ impl Bed {
         self.axes.column(2).into()
     }
 
-    pub(super) fn local(&self, pose: &Pose, reference: &Vec3) -> LocalPose {
+    pub(crate) fn local(&self, pose: &Pose, reference: &Vec3) -> LocalPose {
         let to_bed = self.axes.transpose();
         let turn = to_bed * pose.turn.to_rotation_matrix().matrix() * self.axes;
         let centre = to_bed * (reference + pose.shift - self.origin);
@@ -196,54 +204,14 @@ impl Bed {
         LocalPose { base, turn, reference: centre }
     }
 
-    /// Support weight of a foot, with its gradient along (t, m), 1/mm.
-    #[inline]
-    pub(super) fn weight(&self, foot: &Vec3) -> (f64, [f64; 2]) {
-        match &self.outline {
-            Outline::Unbounded => (1.0, [0.0; 2]),
-            Outline::Crater { fragment, .. } if fragment.is_inside_outline(foot.x, foot.y) => (1.0, [0.0; 2]),
-            Outline::Crater { fragment, edge } => {
-                let (q, gradient) = fragment.outline(foot.x, foot.y);
-                let weight = 1.0 + q / edge;
-                if weight >= 1.0 {
-                    (1.0, [0.0; 2])
-                } else if weight <= 0.0 {
-                    (0.0, [0.0; 2])
-                } else {
-                    (weight, gradient.map(|g| g / edge))
-                }
-            }
-        }
-    }
-
-    #[inline]
-    fn foot(local: &LocalPose, cell: &Cell) -> Vec3 {
-        local.base + local.turn.column(0) * cell.t + local.turn.column(1) * cell.m
-    }
-
     /// Where it supports.
-    pub(super) fn outline(&self) -> &Outline {
+    pub(crate) fn outline(&self) -> &Outline {
         &self.outline
-    }
-
-    /// Pressure and shear of a supported cell.
-    #[inline]
-    fn law(&self, gap: f64, slide: [f64; 2], slip: [f64; 2]) -> (f64, [f64; 2]) {
-        let pressure = self.law.normal * (-gap).max(0.0);
-        let stretch = [slide[0] - slip[0], slide[1] - slip[1]];
-        let length = (stretch[0] * stretch[0] + stretch[1] * stretch[1]).sqrt();
-        let limit = self.law.friction * pressure;
-        if self.law.shear * length <= limit * (1.0 + LIMIT_MARGIN) {
-            (pressure, stretch.map(|s| -self.law.shear * s))
-        } else {
-            let inverse = 1.0 / length;
-            (pressure, stretch.map(|s| -limit * (s * inverse)))
-        }
     }
 
     /// Adds the bed's wrench about the moved reference point, and its tangent if asked, at `pose` with the
     /// committed slip `slip` (bed axes, mm, one entry a cell).
-    pub(super) fn add(
+    pub(crate) fn add(
         &self,
         pose: &Pose,
         reference: &Vec3,
@@ -267,36 +235,99 @@ impl Bed {
 
     /// What each cell bears at `pose` with the committed slip.
     pub fn loads<'a>(&'a self, pose: &Pose, reference: &Vec3, slip: &'a Slip) -> impl Iterator<Item = CellLoad> + 'a {
-        let local = self.local(pose, reference);
+        let feet = Feet::<f64>::new((), &self.local(pose, reference));
+        let law = Coulomb::<f64>::new((), &self.law);
+        let edge = Edge::<f64>::new((), self);
         self.cells.iter().enumerate().map(move |(k, cell)| {
-            let foot = Self::foot(&local, cell);
-            let slide = [foot.x - cell.t, foot.y - cell.m];
-            let (pressure, shear) = self.law(foot.z, slide, slip.of(k));
-            // A cell that lifts off bears nothing, however the bed supports its foot.
-            let weight = if foot.z > 0.0 { 0.0 } else { self.weight(&foot).0 };
-            CellLoad { weight, pressure, shear, slide, foot }
+            let foot = feet.at(cell.t, cell.m);
+            let slide = [foot[0] - cell.t, foot[1] - cell.m];
+            let borne = law.bear(foot[2], slide, slip.of(k));
+            let (weight, _) = borne_area(edge.as_ref(), &foot, 1.0, 0.0);
+            CellLoad { weight, pressure: borne.pressure, shear: borne.shear, slide, foot: foot.into() }
         })
     }
 
-    /// Commits the slip of an accepted state and gives the work done against friction by it, N·mm.
-    pub(super) fn commit(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) -> f64 {
-        let local = self.local(pose, reference);
-        in_lanes(Commit { bed: self, local: &local, slip })
-    }
-
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.
-    pub(super) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
-        let local = self.local(pose, reference);
+    pub(crate) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
+        let feet = Feet::<f64>::new((), &self.local(pose, reference));
         for (k, cell) in self.cells.iter().enumerate() {
-            let foot = Self::foot(&local, cell);
-            slip.t[k] = foot.x - cell.t;
-            slip.m[k] = foot.y - cell.m;
+            let [t, m, _] = feet.at(cell.t, cell.m);
+            slip.t[k] = t - cell.t;
+            slip.m[k] = m - cell.m;
         }
     }
 }
 
-/// Adds a 3 × 3 block to a 6 × 6 tangent.
-pub(super) fn add_block(tangent: &mut Mat6, row: usize, column: usize, block: &Mat3) {
-    let mut view = tangent.fixed_view_mut::<3, 3>(row, column);
-    view += block;
+/// Where the cells of a moved fragment are, in bed axes.
+struct Feet<L> {
+    base: [L; 3],
+    turn: [[L; 2]; 3],
+}
+
+impl<L: Lane> Feet<L> {
+    #[inline(always)]
+    fn new(simd: L::Simd, local: &LocalPose) -> Self {
+        let of = |value| L::of(simd, value);
+        let (base, turn) = (&local.base, &local.turn);
+        Self {
+            base: [of(base.x), of(base.y), of(base.z)],
+            turn: [
+                [of(turn[(0, 0)]), of(turn[(0, 1)])],
+                [of(turn[(1, 0)]), of(turn[(1, 1)])],
+                [of(turn[(2, 0)]), of(turn[(2, 1)])],
+            ],
+        }
+    }
+
+    #[inline(always)]
+    fn at(&self, t: L, m: L) -> [L; 3] {
+        let at = |j: usize| self.base[j] + self.turn[j][0] * t + self.turn[j][1] * m;
+        [at(0), at(1), at(2)]
+    }
+}
+
+impl Element for Bed {
+    fn add(&self, at: &At<'_>, balance: &mut Balance) {
+        let with_tangent = balance.with_tangent;
+        let body = &mut balance.bodies[FRAGMENT];
+        self.add(
+            at.pose(FRAGMENT),
+            &at.rig.reference,
+            &at.state.slip,
+            &mut body.wrench,
+            with_tangent.then_some(&mut body.tangent),
+        );
+        balance.largest = balance.largest.max(upper(&balance.bodies[FRAGMENT].wrench).norm());
+    }
+
+    fn commit(&self, rig: &Rig, _: &Controls, state: &mut State, _: &mut Balance) -> f64 {
+        let local = self.local(&state.configuration.pose, &rig.reference);
+        in_lanes(Commit { bed: self, local: &local, slip: &mut state.slip })
+    }
+
+    fn energy(&self, at: &At<'_>, _: &mut Balance) -> f64 {
+        let law = self.law;
+        let of = |(load, cell): (CellLoad, &Cell)| {
+            let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
+            if law.shear > 0.0 {
+                energy += (load.shear[0].powi(2) + load.shear[1].powi(2)) / (2.0 * law.shear);
+            }
+            energy * cell.area * load.weight
+        };
+        self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip).zip(&self.cells).map(of).sum()
+    }
+
+    fn check(&self, at: &At<'_>, _: &Balance, certificate: &mut Certificate) {
+        let mut check = BedCheck::default();
+        for load in self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip) {
+            check.add(&load, self.law.friction);
+        }
+        check.enter(certificate);
+    }
+
+    fn wrench(&self, at: &At<'_>, _: &mut Balance) -> Vec6 {
+        let mut wrench = Vec6::zeros();
+        self.add(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip, &mut wrench, None);
+        wrench
+    }
 }

@@ -1,12 +1,12 @@
 //! The cells of a bed and their slip, one quantity after the other, so that cells side by side can be
 //! gone over in lanes.
 
-use super::bed::Cell;
-use super::lane::FILLED;
+use super::Cell;
+use crate::mechanics::lane::FILLED;
 
 /// The cells of a bed one quantity after the other, filled up with cells of no area.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Columns {
+pub(crate) struct Columns {
     pub t: Vec<f64>,
     pub m: Vec<f64>,
     pub area: Vec<f64>,

@@ -1,12 +1,13 @@
 //! The linear system of a Newton step, solved in place: no allocation, sparse rows skipped.
 
-use super::lane::{FILLED, Lane, Wide};
+use crate::math::Mat3;
+use crate::mechanics::lane::{FILLED, Lane, Wide};
 use pulp::{Arch, Simd, WithSimd};
 
 /// A square system in row-major storage with its right-hand side. Rows are filled up with zeros, so
 /// that they can be gone over in lanes.
 #[derive(Debug, Clone)]
-pub(super) struct LinearSystem {
+pub(crate) struct LinearSystem {
     size: usize,
     stride: usize,
     rows: Vec<f64>,
@@ -31,6 +32,16 @@ impl LinearSystem {
     #[inline]
     pub fn add(&mut self, row: usize, column: usize, value: f64) {
         self.rows[row * self.stride + column] += value;
+    }
+
+    /// Adds a 3 × 3 block.
+    #[inline]
+    pub fn add_block(&mut self, row: usize, column: usize, block: &Mat3) {
+        for i in 0..3 {
+            for j in 0..3 {
+                self.add(row + i, column + j, block[(i, j)]);
+            }
+        }
     }
 
     #[inline]

@@ -1,11 +1,11 @@
 //! The fading edge of the bed for the cells side by side.
 
-use super::bed::{Bed, Outline};
-use super::lane::{Lane, Mask};
+use super::{Bed, Outline};
+use crate::mechanics::lane::{Lane, Mask};
 
 /// The crater's outline in lanes: the same as
 /// [`Fragment::outline`](crate::anatomy::Fragment::outline).
-pub(super) struct Edge<L> {
+pub(crate) struct Edge<L> {
     sin: L,
     cos: L,
     distance: L,
@@ -24,7 +24,7 @@ pub(super) struct Edge<L> {
 /// The areas that the cells side by side bear with, mm²: nothing where they lift off, less where the
 /// support fades; and, where any fades, the gradient of that over the weight, 1/mm.
 #[inline(always)]
-pub(super) fn borne_area<L: Lane>(edge: Option<&Edge<L>>, foot: &[L; 3], area: L, zero: L) -> (L, Option<[L; 2]>) {
+pub(crate) fn borne_area<L: Lane>(edge: Option<&Edge<L>>, foot: &[L; 3], area: L, zero: L) -> (L, Option<[L; 2]>) {
     let area = foot[2].is_above(zero).choose(zero, area);
     let Some(edge) = edge else {
         return (area, None);
@@ -39,7 +39,7 @@ pub(super) fn borne_area<L: Lane>(edge: Option<&Edge<L>>, foot: &[L; 3], area: L
 }
 
 /// Support of the cells side by side: the weight, and its gradient along t and m over the weight, 1/mm.
-pub(super) struct Support<L> {
+pub(crate) struct Support<L> {
     pub weight: L,
     pub change: [L; 2],
 }

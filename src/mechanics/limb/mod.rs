@@ -1,8 +1,18 @@
 //! A limb: an elastic, tension-only strand over turning points, as an element with forces and a
 //! consistent tangent in its own vertices.
 
-use super::strand::{MOST_SEGMENTS, Strands};
-use crate::math::{Mat3, Vec3};
+mod capstan;
+mod exchange;
+mod seat;
+
+pub use capstan::{MOST_SEGMENTS, Strands};
+pub use seat::Seat;
+
+use super::certificate::Certificate;
+use super::element::{At, Element, FRAGMENT, Numbered, Point};
+use super::rig::{Attachment, Controls, Rig, State};
+use super::solver::Balance;
+use crate::math::{Mat3, Vec3, Vec6, stack};
 
 /// Most vertices of one limb's path (a closed strand counts its first vertex twice).
 pub const MOST_VERTICES: usize = MOST_SEGMENTS + 1;
@@ -61,15 +71,6 @@ impl Limb {
     pub fn turn_vertex(&self, turn: usize) -> usize {
         (turn + 1) % self.path.len()
     }
-}
-
-/// Seating: a segment shorter than `length` also bears compression.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seat {
-    /// Length ℓ_s, mm.
-    pub length: f64,
-    /// Stiffness k_s, N/mm.
-    pub stiffness: f64,
 }
 
 /// What is known about a strand between steps.
@@ -199,9 +200,10 @@ impl LimbWork {
             let (length, u) = (self.lengths[i], self.directions[i]);
             let mut axial = self.strands.tension[i];
             if length < seat.length {
-                axial -= seat.stiffness * (seat.length - length);
-                self.gradient[i][a] -= u * seat.stiffness;
-                self.gradient[i][b] += u * seat.stiffness;
+                axial -= seat.compression(length);
+                let rise = seat.rise(length);
+                self.gradient[i][a] -= u * rise;
+                self.gradient[i][b] += u * rise;
             }
             self.axial[i] = axial;
             self.force[a] += u * axial;
@@ -258,5 +260,134 @@ impl LimbWork {
                 }
             }
         }
+    }
+}
+
+impl Numbered<'_, Limb> {
+    /// Measures the limb and finds its tensions at a state.
+    pub(crate) fn carry<'b>(&self, at: &At<'_>, balance: &'b mut Balance) -> &'b mut LimbWork {
+        let places = &mut balance.places[..self.what.path.len()];
+        at.rig.vertex_places(self.number, &at.state.configuration, places);
+        let work = &mut balance.limbs[self.number];
+        work.measure(self.what, places);
+        work.carry(self.what, self.strand(at), at.controls.pull[self.number], at.controls.feed);
+        work
+    }
+
+    fn strand<'s>(&self, at: &At<'s>) -> &'s Strand {
+        &at.state.strands[self.number]
+    }
+
+    /// What vertex `v` is, at the place where the balance has it.
+    fn point(&self, at: &At<'_>, balance: &Balance, v: usize) -> Point {
+        match at.rig.attachments[self.number][v] {
+            Attachment::Fixed(_) => Point::Fixed,
+            Attachment::Node(n) => Point::Node(n),
+            Attachment::Bone(_) => Point::Body(FRAGMENT, balance.places[v] - at.centre(FRAGMENT)),
+        }
+    }
+}
+
+/// Tension (N) below which the excess over a capstan bound is no longer taken relative to it: a tension
+/// carries the rounding of lengths times EA, up to some 1e-10 N, and on the verge of slack no ratio.
+const LEAST_SCALE: f64 = 1.0;
+
+impl Element for Numbered<'_, Limb> {
+    fn add(&self, at: &At<'_>, balance: &mut Balance) {
+        if *self.strand(at) == Strand::Loose {
+            return;
+        }
+        let (limb, k) = (self.what, self.number);
+        self.carry(at, balance).assemble(limb, &at.rig.seat);
+        for i in 0..limb.segments() {
+            balance.note(balance.limbs[k].axial[i].abs());
+        }
+        let mut points = [Point::Fixed; MOST_VERTICES];
+        let points = &mut points[..limb.path.len()];
+        for (v, point) in points.iter_mut().enumerate() {
+            *point = self.point(at, balance, v);
+        }
+        for (v, on) in points.iter().enumerate() {
+            if *on == Point::Fixed {
+                continue;
+            }
+            let force = balance.limbs[k].force[v];
+            balance.force(*on, &force);
+            for (w, by) in points.iter().enumerate() {
+                let block = balance.limbs[k].tangent[v][w];
+                balance.couple(*on, *by, &block);
+            }
+        }
+    }
+
+    /// What crosses a turn stays across.
+    fn commit(&self, rig: &Rig, controls: &Controls, state: &mut State, balance: &mut Balance) -> f64 {
+        if matches!(state.strands[self.number], Strand::Tied { .. }) {
+            let held = self.carry(&At { rig, state, controls }, balance).strands.rest;
+            if let Strand::Tied { rest, feed } = &mut state.strands[self.number] {
+                for (i, (rest, feed)) in rest.iter_mut().zip(feed).enumerate() {
+                    *rest = held[i] - controls.feed * *feed;
+                }
+            }
+        }
+        0.0
+    }
+
+    /// Of a tied strand, and of what it presses on its seats.
+    fn energy(&self, at: &At<'_>, balance: &mut Balance) -> f64 {
+        if !matches!(self.strand(at), Strand::Tied { .. }) {
+            return 0.0;
+        }
+        let (limb, seat) = (self.what, at.rig.seat);
+        let work = self.carry(at, balance);
+        let of = |i: usize| {
+            let stretched = work.strands.tension[i].powi(2) * work.strands.rest[i] / (2.0 * limb.rigidity);
+            stretched + seat.energy(work.lengths[i])
+        };
+        (0..limb.segments()).map(of).sum()
+    }
+
+    fn check(&self, at: &At<'_>, balance: &Balance, certificate: &mut Certificate) {
+        let strand = self.strand(at);
+        if *strand == Strand::Loose {
+            return;
+        }
+        let (limb, work) = (self.what, &balance.limbs[self.number]);
+        if !work.strands.settled {
+            certificate.capstan_excess = certificate.capstan_excess.max(1.0);
+        }
+        let n = limb.segments();
+        let tension = &work.strands.tension[..n];
+        certificate.least_tension = tension.iter().fold(certificate.least_tension, |least, t| least.min(*t));
+        // While a closed strand is pulled, the turn beside its tie end is where the pull enters.
+        let turns = if limb.closed && *strand == Strand::Pulled { limb.turns() - 1 } else { limb.turns() };
+        for j in 0..turns {
+            let (a, b) = (tension[j], tension[(j + 1) % n]);
+            if work.bounds[j].is_finite() && a.max(b) > 0.0 {
+                let beyond = a.max(b) - a.min(b) * libm::exp(work.bounds[j]);
+                let excess = beyond / a.max(b).max(LEAST_SCALE);
+                certificate.capstan_excess = certificate.capstan_excess.max(excess);
+            }
+        }
+    }
+
+    fn wrench(&self, at: &At<'_>, balance: &mut Balance) -> Vec6 {
+        if *self.strand(at) == Strand::Loose {
+            return Vec6::zeros();
+        }
+        self.carry(at, balance).assemble(self.what, &at.rig.seat);
+        self.on_fragment(at, balance)
+    }
+}
+
+impl Numbered<'_, Limb> {
+    /// Force and moment of the assembled limb's vertices that lie on the fragment.
+    pub(crate) fn on_fragment(&self, at: &At<'_>, balance: &Balance) -> Vec6 {
+        let centre = at.centre(FRAGMENT);
+        let on = |v: &usize| !matches!(self.what.path[*v], Vertex::Anchor(_));
+        (0..self.what.path.len()).filter(on).fold(Vec6::zeros(), |sum, v| {
+            let force = balance.limbs[self.number].force[v];
+            sum + stack(&force, &(balance.places[v] - centre).cross(&force))
+        })
     }
 }

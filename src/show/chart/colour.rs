@@ -83,12 +83,7 @@ impl Colour {
         let s = share.clamp(0.0, 1.0);
         let lightness = 0.975 - 0.60 * s;
         let chroma = 0.015 + 0.125 * libm::sin(std::f64::consts::PI * (0.08 + 0.62 * s)) * s.sqrt();
-<<<<<<< HEAD:src/show/chart/colour.rs
         let [a, b] = turned(255.0 - 8.0 * s).map(|v| chroma * v);
-=======
-        let hue = (255.0 - 8.0 * s).to_radians();
-        let (a, b) = (chroma * libm::cos(hue), chroma * libm::sin(hue));
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm):src/show/figures/colour.rs
         let l = (lightness + 0.396_337_777_4 * a + 0.215_803_757_3 * b).powi(3);
         let m = (lightness - 0.105_561_345_8 * a - 0.063_854_172_8 * b).powi(3);
         let q = (lightness - 0.089_484_177_5 * a - 1.291_485_548 * b).powi(3);

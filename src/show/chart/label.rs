@@ -41,22 +41,13 @@ impl Clearance {
     /// preferred direction (unit vector, y down) first. The box is then taken. `None` when every
     /// place up to `reach` mm is taken.
     pub fn place(&mut self, size: [f64; 2], at: Point, toward: Point, near: f64, reach: f64) -> Option<Rect> {
-<<<<<<< HEAD:src/show/chart/label.rs
         let first = libm::atan2(toward[1], toward[0]).to_degrees();
-=======
-        let first = libm::atan2(toward[1], toward[0]);
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm):src/show/figures/label.rs
         let mut distance = near;
         while distance <= reach {
             for k in 0..16 {
                 // 0, +1, −1, +2, … sixteenths of a turn from the preferred direction.
                 let turn = f64::from((k + 1) / 2) * if k % 2 == 0 { -1.0 } else { 1.0 };
-<<<<<<< HEAD:src/show/chart/label.rs
                 let [dx, dy] = turned(first + 22.5 * turn);
-=======
-                let angle = first + turn * std::f64::consts::PI / 8.0;
-                let (dx, dy) = (libm::cos(angle), libm::sin(angle));
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm):src/show/figures/label.rs
                 let centre = [
                     at[0] + dx * (distance + 0.5 * size[0] * dx.abs()),
                     at[1] + dy * (distance + 0.5 * size[1] * dy.abs()),

@@ -116,11 +116,7 @@ fn apart(lo: f64, hi: f64) -> (f64, f64) {
 /// The least of 1, 2, 2.5 and 5 times a power of ten that needs no more than `ticks` steps.
 pub(crate) fn round_step(range: f64, ticks: usize) -> f64 {
     let raw = range / ticks.max(1) as f64;
-<<<<<<< HEAD:src/show/chart/scale.rs
     let power = libm::pow(10.0, libm::log10(raw).floor());
-=======
-    let power = 10f64.powi(libm::log10(raw).floor() as i32);
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm):src/show/figures/axis.rs
     for factor in [1.0, 2.0, 2.5, 5.0] {
         if factor * power >= raw * (1.0 - 1e-9) {
             return factor * power;

@@ -57,88 +57,22 @@ pub(crate) fn symbol(canvas: &mut Canvas, kind: EventKind, at: Point, colour: Co
     let r = 0.8;
     let stroke = Stroke::solid(colour, 0.7);
     let [x, y] = at;
-<<<<<<< HEAD
     let mut closed = |points: &[Point]| {
-=======
-    let ring = |n: usize, turn: f64| -> Vec<Point> {
-        (0..n)
-            .map(|k| {
-                let a = (turn + 360.0 * k as f64 / n as f64).to_radians();
-                [x + 1.15 * r * libm::cos(a), y + 1.15 * r * libm::sin(a)]
-            })
-            .collect()
-    };
-    let closed = |canvas: &mut Canvas, points: &[Point]| {
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
         canvas.area(points, WHITE);
         canvas.outline(points, stroke);
     };
     match kind {
-<<<<<<< HEAD
         EventKind::AboveKnot => return closed(&polygon(at, 1.15 * r, 3, -90.0)),
         EventKind::AboveStrand => return closed(&polygon(at, 1.15 * r, 3, 90.0)),
         EventKind::BiteSeated => return closed(&polygon(at, 1.15 * r, 4, 0.0)),
         EventKind::AboveAnchor | EventKind::AboveCrush => closed(&polygon(at, 1.15 * r, 4, 45.0)),
         EventKind::AboveBearing => closed(&polygon(at, 1.15 * r, 6, 0.0)),
-=======
-        EventKind::LimbSlack => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-        }
-        EventKind::AboveKnot => closed(canvas, &ring(3, -90.0)),
-        EventKind::AboveStrand => closed(canvas, &ring(3, 90.0)),
-        EventKind::AboveAnchor => closed(canvas, &ring(4, 45.0)),
-        EventKind::ScrewLoose => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-            let d = 0.7 * r;
-            canvas.line([x - d, y + d], [x + d, y - d], stroke);
-        }
-        EventKind::AboveBearing => {
-            closed(canvas, &ring(6, 0.0));
-            canvas.disc(at, 0.35 * r, colour);
-        }
-        EventKind::BiteSeated => closed(canvas, &ring(4, 0.0)),
-        EventKind::BedSliding => {
-            canvas.disc(at, r, WHITE);
-            canvas.circle(at, r, stroke);
-            canvas.line([x - r, y], [x + r, y], stroke);
-        }
-        EventKind::HalfContact => {
-            canvas.disc(at, r, WHITE);
-            let half: Vec<Point> = (0..=16)
-                .map(|k| {
-                    let a = (11.25 * f64::from(k)).to_radians();
-                    [x + r * libm::cos(a), y + r * libm::sin(a)]
-                })
-                .collect();
-            canvas.area(&half, colour);
-            canvas.circle(at, r, stroke);
-        }
-        EventKind::AboveCrush => {
-            closed(canvas, &ring(4, 45.0));
-            let d = 0.8 * r;
-            canvas.line([x - d, y - d], [x + d, y + d], stroke);
-            canvas.line([x - d, y + d], [x + d, y - d], stroke);
-        }
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
         EventKind::Step => {
             return closed(&[[x - r, y - r], [x, y - r], [x, y], [x + r, y], [x + r, y + r], [x - r, y + r]]);
         }
         EventKind::Jump => {
-<<<<<<< HEAD
             let (outer, inner) = (polygon(at, 1.5 * r, 5, -90.0), polygon(at, 0.65 * r, 5, -54.0));
             return closed(&outer.into_iter().zip(inner).flat_map(|(a, b)| [a, b]).collect::<Vec<_>>());
-=======
-            let star: Vec<Point> = (0..10)
-                .map(|k| {
-                    let a = (-90.0 + 36.0 * f64::from(k)).to_radians();
-                    let l = if k % 2 == 0 { 1.5 * r } else { 0.65 * r };
-                    [x + l * libm::cos(a), y + l * libm::sin(a)]
-                })
-                .collect();
-            closed(canvas, &star);
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
         }
         _ => ring(canvas, at, r, WHITE, stroke),
     }

@@ -97,22 +97,10 @@ fn draw(canvas: &mut Canvas, body: &Body<'_>, subject: &Subject<'_>, view: &View
     let mut numbers = Vec::new();
     for (k, (act, [from, to])) in acting.iter().zip(&drawn).enumerate() {
         let colour = theme.group(act.group, &groups);
-<<<<<<< HEAD
         vector(canvas, *from, *to, Stroke::solid(colour, 1.0));
         canvas.disc(*from, 0.55, theme.paper);
         canvas.disc(*from, 0.4, colour);
         numbers.push(((k + 1).to_string(), *to, toward(*from, *to), theme.fine().in_colour(colour).bold()));
-=======
-        arrow(canvas, ends[0], ends[1], Stroke::solid(colour, 1.0));
-        canvas.disc(ends[0], 0.55, theme.paper);
-        canvas.disc(ends[0], 0.4, colour);
-        let set = Type::new(theme.small, colour.shade(0.3)).face(Face::Bold);
-        let text = (k + 1).to_string();
-        let (dx, dy) = (ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]);
-        let l = libm::hypot(dx, dy).max(1e-9);
-        let size = [set.width(&text), set.capital()];
-        numbers.push((text, size, ends[1], [dx / l, dy / l], set));
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
     }
     for (text, at, along, set) in numbers {
         if let Some(r) = clear.place([set.width(&text), set.capital()], at, along, 0.5, 4.0) {

@@ -58,11 +58,7 @@ impl Pull {
     }
 
     fn shear(&self) -> f64 {
-<<<<<<< HEAD
         distance([0.0; 2], self.along)
-=======
-        libm::hypot(self.along[0], self.along[1])
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
     }
 }
 
@@ -77,14 +73,7 @@ fn draw(canvas: &mut Canvas, case: &Case, theme: &Theme, subject: &Subject<'_>, 
     let (colour, _) = theme.series(series);
     let pull = Pull::of(case, subject);
     let disc = wheel.length(pull.capacity);
-<<<<<<< HEAD
     let petal = |p: &Petal, load: f64| wheel.at(toward_petal(p, load));
-=======
-    let petal = |p: &Petal, load: f64| {
-        let (sin, cos) = libm::sincos(p.angle.to_radians());
-        wheel.at([-load * cos, load * sin])
-    };
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
     let mut outline: Vec<Point> = subject.petals.iter().filter_map(|p| Some(petal(p, p.load?.max(0.0)))).collect();
     let whole = outline.len() == subject.petals.len() && !outline.is_empty();
     if whole {
@@ -104,49 +93,8 @@ fn draw(canvas: &mut Canvas, case: &Case, theme: &Theme, subject: &Subject<'_>, 
         }
     }
     let tip = wheel.at(pull.along);
-<<<<<<< HEAD
     vector(canvas, wheel.centre, tip, Stroke::solid(theme.ink, 1.3));
     wheel.words(canvas, "N", &[&outline, &[wheel.centre, tip]]);
-=======
-    arrow(canvas, wheel.centre, tip, Stroke::solid(theme.ink, 1.3));
-    let strokes: [&[Point]; 2] = [&outline, &[wheel.centre, tip]];
-    wheel.words(canvas, theme, "N", &strokes);
-}
-
-fn ring(centre: Point, radius: f64) -> Vec<Point> {
-    (0..=72)
-        .map(|k| {
-            let a = (5.0 * f64::from(k)).to_radians();
-            [centre[0] + radius * libm::cos(a), centre[1] + radius * libm::sin(a)]
-        })
-        .collect()
-}
-
-fn cross(canvas: &mut Canvas, at: Point, theme: &Theme) {
-    let stroke = Stroke::solid(theme.ink, theme.curve);
-    let d = 0.7;
-    canvas.line([at[0] - d, at[1] - d], [at[0] + d, at[1] + d], stroke);
-    canvas.line([at[0] - d, at[1] + d], [at[0] + d, at[1] - d], stroke);
-}
-
-/// Direction of a petal in words.
-fn toward(petal: &Petal) -> &'static str {
-    let (sin, cos) = libm::sincos(petal.angle.to_radians());
-    bed_direction(-cos, sin)
-}
-
-/// The least and the largest load of a rose.
-fn extremes<'a>(subject: &Subject<'a>) -> Option<[(&'a Petal, f64); 2]> {
-    let loads = || subject.petals.iter().filter_map(|p| p.load.map(|load| (p, load)));
-    let least = loads().min_by(|a, b| a.1.total_cmp(&b.1))?;
-    let most = loads().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some([least, most])
-}
-
-fn newtons(value: f64) -> String {
-    let text = format!("{value:.0}");
-    format!("{} N", signed(if text == "-0" { "0" } else { &text }))
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 }
 
 /// What stands under a rose, in lines of parts that belong together.
@@ -182,21 +130,8 @@ fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
     for subject in subjects {
         let name = &subject.construct.name;
         for petal in subject.petals {
-<<<<<<< HEAD
             let [superior, medial] = [0, 1].map(|k| petal.load.map(|load| toward_petal(petal, load)[k]));
             csv.row(row![name, "load at 1 mm", petal.angle, superior, medial, petal.load]);
-=======
-            let (sin, cos) = libm::sincos(petal.angle.to_radians());
-            let number = |v: Option<f64>| v.map_or(String::new(), |v| v.to_string());
-            csv.row([
-                name.clone(),
-                "load at 1 mm".to_owned(),
-                petal.angle.to_string(),
-                number(petal.load.map(|l| -l * cos)),
-                number(petal.load.map(|l| l * sin)),
-                number(petal.load),
-            ]);
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
         }
         let (pull, blank) = (Pull::of(case, subject), None::<f64>);
         let along = format!("{} along the bed", subject.what_pulls());

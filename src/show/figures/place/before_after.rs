@@ -69,19 +69,12 @@ fn titles(found: &Place) -> [String; 2] {
 fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &Place) {
     let (theme, view) = (scene.theme, face::view(scene, area, scale));
     for (from, to) in found.given.anchors.iter().zip(&found.found.anchors) {
-<<<<<<< HEAD
         let [p, q] = [from, to].map(|a| view.page(a.point));
         if distance(p, q) >= SHORT {
             let along = toward(p, q);
             vector(canvas, beside(p, along, 1.5, 0.0), beside(q, along, -1.3, 0.0), Stroke::solid(theme.ink, 0.7));
             // A square that an anchor of full size leaves visible.
             sign::given(canvas, theme, p, 1.35);
-=======
-        let [p, q] = [from, to].map(|a| view.page(a.point[0], a.point[1]));
-        let length = libm::hypot(q[0] - p[0], q[1] - p[1]);
-        if length < SHORT {
-            continue;
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
         }
     }
     // Again, above arrows and squares.

@@ -3,22 +3,8 @@
 use crate::show::chart::*;
 use crate::study::result::{Ends, Quantiles, Quantity, Sampler, Scatter, Scattered, Scattering, counted};
 
-<<<<<<< HEAD
 /// What is drawn of each construct, in this order; the rest is in the tables.
 pub(super) const KEYS: [&str; 4] = ["load-1mm", "load-2mm", "compression", "step"];
-=======
-/// Decimals that a range of values deserves: two to three digits.
-pub(crate) fn decimals(range: f64) -> usize {
-    if range > 0.0 && range.is_finite() { (1.0 - libm::log10(range)).ceil().clamp(0.0, 3.0) as usize } else { 2 }
-}
-
-/// A number with so many decimals and a true minus sign; no negative zero.
-pub(crate) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let zero = !text.chars().any(|c| ('1'..='9').contains(&c));
-    signed(if zero { text.trim_start_matches('-') } else { &text })
-}
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 
 /// A quantity in the few words that a panel has room for.
 pub(crate) fn short(quantity: &Quantity) -> String {

@@ -1,14 +1,8 @@
 //! The way between two solved states, for moving pictures only: interpolated, not computed.
 
-<<<<<<< HEAD
 use super::stage::{Sequence, Stage};
 use super::study::{Moved, Study};
-use crate::math::{Rotation, Vec3};
-=======
-use super::scene::{Scene, Shown};
-use super::stage::{Sequence, Stage, pose};
 use crate::math::{Vec3, rotation, rotation_vector};
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 use crate::mechanics::Pose;
 use crate::model::Stop;
 

@@ -1,11 +1,6 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
-<<<<<<< HEAD
 use crate::math::Vec3;
-=======
-use crate::math::{Vec3, rotation};
-use crate::mechanics::Pose;
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 use crate::model::{Case, Construct};
 use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, WorseIn};
 
@@ -33,14 +28,6 @@ pub(super) struct Stage {
     pub worse: Vec<&'static str>,
 }
 
-<<<<<<< HEAD
-=======
-/// The pose behind measures.
-pub(super) fn pose(measures: &Measures) -> Pose {
-    Pose { shift: measures.shift.into(), turn: rotation(&Vec3::from(measures.turn).map(f64::to_radians)) }
-}
-
->>>>>>> b5de816 (Digits are a property of the program: eight lanes in one order on every processor, elementary functions from libm)
 /// An order with its states.
 #[derive(Debug, Clone)]
 pub(super) struct Sequence<'a> {

@@ -79,7 +79,7 @@ pub enum Failure {
 impl Failure {
     /// Some state had no certificate: what else was found is printed already.
     pub(super) fn uncertified() -> Self {
-        Self::Other("a state could not be certified; nothing is reported of it (please report the files)".to_owned())
+        Self::Other("a state could not be certified: no balance of forces was found, so nothing is reported of it; smaller loads and tensions, or firmer anchors and tissue, may have one".to_owned())
     }
 
     /// Says it as the arguments ask for, and gives the exit code.

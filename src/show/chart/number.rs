@@ -41,6 +41,16 @@ pub(crate) fn lower(words: &str) -> String {
     chars.next().map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
+/// Parts joined to one text.
+pub(crate) fn joined<T: AsRef<str>>(parts: impl IntoIterator<Item = T>, by: &str) -> String {
+    let mut text = String::new();
+    for (k, part) in parts.into_iter().enumerate() {
+        text.push_str(if k > 0 { by } else { "" });
+        text.push_str(part.as_ref());
+    }
+    text
+}
+
 /// The letter of panel `k`.
 pub(crate) fn letter(k: usize) -> String {
     char::from(b'a' + (k % 26) as u8).to_string()

@@ -115,6 +115,21 @@ impl Plot {
     }
 }
 
+/// A level axis along the foot of a rectangle: its line, ticks and numbers, and with `grid` a line through the
+/// rectangle at each tick.
+pub(crate) fn level_axis(canvas: &mut Canvas, theme: &Theme, scale: Scale, area: Rect, grid: Option<Stroke>) {
+    let (set, axis, foot) = (theme.words().centred(), theme.axis(), area.bottom());
+    for tick in scale.ticks() {
+        let x = area.x + scale.share(tick) * area.w;
+        if let Some(grid) = grid {
+            canvas.line([x, area.y], [x, foot], if tick == 0.0 { axis } else { grid });
+        }
+        canvas.line([x, foot], [x, foot + 0.8], axis);
+        canvas.text(&scale.words(tick), [x, foot + 1.4 + set.capital()], set);
+    }
+    canvas.line([area.x, foot], [area.right(), foot], axis);
+}
+
 /// Room between two names, mm.
 const GAP: f64 = 0.7;
 
@@ -135,7 +150,12 @@ pub(crate) struct End<'a> {
     pub crossed: bool,
 }
 
-impl End<'_> {
+impl<'a> End<'a> {
+    /// A name whose end is not known yet.
+    pub fn named(colour: Colour, lines: Vec<(String, Type)>) -> Self {
+        Self { at: None, colour, lines, sign: None, crossed: false }
+    }
+
     /// Length of the leads to so many names, mm: many names stand farther from their ends.
     pub fn lead(count: usize) -> f64 {
         if count > 4 { 6.5 } else { 4.2 }

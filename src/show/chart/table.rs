@@ -35,27 +35,18 @@ impl From<f64> for Cell {
     }
 }
 
+macro_rules! as_written {
+    ($($kind:ty),*) => { $(impl From<$kind> for Cell {
+        fn from(value: $kind) -> Self {
+            Self(value.to_string())
+        }
+    })* };
+}
+as_written!(usize, u64, bool);
+
 impl From<&f64> for Cell {
     fn from(value: &f64) -> Self {
         (*value).into()
-    }
-}
-
-impl From<usize> for Cell {
-    fn from(value: usize) -> Self {
-        Self(value.to_string())
-    }
-}
-
-impl From<u64> for Cell {
-    fn from(value: u64) -> Self {
-        Self(value.to_string())
-    }
-}
-
-impl From<bool> for Cell {
-    fn from(value: bool) -> Self {
-        Self(value.to_string())
     }
 }
 

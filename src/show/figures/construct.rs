@@ -41,7 +41,7 @@ fn point_words(kind: PointKind) -> &'static str {
 }
 
 fn csv(tied: &TiedState) -> String {
-    let mut csv = Csv::new(["kind", "name", "point", "x_mm", "y_mm", "z_mm", "t_mm", "m_mm", "value", "unit"]);
+    let mut csv = Csv::new("kind,name,point,x_mm,y_mm,z_mm,t_mm,m_mm,value,unit".split(','));
     let mut row = |kind: &str, name: &str, point: &str, [x, y, z]: [f64; 3], value: Option<f64>| {
         let unit = value.map(|_| "N");
         csv.row(row![kind, name, point, x, y, z, "", "", value, unit]);
@@ -102,8 +102,8 @@ fn alt(scene: &Scene<'_>) -> String {
     let screws: Vec<String> = tied.screws.iter().map(screw).collect();
     format!(
         "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {}. Limbs: {}.{} Bed compression {:.0} N, peak pressure {:.2} MPa, {:.0} % of the bed in contact.",
-        anchors.collect::<Vec<_>>().join("; "),
-        limbs.collect::<Vec<_>>().join("; "),
+        joined(anchors, "; "),
+        joined(limbs, "; "),
         if screws.is_empty() { String::new() } else { format!(" Screws: {}.", screws.join("; ")) },
         tied.bed.compression,
         tied.bed.peak_pressure,

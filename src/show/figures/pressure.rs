@@ -40,7 +40,7 @@ pub fn pressure_maps(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Fi
             key(canvas, theme, [theme.width - key_room(theme) + 1.0, area.y + note + 3.0], levels);
         }
     });
-    let mut csv = Csv::new(["construct", "t_mm", "m_mm", "area_mm2", "pressure_MPa"]);
+    let mut csv = Csv::new("construct,t_mm,m_mm,area_mm2,pressure_MPa".split(','));
     for subject in subjects {
         for cell in &subject.tied.bed.cells {
             csv.row(row![&subject.construct.name, cell.t, cell.m, cell.area, cell.pressure]);

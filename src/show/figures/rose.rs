@@ -126,7 +126,7 @@ fn notes_of(case: &Case, subject: &Subject<'_>) -> String {
 
 fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
     let mut csv =
-        Csv::new(["construct", "what", "angle_from_inferior_toward_medial_deg", "superior_N", "medial_N", "load_N"]);
+        Csv::new("construct,what,angle_from_inferior_toward_medial_deg,superior_N,medial_N,load_N".split(','));
     for subject in subjects {
         let name = &subject.construct.name;
         for petal in subject.petals {

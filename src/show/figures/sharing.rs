@@ -1,6 +1,7 @@
 //! Figure "load-sharing": what carries the load, stacked, one panel a construct.
 
 mod carrier;
+mod label;
 mod stack;
 
 use super::event::early;
@@ -58,7 +59,7 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
             let y = origin[1] + 3.4 + line as f64 * set.leading();
             canvas.text(words, [plot.area.x, y], set.face(*face));
         }
-        label(&mut canvas, theme, &plot, push, stacked, &categories, right - room);
+        label::draw(&mut canvas, theme, &plot, push, stacked, &categories, right - room);
     }
     Figure::new(
         "load-sharing",
@@ -77,51 +78,8 @@ fn heading(push: &Push, theme: &Theme, room: f64) -> Vec<(String, Face)> {
     name.into_iter().map(|l| (l, Face::Bold)).chain(why).collect()
 }
 
-/// Names at the right end of the bands, each with a swatch of its colour and texture.
-fn label(
-    canvas: &mut Canvas,
-    theme: &Theme,
-    plot: &Plot,
-    push: &Push,
-    stacked: &Stack,
-    categories: &[Category],
-    room: f64,
-) {
-    let Some(last) = push.curve.last() else { return };
-    let set = theme.words();
-    let total = |canvas: &mut Canvas, p: Point| {
-        canvas.line(p, [p[0] + 3.0, p[1]], Stroke::solid(theme.ink, 1.3 * theme.curve));
-    };
-    let swatches: Vec<_> = categories
-        .iter()
-        .map(|category| {
-            move |canvas: &mut Canvas, p: Point| {
-                let swatch = Rect::new(p[0], p[1] - 0.9, 3.0, 1.8);
-                category.fill(canvas, &swatch.corners());
-                canvas.frame(swatch, Stroke::solid(category.colour, 0.4));
-            }
-        })
-        .collect();
-    let end = |y: f64, words: String, set: Type, draw| {
-        let lines = wrap(&words, set, room).into_iter().map(|l| (l, set)).collect();
-        End {
-            at: Some(plot.at(last.displacement, y)),
-            colour: theme.muted,
-            lines,
-            sign: Some((3.0, draw)),
-            crossed: false,
-        }
-    };
-    let mut ends = vec![end(last.load, format!("load {}", newtons(last.load)), set.bold(), &total as &_)];
-    for (k, category) in categories.iter().enumerate().filter(|(_, c)| c.is_present(push)) {
-        let words = format!("{} {}", category.name, newtons(category.share(push, last)));
-        ends.push(end(stacked.middle_at_end[k], words, set, &swatches[k]));
-    }
-    plot.ends(canvas, theme, &ends);
-}
-
 fn csv(pushes: &[&Push], categories: &[Category]) -> String {
-    let mut csv = Csv::new(["construct", "displacement_mm", "carrier", "drawn_as", "share_N"]);
+    let mut csv = Csv::new("construct,displacement_mm,carrier,drawn_as,share_N".split(','));
     for push in pushes {
         for p in &push.curve {
             for (of, share) in push.contributors.iter().zip(&p.shares) {
@@ -147,9 +105,12 @@ fn alt(pushes: &[&Push], categories: &[Category]) -> String {
     let panel = |push: &&Push| {
         let end = push.curve.last()?;
         let present = categories.iter().filter(|c| c.is_present(push));
-        let parts: Vec<String> = present.map(|c| format!("{} {}", c.name, newtons(c.share(push, end)))).collect();
         let (name, load) = (&push.construct, newtons(end.load));
-        Some(format!("{name} at {:.1} mm: load {load}, of which {}", end.displacement, parts.join(", ")))
+        Some(format!(
+            "{name} at {:.1} mm: load {load}, of which {}",
+            end.displacement,
+            joined(present.map(|c| format!("{} {}", c.name, newtons(c.share(push, end)))), ", ")
+        ))
     };
     let panels: Vec<String> = pushes.iter().filter_map(panel).collect();
     format!("Stacked areas of the shares of the load against displacement. {}.", panels.join("; "))

@@ -60,7 +60,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
     let alt = each(subjects, |s| {
         let along = s.tied.stiffness.as_ref().map_or_else(|| FREE.to_owned(), note);
         let motions = s.tied.weakest.iter().map(|w| format!("{} at {:.0} N/mm", motion(case, w), w.stiffness));
-        format!("{along}; softest motions: {}", motions.collect::<Vec<_>>().join(", "))
+        format!("{along}; softest motions: {}", joined(motions, ", "))
     });
     let alt = format!("Ellipses of the stiffness along the bed, and bars of the softest motions. {alt}.");
     Figure::new("stiffness", canvas, csv(subjects), caption.to_owned(), alt)
@@ -113,19 +113,9 @@ fn motion(case: &Case, way: &Way) -> String {
 }
 
 fn csv(subjects: &[Subject<'_>]) -> String {
-    let mut csv = Csv::new([
-        "construct",
-        "what",
-        "stiffness_N_per_mm",
-        "shift_x",
-        "shift_y",
-        "shift_z",
-        "turn_x",
-        "turn_y",
-        "turn_z",
-        "superior",
-        "medial",
-    ]);
+    let mut csv = Csv::new(
+        "construct,what,stiffness_N_per_mm,shift_x,shift_y,shift_z,turn_x,turn_y,turn_z,superior,medial".split(','),
+    );
     for subject in subjects {
         let name = &subject.construct.name;
         if let Some(k) = &subject.tied.stiffness {

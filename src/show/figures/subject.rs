@@ -1,6 +1,7 @@
 //! What is drawn of a construct that holds its fragment.
 
 use crate::model::{Case, Construct};
+use crate::show::chart::joined;
 use crate::study::result::{Petal, Push, TiedState};
 
 /// A construct that holds its fragment, with what was found of it.
@@ -36,8 +37,7 @@ pub(super) fn names(subjects: &[Subject<'_>]) -> Vec<String> {
 
 /// Said of each construct in turn.
 pub(super) fn each<'s>(subjects: &[Subject<'s>], of: impl Fn(&Subject<'s>) -> String) -> String {
-    let rows: Vec<String> = subjects.iter().map(|s| format!("{}: {}", s.construct.name, of(s))).collect();
-    rows.join(". ")
+    joined(subjects.iter().map(|s| format!("{}: {}", s.construct.name, of(s))), ". ")
 }
 
 /// What so many limbs and screws are together, in words.

@@ -105,20 +105,7 @@ pub(super) fn write(canvas: &mut Canvas, theme: &Theme, list: &[Line], width: f6
 
 /// The forces as a table.
 pub(super) fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let mut csv = Csv::new([
-        "construct",
-        "number",
-        "name",
-        "x_mm",
-        "y_mm",
-        "z_mm",
-        "anterior_N",
-        "superior_N",
-        "lateral_N",
-        "superior_along_chord_N",
-        "medial_down_plane_N",
-        "on_bed_N",
-    ]);
+    let mut csv = Csv::new("construct,number,name,x_mm,y_mm,z_mm,anterior_N,superior_N,lateral_N,superior_along_chord_N,medial_down_plane_N,on_bed_N".split(','));
     for subject in subjects {
         let mut row = |number: Option<usize>, name: &str, from: Vec3, force: Vec3| {
             let [t, m, n] = in_bed(case, force.into());

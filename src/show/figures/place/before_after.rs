@@ -82,7 +82,7 @@ fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &
 }
 
 fn csv(found: &Place) -> String {
-    let mut csv = Csv::new(["design", "kind", "name", "x_mm", "y_mm", "z_mm", "value", "unit"]);
+    let mut csv = Csv::new("design,kind,name,x_mm,y_mm,z_mm,value,unit".split(','));
     for placement in [&found.given, &found.found] {
         let design = &placement.name;
         for (aim, value) in found.aims.iter().zip(&placement.values) {
@@ -122,6 +122,6 @@ fn alt(found: &Place) -> String {
     let [given, answer] = titles(found);
     format!(
         "Two scale drawings of the construct on the fragment, en face. {given}. {answer}. Ways of the anchors: {}.",
-        ways.collect::<Vec<_>>().join(", ")
+        joined(ways, ", ")
     )
 }

@@ -115,7 +115,7 @@ fn note_of(found: &Place) -> String {
 }
 
 fn csv(found: &Place) -> String {
-    let mut csv = Csv::new(["start", "evaluations", "phase", "best_so_far", "unit"]);
+    let mut csv = Csv::new("start,evaluations,phase,best_so_far,unit".split(','));
     for (k, start) in found.starts.iter().enumerate() {
         for p in &start.progress {
             let phase = if p.evaluations <= start.in_swarm { "swarm" } else { "simplex" };
@@ -142,6 +142,6 @@ fn alt(found: &Place) -> String {
     let list = all.map(|(k, s)| format!("start {} after {} evaluations", end(found, k), s.evaluations));
     format!(
         "Rising or falling steps, one line a start, of the best design so far against evaluations. {}.",
-        list.collect::<Vec<_>>().join("; ")
+        joined(list, "; ")
     )
 }

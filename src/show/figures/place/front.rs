@@ -138,7 +138,7 @@ fn caption(found: &Place) -> String {
 fn alt(found: &Place, front: &Front) -> String {
     let of = |p: &Placement| -> String {
         let values = found.aims.iter().zip(pair(found, p)).map(|(aim, v)| words::reported(aim, v));
-        values.collect::<Vec<_>>().join(" and ")
+        joined(values, " and ")
     };
     let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, of(d))).collect();
     let beaten =

@@ -103,12 +103,7 @@ fn bar(canvas: &mut Canvas, colour: Colour, b: usize, r: Rect) {
 fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot: Rect, [row, name, value]: [f64; 3]) {
     let (set, note, scale, axis) = (theme.words(), theme.note(), bars.scale, theme.axis());
     let across = |v: f64| plot.x + scale.share(v.clamp(scale.lo, scale.hi)) * plot.w;
-    for tick in scale.ticks() {
-        let (x, foot) = (across(tick), plot.bottom());
-        canvas.line([x, plot.y], [x, foot], theme.reference());
-        canvas.line([x, foot], [x, foot + 0.8], axis);
-        canvas.text(&scale.words(tick), [x, foot + 1.4 + set.capital()], set.centred());
-    }
+    level_axis(canvas, theme, scale, plot, Some(theme.reference()));
     let column = |b: usize| plot.right() + 1.0 + (b + 1) as f64 * value;
     for (b, head) in bars.heads.iter().enumerate().filter(|_| bars.heads.len() > 1) {
         canvas.text(head, [column(b), plot.y - 0.9], note.right());
@@ -133,7 +128,6 @@ fn one(canvas: &mut Canvas, theme: &Theme, bars: &Bars<'_>, panel: &Panel, plot:
     }
     let (zero, foot) = (across(0.0), plot.bottom());
     canvas.line([zero, plot.y - 0.4], [zero, foot], Stroke::solid(theme.ink, theme.outline));
-    canvas.line([plot.x, foot], [plot.right(), foot], axis);
     canvas.text(bars.axis, [plot.middle()[0], foot + 3.0 + 2.0 * set.capital()], set.centred());
 }
 

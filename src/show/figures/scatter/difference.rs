@@ -83,7 +83,7 @@ fn panel(
 ) {
     let (scale, (colour, _)) = (scale(pair), theme.series(series));
     let across = |v: f64| area.x + scale.share(v) * area.w;
-    let (set, small) = (theme.words().centred(), theme.fine().centred());
+    let small = theme.fine().centred();
     let (foot, most) = (area.bottom(), h.counts.iter().copied().max().unwrap_or(1).max(1) as f64);
     // The upper edge of the bars between two values.
     let edge = |lo: f64, hi: f64| -> Vec<Point> {
@@ -113,13 +113,8 @@ fn panel(
     if high > 0 {
         canvas.text(&format!("{high} beyond ›"), [area.right() + 3.4, area.y - 1.2], note.right());
     }
-    let line = foot + MARK + 3.8 + small.leading();
-    canvas.line([area.x, line], [area.right(), line], theme.axis());
-    for tick in scale.ticks() {
-        let x = across(tick);
-        canvas.line([x, line], [x, line + 0.8], theme.axis());
-        canvas.text(&scale.words(tick), [x, line + 1.4 + set.capital()], set);
-    }
+    let axis = Rect::new(area.x, foot, area.w, MARK + 3.8 + small.leading());
+    level_axis(canvas, theme, scale, axis, None);
     let y = foot + MARK;
     interval(canvas, theme, series, y, five(q).map(across));
     let words = median(q);

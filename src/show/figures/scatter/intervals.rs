@@ -53,18 +53,11 @@ fn scale(found: &Scatter, key: &str) -> Scale {
 }
 
 fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: Rect) {
-    let scale = scale(found, key);
+    let (scale, small) = (scale(found, key), theme.fine().centred());
     let across = |v: f64| area.x + scale.share(v) * area.w;
-    let (set, small) = (theme.words().centred(), theme.fine().centred());
-    let (axis, top, bottom) = (theme.axis(), area.y - 0.5, area.bottom());
-    canvas.line([area.x, bottom], [area.right(), bottom], axis);
-    for tick in scale.ticks() {
-        let x = across(tick);
-        let grid = if tick == 0.0 { axis } else { Stroke::solid(theme.faint.tint(0.4), theme.hair) };
-        canvas.line([x, top], [x, bottom], grid);
-        canvas.line([x, bottom], [x, bottom + 0.8], axis);
-        canvas.text(&scale.words(tick), [x, bottom + 1.4 + set.capital()], set);
-    }
+    let (top, bottom) = (area.y - 0.5, area.bottom());
+    let grid = Stroke::solid(theme.faint.tint(0.4), theme.hair);
+    level_axis(canvas, theme, scale, Rect::new(area.x, top, area.w, bottom - top), Some(grid));
     for limit in LIMITS.into_iter().filter(|_| key == "step") {
         let x = across(limit);
         canvas.line([x, top], [x, bottom], Stroke::dashed(theme.ink, theme.outline, &[0.9, 0.6]));
@@ -91,21 +84,8 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
 }
 
 fn csv(found: &Scatter) -> String {
-    let mut csv = Csv::new([
-        "construct",
-        "quantity",
-        "unit",
-        "samples",
-        "of",
-        "p5",
-        "p5_error",
-        "p25",
-        "median",
-        "median_error",
-        "p75",
-        "p95",
-        "p95_error",
-    ]);
+    let mut csv =
+        Csv::new("construct,quantity,unit,samples,of,p5,p5_error,p25,median,median_error,p75,p95,p95_error".split(','));
     for construct in &found.constructs {
         for q in KEYS.iter().filter_map(|key| scattering(construct, key)) {
             let (what, v) = (&q.quantity, q.quantiles.as_ref());
@@ -133,8 +113,7 @@ fn alt(found: &Scatter) -> String {
             let said = q.quantiles.as_ref().map(|v| format!("median {}", words::spoken(v, &q.quantity.unit)));
             format!("{}: {}", q.quantity.label, said.unwrap_or_else(|| "no value".to_owned()))
         });
-        format!("{}: {}", c.construct, parts.collect::<Vec<_>>().join("; "))
+        format!("{}: {}", c.construct, joined(parts, "; "))
     };
-    let list: Vec<String> = found.constructs.iter().map(of).collect();
-    format!("Medians with intervals, a row a construct. {}.", list.join(". "))
+    format!("Medians with intervals, a row a construct. {}.", joined(found.constructs.iter().map(of), ". "))
 }

@@ -80,20 +80,10 @@ pub fn scatter_indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
             heads: &["first", "total"],
             colour: theme.series(*k).0,
         };
-        let mut csv = Csv::new([
-            "quantity",
-            "base_samples",
-            "left_out",
-            "variance",
-            "input",
-            "path",
-            "first",
-            "first_low",
-            "first_high",
-            "total",
-            "total_low",
-            "total_high",
-        ]);
+        let mut csv = Csv::new(
+            "quantity,base_samples,left_out,variance,input,path,first,first_low,first_high,total,total_low,total_high"
+                .split(','),
+        );
         for of in &construct.indices {
             for i in &of.indices {
                 let begin = row![&of.quantity.key, of.of, of.left_out, of.variance, input::words(&i.path), &i.path];
@@ -138,6 +128,9 @@ fn alt(what: &str, construct: &Scattered, panels: &[Panel]) -> String {
         let rows = if rows.is_empty() { "too few samples".to_owned() } else { rows.join(", ") };
         format!("{}: {rows}", panel.title)
     };
-    let list: Vec<String> = panels.iter().map(said).collect();
-    format!("Bars of what moves the answers of {} ({what}), strongest first. {}.", construct.construct, list.join(". "))
+    format!(
+        "Bars of what moves the answers of {} ({what}), strongest first. {}.",
+        construct.construct,
+        joined(panels.iter().map(said), ". ")
+    )
 }

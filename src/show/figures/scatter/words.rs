@@ -66,7 +66,7 @@ pub(super) fn drawn_and_ended(found: &Scatter) -> String {
         let failed = failed(&c.ends).map_or(String::new(), |a| format!(", {a}"));
         format!("{}: {} stable to the end{failed}", c.construct, c.ends.held)
     });
-    format!("{} Ends: {}.", drawn(found), list.collect::<Vec<_>>().join("; "))
+    format!("{} Ends: {}.", drawn(found), joined(list, "; "))
 }
 
 /// What became of the samples that were not stable to the end, `None` when all were.

@@ -73,7 +73,7 @@ fn ends<'a>(theme: &Theme, panel: &Panel, room: f64) -> Vec<End<'a>> {
         let (colour, _) = theme.series(s.k);
         let set = theme.words().in_colour(colour);
         let lines = wrap(&s.name, set, room).into_iter().map(|l| (l, set)).collect();
-        End { at: None, colour, lines, sign: None, crossed: false }
+        End::named(colour, lines)
     };
     panel.series.iter().map(end).collect()
 }
@@ -106,5 +106,5 @@ fn alt(found: &Sweep, axis: &SweepAxis, panels: &[Panel]) -> String {
         let lines: Vec<String> = panel.series.iter().map(line).collect();
         format!("{}: {}", panel.title, lines.join("; "))
     });
-    format!("Lines over {}. {}. {}", words::axis(axis), list.collect::<Vec<_>>().join(". "), words::done(found))
+    format!("Lines over {}. {}. {}", words::axis(axis), joined(list, ". "), words::done(found))
 }

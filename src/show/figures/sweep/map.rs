@@ -71,11 +71,7 @@ fn colour_bar(canvas: &mut Canvas, theme: &Theme, quantity: &Quantity, scale: &S
         canvas.fill(Rect::new(from, bar.y, bar.right() - from, bar.h), tone(theme, scale, v));
     }
     canvas.frame(bar, theme.axis());
-    for tick in scale.ticks() {
-        let x = bar.x + scale.share(tick) * bar.w;
-        canvas.line([x, bar.bottom()], [x, bar.bottom() + 0.8], theme.axis());
-        canvas.text(&scale.words(tick), [x, bar.bottom() + 1.4 + set.capital()], set.centred());
-    }
+    level_axis(canvas, theme, *scale, bar, None);
 }
 
 /// The range of a construct's values, and how its points end.
@@ -105,8 +101,10 @@ fn caption(found: &Sweep, quantity: &Quantity) -> String {
 }
 
 fn alt(found: &Sweep, q: usize) -> String {
-    let list: Vec<String> =
-        found.constructs.iter().map(|c| format!("{}: {}", c.construct, note(found, c, q))).collect();
     let [x, y] = [0, 1].map(|k| words::axis(&found.axes[k]));
-    format!("Maps of {} over {x} and {y}. {}.", found.quantities[q].label, list.join(". "))
+    format!(
+        "Maps of {} over {x} and {y}. {}.",
+        found.quantities[q].label,
+        joined(found.constructs.iter().map(|c| format!("{}: {}", c.construct, note(found, c, q))), ". ")
+    )
 }

@@ -78,7 +78,7 @@ pub(super) fn done(found: &Sweep) -> String {
         found.to,
         found.cells,
         if found.complete { "" } else { "; interrupted, not all points are done" },
-        list.collect::<Vec<_>>().join("; ")
+        joined(list, "; ")
     )
 }
 

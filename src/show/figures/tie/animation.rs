@@ -109,13 +109,12 @@ pub fn tie_animation(case: &Case, construct: &Construct, orders: &Orders) -> Res
 }
 
 fn caption(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> String {
-    let named: Vec<String> = rows.iter().map(|(s, heading)| format!("{heading}: {}", words::chain(s))).collect();
     format!(
         "How the fragment moves while it is tied: construct {} on the case {}, {}, en face from lateral. {}. Poster: the last state, with the outlines of the states before it, numbered by ties done (0 before tying). Animation ({NAME}.gif): the pictures in which numbers stand under a tie are solved states; the pictures between them, marked as interpolated, are not computed: shift and turn run evenly from one state to the next, stops on the fragment ride on it, anchors give in proportion, so that the eye can follow, and the way that the fragment really takes is not shown. Dashed: reduced outline; dotted: before tying; darker bone: bed that the fragment does not cover; band or ring: {} being tied{}. Beside each view: largest step-off and inferior shift after each tie, and the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward, to one scale in both orders; hatched where proud, plain where recessed. {}",
         orders.construct,
         study.case.name,
         side(study.case),
-        named.join(". "),
+        joined(rows.iter().map(|(s, heading)| format!("{heading}: {}", words::chain(s))), ". "),
         study.members(),
         words::screws(study.construct),
         words::choice(orders)

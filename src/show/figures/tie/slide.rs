@@ -2,7 +2,7 @@
 
 mod list;
 
-use super::key::{Entry, key};
+use super::key::key;
 use super::motion::Moment;
 use super::stage::Sequence;
 use super::study::Study;
@@ -30,9 +30,6 @@ const TAG: f64 = 1.6;
 const ABOVE: f64 = 8.2;
 /// Least width of a profile, mm.
 const LEAST: f64 = 30.0;
-
-const KEY: [Entry; 7] =
-    [Entry::Scale, Entry::Anterior, Entry::Superior, Entry::Reduced, Entry::Start, Entry::Proud, Entry::Recessed];
 
 /// The look of a slide: print sizes on a sheet of 180 mm, so that words are twice as large on a
 /// screen of 13 inches.
@@ -103,7 +100,7 @@ impl<'a> Slide<'a> {
             }
             self.panel(&mut canvas, k, moment, x + 1.2, traces);
         }
-        key(self.study, self.scale, &KEY, WIDTH - 2.4).draw(&mut canvas, [1.2, BOTTOM + 1.2]);
+        key(self.study, self.scale, false, WIDTH - 2.4).draw(&mut canvas, [1.2, BOTTOM + 1.2]);
         let set = Type::new(5.7, theme.muted).centred();
         canvas.text(CAUTION, [0.5 * WIDTH, HEIGHT - 1.5], set);
         canvas

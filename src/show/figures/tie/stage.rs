@@ -2,10 +2,10 @@
 
 use crate::math::Vec3;
 use crate::model::{Case, Construct};
-use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, WorseIn};
+use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, Worse, WorseIn};
 
 /// A state that a figure draws: each is solved, none is interpolated.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Stage {
     /// Ties done; zero before the first.
     pub number: usize,
@@ -43,16 +43,22 @@ impl<'a> Sequence<'a> {
     /// The states of an order. Where relaxation or late loads change the fragment after the last
     /// tie, the settled state follows as one more.
     pub fn new(case: &Case, construct: &Construct, orders: &Orders, run: &'a OrderRun) -> Self {
-        let count = construct.limbs.len() + construct.screws.len();
-        let names: Vec<&String> =
-            (construct.limbs.iter().map(|l| &l.name)).chain(construct.screws.iter().map(|s| &s.name)).collect();
-        let mut stages = vec![before(construct, orders)];
+        let limbs = construct.limbs.iter().map(|l| &l.name);
+        let names: Vec<&String> = limbs.chain(construct.screws.iter().map(|s| &s.name)).collect();
+        let first = Stage {
+            title: "before tying".to_owned(),
+            measures: orders.before,
+            paths: vec![Vec::new(); names.len()],
+            tensions: vec![0.0; names.len()],
+            changes: vec![0.0; names.len()],
+            ..Stage::default()
+        };
+        let mut all = Self { run, stages: vec![first], lost: lost(&run.hold.outcome) };
         // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
         let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
             let own = tie.names();
-            let here = tie.measures.pose();
-            let earlier = stages[stages.len() - 1].measures.pose();
+            let (here, earlier) = (tie.measures.pose(), all.last().measures.pose());
             let mut paths = tie.paths.clone();
             for (tip, screw) in tips.iter_mut().zip(&construct.screws) {
                 if own.contains(&screw.name) {
@@ -64,56 +70,46 @@ impl<'a> Sequence<'a> {
                     [head, head + (tip - head) * share, tip].map(Into::into).to_vec()
                 }));
             }
-            let tensions = [tie.tensions.as_slice(), &tie.heads].concat();
-            let before = &stages[stages.len() - 1].tensions;
-            let changes = tensions.iter().zip(before).map(|(t, b)| t - b).collect();
-            stages.push(Stage {
-                number: k + 1,
+            let worse = |w: &Worse| match w.measure {
+                WorseIn::Step => "step",
+                WorseIn::Gap => "gap",
+                WorseIn::InferiorShift => "shift",
+            };
+            all.push(Stage {
                 title: own.join(" + "),
-                now: (0..count).filter(|k| own.contains(names[*k])).collect(),
+                now: (0..names.len()).filter(|k| own.contains(names[*k])).collect(),
                 measures: tie.measures,
                 paths,
-                tensions,
-                changes,
+                tensions: [tie.tensions.as_slice(), &tie.heads].concat(),
                 compression: Some(tie.compression),
-                worse: run
-                    .worsened
-                    .iter()
-                    .filter(|w| w.tie == k)
-                    .map(|w| match w.measure {
-                        WorseIn::Step => "step",
-                        WorseIn::Gap => "gap",
-                        WorseIn::InferiorShift => "shift",
-                    })
-                    .collect(),
+                worse: run.worsened.iter().filter(|w| w.tie == k).map(worse).collect(),
+                ..Stage::default()
             });
         }
-        if let (Some(tied), Some(last)) = (&run.hold.tied, stages.last()) {
-            let tensions: Vec<f64> = tied
-                .limbs
-                .iter()
-                .map(|l| l.tensions.last().copied().unwrap_or(0.0))
-                .chain(tied.screws.iter().map(|s| s.axial))
-                .collect();
-            let changes: Vec<f64> = tensions.iter().zip(&last.tensions).map(|(now, then)| now - then).collect();
+        if let Some(tied) = run.hold.tied.as_ref().filter(|t| t.limbs.len() + t.screws.len() == names.len()) {
+            let limbs = tied.limbs.iter().map(|l| l.tensions.last().copied().unwrap_or(0.0));
+            all.push(Stage {
+                title: "settled".to_owned(),
+                measures: tied.measures,
+                paths: (tied.limbs.iter().map(|l| l.path.clone()))
+                    .chain(tied.screws.iter().map(|s| s.places.to_vec()))
+                    .collect(),
+                tensions: limbs.chain(tied.screws.iter().map(|s| s.axial)).collect(),
+                compression: Some(tied.bed.compression),
+                ..Stage::default()
+            });
             // A newton's thousandth is far below what is printed.
-            if changes.iter().any(|c| c.abs() > 1e-3) && tensions.len() == count {
-                stages.push(Stage {
-                    number: run.hold.ties.len() + 1,
-                    title: "settled".to_owned(),
-                    now: Vec::new(),
-                    measures: tied.measures,
-                    paths: (tied.limbs.iter().map(|l| l.path.clone()))
-                        .chain(tied.screws.iter().map(|s| s.places.to_vec()))
-                        .collect(),
-                    tensions,
-                    changes,
-                    compression: Some(tied.bed.compression),
-                    worse: Vec::new(),
-                });
+            if all.last().changes.iter().all(|c| c.abs() <= 1e-3) {
+                all.stages.pop();
             }
         }
-        Self { run, stages, lost: lost(&run.hold.outcome) }
+        all
+    }
+
+    /// Adds a state, numbered, with what changed since the one before.
+    fn push(&mut self, stage: Stage) {
+        let changes = stage.tensions.iter().zip(&self.last().tensions).map(|(now, then)| now - then).collect();
+        self.stages.push(Stage { number: self.stages.len(), changes, ..stage });
     }
 
     /// The last state; there is always one.
@@ -141,22 +137,6 @@ impl<'a> Sequence<'a> {
     /// Whether the last state is one after the last tie.
     pub fn is_settled(&self) -> bool {
         self.stages.len() > self.run.hold.ties.len() + 1
-    }
-}
-
-/// The state before the first tie.
-pub(super) fn before(construct: &Construct, orders: &Orders) -> Stage {
-    let count = construct.limbs.len() + construct.screws.len();
-    Stage {
-        number: 0,
-        title: "before tying".to_owned(),
-        now: Vec::new(),
-        measures: orders.before,
-        paths: vec![Vec::new(); count],
-        tensions: vec![0.0; count],
-        changes: vec![0.0; count],
-        compression: None,
-        worse: Vec::new(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 mod grid;
 
-use super::key::{Entry, key};
+use super::key::key;
 use super::stage::Sequence;
 use super::study::Study;
 use super::words;
@@ -10,18 +10,6 @@ use crate::show::chart::*;
 use crate::show::scene::side;
 use crate::study::result::Orders;
 use grid::Grid;
-
-const KEY: [Entry; 9] = [
-    Entry::Scale,
-    Entry::Anterior,
-    Entry::Superior,
-    Entry::Reduced,
-    Entry::Start,
-    Entry::Now,
-    Entry::Earlier,
-    Entry::Proud,
-    Entry::Recessed,
-];
 
 /// Draws the strip of the given orders, each with its heading.
 pub(super) fn strip(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> Figure {
@@ -40,7 +28,7 @@ pub(super) fn strip(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, S
     let chains: Vec<Vec<String>> = rows.iter().map(chain_of).collect();
     let above = |row: usize| 4.6 + (chains[row].len() - 1) as f64 * set.leading();
     let height_of = |row: usize| above(row) + rows[row].0.cells().div_ceil(grid.columns) as f64 * grid.line();
-    let key = key(study, grid.scale, &KEY, theme.width - 2.0);
+    let key = key(study, grid.scale, true, theme.width - 2.0);
     let body: f64 = (0..rows.len()).map(height_of).sum();
     let mut canvas = Canvas::new(theme.width, body + 1.4 + key.height());
     let mut top = 0.0;
@@ -63,9 +51,10 @@ pub(super) fn strip(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, S
     }
     key.draw(&mut canvas, [1.0, top + 0.8]);
     let table = words::csv(study.case, study.construct, orders);
-    let spoken: Vec<String> = rows.iter().map(|(s, heading)| format!("{heading}. {}", words::all_spoken(s))).collect();
-    let alt =
-        format!("Rows of scale drawings of a rim fragment seen en face, one drawing a tie. {}.", spoken.join(". "));
+    let alt = format!(
+        "Rows of scale drawings of a rim fragment seen en face, one drawing a tie. {}.",
+        joined(rows.iter().map(|(s, heading)| format!("{heading}. {}", words::all_spoken(s))), ". ")
+    );
     Figure::new("tie-strip", canvas, table, caption(study, orders, rows), alt)
 }
 
@@ -79,7 +68,7 @@ fn caption(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
         orders.construct,
         study.case.name,
         side(study.case),
-        named.collect::<Vec<_>>().join(". "),
+        joined(named, ". "),
         words::emphasis(study.construct),
         study.members(),
         words::screws(study.construct),

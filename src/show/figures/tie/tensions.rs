@@ -1,5 +1,7 @@
 //! Figure "tie-tensions": what each tie gives to and takes from the limbs and screws tied before it.
 
+mod bar;
+
 use super::stage::{Sequence, Stage};
 use super::study::Study;
 use super::words;
@@ -60,53 +62,12 @@ pub(super) fn tensions(study: &Study<'_>, orders: &Orders, sequence: &Sequence<'
         canvas.lines(name, [0.6, base], bold.in_colour(study.colour(k)));
         canvas.line([left, floor], [at(stages.len()) - 2.0, floor], theme.axis());
         for (j, stage) in stages.iter().enumerate() {
-            bar(&mut canvas, study, stage, k, ([at(j), floor], column, per_newton));
+            bar::draw(&mut canvas, study, stage, k, ([at(j), floor], column, per_newton));
         }
     }
     key.draw(&mut canvas, [0.6, low]);
     let caption = caption(study, orders, sequence);
     Figure::new("tie-tensions", canvas, csv(study, sequence), caption, alt(study, &stages))
-}
-
-/// The bar of a limb or screw in a state, from the left end of its foot.
-fn bar(
-    canvas: &mut Canvas,
-    study: &Study<'_>,
-    stage: &Stage,
-    member: usize,
-    ([x, floor], column, per_newton): (Point, f64, f64),
-) {
-    let tied = stage.now.contains(&member);
-    if stage.paths[member].is_empty() && !tied {
-        return;
-    }
-    let (theme, colour) = (study.theme, study.colour(member));
-    let (now, change) = (stage.tensions[member], stage.changes[member]);
-    let before = now - change;
-    let w = (0.4 * column).min(9.0);
-    let level = |t: f64| floor - per_newton * t;
-    let rect = |from: f64, to: f64| Rect::new(x, level(to), w, level(from) - level(to));
-    if tied {
-        canvas.fill(rect(0.0, now), colour);
-    } else {
-        canvas.fill(rect(0.0, now.min(before)), colour.tint(0.55));
-        if change < -WRITTEN {
-            canvas.frame(rect(now, before), Stroke::dashed(colour, 0.6, LOST));
-        } else if change > WRITTEN {
-            gained(canvas, theme, colour, rect(before, now));
-        }
-    }
-    let set = theme.words();
-    let top = if tied { now } else { now.max(before) };
-    canvas.text(&format!("{now:.1}"), [x, level(top) - 0.9], if tied { set.bold() } else { set });
-    if !tied && change.abs() > WRITTEN {
-        canvas.text(&signed(&format!("{change:+.1}")), [x + w + 0.9, floor - 0.7], theme.fine());
-    }
-}
-
-fn gained(canvas: &mut Canvas, theme: &Theme, colour: Colour, r: Rect) {
-    canvas.fill(r, colour.tint(0.2));
-    canvas.textured(&r.corners(), Texture::Rising, 0.8, Stroke::solid(theme.paper, 0.5));
 }
 
 /// The key: what the fills mean.
@@ -116,12 +77,12 @@ fn key(theme: &Theme) -> Key<'_> {
     key.add(3.6, "tied before", move |canvas, r| canvas.fill(r, grey.tint(0.55)));
     key.add(3.6, "just tied", move |canvas, r| canvas.fill(r, grey));
     key.add(3.6, "lost by this tie", move |canvas, r| canvas.frame(r, Stroke::dashed(grey, 0.6, LOST)));
-    key.add(3.6, "gained by it", move |canvas, r| gained(canvas, theme, grey, r));
+    key.add(3.6, "gained by it", move |canvas, r| bar::gained(canvas, theme, grey, r));
     key
 }
 
 fn csv(study: &Study<'_>, sequence: &Sequence<'_>) -> String {
-    let mut csv = Csv::new(["order", "state", "after", "limb_or_screw", "just_tied", "tension_N", "change_N"]);
+    let mut csv = Csv::new("order,state,after,limb_or_screw,just_tied,tension_N,change_N".split(','));
     for stage in &sequence.stages {
         for k in 0..stage.tensions.len() {
             let (tied, tension, change) = (stage.now.contains(&k), stage.tensions[k], stage.changes[k]);
@@ -153,6 +114,9 @@ fn alt(study: &Study<'_>, stages: &[&Stage]) -> String {
         };
         format!("After {}: {}", stage.title, there.map(said).collect::<Vec<_>>().join(", "))
     };
-    let parts: Vec<String> = stages.iter().map(part).collect();
-    format!("Bars of tension of {}, a row for each and a column a tie. {}.", study.members(), parts.join(". "))
+    format!(
+        "Bars of tension of {}, a row for each and a column a tie. {}.",
+        study.members(),
+        joined(stages.iter().map(part), ". ")
+    )
 }

@@ -108,7 +108,7 @@ pub(super) fn spoken(stage: &Stage) -> String {
 /// All states of an order for alternative text.
 pub(super) fn all_spoken(sequence: &Sequence<'_>) -> String {
     let states = sequence.stages.iter().map(spoken).chain(sequence.lost.clone());
-    states.collect::<Vec<_>>().join("; ")
+    joined(states, "; ")
 }
 
 /// How the fragment lies after every tie of every order, as a table.

@@ -45,20 +45,8 @@ pub(super) fn under(map: &WanderMap, set: Type, width: f64) -> Vec<String> {
 }
 
 pub(super) fn csv(found: &Place) -> String {
-    let mut csv = Csv::new([
-        "anchor",
-        "kind",
-        "name",
-        "first_mm",
-        "second_mm",
-        "x_mm",
-        "y_mm",
-        "z_mm",
-        "value",
-        "unit",
-        "loss",
-        "ended_or_excluded_by",
-    ]);
+    let mut csv =
+        Csv::new("anchor,kind,name,first_mm,second_mm,x_mm,y_mm,z_mm,value,unit,loss,ended_or_excluded_by".split(','));
     let unit = &found.aims[0].unit;
     for map in &found.wander {
         let anchor = &map.anchor;

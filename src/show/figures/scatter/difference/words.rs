@@ -20,7 +20,7 @@ pub(super) fn superiority(pair: &Paired) -> String {
 }
 
 pub(super) fn csv(pairs: &[&Paired]) -> String {
-    let mut csv = Csv::new(["quantity", "unit", "kind", "from", "to", "value", "error"]);
+    let mut csv = Csv::new("quantity,unit,kind,from,to,value,error".split(','));
     for pair in pairs {
         let (key, unit) = (&pair.quantity.key, &pair.quantity.unit);
         let mut row = |kind: &str, value: f64, error: Option<f64>| csv.row(row![key, unit, kind, "", "", value, error]);
@@ -62,6 +62,10 @@ pub(super) fn alt(pairs: &[&Paired]) -> String {
             format!("{}: median difference {}, {}", p.quantity.label, spoken(q, &p.quantity.unit), superiority(p))
         }
     };
-    let list: Vec<String> = pairs.iter().map(said).collect();
-    format!("Histograms of paired differences, {} minus {}. {}.", pairs[0].second, pairs[0].first, list.join(". "))
+    format!(
+        "Histograms of paired differences, {} minus {}. {}.",
+        pairs[0].second,
+        pairs[0].first,
+        joined(pairs.iter().map(said), ". ")
+    )
 }

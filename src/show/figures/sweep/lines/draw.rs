@@ -7,7 +7,7 @@ use crate::study::result::{End as Ended, Sweep};
 /// Height of a row of the strip, mm.
 const ROW: f64 = 2.7;
 /// Shifts that are called large, mm: drawn where a quantity is one.
-pub(super) const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
+const LIMITS: [f64; 4] = [-2.0, -1.0, 1.0, 2.0];
 
 /// All but stable, in the order of a key.
 const FAILED: [Ended; 4] = [Ended::LostInPush, Ended::NotHeld, Ended::Uncertified, Ended::Impossible];

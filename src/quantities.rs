@@ -162,11 +162,11 @@ pub const QUANTITIES: [Quantity; 30] = [
         v.tied?.bed.reserve.map(|r| 100.0 * r)
     })
     .sampled(),
-    row("step", ("articular step when tied, proud positive", "step as tied, proud +"), ("mm", 2), NearZero, |v| {
+    row("step", ("articular step when tied, proud positive", "step-off as tied, proud +"), ("mm", 2), NearZero, |v| {
         v.lies(|m| m.step.value)
     })
     .sampled(),
-    row("tilt", ("tilt when tied, sitting up positive", "tilt as tied, up +"), ("°", 1), NearZero, |v| {
+    row("tilt", ("tilt when tied, sitting up positive", "lateral tilt as tied"), ("°", 1), NearZero, |v| {
         v.lies(|m| m.tilt)
     })
     .sampled(),
@@ -188,15 +188,15 @@ pub const QUANTITIES: [Quantity; 30] = [
     .sampled(),
     row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
     row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
-    row("step-1mm", ("articular step at 1 mm of push", "step at 1 mm, proud +"), ("mm", 2), NearZero, |v| {
+    row("step-1mm", ("articular step at 1 mm of push", "step-off at 1 mm, proud +"), ("mm", 2), NearZero, |v| {
         v.at(1.0, &|p| p.measures.step.value)
     })
     .sampled(),
-    row("step-2mm", ("articular step at 2 mm of push", "step at 2 mm, proud +"), ("mm", 2), NearZero, |v| {
+    row("step-2mm", ("articular step at 2 mm of push", "step-off at 2 mm, proud +"), ("mm", 2), NearZero, |v| {
         v.at(2.0, &|p| p.measures.step.value)
     })
     .sampled(),
-    row("tilt-2mm", ("tilt at 2 mm of push", "tilt at 2 mm, up +"), ("°", 1), NearZero, |v| {
+    row("tilt-2mm", ("tilt at 2 mm of push", "lateral tilt at 2 mm"), ("°", 1), NearZero, |v| {
         v.at(2.0, &|p| p.measures.tilt)
     })
     .sampled(),

@@ -33,7 +33,7 @@ fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     assert!(end.out.contains("Certificate"));
     assert_eq!(bench.names(), ["rimhold-figures"]);
     let drawn = crate::cli::listed(&bench.path("rimhold-figures"));
-    for stem in ["resistance", "who-resists", "construct-one-by-one", "construct-two-by-two-crossed"] {
+    for stem in ["resistance", "load-sharing", "construct-one-by-one", "construct-two-by-two-crossed"] {
         for ending in ["svg", "png", "csv", "txt"] {
             assert!(drawn.contains(&format!("{stem}.{ending}")), "{drawn:?}");
         }

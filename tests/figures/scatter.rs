@@ -179,7 +179,7 @@ fn no_point_of_a_sweep_is_dropped_in_silence() {
     let found = over_width();
     let theme = Theme::double();
     let figure = sweep_lines(&found, &theme);
-    for what in ["fails in the push", "unstable as tied", "invalid geometry"] {
+    for what in ["failed in the push", "unstable as tied", "invalid geometry"] {
         assert!(says(&figure, what), "{what}");
     }
     assert_eq!(rows(&figure).len(), 32);
@@ -193,14 +193,14 @@ fn no_point_of_a_sweep_is_dropped_in_silence() {
         |_, x, _| (End::Held, Some(x)),
     );
     let plain = sweep_lines(&held, &theme);
-    assert!(!says(&plain, "fails in the push"));
+    assert!(!says(&plain, "failed in the push"));
     // Eight lost points of one line and three not held of the other: a ring in the strip of each of
     // three panels, and two strokes of a cross.
     let blue = "stroke=\"#0072B2\"";
     let rings = |f: &Figure| count(f, "<circle", blue);
     assert!(rings(&figure) >= rings(&plain) + 3 * 8, "{} {}", rings(&figure), rings(&plain));
     let map = sweep_map(&plane(), 0, &theme);
-    for what in ["unstable as tied", "balance not checked", "fails in the push before this"] {
+    for what in ["unstable as tied", "balance not checked", "failed in the push before this"] {
         assert!(says(&map, what), "{what}");
     }
     assert_eq!(rows(&map).len(), 2 * 13 * 6);

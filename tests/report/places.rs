@@ -70,7 +70,7 @@ fn page_methods_and_manifest_speak_of_it() {
         let words = words.replace("NUMBER", number);
         assert!(said.contains(&words), "{fact}: {words}");
     }
-    for figure in ["place-before-after", "place-wander", "place-convergence"] {
+    for figure in ["place-before-after", "place-tolerance", "place-convergence"] {
         let path = format!("figures/{figure}.svg");
         assert!(PLACED.text(&path).contains("<svg"), "{path}");
     }
@@ -115,7 +115,7 @@ fn a_robust_search_and_a_front_are_told_too() {
     ] {
         assert!(said.contains(words), "{words}");
     }
-    for figure in ["place-front-robust", "place-wander-robust"] {
+    for figure in ["place-front-robust", "place-tolerance-robust"] {
         let path = format!("figures/{figure}.svg");
         assert!(TRACED.text(&path).contains("<svg"), "{path}");
     }

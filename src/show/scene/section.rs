@@ -90,7 +90,7 @@ fn bars(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>) {
     let width = (bottom - top) / count as f64;
     for k in 0..count {
         let m = top + (k as f64 + 0.5) * width;
-        let near = bed.cells.iter().filter(|c| c.t.abs() <= pitch && (c.m - m).abs() <= 0.5 * width.max(pitch));
+        let near = bed.cells.iter().filter(|c| c.t.abs() <= pitch && (c.m - m).abs() <= 0.8 * width.max(pitch));
         let (force, area) = near.fold((0.0, 0.0), |(p, a), c| (p + c.pressure * c.area, a + c.area));
         if force > 0.0 {
             let share = force / area / bed.peak_pressure;

@@ -195,7 +195,7 @@ impl End {
     pub fn words(self) -> &'static str {
         match self {
             End::Held => "stable",
-            End::LostInPush => "fails in the push",
+            End::LostInPush => "failed in the push",
             End::NotHeld => "unstable as tied",
             End::Uncertified => "balance not checked",
             End::Impossible => "invalid geometry",

@@ -62,11 +62,11 @@ impl Kind {
     fn words(self) -> &'static str {
         match self {
             Self::NotHeld => End::NotHeld.words(),
-            Self::LostBefore => "fails in the push before this",
+            Self::LostBefore => "failed in the push before this",
             Self::Uncertified => End::Uncertified.words(),
             Self::Impossible => End::Impossible.words(),
             Self::NotDone => "not computed",
-            Self::LostLater => "fails later in the push",
+            Self::LostLater => "failed later in the push",
         }
     }
 

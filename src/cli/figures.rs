@@ -43,17 +43,10 @@ pub(super) fn tell(written: Result<Vec<PathBuf>, WriteError>, folder: &Path, qui
         return Ok(());
     }
     note(&format!("figures in {}:", folder.display()));
-    let mut figures: Vec<(String, Vec<String>)> = Vec::new();
-    for path in written {
-        let word = |part: Option<&std::ffi::OsStr>| part.map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-        let (stem, ending) = (word(path.file_stem()), word(path.extension()));
-        match figures.iter_mut().find(|f| f.0 == stem) {
-            Some(figure) => figure.1.push(ending),
-            None => figures.push((stem, vec![ending])),
-        }
-    }
-    for (stem, endings) in figures {
-        note(&format!("  {stem} ({})", endings.join(", ")));
+    let word = |part: Option<&std::ffi::OsStr>| part.map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    for files in written.chunk_by(|a, b| a.file_stem() == b.file_stem()) {
+        let endings: Vec<String> = files.iter().map(|file| word(file.extension())).collect();
+        note(&format!("  {} ({})", word(files[0].file_stem()), endings.join(", ")));
     }
     Ok(())
 }

@@ -9,6 +9,7 @@ use thiserror::Error;
 /// Keyword and text of the PNG chunk by which our own files are known again.
 const SOFTWARE: [&str; 2] = ["Software", "rimhold figure"];
 /// The same as it stands in the file.
+#[cfg(feature = "cli")]
 pub(crate) const MARK: &[u8] = b"Software\0rimhold figure";
 
 /// Why a figure could not be rendered.

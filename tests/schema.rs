@@ -7,7 +7,7 @@ mod random;
 
 use jsonschema::Validator;
 use rimhold::model::{
-    CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, case_schema, construct_schema, new_case,
+    CASES, CONSTRUCTS, Case, ConstructFile, NewCase, Side, Width, case_schema, construct_schema, new_case, parameters,
 };
 use serde_json::{Value, json};
 use std::path::Path;
@@ -102,11 +102,6 @@ fn what_the_program_accepts_the_schema_accepts() {
         Case::parse("case.toml", &text).unwrap_or_else(|e| panic!("{e}"));
         accepted(&of_a_case, fragment, &text);
     }
-    let lists = "[[anchor]]\nname = \"a\"\nat = { face = { along = \"\u{2212}10 %\", inset = 2 } }\n\
-        [[anchor]]\nat = { neck = { along = 0, beyond = 1 } }\n\
-        [[limb]]\npath = [\"anchor 2\", \"rim\", \"a\"]\n";
-    ConstructFile::parse("c.toml", lists).unwrap_or_else(|e| panic!("{e}"));
-    accepted(&of_a_construct, "lists", lists);
 }
 
 #[test]
@@ -193,4 +188,95 @@ fn each_value_spoilt_is_refused_by_schema_and_program_alike() {
         }
         assert!(spoilt > 400, "{spoilt}");
     }
+}
+
+#[test]
+fn tables_written_as_a_list_and_names_that_no_path_can_carry_are_refused_by_both() {
+    let of_a_construct = validator("construct");
+    let text = |anchors: &str, names: [&str; 2]| {
+        format!("{anchors}[limb.a]\npath = [\"{}\", \"rim\", \"{}\"]\n", names[0], names[1])
+    };
+    let tables = |a: &str, b: &str| {
+        let quoted = |name: &str| if name.is_empty() { "\"\"".to_owned() } else { format!("\"{name}\"") };
+        text(
+            &format!(
+                "[anchor.{}]\nat = {{ face = {{ along = 0, inset = 2 }} }}\n[anchor.{}]\nat = {{ neck = {{ along = 0, beyond = 1 }} }}\n",
+                quoted(a),
+                quoted(b)
+            ),
+            [a, b],
+        )
+    };
+    let good = tables("=1", "b 2");
+    accepted(&of_a_construct, "tables", &good);
+    ConstructFile::parse("c.toml", &good).unwrap_or_else(|e| panic!("{e}"));
+    let list = good
+        .replace("[anchor.\"=1\"]", "[[anchor]]\nname = \"=1\"")
+        .replace("[anchor.\"b 2\"]", "[[anchor]]\nname = \"b 2\"");
+    assert!(!of_a_construct.is_valid(&as_json(&list)));
+    let e = ConstructFile::parse("c.toml", &list).unwrap_err();
+    assert_eq!(e.problems.len(), 1, "{e}");
+    assert!(e.to_string().contains("write [anchor.\"=1\"] in place of [[anchor]]"), "{e}");
+    for name in ["b.1", "*", "a,b", "a+b", "#1", " =1", ""] {
+        let bad = tables("a", name);
+        assert!(!of_a_construct.is_valid(&as_json(&bad)), "{name}");
+        assert!(ConstructFile::parse("c.toml", &bad).is_err(), "{name}");
+    }
+}
+
+/// The number of a table as a person writes it.
+fn plain(value: f64) -> String {
+    format!("{value}").replace('-', "\u{2212}")
+}
+
+/// The tables of keys, one a table of the files.
+fn numbers() -> String {
+    let mut text = String::new();
+    let mut table = None;
+    for row in parameters() {
+        let (of, key) = row.path.rsplit_once('.').unwrap_or(("", row.path));
+        if table != Some(of) {
+            table = Some(of);
+            let head = if of.is_empty() { "A place".to_owned() } else { format!("`[{}]`", of.replace('*', "NAME")) };
+            text += &format!(
+                "\n### {head}\n\n| key | what | unit | usually | default | allowed | backing |\n|---|---|---|---|---|---|---|\n"
+            );
+        }
+        let [low, high, least, most] = [row.low, row.high, row.allowed.0, row.allowed.1].map(plain);
+        let default = row.default.map_or_else(|| "—".to_owned(), plain);
+        let tag = format!("{:?}", row.tag).to_lowercase();
+        let backing = if row.source.is_empty() { tag } else { format!("{tag}: {}", row.source) };
+        let key = key
+            .replace("[percent]", " (in %)")
+            .replace("[rim]", " (of a clock position)")
+            .replace("[magnitude]", " (with a direction)")
+            .replace("_error", "_error (in studies only)");
+        let unit = if row.unit.is_empty() { "—" } else { row.unit };
+        text += &format!(
+            "| {key} | {} | {unit} | {low} to {high} | {default} | {least} to {most} | {backing} |\n",
+            row.meaning
+        );
+    }
+    text
+}
+
+#[test]
+fn the_reference_of_the_files_says_what_the_table_says() {
+    let path = "configs/README.md";
+    let text = std::fs::read_to_string(path).unwrap();
+    let (before, rest) = text.split_once("<!-- numbers -->\n").expect("a mark");
+    let (now, after) = rest.split_once("<!-- end of numbers -->").expect("a mark");
+    if std::env::var_os("RIMHOLD_WRITE").is_some() {
+        let new = format!("{before}<!-- numbers -->\n{}\n<!-- end of numbers -->{after}", numbers());
+        std::fs::write(path, new).unwrap();
+        return;
+    }
+    assert!(
+        now == format!("{}\n", numbers()),
+        "write it anew: RIMHOLD_WRITE=1 cargo test --release --test program reference"
+    );
+    // What the reference shows can be read: the first block is a case, the second a construct.
+    let blocks: Vec<&str> = before.split("```toml\n").skip(1).filter_map(|b| b.split("```").next()).collect();
+    let case = Case::parse("case.toml", blocks[0]).unwrap_or_else(|e| panic!("{e}"));
+    ConstructFile::parse("construct.toml", blocks[1]).and_then(|f| f.fit(&case)).unwrap_or_else(|e| panic!("{e}"));
 }

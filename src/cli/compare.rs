@@ -206,7 +206,7 @@ pub(super) fn show(
                 compare_table(page, case, constructs, results);
             } else {
                 results.iter().for_each(|result| single(page, &opened.case, result));
-                page.remarks(case, constructs);
+                page.remarks(case, constructs, results.first().map_or(Start::Reduced, |r| r.hold.from));
             }
             if !results.is_empty() {
                 page.reading(&opened.case, results, &compared(results));

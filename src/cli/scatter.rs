@@ -66,7 +66,7 @@ pub(super) struct Scatter {
     #[arg(long, value_name = "BASE", num_args = 0..=1, default_missing_value = "256", value_parser = whole::<u64>(1, MOST_BASE))]
     indices: Option<u64>,
     /// Show one sample again in full, by its number
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = seed, allow_hyphen_values = true)]
     sample: Option<u64>,
     /// List every input that can be varied, with its range and backing, and do nothing else
     #[arg(long)]

@@ -102,7 +102,7 @@ impl Tie {
             common,
             |page| {
                 tie_table(page, &opened.case, construct, &found, &sweeps);
-                page.remarks(&summaries.case, &summaries.constructs);
+                page.remarks(&summaries.case, &summaries.constructs, self.from);
                 page.sentences(&reading);
             },
             || order_csv(construct, &found, &sweeps),

@@ -2,7 +2,7 @@
 
 use super::document;
 use super::problems::{Problems, SourceText};
-use super::words::{listed, nearest};
+use super::words::{listed, nearest, unprintable, visible};
 use std::path::Path;
 
 macro_rules! shipped {
@@ -30,12 +30,18 @@ pub fn builtin(name: &str) -> Option<&'static str> {
 
 /// The file name without directory and ending.
 pub(super) fn stem(path: &Path) -> String {
-    path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+    if document::is_stdin(path) {
+        return "stdin".to_owned();
+    }
+    let name = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    // A name is shown in tables and figures: nothing in it may steer them.
+    let name: String = name.trim().chars().map(|c| if unprintable(c) { '?' } else { c }).collect();
+    if name.contains(visible) { name } else { "unnamed".to_owned() }
 }
 
 /// Whether an argument names a case: a path that exists, or a built-in name.
 pub fn is_case(argument: &str) -> bool {
-    Path::new(argument).exists() || CASES.iter().any(|b| b.0 == argument)
+    document::found(Path::new(argument)) != Ok(false) || CASES.iter().any(|b| b.0 == argument)
 }
 
 /// The known word nearest to a mistyped one, if any is near.
@@ -62,16 +68,14 @@ pub fn construct_source(argument: &str) -> Result<(SourceText, String), Problems
 /// The source of an argument: a path that exists, otherwise a built-in name. With it, its name.
 pub(super) fn resolve(argument: &str, among: &[(&str, &str)]) -> Result<(SourceText, String), Problems> {
     let path = Path::new(argument);
-    // A folder that happens to bear a built-in name does not hide it.
-    if !path.exists() || path.is_dir() {
+    let found = document::found(path);
+    // A folder that happens to bear a built-in name does not hide it, nor does what cannot be reached.
+    if !matches!(found, Ok(true)) || path.is_dir() {
         if let Some((name, text)) = among.iter().find(|b| b.0 == argument) {
             return Ok((SourceText::new(&format!("{name} (built in)"), text), (*name).to_owned()));
         }
-        if path.is_dir() {
-            return Err(document::read(path).err().unwrap_or_else(|| {
-                Problems::whole(argument, "this is a directory, not a file", "name one .toml file in it")
-            }));
-        }
+    }
+    if found == Ok(false) {
         let names = || among.iter().map(|b| b.0);
         let hint = match nearest(argument, names()) {
             // Where the words of a command stand in the wrong order, or the case was left out.

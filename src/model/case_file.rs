@@ -1,15 +1,16 @@
 //! Reads a case: socket, fragment, bed, soft tissue, loads and the displaced pose.
 
 use super::document::{self, Node, Value};
-use super::forces::{read_loads, read_tethers};
-use super::parameters::row;
-use super::places::{clock, length_or_percent};
-use super::problems::{Problem, Problems, SourceText, Span};
+use super::forces::{RawLoad, RawTether, read_loads, read_tethers};
+use super::parameters::{Access, parameter, row, rows_of};
+use super::places::{At, clock, length_or_percent};
+use super::problems::{Problems, SourceText, Span};
 use super::reader::{Log, Section};
 use super::settings::Settings;
-use super::spread::read_spread;
+use super::spread::{SpreadTable, read_spread};
 use super::value::wrong_type;
-use super::{BedSpec, Case, Displacement, EnvelopeSpec, Rest, Side, Tag, builtin};
+use super::words::is_word;
+use super::{AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, Side, Tag, builtin};
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
 
@@ -20,22 +21,52 @@ pub(super) const SIDES: [(&str, Side); 2] = [("right", Side::Right), ("left", Si
 /// Where the envelope is at rest, in words.
 pub(super) const RESTS: [(&str, Rest); 3] =
     [("start", Rest::Start), ("reduced", Rest::Reduced), ("displaced", Rest::Displaced)];
-/// Since when a load acts, in words: whether already during tying.
-pub(super) const SINCE: [(&str, bool); 2] = [("after tying", false), ("throughout", true)];
 /// The face without curvature.
 pub(super) const FLAT: &str = "flat";
 /// Root keys that only a construct has.
 const OF_A_CONSTRUCT: [&str; 3] = ["anchor", "limb", "tying"];
-/// Directions in words, in the socket frame.
-pub(super) const DIRECTIONS: [(&str, [f64; 3]); 7] = [
-    ("anterior", [1.0, 0.0, 0.0]),
-    ("posterior", [-1.0, 0.0, 0.0]),
-    ("superior", [0.0, 1.0, 0.0]),
-    ("inferior", [0.0, -1.0, 0.0]),
-    ("medial", [0.0, 0.0, -1.0]),
-    ("lateral", [0.0, 0.0, 1.0]),
-    ("anteromedial", [1.0, 0.0, -1.0]),
-];
+
+/// A case as it was written, in the units of its file. Its numbers can be set and the case built again;
+/// what cannot be built is told in the words of a file that was typed.
+#[derive(Debug, Clone)]
+pub struct CaseFile {
+    pub(super) name: String,
+    pub(super) description: String,
+    pub(super) source: SourceText,
+    pub(super) side: Side,
+    pub(super) socket: SocketMeasures,
+    pub(super) shape: ShapeMeasures,
+    pub(super) bed: BedSpec,
+    pub(super) envelope: EnvelopeSpec,
+    pub(super) tethers: Vec<RawTether>,
+    pub(super) loads: Vec<RawLoad>,
+    pub(super) displaced: Displacement,
+    pub(super) seat: SeatSpec,
+    pub(super) anchors: AnchorLimits,
+    pub(super) settings: Settings,
+    pub(super) spread: Option<SpreadTable>,
+}
+
+/// The socket as it was measured, mm.
+#[derive(Debug, Clone)]
+pub(super) struct SocketMeasures {
+    pub diameter: f64,
+    /// None of a flat face.
+    pub face_radius: Option<f64>,
+    pub height: f64,
+}
+
+/// The fragment as it was measured: mm, hours, degrees.
+#[derive(Debug, Clone)]
+pub(super) struct ShapeMeasures {
+    pub width: At<Along>,
+    pub middle: f64,
+    pub depth: f64,
+    pub tilt: f64,
+    pub length: Option<f64>,
+    /// Where each measurement stands, for what is said of an impossible shape.
+    pub spans: Vec<(&'static str, Span)>,
+}
 
 impl Case {
     /// Reads and checks a case file.
@@ -43,7 +74,7 @@ impl Case {
     /// # Errors
     /// Every mistake of the file, or why it could not be read.
     pub fn read(path: &Path) -> Result<Self, Problems> {
-        Self::from_source(document::read(path)?, &builtin::stem(path))
+        CaseFile::from_source(document::read(path)?, &builtin::stem(path)).map(|read| read.1)
     }
 
     /// Checks the text of a case; `name` stands for the file in messages and, without a directory
@@ -52,7 +83,7 @@ impl Case {
     /// # Errors
     /// Every mistake of the text.
     pub fn parse(name: &str, text: &str) -> Result<Self, Problems> {
-        Self::from_source(SourceText::new(name, text), &builtin::stem(Path::new(name)))
+        CaseFile::from_source(SourceText::new(name, text), &builtin::stem(Path::new(name))).map(|read| read.1)
     }
 
     /// A case by its argument: a path first, otherwise the name of a built-in case.
@@ -60,203 +91,249 @@ impl Case {
     /// # Errors
     /// As [`Case::read`]; a name that is neither is a missing file, with the built-in names.
     pub fn open(argument: &str) -> Result<Self, Problems> {
+        CaseFile::open(argument).map(|read| read.1)
+    }
+}
+
+impl CaseFile {
+    /// A case by its argument, as it was written and ready.
+    pub(super) fn open(argument: &str) -> Result<(Self, Case), Problems> {
         let (source, stem) = builtin::resolve(argument, builtin::CASES)?;
         Self::from_source(source, &stem)
     }
 
-    fn from_source(source: SourceText, stem: &str) -> Result<Self, Problems> {
+    fn from_source(source: SourceText, stem: &str) -> Result<(Self, Case), Problems> {
         let (root, doubled) = document::parse(&source)?;
         let mut log = Log { problems: doubled, ..Log::default() };
-        let case = read_case(&root, stem, &mut log);
-        match case {
-            Some(mut case) if log.problems.is_empty() => {
+        let file = read_case(&root, &source, stem, &mut log);
+        let case = file.as_ref().and_then(|file| file.build(&mut log));
+        match file.zip(case) {
+            Some((file, mut case)) if log.problems.is_empty() => {
                 case.defaults = log.taken;
-                Ok(case)
+                Ok((file, case))
             }
             _ => Err(Problems::new(source, log.problems)),
         }
     }
+
+    /// Sets the input of a path; without effect where there is none.
+    pub(super) fn set(&mut self, path: &str, to: Along) {
+        let (Along::Mm(value) | Along::Percent(value)) = to;
+        let parts: Vec<&str> = path.split('.').collect();
+        match (parts.as_slice(), parameter(path).map(|row| row.access)) {
+            (["fragment", "width"], _) => self.shape.width.value = to,
+            (["load", name, "force"], _) => {
+                if let Some(load) = self.loads.iter_mut().find(|l| l.name == *name) {
+                    load.magnitude = Some(value);
+                }
+            }
+            (["tether", name, _], Some(Access::Tether(at))) => {
+                if let Some(tether) = self.tethers.iter_mut().find(|t| t.name == *name) {
+                    (at.set)(tether, value);
+                }
+            }
+            (_, Some(Access::Case(at) | Access::Fixed(at))) => (at.set)(self, value),
+            _ => self.settings.set(path, value),
+        }
+    }
+
+    /// Width of the fragment, mm.
+    pub(super) fn width(&self) -> f64 {
+        match self.shape.width.value {
+            Along::Mm(mm) => mm,
+            Along::Percent(p) => 0.01 * p * self.socket.diameter,
+        }
+    }
+
+    /// The case with these numbers; every place that is off the bone is told, and a shape that cannot be.
+    pub(super) fn build(&self, log: &mut Log) -> Option<Case> {
+        let before = log.problems.len();
+        let fragment = self.fragment(log);
+        let fragment = fragment.as_ref();
+        let tethers = self.tethers.iter().filter_map(|t| t.build(fragment?, log)).collect();
+        let loads = self.loads.iter().filter_map(|l| l.build(fragment?, log)).collect();
+        let none = self.envelope.shift_stiffness == 0.0 && self.envelope.turn_stiffness == 0.0;
+        let fragment = fragment.filter(|_| log.problems.len() == before)?.clone();
+        Some(Case {
+            name: self.name.clone(),
+            description: self.description.clone(),
+            side: self.side,
+            fragment,
+            socket_height: self.socket.height,
+            bed: self.bed,
+            envelope: (!none).then_some(self.envelope),
+            tethers,
+            loads,
+            displaced: self.displaced,
+            seat: self.seat,
+            anchors: self.anchors,
+            settings: self.settings.clone(),
+            defaults: Vec::new(),
+            warnings: Vec::new(),
+        })
+    }
+
+    /// Socket and fragment; `None` where the measurements cannot belong together.
+    fn fragment(&self, log: &mut Log) -> Option<Fragment> {
+        let (measured, width) = (&self.shape, self.width());
+        // A measurement that is missing or out of range is told already.
+        let all = [self.socket.diameter, width, measured.middle, measured.depth, measured.tilt];
+        if all.iter().chain(&self.socket.face_radius).chain(&measured.length).any(|v| v.is_nan()) {
+            return None;
+        }
+        let span = |key: &str| measured.spans.iter().find(|s| s.0 == key).map_or(0..0, |s| s.1.clone());
+        // In either unit the same widths are allowed: those in mm, up to the circle's radius.
+        let of_width = row("fragment.width");
+        if !of_width.accepts(width) {
+            let message = format!("`fragment.width` is {width:.2} mm of this circle, outside its range");
+            log.wrong(span("width"), message, format!("allowed: {}", of_width.range()), of_width.about());
+            return None;
+        }
+        let shape = FragmentShape {
+            width,
+            direction: clock_angle(measured.middle),
+            depth: measured.depth,
+            tilt: measured.tilt.to_radians(),
+            length: measured.length,
+        };
+        let socket = Socket { radius: 0.5 * self.socket.diameter, face_radius: self.socket.face_radius };
+        let fragment = Fragment::new(socket, shape);
+        fragment
+            .map_err(|e| {
+                let hint = "measure again on CT: these numbers cannot belong to one socket";
+                log.wrong(span(e.look_at), e.message.clone(), format!("look at `{}` first", e.look_at), hint);
+            })
+            .ok()
+    }
 }
 
-pub(super) fn read_case(root: &Node, stem: &str, log: &mut Log) -> Option<Case> {
+/// Reads a case as it was written; what is wrong is `NaN` in it and told in the log. `None` without a side.
+pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut Log) -> Option<CaseFile> {
     let mut root = Section::of(root, "", log)?;
-    let name = root.name(log).unwrap_or_else(|| stem.into());
-    let description = root.description(log);
+    let mut file = CaseFile {
+        name: root.name(log).unwrap_or_else(|| stem.into()),
+        description: root.description(log),
+        source: source.clone(),
+        side: Side::Right,
+        socket: SocketMeasures { diameter: f64::NAN, face_radius: None, height: f64::NAN },
+        shape: ShapeMeasures {
+            width: At { span: 0..0, value: Along::Mm(f64::NAN) },
+            middle: f64::NAN,
+            depth: f64::NAN,
+            tilt: f64::NAN,
+            length: None,
+            spans: Vec::new(),
+        },
+        bed: BedSpec::default(),
+        envelope: EnvelopeSpec { shift_stiffness: f64::NAN, turn_stiffness: f64::NAN, rest: Rest::Start },
+        tethers: Vec::new(),
+        loads: Vec::new(),
+        displaced: Displacement::default(),
+        seat: SeatSpec::default(),
+        anchors: AnchorLimits::default(),
+        settings: Settings::default(),
+        spread: None,
+    };
     let side = root.word("side", &SIDES, log);
     if root.get("side").is_none() {
         root.missing("side", "write side = \"right\" or side = \"left\"", log);
     }
-    let (fragment, socket_height) = read_fragment(&mut root, log);
-    let bed = read_bed(&mut root, log);
-    let envelope = read_envelope(&mut root, log);
-    let tethers = read_tethers(&mut root, fragment.as_ref(), log);
-    let loads = read_loads(&mut root, fragment.as_ref(), log);
-    let displaced = read_displaced(&mut root, log);
-    let mut seat = root.table("seat", log);
-    let (seat_length, seat_stiffness) = (seat.number("length", log), seat.number("stiffness", log));
-    seat.done(log);
-    let mut anchors = root.table("anchors", log);
-    let least_spacing = anchors.number("least_spacing", log);
-    let least_rim_distance = anchors.number("least_rim_distance", log);
-    anchors.done(log);
-    let settings = Settings::read(&mut root, log);
-    // Checked here with the rest of the file; studies of scatter read it again.
-    read_spread(&mut root, &SourceText::new("", ""), log);
+    read_socket(&mut root, &mut file, log);
+    read_shape(&mut root, &mut file, log);
+    read_numbers(&mut root, "bed", &mut file, log).done(log);
+    read_envelope(&mut root, &mut file, log);
+    file.tethers = read_tethers(&mut root, log);
+    file.loads = read_loads(&mut root, log);
+    read_displaced(&mut root, &mut file, log);
+    for table in ["seat", "anchors"] {
+        read_numbers(&mut root, table, &mut file, log).done(log);
+    }
+    file.settings = Settings::read(&mut root, log);
+    file.spread = read_spread(&mut root, source, log);
     root.finish((&OF_A_CONSTRUCT, "construct"), log);
-    Some(Case {
-        name,
-        description,
-        side: side?,
-        fragment: fragment?,
-        socket_height,
-        bed,
-        envelope,
-        tethers,
-        loads,
-        displaced,
-        seat_length,
-        seat_stiffness,
-        least_spacing,
-        least_rim_distance,
-        settings,
-        defaults: Vec::new(),
-        warnings: Vec::new(),
-    })
+    Some(CaseFile { side: side?, ..file })
 }
 
-/// Socket and fragment; `None` after any mistake in their numbers.
-fn read_fragment(root: &mut Section<'_>, log: &mut Log) -> (Option<Fragment>, f64) {
-    let before = log.problems.len();
-    let mut spans: Vec<(&str, Span)> = Vec::new();
-    let mut socket = root.table("socket", log);
-    let here = socket.span.clone();
-    let diameter = socket.number("diameter", log);
-    let face_radius = match socket.get("face_radius") {
-        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == FLAT) => None,
-        Some(e) if matches!(e.node.value, Value::Text(_)) => {
-            wrong_type(&e.node, "socket.face_radius", "a number or \"flat\"", log);
-            None
+/// Reads the numbers of a table, each where its row says, but those that may be written otherwise.
+fn read_numbers<'a>(root: &mut Section<'a>, table: &'static str, file: &mut CaseFile, log: &mut Log) -> Section<'a> {
+    let mut s = root.table(table, log);
+    for row in rows_of(table) {
+        let special = ["fragment.width", "fragment.middle", "fragment.length"].contains(&row.path)
+            || (row.path == "socket.face_radius" && s.is_text("face_radius"));
+        if let (Access::Case(at) | Access::Fixed(at), false) = (row.access, special) {
+            (at.set)(file, s.number_as(row.key(), row, log));
         }
-        _ => Some(socket.number("face_radius", log)),
-    };
-    let height = socket.number("height", log);
-    for key in ["diameter", "face_radius"] {
-        spans.push((key, socket.get(key).map_or(here.clone(), |e| e.node.span.clone())));
     }
-    socket.done(log);
+    s
+}
 
-    let mut section = root.table("fragment", log);
-    let here = section.span.clone();
+fn read_socket(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
+    let mut s = read_numbers(root, "socket", file, log);
+    if let Some(e) = s.get("face_radius") {
+        match &e.node.value {
+            Value::Text(word) if is_word(word, FLAT) => file.socket.face_radius = None,
+            Value::Text(_) => {
+                wrong_type(&e.node, "socket.face_radius", "a number or \"flat\"", log);
+                file.socket.face_radius = Some(f64::NAN);
+            }
+            _ => {}
+        }
+    }
+    file.shape.spans.extend(["diameter", "face_radius"].map(|key| (key, s.span_of(key))));
+    s.done(log);
+}
+
+fn read_shape(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
+    let mut s = read_numbers(root, "fragment", file, log);
     let rows = (row("fragment.width"), row("fragment.width[percent]"));
-    let width = match section.get("width") {
-        Some(e) => length_or_percent(&e.node, "fragment.width", rows, log),
+    match s.get("width") {
+        Some(e) => {
+            let value = length_or_percent(&e.node, "fragment.width", rows, log).unwrap_or(Along::Mm(f64::NAN));
+            file.shape.width = At { span: e.node.span.clone(), value };
+        }
+        None => s.missing("width", &rows.0.about(), log),
+    }
+    match s.get("middle") {
+        Some(e) => {
+            let hours = clock(&e.node, "fragment.middle", row("fragment.middle"), log);
+            file.shape.middle = hours.unwrap_or(f64::NAN);
+        }
         None => {
-            section.missing("width", &rows.0.about(), log);
-            None
-        }
-    };
-    let middle = match section.get("middle") {
-        Some(e) => clock(&e.node, "fragment.middle", row("fragment.middle"), log),
-        None => {
-            section.missing(
-                "middle",
-                "the clock position of the fragment's middle, e.g. \"4:00\"; 3 is anterior on either side",
-                log,
-            );
-            None
-        }
-    };
-    let depth = section.number("depth", log);
-    let tilt = section.number("tilt", log);
-    let length = section.number_if("length", row("fragment.length"), log);
-    for key in ["width", "depth", "tilt", "length"] {
-        spans.push((key, section.get(key).map_or(here.clone(), |e| e.node.span.clone())));
-    }
-    section.done(log);
-    let (Some(width), Some(middle)) = (width, middle) else {
-        return (None, height);
-    };
-    if log.problems.len() > before {
-        return (None, height);
-    }
-    let shape = FragmentShape {
-        width: match width {
-            Along::Mm(mm) => mm,
-            Along::Percent(p) => 0.01 * p * diameter,
-        },
-        direction: clock_angle(middle),
-        depth,
-        tilt: tilt.to_radians(),
-        length,
-    };
-    let socket = Socket { radius: 0.5 * diameter, face_radius };
-    match Fragment::new(socket, shape) {
-        Ok(fragment) => (Some(fragment), height),
-        Err(e) => {
-            let span = spans.iter().find(|s| s.0 == e.look_at).map_or(here, |s| s.1.clone());
-            log.push(
-                Problem::at(span, e.message.clone(), format!("look at `{}` first", e.look_at))
-                    .hint("measure again on CT: these numbers cannot belong to one socket"),
-            );
-            (None, height)
+            let what = "the clock position of the fragment's middle, e.g. \"4:00\"; 3 is anterior on either side";
+            s.missing("middle", what, log);
         }
     }
-}
-
-fn read_bed(root: &mut Section<'_>, log: &mut Log) -> BedSpec {
-    let mut s = root.table("bed", log);
-    let bed = BedSpec {
-        friction: s.number("friction", log),
-        normal_stiffness: s.number("normal_stiffness", log),
-        shear_stiffness: s.number("shear_stiffness", log),
-        crush_strength: s.number("crush_strength", log),
-        edge_width: s.number("edge_width", log),
-        cells: s.number("cells", log) as usize,
-    };
+    file.shape.length = s.get("length").and(Some(f64::NAN));
+    if let Some(length) = s.number_if("length", row("fragment.length"), log) {
+        file.shape.length = Some(length);
+    }
+    file.shape.spans.extend(["width", "depth", "tilt", "length"].map(|key| (key, s.span_of(key))));
     s.done(log);
-    bed
 }
 
-fn read_envelope(root: &mut Section<'_>, log: &mut Log) -> Option<EnvelopeSpec> {
-    let mut s = root.table("envelope", log);
-    let shift_stiffness = s.number("shift_stiffness", log);
-    let turn_stiffness = s.number("turn_stiffness", log);
-    let none = shift_stiffness == 0.0 && turn_stiffness == 0.0;
+fn read_envelope(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
+    let mut s = read_numbers(root, "envelope", file, log);
+    let none = file.envelope.shift_stiffness == 0.0 && file.envelope.turn_stiffness == 0.0;
     if s.get("rest").is_none() && !none {
-        log.note(
-            "envelope.rest",
-            "start",
-            "",
-            Tag::Assumed,
-            "tissue at rest where tying starts, so that an untied fragment stays where it lies",
-        );
+        let source = "tissue at rest where tying starts, so that an untied fragment stays where it lies";
+        log.note("envelope.rest", "start", "", Tag::Assumed, source);
     }
-    let rest = s.word("rest", &RESTS, log);
+    file.envelope.rest = s.word("rest", &RESTS, log).unwrap_or(Rest::Start);
     s.done(log);
-    (!none).then_some(EnvelopeSpec { shift_stiffness, turn_stiffness, rest: rest.unwrap_or(Rest::Start) })
 }
 
-fn read_displaced(root: &mut Section<'_>, log: &mut Log) -> Displacement {
-    let given = root.get("displaced").is_some();
+/// A pose that is given is given whole: what it does not name is zero. No pose at all is a default
+/// like any other, and recorded.
+fn read_displaced(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
+    if root.get("displaced").is_none() {
+        read_numbers(root, "displaced", file, log);
+        return;
+    }
     let mut s = root.table("displaced", log);
-    // A pose that is given is given whole: what it does not name is zero. No pose at all is a
-    // default like any other, and recorded.
-    let mut component = |key: &'static str| {
-        if given {
-            let row = row(&format!("displaced.{key}"));
-            s.number_if(key, row, log).unwrap_or(0.0)
-        } else {
-            s.number(key, log)
+    for row in rows_of("displaced") {
+        if let Access::Case(at) = row.access {
+            (at.set)(file, s.number_if(row.key(), row, log).unwrap_or(0.0));
         }
-    };
-    let displaced = Displacement {
-        inferior: component("inferior"),
-        medial: component("medial"),
-        out_of_bed: component("out_of_bed"),
-        tilt: component("tilt").to_radians(),
-        spin: component("spin").to_radians(),
-        yaw: component("yaw").to_radians(),
-    };
+    }
     s.done(log);
-    displaced
 }

@@ -1,19 +1,19 @@
 //! Reads a construct, as far as it can be checked without a case.
 
 use super::document::{self, Node, Value};
-use super::parameters::row;
+use super::parameters::{Access, parameter, row};
 use super::path::{RawLimb, read_limb};
 use super::place::{PlaceTable, read_place};
-use super::places::{At, place};
-use super::problems::{Problem, Problems, SourceText, Span};
+use super::places::{At, along_of, needed, numbers_of};
+use super::problems::{Problems, SourceText, Span};
 use super::reader::{Log, Section};
 use super::screw::{RawScrew, read_screw};
 use super::settings::{RIGID, Settings};
 use super::tying::{RawTie, read_tying};
 use super::value::wrong_type;
-use super::words::listed;
-use super::{Fixing, Tag, Taken, builtin};
-use crate::anatomy::Place;
+use super::words::{is_word, listed};
+use super::{Fixing, Tag, Taken, TyingSpec, builtin};
+use crate::anatomy::{Along, Place};
 use std::path::Path;
 
 /// Most anchors, most limbs, and most screws.
@@ -38,7 +38,7 @@ pub struct ConstructFile {
     pub(super) limbs: Vec<RawLimb>,
     pub(super) screws: Vec<RawScrew>,
     pub(super) ties: Vec<RawTie>,
-    pub(super) retained: f64,
+    pub(super) tying: TyingSpec,
     /// What a search for better places may change, when the file says so.
     pub place: Option<PlaceTable>,
     pub(super) settings: Settings,
@@ -100,6 +100,52 @@ impl ConstructFile {
     }
 }
 
+impl ConstructFile {
+    /// Sets the input of a path; without effect where there is none.
+    pub(super) fn set(&mut self, path: &str, to: Along) {
+        let (Along::Mm(value) | Along::Percent(value)) = to;
+        let parts: Vec<&str> = path.split('.').collect();
+        match parts.as_slice() {
+            ["limb", name, "crossing", number, "along"] => {
+                let limb = self.limbs.iter_mut().find(|l| l.name == *name);
+                let place = limb.and_then(|l| l.crossings().nth(number.parse::<usize>().ok()?.checked_sub(1)?));
+                if let Some(along) = place.and_then(along_of) {
+                    *along = to;
+                }
+            }
+            [of @ ("anchor" | "limb" | "screw"), name, key] => {
+                let access = parameter(&format!("{of}.*.{key}")).map(|row| row.access);
+                let anchor = self.anchors.iter_mut().find(|a| *of == "anchor" && a.name == *name);
+                let limb = self.limbs.iter_mut().find(|l| *of == "limb" && l.name == *name);
+                let screw = self.screws.iter_mut().find(|s| *of == "screw" && s.name == *name);
+                match (access, anchor, limb, screw) {
+                    (Some(Access::Anchor(set)), Some(anchor), ..) => set(anchor, value),
+                    (Some(Access::Limb(set)), _, Some(limb), _) => set(limb, value),
+                    (Some(Access::Screw(at)), .., Some(screw)) => (at.set)(screw, value),
+                    (_, Some(anchor), ..) => anchor.place.set(key, to),
+                    _ => {}
+                }
+            }
+            _ => match parameter(path).map(|row| row.access) {
+                Some(Access::Tying(at)) => (at.set)(&mut self.tying, value),
+                _ => self.settings.set(path, value),
+            },
+        }
+    }
+}
+
+impl At<Place> {
+    /// Sets a coordinate.
+    fn set(&mut self, key: &str, to: Along) {
+        let (Along::Mm(value) | Along::Percent(value)) = to;
+        if let Some(along) = along_of(&mut self.value).filter(|_| key == "along") {
+            *along = to;
+        } else if let Some((.., number)) = numbers_of(&mut self.value).into_iter().find(|n| n.0 == key) {
+            *number = value;
+        }
+    }
+}
+
 pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: &mut Log) -> Option<ConstructFile> {
     let mut root = Section::of(root, "", log)?;
     let name = root.name(log).unwrap_or_else(|| stem.into());
@@ -129,12 +175,14 @@ pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: 
         root.missing("limb", "add [limb.NAME] with its `path`", log);
     }
     for screw in screws.iter().filter(|s| limb_names.contains(&s.name)) {
-        log.push(
-            Problem::at(screw.span(), format!("a limb and a screw are both called `{}`", screw.name), "the screw here")
-                .hint("the order of ties names both: give each its own name"),
+        log.wrong(
+            screw.span(),
+            format!("a limb and a screw are both called `{}`", screw.name),
+            "the screw here",
+            "the order of ties names both: give each its own name",
         );
     }
-    let (ties, retained) = read_tying(&mut root, &limb_names, &screw_names, log);
+    let (ties, tying) = read_tying(&mut root, &limb_names, &screw_names, log);
     let place = read_place(&mut root, &names, log);
     let settings = Settings::read(&mut root, log);
     root.finish((&OF_A_CASE, "case"), log);
@@ -146,7 +194,7 @@ pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: 
         limbs,
         screws,
         ties,
-        retained,
+        tying,
         place,
         settings,
         taken: Vec::new(),
@@ -154,24 +202,19 @@ pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: 
 }
 
 fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> Option<RawAnchor> {
-    if RESERVED.contains(&name.as_str()) {
-        log.push(
-            Problem::at(span.clone(), format!("an anchor cannot be called `{name}`"), "a word of paths")
-                .hint(format!("in a path, {} have a meaning of their own", listed(RESERVED))),
+    if RESERVED.iter().any(|word| is_word(&name, word)) {
+        log.wrong(
+            span.clone(),
+            format!("an anchor cannot be called `{name}`"),
+            "a word of paths",
+            format!("in a path, {} have a meaning of their own", listed(RESERVED)),
         );
     }
-    let at = s.at("at");
-    let place = match s.get("at") {
-        Some(e) => place(&e.node, &at, log),
-        None => {
-            s.missing("at", "a place like { face = { along = \"-10 %\", inset = 2.5 } }", log);
-            None
-        }
-    };
+    let place = needed(&mut s, "at", "a place like { face = { along = \"-10 %\", inset = 2.5 } }", log);
     let class = class_of(&mut s, "class", "all-suture", "taken for granted", log);
     let path = s.at("stiffness");
     let stiffness = match s.get("stiffness") {
-        Some(e) if matches!(&e.node.value, Value::Text(t) if t.trim() == RIGID) => Some(None),
+        Some(e) if matches!(&e.node.value, Value::Text(t) if is_word(t, RIGID)) => Some(None),
         Some(e) if matches!(e.node.value, Value::Text(_)) => {
             wrong_type(&e.node, &path, "a number or \"rigid\"", log);
             None

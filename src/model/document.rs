@@ -2,8 +2,9 @@
 
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::words::quoted;
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
+use std::sync::OnceLock;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -124,27 +125,72 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
     Ok((root, doubled))
 }
 
-/// Reads a file as UTF-8 text.
+/// The argument that names standard input.
+const STDIN: &str = "-";
+
+/// Whether an argument names standard input.
+pub(super) fn is_stdin(path: &Path) -> bool {
+    [STDIN, "/dev/stdin", "/dev/fd/0", "/proc/self/fd/0"].iter().any(|name| path == Path::new(name))
+}
+
+/// Whether anything stands under a path, and what kind of thing; a plain word why not, where more is
+/// to say than that nothing does.
+pub(super) fn found(path: &Path) -> Result<bool, String> {
+    if is_stdin(path) {
+        return Ok(true);
+    }
+    match path.metadata() {
+        Ok(_) => Ok(true),
+        Err(_) if path.symlink_metadata().is_ok_and(|m| m.is_symlink()) => {
+            Err("this is a link that leads to no file".to_owned())
+        }
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::InvalidInput) => {
+            Ok(false)
+        }
+        Err(e) => Err(format!("cannot be reached: {}", reason(&e))),
+    }
+}
+
+/// An error of the system without its number.
+fn reason(e: &std::io::Error) -> String {
+    let text = e.to_string();
+    let mut text = text.split(" (os error").next().unwrap_or_default().chars();
+    text.next().map_or_else(String::new, |first| first.to_lowercase().chain(text).collect())
+}
+
+/// Reads a regular file, or standard input, as UTF-8 text. Standard input is read once; whoever asks
+/// again is given the same text.
 ///
 /// # Errors
-/// When it is missing, a directory, unreadable, larger than 1 MB or not UTF-8.
-pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
-    let name = path.display().to_string();
+/// When it is missing, no regular file, unreadable, larger than 1 MB or not UTF-8.
+pub(crate) fn read(path: &Path) -> Result<SourceText, Problems> {
+    static TYPED: OnceLock<Result<Vec<u8>, String>> = OnceLock::new();
+    let name = if is_stdin(path) { "standard input".to_owned() } else { path.display().to_string() };
     let fail = |message: String, hint: &str| Err(Problems::whole(&name, message, hint));
-    if path.is_dir() {
-        return fail("this is a directory, not a file".into(), "name one .toml file in it");
-    }
-    let mut bytes = Vec::new();
-    let file = match std::fs::File::open(path) {
-        Ok(file) => file,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-            return fail("there is no such file".into(), "check the path");
+    let bytes = if is_stdin(path) {
+        TYPED.get_or_init(|| up_to_limit(std::io::stdin().lock())).clone()
+    } else {
+        match found(path) {
+            Ok(true) => {}
+            Ok(false) => return fail("there is no such file".into(), "check the path"),
+            Err(why) => return fail(why, "check the path and its permissions"),
         }
-        Err(e) => return fail(format!("cannot be opened: {e}"), "check its permissions"),
+        if path.is_dir() {
+            return fail("this is a directory, not a file".into(), "name one .toml file in it");
+        }
+        match open(path) {
+            Ok(file) if file.metadata().is_ok_and(|m| m.is_file()) => up_to_limit(file),
+            Ok(_) => {
+                let hint = "name a file, or `-` for what is piped to standard input";
+                return fail("this is a pipe or a device, not a file".into(), hint);
+            }
+            Err(e) => return fail(format!("cannot be opened: {}", reason(&e)), "check its permissions"),
+        }
     };
-    if let Err(e) = file.take(LARGEST as u64 + 1).read_to_end(&mut bytes) {
-        return fail(format!("cannot be read: {e}"), "check the path");
-    }
+    let bytes = match bytes {
+        Ok(bytes) => bytes,
+        Err(why) => return fail(format!("cannot be read: {why}"), "check the path"),
+    };
     if bytes.len() > LARGEST {
         return fail("the file is larger than 1 MB".into(), "a case or a construct is a short text of a few kilobytes");
     }
@@ -156,4 +202,23 @@ pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
             fail(format!("line {line} is not UTF-8 text"), "save the file as plain text in UTF-8")
         }
     }
+}
+
+/// Opens a file without waiting for anyone to write into it, as a pipe or the log of a kernel would.
+fn open(path: &Path) -> std::io::Result<std::fs::File> {
+    let mut options = std::fs::OpenOptions::new();
+    options.read(true);
+    #[cfg(all(feature = "cli", any(target_os = "linux", target_vendor = "apple")))]
+    {
+        use std::os::unix::fs::OpenOptionsExt;
+        options.custom_flags(rustix::fs::OFlags::NONBLOCK.bits() as i32);
+    }
+    options.open(path)
+}
+
+/// What can be read, one byte more than the limit at most.
+fn up_to_limit(from: impl Read) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    from.take(LARGEST as u64 + 1).read_to_end(&mut bytes).map_err(|e| reason(&e))?;
+    Ok(bytes)
 }

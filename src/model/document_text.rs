@@ -1,10 +1,80 @@
-//! A document as TOML text again.
+//! A document as TOML text again, with other numbers in it.
 
-use super::document::{Entry, Node, Value};
+use super::document::{self, Entry, Node, Value};
+use super::problems::SourceText;
+use crate::anatomy::Along;
+
+/// The text of a construct under another name and with these inputs. Placement errors are none of its
+/// numbers.
+pub(super) fn with(source: &SourceText, name: &str, inputs: &[(String, Along)]) -> String {
+    let Ok((mut root, _)) = document::parse(source) else {
+        return String::new();
+    };
+    // The name stands first, where a reader looks for it.
+    if let Value::Table(entries) = &mut root.value {
+        entries.retain(|e| e.key != "name");
+        let node = Node { span: 0..0, value: Value::Text(name.to_owned()) };
+        entries.insert(0, Entry { key: "name".to_owned(), key_span: 0..0, node });
+    }
+    for (path, to) in inputs {
+        let value = match to {
+            Along::Mm(value) => Value::Number(*value),
+            Along::Percent(value) => Value::Text(format!("{value} %")),
+        };
+        let parts: Vec<&str> = path.split('.').collect();
+        match parts.as_slice() {
+            [.., "along_error" | "across_error"] => {}
+            ["limb", limb, "crossing", number, key] => {
+                let number = number.parse().unwrap_or(0);
+                if let Some(crossing) = crossing(&mut root, limb, number) {
+                    *child(crossing, key) = value;
+                }
+            }
+            ["anchor", anchor, key] if !["stiffness", "holding"].contains(key) => {
+                let at = child(child(child(&mut root.value, "anchor"), anchor), "at");
+                let kind = match at {
+                    Value::Table(kinds) => kinds.first().map(|e| e.key.clone()),
+                    _ => None,
+                };
+                if let Some(kind) = kind {
+                    *child(child(at, &kind), key) = value;
+                }
+            }
+            parts => *parts.iter().fold(&mut root.value, |node, key| child(node, key)) = value,
+        }
+    }
+    toml(&root)
+}
+
+/// The value of a key of a table, made when it is not there.
+fn child<'a>(of: &'a mut Value, key: &str) -> &'a mut Value {
+    if !matches!(of, Value::Table(_)) {
+        *of = Value::Table(Vec::new());
+    }
+    let Value::Table(entries) = of else { unreachable!("made a table above") };
+    let at = entries.iter().position(|e| e.key == key).unwrap_or_else(|| {
+        let node = Node { span: 0..0, value: Value::Table(Vec::new()) };
+        entries.push(Entry { key: key.to_owned(), key_span: 0..0, node });
+        entries.len() - 1
+    });
+    &mut entries[at].node.value
+}
+
+/// The table of a limb's crossing with a given place, by its number along the path.
+fn crossing<'a>(root: &'a mut Node, limb: &str, number: usize) -> Option<&'a mut Value> {
+    let Value::List(stops) = child(child(child(&mut root.value, "limb"), limb), "path") else {
+        return None;
+    };
+    let given = stops.iter_mut().filter_map(|stop| match &mut stop.value {
+        Value::Table(entries) => entries.iter_mut().find(|e| ["rim", "margin"].contains(&e.key.as_str())),
+        _ => None,
+    });
+    given.map(|e| &mut e.node.value).filter(|v| matches!(v, Value::Table(_))).nth(number.checked_sub(1)?)
+}
 
 /// Writes a document: first what is no table, then each table under a header of its own, its values
 /// on one line each. Order is kept; comments and layout are not.
-pub(super) fn toml(root: &Node) -> String {
+fn toml(root: &Node) -> String {
     let mut text = String::new();
     let Value::Table(entries) = &root.value else {
         return text;

@@ -4,7 +4,7 @@ use super::construct_file::{ConstructFile, default_fixing};
 use super::limb_stop::{RawKind, RawStop};
 use super::path::{RawLimb, coincide};
 use super::places::{At, Bone, locate};
-use super::problems::{Problem, Problems};
+use super::problems::Problems;
 use super::reader::Log;
 use super::settings::Reach;
 use super::spread::shifted;
@@ -70,7 +70,7 @@ impl ConstructFile {
             limbs,
             screws,
             ties,
-            retained: self.retained,
+            tying: self.tying,
             defaults: log.taken,
             warnings: Vec::new(),
         })
@@ -211,13 +211,11 @@ fn check_lengths(limb: &RawLimb, points: &[Option<Vec3>], log: &mut Log) {
     let near = |a: &Vec3, b: &Vec3| (a - b).norm() < COINCIDENT;
     let known: Vec<&Vec3> = points.iter().flatten().collect();
     if known.len() == points.len() && known.iter().all(|p| near(p, known[0])) {
-        log.push(
-            Problem::at(
-                limb.span.clone(),
-                format!("the limb `{}` has no length: all its points coincide", limb.name),
-                "zero length on this case",
-            )
-            .hint("move its anchor or its turning points apart"),
+        log.wrong(
+            limb.span.clone(),
+            format!("the limb `{}` has no length: all its points coincide", limb.name),
+            "zero length on this case",
+            "move its anchor or its turning points apart",
         );
         return;
     }

@@ -1,64 +1,119 @@
-//! Reads what acts on the fragment beside limbs and bed: tethers and loads.
+//! What acts on the fragment beside limbs and bed: tethers and loads.
 
-use super::case_file::{DIRECTIONS, MOST, SINCE};
+use super::case_file::MOST;
 use super::document::Value;
 use super::parameters::row;
-use super::places::{At, Bone, locate, place, triple};
-use super::problems::Problem;
+use super::places::{At, Bone, locate, needed, triple};
+use super::problems::Span;
 use super::reader::{Log, Section};
 use super::value::{number, word};
 use super::{LoadSpec, Tag, TetherSpec};
-use crate::anatomy::{Fragment, Place};
+use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
-/// The place under `key`, put on its bone once there is a fragment to put it on.
-fn located(
-    s: &mut Section<'_>,
-    key: &'static str,
-    bone: Bone,
-    fragment: Option<&Fragment>,
-    log: &mut Log,
-) -> Option<Vec3> {
-    let path = s.at(key);
-    let Some(entry) = s.get(key) else {
-        s.missing(key, "a place like { margin = { along = \"-95 %\" } }", log);
-        return None;
-    };
-    let place: At<Place> = place(&entry.node, &path, log)?;
-    locate(fragment?, &place, &path, bone, log)
+/// Since when a load acts, in words: whether already during tying.
+pub(super) const SINCE: [(&str, bool); 2] = [("after tying", false), ("throughout", true)];
+/// Directions in words, in the socket frame.
+pub(super) const DIRECTIONS: [(&str, [f64; 3]); 7] = [
+    ("anterior", [1.0, 0.0, 0.0]),
+    ("posterior", [-1.0, 0.0, 0.0]),
+    ("superior", [0.0, 1.0, 0.0]),
+    ("inferior", [0.0, -1.0, 0.0]),
+    ("medial", [0.0, 0.0, -1.0]),
+    ("lateral", [0.0, 0.0, 1.0]),
+    ("anteromedial", [1.0, 0.0, -1.0]),
+];
+
+/// A tether as it was written.
+#[derive(Debug, Clone)]
+pub(super) struct RawTether {
+    pub name: String,
+    pub span: Span,
+    /// Its ends; none where the file does not say one that can be read.
+    pub fragment: Option<At<Place>>,
+    pub scapula: Option<At<Place>>,
+    pub stiffness: f64,
+    pub slack: f64,
 }
 
-pub(super) fn read_tethers(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<TetherSpec> {
+/// A load as it was written.
+#[derive(Debug, Clone)]
+pub(super) struct RawLoad {
+    pub name: String,
+    at: At<Place>,
+    /// Its magnitude, where it has one, along a unit vector; otherwise the force itself.
+    pub magnitude: Option<f64>,
+    force: Vec3,
+    during_tying: bool,
+}
+
+impl RawTether {
+    /// A tether between two places on the rim, in percent of the half chord.
+    pub fn at_the_rim(name: &str, [fragment, scapula]: [f64; 2]) -> Self {
+        let at = |percent| Some(At { span: 0..0, value: Place::Rim { along: Along::Percent(percent) } });
+        Self {
+            name: name.to_owned(),
+            span: 0..0,
+            fragment: at(fragment),
+            scapula: at(scapula),
+            stiffness: f64::NAN,
+            slack: f64::NAN,
+        }
+    }
+
+    pub fn build(&self, on: &Fragment, log: &mut Log) -> Option<TetherSpec> {
+        let name = &self.name;
+        let mut end = |place: &Option<At<Place>>, key: &str, bone: Bone| {
+            locate(on, place.as_ref()?, &format!("tether.{name}.{key}"), bone, log)
+        };
+        let fragment = end(&self.fragment, "fragment", Bone::Fragment);
+        let scapula = end(&self.scapula, "scapula", Bone::Scapula);
+        let (fragment, scapula) = (fragment?, scapula?);
+        let length = (fragment - scapula).norm();
+        // Shorter than this it has no direction to pull in.
+        if length < 0.1 {
+            log.wrong(
+                self.span.clone(),
+                format!("the ends of the tether `{name}` coincide"),
+                format!("{length:.3} mm apart"),
+                "put the scapula end a few millimetres away from the fragment end",
+            );
+        }
+        Some(TetherSpec { name: name.clone(), fragment, scapula, stiffness: self.stiffness, slack: self.slack })
+    }
+}
+
+impl RawLoad {
+    /// Path of its magnitude.
+    pub fn path(&self) -> String {
+        format!("load.{}.force", self.name)
+    }
+
+    pub fn build(&self, on: &Fragment, log: &mut Log) -> Option<LoadSpec> {
+        let at = locate(on, &self.at, &format!("load.{}.at", self.name), Bone::Fragment, log)?;
+        let force = self.force * self.magnitude.unwrap_or(1.0);
+        Some(LoadSpec { name: self.name.clone(), at, force, during_tying: self.during_tying })
+    }
+}
+
+const END: &str = "a place like { margin = { along = \"-95 %\" } }";
+
+pub(super) fn read_tethers(root: &mut Section<'_>, log: &mut Log) -> Vec<RawTether> {
     let mut tethers = Vec::new();
     for (name, span, mut s) in root.named("tether", MOST, log) {
-        let fragment = located(&mut s, "fragment", Bone::Fragment, on, log);
-        let scapula = located(&mut s, "scapula", Bone::Scapula, on, log);
+        let (fragment, scapula) = (needed(&mut s, "fragment", END, log), needed(&mut s, "scapula", END, log));
         let stiffness = s.number_as("stiffness", row("tether.*.stiffness"), log);
         let slack = s.number_as("slack", row("tether.*.slack"), log);
         s.done(log);
-        let (Some(fragment), Some(scapula)) = (fragment, scapula) else {
-            continue;
-        };
-        // Shorter than this it has no direction to pull in.
-        if (fragment - scapula).norm() < 0.1 {
-            log.push(
-                Problem::at(
-                    span,
-                    format!("the ends of the tether `{name}` coincide"),
-                    format!("{:.3} mm apart", (fragment - scapula).norm()),
-                )
-                .hint("put the scapula end a few millimetres away from the fragment end"),
-            );
-        }
-        tethers.push(TetherSpec { name, fragment, scapula, stiffness, slack });
+        tethers.push(RawTether { name, span, fragment, scapula, stiffness, slack });
     }
     tethers
 }
 
-pub(super) fn read_loads(root: &mut Section<'_>, on: Option<&Fragment>, log: &mut Log) -> Vec<LoadSpec> {
+pub(super) fn read_loads(root: &mut Section<'_>, log: &mut Log) -> Vec<RawLoad> {
     let mut loads = Vec::new();
     for (name, _, mut s) in root.named("load", MOST, log) {
-        let at = located(&mut s, "at", Bone::Fragment, on, log);
+        let at = needed(&mut s, "at", END, log);
         let force = read_force(&mut s, log);
         let path = s.at("when");
         if s.get("when").is_none() {
@@ -66,14 +121,18 @@ pub(super) fn read_loads(root: &mut Section<'_>, on: Option<&Fragment>, log: &mu
         }
         let during_tying = s.word("when", &SINCE, log).unwrap_or(false);
         s.done(log);
-        if let (Some(at), Some(force)) = (at, force) {
-            loads.push(LoadSpec { name, at, force, during_tying });
-        }
+        let Some(at) = at else {
+            continue;
+        };
+        // A force that cannot be read is told; where it acts is looked at all the same.
+        let (magnitude, force) = force.unwrap_or((None, Vec3::zeros()));
+        loads.push(RawLoad { name, at, magnitude, force, during_tying });
     }
     loads
 }
 
-fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
+/// A force by its components, or a magnitude and a unit vector.
+fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<(Option<f64>, Vec3)> {
     let (path, direction_path) = (s.at("force"), s.at("direction"));
     let direction = s.get("direction");
     let Some(force) = s.get("force") else {
@@ -82,16 +141,14 @@ fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
     };
     if let Value::List(_) = force.node.value {
         if let Some(d) = direction {
-            log.push(
-                Problem::at(
-                    d.key_span.clone(),
-                    format!("`{direction_path}` has nothing to turn"),
-                    "the force already has a direction",
-                )
-                .hint("leave out `direction`, or give `force` as one number"),
+            log.wrong(
+                d.key_span.clone(),
+                format!("`{direction_path}` has nothing to turn"),
+                "the force already has a direction",
+                "leave out `direction`, or give `force` as one number",
             );
         }
-        return triple(&force.node, &path, row("load.*.force"), log).map(Vec3::from);
+        return triple(&force.node, &path, row("load.*.force"), log).map(|force| (None, force.into()));
     }
     let size = number(&force.node, &path, row("load.*.force[magnitude]"), log);
     let Some(direction) = direction else {
@@ -102,15 +159,10 @@ fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<Vec3> {
         Value::List(_) => triple(&direction.node, &direction_path, row("point"), log)?,
         _ => word(&direction.node, &direction_path, &DIRECTIONS, log)?,
     };
-    let vector = Vec3::from(vector);
-    match vector.try_normalize(1e-9) {
-        Some(unit) => Some(unit * size?),
-        None => {
-            log.push(
-                Problem::at(direction.node.span.clone(), format!("`{direction_path}` has no length"), "no direction")
-                    .hint("x anterior, y superior, z lateral"),
-            );
-            None
-        }
-    }
+    let Some(unit) = Vec3::from(vector).try_normalize(1e-9) else {
+        let what = format!("`{direction_path}` has no length");
+        log.wrong(direction.node.span.clone(), what, "no direction", "x anterior, y superior, z lateral");
+        return None;
+    };
+    Some((Some(size?), unit))
 }

@@ -4,11 +4,11 @@ use super::Edge;
 use super::document::{Entry, Node, Value};
 use super::parameters::row;
 use super::path::{KINDS, TAUT};
-use super::places::{At, along, place};
+use super::places::{At, place, read_along};
 use super::problems::{Problem, Span};
 use super::reader::{Log, Section};
 use super::value::wrong_type;
-use super::words::{listed, nearest, quoted, suggest};
+use super::words::{is_word, listed, nearest, quoted, suggest};
 use crate::anatomy::{Along, Place};
 
 /// A stop as it was written.
@@ -45,15 +45,13 @@ pub(super) fn read_stop(
 ) -> Option<RawStop> {
     let mut stop = RawStop { span: node.span.clone(), path: at.into(), kind: RawKind::Taut, friction, locked: false };
     match &node.value {
-        Value::Text(word) if word == "rim" => return Some(stop),
-        Value::Text(word) if word == "margin" && !anchors.iter().any(|a| a == "margin") => {
-            log.push(
-                Problem::at(
-                    node.span.clone(),
-                    format!("`{at}` does not say where it turns round the margin"),
-                    "no `along`",
-                )
-                .hint("write { margin = { along = \"-20 %\" } }"),
+        Value::Text(word) if is_word(word, "rim") => return Some(stop),
+        Value::Text(word) if is_word(word, "margin") => {
+            log.wrong(
+                node.span.clone(),
+                format!("`{at}` does not say where it turns round the margin"),
+                "no `along`",
+                "write { margin = { along = \"-20 %\" } }",
             );
             return None;
         }
@@ -82,7 +80,7 @@ pub(super) fn read_stop(
             (0, Some(e)) => e.key_span.clone(),
             _ => node.span.clone(),
         };
-        log.push(Problem::at(span, what, "not a stop").hint(hint));
+        log.wrong(span, what, "not a stop", hint);
         return None;
     };
     let inner = format!("{at}.{}", entry.key);
@@ -96,14 +94,14 @@ pub(super) fn read_stop(
             s.get("over");
             place(&entry.node, &inner, log).map(|p| RawKind::Crossing(Edge::Bone, p))
         }
-        "rim" if matches!(&entry.node.value, Value::Text(w) if w == TAUT) => {
+        "rim" if matches!(&entry.node.value, Value::Text(w) if is_word(w, TAUT)) => {
             s.get("rim");
             Some(RawKind::Taut)
         }
         "bite" => {
             s.get("bite");
             let mut b = Section::of(&entry.node, &inner, log)?;
-            let along = along(&mut b, log);
+            let along = read_along(&mut b, log);
             let below = b.number_if("below", row("bite.below"), log);
             let stiffness = b.number_if("stiffness", row("bite.stiffness"), log);
             nested = (b.number_if("friction", friction_row, log), b.flag("locked", log));
@@ -114,7 +112,7 @@ pub(super) fn read_stop(
             let rim = key == "rim";
             s.get(if rim { "rim" } else { "margin" });
             let mut c = Section::of(&entry.node, &inner, log)?;
-            let along = along(&mut c, log);
+            let along = read_along(&mut c, log);
             nested = (c.number_if("friction", friction_row, log), c.flag("locked", log));
             c.done(log);
             along.map(|along| {
@@ -136,7 +134,7 @@ fn anchor(node: &Node, at: &str, anchors: &[String], log: &mut Log) -> Option<us
         wrong_type(node, at, "an anchor's name", log);
         return None;
     };
-    let found = anchors.iter().position(|a| a == name);
+    let found = anchors.iter().position(|a| a == name.trim());
     if found.is_none() {
         let known = || anchors.iter().map(String::as_str);
         let hint = match nearest(name, known().chain(["rim"])) {

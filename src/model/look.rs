@@ -26,11 +26,11 @@ fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
     for (k, a) in construct.anchors.iter().enumerate() {
         for b in &construct.anchors[k + 1..] {
             let distance = (a.point - b.point).norm();
-            if distance < case.least_spacing {
+            if distance < case.anchors.least_spacing {
                 warnings.push(Warning {
                     message: format!(
                         "anchors {} and {} are {distance:.1} mm apart, closer than {} mm",
-                        a.name, b.name, case.least_spacing
+                        a.name, b.name, case.anchors.least_spacing
                     ),
                     advice: "move one of them, or join them in one anchor: bone between close anchors breaks out"
                         .into(),
@@ -46,11 +46,11 @@ fn rim_distance(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>)
             continue;
         }
         let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
-        if distance < case.least_rim_distance {
+        if distance < case.anchors.least_rim_distance {
             warnings.push(Warning {
                 message: format!(
                     "anchor {} sits {distance:.1} mm from the rim's edge, closer than {} mm",
-                    a.name, case.least_rim_distance
+                    a.name, case.anchors.least_rim_distance
                 ),
                 advice: "move it toward the middle of the chord or give it more inset: the rim may break out".into(),
             });

@@ -24,7 +24,6 @@ mod fit;
 mod forces;
 mod limb_stop;
 mod look;
-#[allow(clippy::module_inception)]
 mod model;
 mod new_case;
 mod order_list;
@@ -46,6 +45,7 @@ mod value;
 mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
+pub use case_file::CaseFile;
 pub use construct_file::ConstructFile;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;

@@ -58,7 +58,7 @@ pub struct Warning {
 }
 
 /// The fracture bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct BedSpec {
     /// Friction coefficient μ of bone on bone.
     pub friction: f64,
@@ -72,6 +72,24 @@ pub struct BedSpec {
     pub edge_width: f64,
     /// Number of cells aimed at.
     pub cells: usize,
+}
+
+/// Segments of a limb so short that they seat on bone.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct SeatSpec {
+    /// Length below which a segment seats, mm.
+    pub length: f64,
+    /// Stiffness of a seated segment, N/mm.
+    pub stiffness: f64,
+}
+
+/// Distances of anchors that are warned about below them, mm.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct AnchorLimits {
+    /// Between two anchors.
+    pub least_spacing: f64,
+    /// Of a face anchor from the rim edge.
+    pub least_rim_distance: f64,
 }
 
 /// Where the envelope is at rest.
@@ -165,14 +183,10 @@ pub struct Case {
     pub loads: Vec<LoadSpec>,
     /// Displaced pose.
     pub displaced: Displacement,
-    /// Length below which a segment seats, mm.
-    pub seat_length: f64,
-    /// Stiffness of a seated segment, N/mm.
-    pub seat_stiffness: f64,
-    /// Least anchor spacing, mm (warned about below it).
-    pub least_spacing: f64,
-    /// Least distance of an anchor from the rim edge, mm (warned about below it).
-    pub least_rim_distance: f64,
+    /// Seated segments.
+    pub seat: SeatSpec,
+    /// What anchors are warned about.
+    pub anchors: AnchorLimits,
     /// Strand and anchor classes, knots, clamps and strand friction that the case sets for every
     /// construct tried on it.
     pub settings: super::Settings,
@@ -348,6 +362,13 @@ pub enum StopRule {
     Reduced,
 }
 
+/// How all ties are made.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TyingSpec {
+    /// Fraction of tension that survives relaxation after the last tie; 1 is none lost.
+    pub retained: f64,
+}
+
 /// One tie.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct TieSpec {
@@ -376,8 +397,8 @@ pub struct Construct {
     pub screws: Vec<ScrewSpec>,
     /// Ties in order; every limb and every screw stands in exactly one.
     pub ties: Vec<TieSpec>,
-    /// Fraction of tension that survives relaxation after the last tie; 1 is none lost.
-    pub retained: f64,
+    /// How they are tied.
+    pub tying: TyingSpec,
     /// Defaults taken.
     pub defaults: Vec<Taken>,
     /// Warnings.

@@ -2,11 +2,53 @@
 //! range, and how each is backed. Validation, defaults, the record of defaults taken and spread
 //! studies all read this table and nothing else.
 
-use super::Tag;
+use super::case_file::CaseFile;
+use super::construct_file::RawAnchor;
+use super::forces::RawTether;
+use super::path::RawLimb;
+use super::screw::RawScrew;
+use super::{Tag, TyingSpec};
+use crate::anatomy::Along;
 use serde::Serialize;
 
+/// How a number is looked up in what was read, and put there.
+#[derive(Debug)]
+pub(super) struct Pair<T> {
+    pub get: fn(&T) -> f64,
+    pub set: fn(&mut T, f64),
+}
+
+impl<T> Clone for Pair<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Pair<T> {}
+
+/// Where a number stands in what was read.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Access {
+    /// In a place, a path or a class: no number of its own.
+    Within,
+    /// In a case.
+    Case(Pair<CaseFile>),
+    /// In a case, which alone says it: no answer moves with it.
+    Fixed(Pair<CaseFile>),
+    /// In a tether.
+    Tether(Pair<RawTether>),
+    /// In the tying of a construct.
+    Tying(Pair<TyingSpec>),
+    /// In an anchor, a limb, a screw.
+    Anchor(fn(&mut RawAnchor, f64)),
+    Limb(fn(&mut RawLimb, f64)),
+    Screw(Pair<RawScrew>),
+    /// In the settings of either file, under its own path.
+    Setting,
+}
+
 /// One number that a case or a construct file may give.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Parameter {
     /// Dotted path in the file; `*` stands for any name, `[…]` for a variant of the same key.
     pub path: &'static str,
@@ -26,92 +68,101 @@ pub struct Parameter {
     pub tag: Tag,
     /// Where it comes from.
     pub source: &'static str,
+    #[serde(skip)]
+    pub(super) access: Access,
 }
 
-/// Short row: path, meaning, unit, [low, default, high], (allowed), tag, source.
+/// Short row: path, meaning, unit, [low, default, high], (allowed), tag, source, and where it stands.
 macro_rules! row {
-    ($path:literal, $meaning:literal, $unit:literal, [$low:literal, none, $high:literal],
-     ($min:literal, $max:literal), $tag:ident, $source:literal) => {
+    ($path:literal, $meaning:literal, $unit:literal, [$low:literal, $default:tt, $high:literal],
+     ($min:literal, $max:literal), $tag:ident, $source:literal $(, $($access:tt)+)?) => {
         Parameter {
             path: $path,
             meaning: $meaning,
             unit: $unit,
             low: $low,
-            default: None,
+            default: row!(@default $default),
             high: $high,
             allowed: ($min, $max),
             tag: Tag::$tag,
             source: $source,
+            access: row!(@access $($($access)+)?),
         }
     };
-    ($path:literal, $meaning:literal, $unit:literal, [$low:literal, $default:literal, $high:literal],
-     ($min:literal, $max:literal), $tag:ident, $source:literal) => {
-        Parameter {
-            path: $path,
-            meaning: $meaning,
-            unit: $unit,
-            low: $low,
-            default: Some($default),
-            high: $high,
-            allowed: ($min, $max),
-            tag: Tag::$tag,
-            source: $source,
-        }
+    (@default none) => { None };
+    (@default $default:literal) => { Some($default) };
+    (@access) => { Access::Within };
+    (@access setting) => { Access::Setting };
+    (@access case |$c:ident| $get:expr => $set:expr) => { Access::Case(Pair { get: |$c| $get, set: $set }) };
+    (@access fixed |$c:ident| $get:expr => $set:expr) => { Access::Fixed(Pair { get: |$c| $get, set: $set }) };
+    (@access case $part:ident.$key:ident in degrees) => {
+        Access::Case(Pair { get: |c| c.$part.$key.to_degrees(), set: |c, v| c.$part.$key = v.to_radians() })
     };
+    (@access case $part:ident.$key:ident) => {
+        Access::Case(Pair { get: |c| c.$part.$key, set: |c, v| c.$part.$key = v })
+    };
+    (@access fixed $part:ident.$key:ident) => {
+        Access::Fixed(Pair { get: |c| c.$part.$key, set: |c, v| c.$part.$key = v })
+    };
+    (@access tether $key:ident) => { Access::Tether(Pair { get: |t| t.$key, set: |t, v| t.$key = v }) };
+    (@access screw $key:ident) => { Access::Screw(Pair { get: |s| s.$key, set: |s, v| s.$key = v }) };
+    (@access tying $key:ident) => { Access::Tying(Pair { get: |t| t.$key, set: |t, v| t.$key = v }) };
+    (@access limb $key:ident) => { Access::Limb(|l, v| l.$key = Some(v)) };
+    (@access anchor |$a:ident, $v:ident| $set:expr) => { Access::Anchor(|$a, $v| $set) };
 }
 
 #[rustfmt::skip]
 const TABLE: &[Parameter] = &[
     // Socket and fragment.
-    row!("socket.diameter", "diameter of the best-fit circle of the inferior socket", "mm", [23.0, none, 30.0], (15.0, 45.0), Seen, "CT, n = 1072: 26.06 ± 3.27 mm; a true circle in all 90 pairs, Surg Radiol Anat 2009;31:623"),
-    row!("socket.face_radius", "radius of curvature of the face", "mm", [24.0, 30.0, 35.0], (8.0, 1000.0), Memory, "recalled, no publication read"),
-    row!("socket.height", "height of the whole socket (drawn only)", "mm", [33.0, 36.5, 41.0], (15.0, 70.0), Seen, "three anatomical series"),
-    row!("fragment.width", "width of the fragment from rim to fracture line", "mm", [4.0, none, 10.0], (0.5, 22.0), Seen, "mean 6.5 mm in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
-    row!("fragment.width[percent]", "width of the fragment as a share of the circle's diameter", "%", [15.0, none, 38.0], (4.0, 48.0), Seen, "mean 21.8 % of width in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
-    row!("fragment.middle", "clock position of the fragment's middle", "h", [3.5, none, 4.5], (0.5, 5.5), Assumed, "anterior rim: 3 is anterior on either side, 6 inferior"),
-    row!("fragment.depth", "medial depth of the fragment at mid-chord", "mm", [6.0, 10.0, 15.0], (1.0, 30.0), Assumed, "placeholder"),
-    row!("fragment.tilt", "tilt of the fracture plane, positive running outward as it goes medially", "°", [0.0, 10.0, 20.0], (-40.0, 40.0), Assumed, "placeholder"),
-    row!("fragment.length", "superoinferior length that cuts the ends off", "mm", [12.0, none, 30.0], (2.0, 45.0), Assumed, "the whole chord when not given"),
+    row!("socket.diameter", "diameter of the best-fit circle of the inferior socket", "mm", [23.0, none, 30.0], (15.0, 45.0), Seen, "CT, n = 1072: 26.06 ± 3.27 mm; a true circle in all 90 pairs, Surg Radiol Anat 2009;31:623", case socket.diameter),
+    row!("socket.face_radius", "radius of curvature of the face", "mm", [24.0, 30.0, 35.0], (8.0, 1000.0), Memory, "recalled, no publication read", case |c| c.socket.face_radius.unwrap_or(f64::NAN) => |c, v| c.socket.face_radius = Some(v)),
+    row!("socket.height", "height of the whole socket (drawn only)", "mm", [33.0, 36.5, 41.0], (15.0, 70.0), Seen, "three anatomical series", fixed socket.height),
+    row!("fragment.width", "width of the fragment from rim to fracture line", "mm", [4.0, none, 10.0], (0.5, 22.0), Seen, "mean 6.5 mm in 239 acute CTs, 10.1016/j.jisako.2025.101001", case |c| c.width() => |c, v| c.shape.width.value = Along::Mm(v)),
+    row!("fragment.width[percent]", "width of the fragment as a share of the circle's diameter", "%", [15.0, none, 38.0], (1.0, 50.0), Seen, "mean 21.8 % of width in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
+    row!("fragment.middle", "clock position of the fragment's middle", "h", [3.5, none, 4.5], (0.5, 5.5), Assumed, "anterior rim: 3 is anterior on either side, 6 inferior", case shape.middle),
+    row!("fragment.depth", "medial depth of the fragment at mid-chord", "mm", [6.0, 10.0, 15.0], (1.0, 30.0), Assumed, "placeholder", case shape.depth),
+    row!("fragment.tilt", "tilt of the fracture plane, positive running outward as it goes medially", "°", [0.0, 10.0, 20.0], (-40.0, 40.0), Assumed, "placeholder", case shape.tilt),
+    row!("fragment.length", "superoinferior length that cuts the ends off", "mm", [12.0, none, 30.0], (2.0, 45.0), Assumed, "the whole chord when not given", case |c| c.shape.length.unwrap_or(f64::NAN) => |c, v| c.shape.length = Some(v)),
     // Bed.
-    row!("bed.friction", "friction coefficient of bone on bone", "", [0.3, 0.5, 0.9], (0.0, 1.5), Memory, "about 0.46, sawn human long bone, Surf Technol 1985;25:377"),
-    row!("bed.normal_stiffness", "normal stiffness of the bed", "MPa/mm", [2.0, 10.0, 30.0], (0.1, 200.0), Derived, "modulus over height, 144 ± 22 MPa transverse over about 10 mm, ASME IMECE 2003"),
-    row!("bed.shear_stiffness", "shear stiffness of the bed", "MPa/mm", [0.4, 3.0, 10.0], (0.05, 200.0), Derived, "50–400 µm of slip before full friction on porous metal"),
-    row!("bed.crush_strength", "pressure above which bone crushes (reported, not yielded)", "MPa", [5.0, 10.0, 17.0], (0.5, 300.0), Memory, "J Biomech 1999;32:1091"),
-    row!("bed.edge_width", "width of the broken edge over which support fades", "mm", [0.2, 0.5, 1.0], (0.05, 3.0), Assumed, "placeholder"),
-    row!("bed.cells", "number of bed cells aimed at", "", [400.0, 600.0, 2000.0], (100.0, 20000.0), Practice, "numerical choice: bed results converge"),
+    row!("bed.friction", "friction coefficient of bone on bone", "", [0.3, 0.5, 0.9], (0.0, 1.5), Memory, "about 0.46, sawn human long bone, Surf Technol 1985;25:377", case bed.friction),
+    row!("bed.normal_stiffness", "normal stiffness of the bed", "MPa/mm", [2.0, 10.0, 30.0], (0.1, 200.0), Derived, "modulus over height, 144 ± 22 MPa transverse over about 10 mm, ASME IMECE 2003", case bed.normal_stiffness),
+    row!("bed.shear_stiffness", "shear stiffness of the bed", "MPa/mm", [0.4, 3.0, 10.0], (0.05, 200.0), Derived, "50–400 µm of slip before full friction on porous metal", case bed.shear_stiffness),
+    row!("bed.crush_strength", "pressure above which bone crushes (reported, not yielded)", "MPa", [5.0, 10.0, 17.0], (0.5, 300.0), Memory, "J Biomech 1999;32:1091", case bed.crush_strength),
+    row!("bed.edge_width", "width of the broken edge over which support fades", "mm", [0.2, 0.5, 1.0], (0.05, 3.0), Assumed, "placeholder", case bed.edge_width),
+    row!("bed.cells", "number of bed cells aimed at", "", [400.0, 600.0, 2000.0], (100.0, 20000.0), Practice, "numerical choice: bed results converge", fixed |c| c.bed.cells as f64 => |c, v| c.bed.cells = v as usize),
     // Soft tissue and loads.
-    row!("envelope.shift_stiffness", "translational stiffness of the soft tissue still attached", "N/mm", [0.0, 1.0, 5.0], (0.0, 200.0), Assumed, "placeholder"),
-    row!("envelope.turn_stiffness", "rotational stiffness of the soft tissue still attached", "N·mm/rad", [0.0, 100.0, 500.0], (0.0, 50000.0), Assumed, "placeholder"),
-    row!("tether.*.stiffness", "stiffness of a hinge or labral tether", "N/mm", [5.0, 20.0, 60.0], (0.1, 500.0), Assumed, "upper bound from capsule strength 5.5 MPa, 2.79 mm thick, J Orthop Res 1992;10:187"),
-    row!("tether.*.slack", "slack of a hinge or labral tether", "mm", [0.0, 0.5, 2.0], (0.0, 20.0), Assumed, "placeholder"),
+    row!("envelope.shift_stiffness", "translational stiffness of the soft tissue still attached", "N/mm", [0.0, 1.0, 5.0], (0.0, 200.0), Assumed, "placeholder", case envelope.shift_stiffness),
+    row!("envelope.turn_stiffness", "rotational stiffness of the soft tissue still attached", "N·mm/rad", [0.0, 100.0, 500.0], (0.0, 50000.0), Assumed, "placeholder", case envelope.turn_stiffness),
+    row!("tether.*.stiffness", "stiffness of a hinge or labral tether", "N/mm", [5.0, 20.0, 60.0], (0.1, 500.0), Assumed, "upper bound from capsule strength 5.5 MPa, 2.79 mm thick, J Orthop Res 1992;10:187", tether stiffness),
+    row!("tether.*.slack", "slack of a hinge or labral tether", "mm", [0.0, 0.5, 2.0], (0.0, 20.0), Assumed, "placeholder", tether slack),
     row!("load.*.force", "force on the fragment", "N", [5.0, none, 25.0], (-500.0, 500.0), Assumed, "bench studies cycle 5–25 N; the share on the fragment is assumed"),
     row!("load.*.force[magnitude]", "magnitude of a force on the fragment", "N", [5.0, none, 25.0], (0.0, 500.0), Assumed, "bench studies cycle 5–25 N; the share on the fragment is assumed"),
     // Displaced pose.
-    row!("displaced.inferior", "inferior displacement along the chord", "mm", [0.0, 3.0, 8.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727"),
-    row!("displaced.medial", "medial displacement down the fracture plane", "mm", [0.0, 2.0, 6.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727"),
-    row!("displaced.out_of_bed", "displacement out of the bed, along its normal", "mm", [0.0, 0.5, 3.0], (-2.0, 20.0), Assumed, "invented"),
-    row!("displaced.tilt", "turn about the chord, positive sitting up", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
-    row!("displaced.spin", "turn about the bed's normal", "°", [0.0, 5.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
-    row!("displaced.yaw", "turn about the direction down the plane", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented"),
+    row!("displaced.inferior", "inferior displacement along the chord", "mm", [0.0, 3.0, 8.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727", case displaced.inferior),
+    row!("displaced.medial", "medial displacement down the fracture plane", "mm", [0.0, 2.0, 6.0], (-20.0, 20.0), Assumed, "invented within 4 ± 3 mm, Arch Orthop Trauma Surg 2022;142:2727", case displaced.medial),
+    row!("displaced.out_of_bed", "displacement out of the bed, along its normal", "mm", [0.0, 0.5, 3.0], (-2.0, 20.0), Assumed, "invented", case displaced.out_of_bed),
+    row!("displaced.tilt", "turn about the chord, positive sitting up", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented", case displaced.tilt in degrees),
+    row!("displaced.spin", "turn about the bed's normal", "°", [0.0, 5.0, 15.0], (-60.0, 60.0), Assumed, "invented", case displaced.spin in degrees),
+    row!("displaced.yaw", "turn about the direction down the plane", "°", [0.0, 0.0, 15.0], (-60.0, 60.0), Assumed, "invented", case displaced.yaw in degrees),
     // Seating and placing.
-    row!("seat.length", "length below which a limb segment seats on bone", "mm", [0.5, 1.0, 2.0], (0.1, 5.0), Assumed, "placeholder"),
-    row!("seat.stiffness", "stiffness of a seated segment", "N/mm", [100.0, 200.0, 500.0], (10.0, 5000.0), Assumed, "placeholder"),
-    row!("anchors.least_spacing", "least anchor spacing, warned about below it", "mm", [5.0, 6.0, 10.0], (0.0, 20.0), Seen, "4 mm worse, 6–10 mm equal, Arthroscopy 2018"),
-    row!("anchors.least_rim_distance", "least distance of a face anchor from the rim edge, warned about below it", "mm", [2.0, 3.0, 5.0], (0.0, 15.0), Seen, "holes 2 mm from the rim carry the highest predicted risk, J Biomech Eng 2019;141:101003"),
+    row!("seat.length", "length below which a limb segment seats on bone", "mm", [0.5, 1.0, 2.0], (0.1, 5.0), Assumed, "placeholder", case seat.length),
+    row!("seat.stiffness", "stiffness of a seated segment", "N/mm", [100.0, 200.0, 500.0], (10.0, 5000.0), Assumed, "placeholder", case seat.stiffness),
+    row!("anchors.least_spacing", "least anchor spacing, warned about below it", "mm", [5.0, 6.0, 10.0], (0.0, 20.0), Seen, "4 mm worse, 6–10 mm equal, Arthroscopy 2018", fixed anchors.least_spacing),
+    row!("anchors.least_rim_distance", "least distance of a face anchor from the rim edge, warned about below it", "mm", [2.0, 3.0, 5.0], (0.0, 15.0), Seen, "holes 2 mm from the rim carry the highest predicted risk, J Biomech Eng 2019;141:101003", fixed anchors.least_rim_distance),
     // Strand on bone and labrum, bites, knots and clamps.
-    row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445"),
-    row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445"),
-    row!("friction.bone", "friction coefficient of a strand over a bone edge", "", [0.05, 0.1, 0.3], (0.0, 1.5), Assumed, "placeholder, 0.05–0.30"),
-    row!("friction.eyelet", "friction coefficient of a strand through an anchor's eyelet", "", [0.03, 0.1, 0.2], (0.0, 1.5), Assumed, "placeholder"),
-    row!("bite.stiffness", "stiffness of a labral bite", "N/mm", [8.0, 15.0, 40.0], (0.5, 1000.0), Assumed, "placeholder"),
-    row!("bite.below", "height of a labral bite below the rim", "mm", [1.0, 3.0, 5.0], (0.0, 15.0), Practice, "common practice, no source"),
-    row!("knot.tension", "tension of a limb tied by hand", "N", [10.0, 25.0, 50.0], (0.1, 150.0), Assumed, "28.5 ± 23.1 N tendon tension in patients, AJSM 2016;44:2807, is near"),
-    row!("knot.slack", "growth of a knotted loop as it is locked", "mm", [0.1, 0.4, 1.0], (0.0, 5.0), Seen, "0.4–0.5 ± 0.3 mm at 5 N, 10.1177/23259671211045411"),
-    row!("knot.limit", "load of a knot at 3 mm", "N", [60.0, 140.0, 250.0], (5.0, 1000.0), Seen, "139 N (16–328), 73 surgeons, 365 knots, Hanypsiak et al."),
-    row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 150.0), Seen, "50 N lateral step, J Orthop Surg Res 2022;17:350"),
-    row!("clamp.slack", "growth of a knotless limb as it is locked", "mm", [0.0, 0.0, 0.5], (0.0, 5.0), Assumed, "placeholder: a clamp gives nothing back"),
-    row!("clamp.limit", "load at which a knotless clamp slips", "N", [66.0, 88.0, 109.0], (5.0, 1000.0), Derived, "middle of 66–109 N, 10.1016/j.arthro.2012.04.150"),
-    row!("tying.retained", "share of tension left after relaxation", "", [0.5, 1.0, 1.0], (0.05, 1.0), Assumed, "not relaxed; after an hour 0.75 (0.5–0.9) is assumed, 10.1186/s12891-019-2412-8"),
+    row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),
+    row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),
+    row!("friction.bone", "friction coefficient of a strand over a bone edge", "", [0.05, 0.1, 0.3], (0.0, 1.5), Assumed, "placeholder, 0.05–0.30", setting),
+    row!("friction.eyelet", "friction coefficient of a strand through an anchor's eyelet", "", [0.03, 0.1, 0.2], (0.0, 1.5), Assumed, "placeholder", setting),
+    row!("bite.stiffness", "stiffness of a labral bite", "N/mm", [8.0, 15.0, 40.0], (0.5, 1000.0), Assumed, "placeholder", setting),
+    row!("bite.below", "height of a labral bite below the rim", "mm", [1.0, 3.0, 5.0], (0.0, 15.0), Practice, "common practice, no source", setting),
+    row!("knot.tension", "tension of a limb tied by hand", "N", [10.0, 25.0, 50.0], (0.1, 150.0), Assumed, "28.5 ± 23.1 N tendon tension in patients, AJSM 2016;44:2807, is near", setting),
+    row!("knot.slack", "growth of a knotted loop as it is locked", "mm", [0.1, 0.4, 1.0], (0.0, 5.0), Seen, "0.4–0.5 ± 0.3 mm at 5 N, 10.1177/23259671211045411", setting),
+    row!("knot.limit", "load of a knot at 3 mm", "N", [60.0, 140.0, 250.0], (5.0, 1000.0), Seen, "139 N (16–328), 73 surgeons, 365 knots, Hanypsiak et al.", setting),
+    row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 150.0), Seen, "50 N lateral step, J Orthop Surg Res 2022;17:350", setting),
+    row!("clamp.slack", "growth of a knotless limb as it is locked", "mm", [0.0, 0.0, 0.5], (0.0, 5.0), Assumed, "placeholder: a clamp gives nothing back", setting),
+    row!("clamp.limit", "load at which a knotless clamp slips", "N", [66.0, 88.0, 109.0], (5.0, 1000.0), Derived, "middle of 66–109 N, 10.1016/j.arthro.2012.04.150", setting),
+    row!("tying.retained", "share of tension left after relaxation", "", [0.5, 1.0, 1.0], (0.05, 1.0), Assumed, "not relaxed; after an hour 0.75 (0.5–0.9) is assumed, 10.1186/s12891-019-2412-8", tying retained),
     // Strand classes.
     row!("strand.cord.rigidity", "axial rigidity EA of USP 2 UHMWPE-core cord", "N", [600.0, 2000.0, 4000.0], (20.0, 100000.0), Derived, "loops of 25 N/mm, 10.1016/j.asmr.2021.01.029, and about 5 % elongation at failure"),
     row!("strand.cord.width", "diameter of USP 2 cord (drawn only)", "mm", [0.5, 0.55, 0.599], (0.05, 8.0), Seen, "USP 861, size 2 is metric 5"),
@@ -129,14 +180,22 @@ const TABLE: &[Parameter] = &[
     row!("anchor-class.hard-body.holding", "holding load of a hard-body anchor at the rim", "N", [90.0, 140.0, 270.0], (1.0, 5000.0), Seen, "125 ± 40 N, Shoulder Elbow 2009;1:31; 143–191 N, Ruder, Arthroscopy 2019"),
     row!("anchor-class.*.stiffness", "seat stiffness of an anchor class", "N/mm", [15.0, none, 100.0], (0.5, 10000.0), Given, "a number, or \"rigid\""),
     row!("anchor-class.*.holding", "holding load of an anchor class", "N", [90.0, none, 270.0], (1.0, 5000.0), Given, "no limit when not given"),
+    // What one anchor or limb says for itself.
+    row!("anchor.*.stiffness", "seat stiffness of one anchor", "N/mm", [15.0, none, 100.0], (0.5, 10000.0), Given, "its class's when not given", anchor |a, v| a.stiffness = Some(Some(v))),
+    row!("anchor.*.holding", "holding load of one anchor", "N", [90.0, none, 270.0], (1.0, 5000.0), Given, "its class's when not given", anchor |a, v| a.holding = Some(v)),
+    row!("anchor.*.along_error", "how far an anchor lands from its place along the fracture line, positive superior", "mm", [-2.0, 0.0, 2.0], (-10.0, 10.0), Assumed, "placeholder: an anchor lands a millimetre off", anchor |a, v| a.error[0] = v),
+    row!("anchor.*.across_error", "how far an anchor lands from its place across the fracture line, positive away from it", "mm", [-1.0, 0.0, 1.0], (-10.0, 10.0), Assumed, "placeholder: an anchor lands a millimetre off", anchor |a, v| a.error[1] = v),
+    row!("limb.*.tension", "tension of one limb", "N", [10.0, none, 80.0], (0.1, 150.0), Given, "that of a knot or clamp when not given", limb tension),
+    row!("limb.*.knot_slack", "growth of one limb as it is locked", "mm", [0.0, none, 1.0], (0.0, 5.0), Given, "that of a knot or clamp when not given", limb knot_slack),
+    row!("limb.*.knot_limit", "load of one limb's knot or clamp", "N", [60.0, none, 250.0], (5.0, 1000.0), Given, "that of a knot or clamp when not given", limb knot_limit),
     // Screws.
-    row!("screw.*.diameter", "outer diameter of a screw", "mm", [2.0, 2.7, 4.0], (1.0, 7.0), Practice, "common practice, no source"),
+    row!("screw.*.diameter", "outer diameter of a screw", "mm", [2.0, 2.7, 4.0], (1.0, 7.0), Practice, "common practice, no source", screw diameter),
     row!("screw.*.core", "core diameter of a screw", "mm", [1.3, none, 2.9], (0.5, 6.5), Memory, "0.7 of the diameter when not given: 1.9 of 2.7 and 2.4 of 3.5 mm, ISO 5835, from memory"),
-    row!("screw.*.head", "diameter of a screw's head", "mm", [4.0, 5.0, 6.0], (1.5, 12.0), Memory, "5.0 mm on a 2.7 mm screw, ISO 5835, from memory"),
-    row!("screw.*.modulus", "Young's modulus of a screw", "MPa", [100000.0, 110000.0, 200000.0], (1000.0, 250000.0), Memory, "titanium alloy about 110 GPa, stainless steel about 190 GPa, from memory"),
-    row!("screw.*.working_length", "length of a screw beyond the fracture plane", "mm", [10.0, 16.0, 25.0], (3.0, 60.0), Assumed, "placeholder"),
-    row!("screw.*.foundation", "foundation modulus of the bone about a screw", "MPa/mm", [15.0, 40.0, 90.0], (1.0, 1000.0), Derived, "0.65 E/(1 - ν²) over the diameter (Vesić 1961, from memory), modulus 144 to 326 MPa, ASME IMECE 2003"),
-    row!("screw.*.preload", "pull of a screw's head when it is locked", "N", [30.0, 100.0, 300.0], (1.0, 2000.0), Assumed, "placeholder"),
+    row!("screw.*.head", "diameter of a screw's head", "mm", [4.0, 5.0, 6.0], (1.5, 12.0), Memory, "5.0 mm on a 2.7 mm screw, ISO 5835, from memory", screw head),
+    row!("screw.*.modulus", "Young's modulus of a screw", "MPa", [100000.0, 110000.0, 200000.0], (1000.0, 250000.0), Memory, "titanium alloy about 110 GPa, stainless steel about 190 GPa, from memory", screw modulus),
+    row!("screw.*.working_length", "length of a screw beyond the fracture plane", "mm", [10.0, 16.0, 25.0], (3.0, 60.0), Assumed, "placeholder", screw working_length),
+    row!("screw.*.foundation", "foundation modulus of the bone about a screw", "MPa/mm", [15.0, 40.0, 90.0], (1.0, 1000.0), Derived, "0.65 E/(1 - ν²) over the diameter (Vesić 1961, from memory), modulus 144 to 326 MPa, ASME IMECE 2003", screw foundation),
+    row!("screw.*.preload", "pull of a screw's head when it is locked", "N", [30.0, 100.0, 300.0], (1.0, 2000.0), Assumed, "placeholder", screw preload),
     row!("screw.*.direction", "component of a screw's direction", "", [-1.0, none, 1.0], (-1000.0, 1000.0), Given, "x anterior, y superior, z lateral; any length"),
     // Search for places.
     row!("place.bound", "end of the range of a free variable, in its own unit", "", [-11.0, none, 11.0], (-1000.0, 1000.0), Given, "the usual range of the variable when not given"),
@@ -181,7 +240,19 @@ pub(super) fn row(path: &str) -> &'static Parameter {
     parameter(path).unwrap_or_else(|| unreachable!("no parameter {path}"))
 }
 
+/// The rows of a table of the files, in their order.
+pub(super) fn rows_of(table: &str) -> impl Iterator<Item = &'static Parameter> {
+    TABLE.iter().filter(move |row| {
+        row.path.strip_prefix(table).and_then(|k| k.strip_prefix('.')).is_some_and(|k| !k.contains(['.', '[']))
+    })
+}
+
 impl Parameter {
+    /// The last part of its path: the key in its table.
+    pub(super) fn key(&self) -> &'static str {
+        self.path.rsplit('.').next().unwrap_or_default()
+    }
+
     /// Whether a value is finite and in the accepted range.
     pub fn accepts(&self, value: f64) -> bool {
         value.is_finite() && value >= self.allowed.0 && value <= self.allowed.1

@@ -1,14 +1,15 @@
 //! Reads a limb and its path, stop by stop.
 
-use super::Fixing;
 use super::construct_file::class_of;
 use super::document::Value;
 use super::limb_stop::{RawKind, RawStop, read_stop};
 use super::parameters::row;
 use super::places::At;
-use super::problems::{Problem, Span};
+use super::problems::Span;
 use super::reader::{Log, Section};
 use super::value::wrong_type;
+use super::{Edge, Fixing};
+use crate::anatomy::Place;
 
 /// Most stops of a limb.
 pub(super) const MOST_STOPS: usize = 12;
@@ -39,6 +40,14 @@ impl RawLimb {
     /// Whether both ends are on one anchor.
     pub fn is_loop(&self) -> bool {
         !self.closed && ends_meet(&self.path)
+    }
+
+    /// Where it crosses rim or margin at a place that is given, the free end first.
+    pub fn crossings(&mut self) -> impl Iterator<Item = &mut Place> {
+        self.path.iter_mut().filter_map(|stop| match &mut stop.kind {
+            RawKind::Crossing(Edge::Rim | Edge::Margin, place) => Some(&mut place.value),
+            _ => None,
+        })
     }
 
     /// Whether it takes a bite.
@@ -107,13 +116,11 @@ fn read_path(
     };
     let span = entry.node.span.clone();
     if nodes.len() < 2 || nodes.len() > MOST_STOPS {
-        log.push(
-            Problem::at(
-                span,
-                format!("`{at}` has {} stop{}", nodes.len(), if nodes.len() == 1 { "" } else { "s" }),
-                format!("allowed: 2 to {MOST_STOPS} stops"),
-            )
-            .hint("from anchor to anchor over at least one turning point on the fragment"),
+        log.wrong(
+            span,
+            format!("`{at}` has {} stop{}", nodes.len(), if nodes.len() == 1 { "" } else { "s" }),
+            format!("allowed: 2 to {MOST_STOPS} stops"),
+            "from anchor to anchor over at least one turning point on the fragment",
         );
         return None;
     }
@@ -136,37 +143,31 @@ fn check_path(path: &[RawStop], name: &str, span: &Span, closed: bool, log: &mut
     if !closed {
         for stop in [&path[0], &path[path.len() - 1]] {
             if anchor(stop).is_none() {
-                log.push(
-                    Problem::at(
-                        stop.span.clone(),
-                        format!("the limb `{name}` ends on the fragment"),
-                        "an end has to be an anchor",
-                    )
-                    .hint("start and end the path with an anchor's name, or set closed = true"),
+                log.wrong(
+                    stop.span.clone(),
+                    format!("the limb `{name}` ends on the fragment"),
+                    "an end has to be an anchor",
+                    "start and end the path with an anchor's name, or set closed = true",
                 );
             }
         }
     }
     let first = anchor(&path[0]);
     if first.is_some() && path.iter().all(|s| anchor(s) == first) {
-        log.push(
-            Problem::at(
-                span.clone(),
-                format!("the limb `{name}` has no length: all its points coincide"),
-                "one anchor only",
-            )
-            .hint("lead it over the rim, round the margin or through a bite"),
+        log.wrong(
+            span.clone(),
+            format!("the limb `{name}` has no length: all its points coincide"),
+            "one anchor only",
+            "lead it over the rim, round the margin or through a bite",
         );
         return false;
     }
     if path.iter().all(|s| anchor(s).is_some()) {
-        log.push(
-            Problem::at(
-                span.clone(),
-                format!("the limb `{name}` has no turning point on the fragment"),
-                "it never touches the fragment",
-            )
-            .hint("add \"rim\", { margin = … }, { bite = … } or { over = … } between its anchors"),
+        log.wrong(
+            span.clone(),
+            format!("the limb `{name}` has no turning point on the fragment"),
+            "it never touches the fragment",
+            "add \"rim\", { margin = … }, { bite = … } or { over = … } between its anchors",
         );
     }
     let last = path.len() - 1;
@@ -186,12 +187,10 @@ fn check_path(path: &[RawStop], name: &str, span: &Span, closed: bool, log: &mut
 
 /// Two stops in a row at one point.
 pub(super) fn coincide(name: &str, span: &Span, log: &mut Log) {
-    log.push(
-        Problem::at(
-            span.clone(),
-            format!("two consecutive stops of the limb `{name}` coincide"),
-            "at the same point as its neighbour",
-        )
-        .hint("leave one out, or move it"),
+    log.wrong(
+        span.clone(),
+        format!("two consecutive stops of the limb `{name}` coincide"),
+        "at the same point as its neighbour",
+        "leave one out, or move it",
     );
 }

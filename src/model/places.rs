@@ -2,10 +2,10 @@
 
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
-use super::problems::{Problem, Span};
+use super::problems::Span;
 use super::reader::{Log, Section};
 use super::value::{in_range, number, wrong_type};
-use super::words::{quoted, suggest};
+use super::words::{listed, quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
@@ -45,13 +45,11 @@ pub(super) fn length_or_percent(
             match digits.trim().parse::<f64>() {
                 Ok(value) => in_range(value, node.span.clone(), path, row, log).map(make),
                 Err(_) => {
-                    log.push(
-                        Problem::at(
-                            node.span.clone(),
-                            format!("`{path}` is \"{}\"", quoted(&text)),
-                            format!("allowed: {}, or {}", mm.range(), percent.range()),
-                        )
-                        .hint("write a number in mm, or a percentage in quotes like \"25 %\""),
+                    log.wrong(
+                        node.span.clone(),
+                        format!("`{path}` is \"{}\"", quoted(&text)),
+                        format!("allowed: {}, or {}", mm.range(), percent.range()),
+                        "write a number in mm, or a percentage in quotes like \"25 %\"",
                     );
                     None
                 }
@@ -81,13 +79,11 @@ pub(super) fn clock(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> 
     match hours {
         Some(hours) => in_range(hours, node.span.clone(), path, row, log),
         None => {
-            log.push(
-                Problem::at(
-                    node.span.clone(),
-                    format!("`{path}` is \"{}\", not a clock position", quoted(text)),
-                    "allowed: \"0:00\" to \"12:00\", or hours as a number",
-                )
-                .hint("write \"4:30\" or 4.5; 3 is anterior on either side, 6 inferior"),
+            log.wrong(
+                node.span.clone(),
+                format!("`{path}` is \"{}\", not a clock position", quoted(text)),
+                "allowed: \"0:00\" to \"12:00\", or hours as a number",
+                "write \"4:30\" or 4.5; 3 is anterior on either side, 6 inferior",
             );
             None
         }
@@ -101,13 +97,11 @@ pub(super) fn triple(node: &Node, path: &str, row: &Parameter, log: &mut Log) ->
         return None;
     };
     if nodes.len() != 3 {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{path}` has {} numbers, not three", nodes.len()),
-                "allowed: [x, y, z]",
-            )
-            .hint("x anterior, y superior, z lateral"),
+        log.wrong(
+            node.span.clone(),
+            format!("`{path}` has {} numbers, not three", nodes.len()),
+            "allowed: [x, y, z]",
+            "x anterior, y superior, z lateral",
         );
         return None;
     }
@@ -116,12 +110,24 @@ pub(super) fn triple(node: &Node, path: &str, row: &Parameter, log: &mut Log) ->
 }
 
 /// The position along the chord in a table of a place.
-pub(super) fn along(section: &mut Section<'_>, log: &mut Log) -> Option<Along> {
+pub(super) fn read_along(section: &mut Section<'_>, log: &mut Log) -> Option<Along> {
     let path = section.at("along");
     match section.get("along") {
         Some(e) => length_or_percent(&e.node, &path, (row("along"), row("along[percent]")), log),
         None => {
             section.missing("along", &row("along").about(), log);
+            None
+        }
+    }
+}
+
+/// The place under a key that has to be given; `what` says how one is written.
+pub(super) fn needed(s: &mut Section<'_>, key: &'static str, what: &str, log: &mut Log) -> Option<At<Place>> {
+    let at = s.at(key);
+    match s.get(key) {
+        Some(e) => place(&e.node, &at, log),
+        None => {
+            s.missing(key, what, log);
             None
         }
     }
@@ -134,78 +140,77 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
         return None;
     };
     let [Entry { key, key_span, node: inner }] = entries.as_slice() else {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{path}` names {} places, not one", entries.len()),
-                "one place here",
-            )
-            .hint(format!("a place is one of {}", super::words::listed(KINDS))),
-        );
+        let what = format!("`{path}` names {} places, not one", entries.len());
+        log.wrong(node.span.clone(), what, "one place here", format!("a place is one of {}", listed(KINDS)));
         return None;
     };
     let at = format!("{path}.{}", quoted(key));
     let value = if key == "point" {
         Place::Point(triple(inner, &at, row("point"), log)?)
-    } else if KINDS.contains(&key.as_str()) {
-        kind(key, Section::of(inner, &at, log)?, log)?
+    } else if let Some(mut place) = blank(key) {
+        let mut s = Section::of(inner, &at, log)?;
+        let before = log.problems.len();
+        if let Some(along) = along_of(&mut place) {
+            *along = read_along(&mut s, log).unwrap_or(Along::Mm(f64::NAN));
+        }
+        for (key, of, value) in numbers_of(&mut place) {
+            let path = s.at(key);
+            match s.get(key) {
+                Some(e) if key == "hours" => *value = clock(&e.node, &path, row(of), log).unwrap_or(f64::NAN),
+                Some(e) => *value = number(&e.node, &path, row(of), log).unwrap_or(f64::NAN),
+                None => s.missing(key, &row(of).about(), log),
+            }
+        }
+        s.done(log);
+        if log.problems.len() > before {
+            return None;
+        }
+        place
     } else {
-        log.push(
-            Problem::at(key_span.clone(), format!("unknown place `{}`", quoted(key)), "not a place")
-                .hint(suggest(key, &KINDS)),
-        );
+        log.wrong(key_span.clone(), format!("unknown place `{}`", quoted(key)), "not a place", suggest(key, &KINDS));
         return None;
     };
     Some(At { span: node.span.clone(), value })
 }
 
-fn kind(key: &str, mut s: Section<'_>, log: &mut Log) -> Option<Place> {
-    let needed = |s: &mut Section<'_>, key: &'static str, row: &Parameter, log: &mut Log| {
-        if s.get(key).is_none() {
-            s.missing(key, &row.about(), log);
-            return None;
-        }
-        s.number_if(key, row, log)
-    };
-    let place = match key {
-        "clock" => {
-            let path = s.at("hours");
-            let hours = match s.get("hours") {
-                Some(e) => clock(&e.node, &path, row("hours"), log),
-                None => {
-                    s.missing("hours", &row("hours").about(), log);
-                    None
-                }
-            };
-            let inset = needed(&mut s, "inset", row("inset[rim]"), log);
-            hours.zip(inset).map(|(hours, inset)| Place::Clock { hours, inset })
-        }
-        _ => {
-            let along = along(&mut s, log);
-            match key {
-                "rim" => along.map(|along| Place::Rim { along }),
-                "margin" => along.map(|along| Place::Margin { along }),
-                "face" => {
-                    let inset = needed(&mut s, "inset", row("inset"), log);
-                    along.zip(inset).map(|(along, inset)| Place::Face { along, inset })
-                }
-                "wall" => {
-                    let below = needed(&mut s, "below", row("below"), log);
-                    along.zip(below).map(|(along, below)| Place::Wall { along, below })
-                }
-                "neck" => {
-                    let beyond = needed(&mut s, "beyond", row("beyond"), log);
-                    along.zip(beyond).map(|(along, beyond)| Place::Neck { along, beyond })
-                }
-                _ => {
-                    let deep = needed(&mut s, "deep", row("deep"), log);
-                    along.zip(deep).map(|(along, deep)| Place::Crater { along, deep })
-                }
-            }
-        }
-    };
-    s.done(log);
-    place
+/// A place of a kind, its coordinates to be set.
+pub(super) fn blank(kind: &str) -> Option<Place> {
+    let along = Along::Mm(f64::NAN);
+    Some(match kind {
+        "face" => Place::Face { along, inset: f64::NAN },
+        "rim" => Place::Rim { along },
+        "wall" => Place::Wall { along, below: f64::NAN },
+        "margin" => Place::Margin { along },
+        "neck" => Place::Neck { along, beyond: f64::NAN },
+        "crater" => Place::Crater { along, deep: f64::NAN },
+        "clock" => Place::Clock { hours: f64::NAN, inset: f64::NAN },
+        _ => return None,
+    })
+}
+
+/// Where a place is along the chord, if it says so.
+pub(super) fn along_of(place: &mut Place) -> Option<&mut Along> {
+    match place {
+        Place::Face { along, .. }
+        | Place::Rim { along }
+        | Place::Wall { along, .. }
+        | Place::Margin { along }
+        | Place::Neck { along, .. }
+        | Place::Crater { along, .. } => Some(along),
+        Place::Clock { .. } | Place::Point(_) => None,
+    }
+}
+
+/// The other numbers of a place: key, row and value.
+pub(super) fn numbers_of(place: &mut Place) -> Vec<(&'static str, &'static str, &mut f64)> {
+    match place {
+        Place::Face { inset, .. } => vec![("inset", "inset", inset)],
+        Place::Wall { below, .. } => vec![("below", "below", below)],
+        Place::Neck { beyond, .. } => vec![("beyond", "beyond", beyond)],
+        Place::Crater { deep, .. } => vec![("deep", "deep", deep)],
+        Place::Clock { hours, inset } => vec![("hours", "hours", hours), ("inset", "inset[rim]", inset)],
+        Place::Rim { .. } | Place::Margin { .. } | Place::Point(_) => Vec::new(),
+    }
 }
 
 /// On which bone a place has to be.
@@ -220,10 +225,15 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
     let point = match fragment.locate(&place.value) {
         Ok(point) => point,
         Err(e) => {
-            log.push(Problem::at(place.span.clone(), format!("`{path}`: {e}"), "off the bone").hint(format!(
-                "the half chord of this fragment is {:.2} mm; `along` may be a percentage of it",
-                fragment.half_chord
-            )));
+            log.wrong(
+                place.span.clone(),
+                format!("`{path}`: {e}"),
+                "off the bone",
+                format!(
+                    "the half chord of this fragment is {:.2} mm; `along` may be a percentage of it",
+                    fragment.half_chord
+                ),
+            );
             return None;
         }
     };
@@ -239,13 +249,11 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
         let above = point.z - fragment.socket.face_height(libm::hypot(point.x, point.y));
         // Beyond the circle the scapula's shape is not modelled, so nothing is said there.
         if libm::hypot(point.x, point.y) < fragment.socket.radius && above > TYPED {
-            log.push(
-                Problem::at(
-                    place.span.clone(),
-                    format!("`{path}` is {above:.2} mm above the face of the socket"),
-                    "off the bone",
-                )
-                .hint("z is lateral, out of the socket: give the height of the face or less"),
+            log.wrong(
+                place.span.clone(),
+                format!("`{path}` is {above:.2} mm above the face of the socket"),
+                "off the bone",
+                "z is lateral, out of the socket: give the height of the face or less",
             );
             return None;
         }
@@ -253,31 +261,17 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
     match bone {
         Bone::Fragment if depth < -outside => {
             let t = point.dot(&fragment.along);
-            log.push(
-                Problem::at(
-                    place.span.clone(),
-                    format!("`{path}` is {:.2} mm off the fragment", -depth),
-                    format!("at along {t:.2} mm"),
-                )
-                .hint(format!(
+            log.wrong(place.span.clone(), format!("`{path}` is {:.2} mm off the fragment", -depth), format!("at along {t:.2} mm"), format!(
                     "the fragment reaches from along -{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
                     fragment.shape.depth,
                     c = fragment.half_chord
-                )),
-            );
+                ));
             None
         }
         // The bed itself belongs to the scapula too: only what is across the fracture plane and
         // on or in the fragment is refused.
         Bone::Scapula if off_plane > across && depth > -across => {
-            log.push(
-                Problem::at(
-                    place.span.clone(),
-                    format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"),
-                    "not on the scapula",
-                )
-                .hint("an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends"),
-            );
+            log.wrong(place.span.clone(), format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"), "not on the scapula", "an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends");
             None
         }
         _ => Some(point),

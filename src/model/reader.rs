@@ -1,10 +1,10 @@
 //! Walks a document table by table, collecting every mistake and every default taken.
 
 use super::document::{Entry, Node, Value};
-use super::parameters::{Parameter, row};
+use super::parameters::Parameter;
 use super::problems::{Problem, Span};
 use super::value::{number, word, wrong_type};
-use super::words::{quoted, suggest};
+use super::words::{quoted, suggest, unprintable, visible};
 use super::{Tag, Taken};
 
 /// Most mistakes that are kept; a file with more is the wrong file.
@@ -32,6 +32,11 @@ impl Log {
         if self.problems.len() < MOST {
             self.problems.push(problem);
         }
+    }
+
+    /// Records a mistake: where, what, what is said there, and what to do about it.
+    pub fn wrong(&mut self, span: Span, what: impl Into<String>, label: impl Into<String>, hint: impl Into<String>) {
+        self.push(Problem::at(span, what, label).hint(hint));
     }
 
     /// Records a default under `path`, as backed by its row.
@@ -101,14 +106,21 @@ impl<'a> Section<'a> {
         self.entries.iter().find(|e| e.key == key)
     }
 
+    /// Whether a key is given a text.
+    pub fn is_text(&self, key: &str) -> bool {
+        self.entries.iter().any(|e| e.key == key && matches!(e.node.value, Value::Text(_)))
+    }
+
+    /// Where the value of a key stands; the table when it is not given.
+    pub fn span_of(&self, key: &str) -> Span {
+        self.entries.iter().find(|e| e.key == key).map_or(self.span.clone(), |e| e.node.span.clone())
+    }
+
     /// A missing value that has no default.
     pub fn missing(&self, key: &str, what: &str, log: &mut Log) {
         let at = self.at(key);
         let table = if self.path.is_empty() { "the file".to_owned() } else { format!("[{}]", self.path) };
-        log.push(
-            Problem::at(self.span.clone(), format!("`{at}` is missing"), format!("{table} does not give `{key}`"))
-                .hint(what),
-        );
+        log.wrong(self.span.clone(), format!("`{at}` is missing"), format!("{table} does not give `{key}`"), what);
     }
 
     /// A sub-table; an empty section when it is not given.
@@ -142,32 +154,43 @@ impl<'a> Section<'a> {
                     }
                 }
             }
-            Value::List(nodes) => {
-                for (k, node) in nodes.iter().enumerate() {
-                    if sections.len() == most {
-                        too_many(&node.span, key, nodes.len(), most, log);
-                        break;
-                    }
-                    let place = format!("{path}.{}", k + 1);
-                    if let Some(mut s) = Section::of(node, &place, log) {
-                        let name = s.text("name", LONGEST_NAME, log).unwrap_or_else(|| format!("{key} {}", k + 1));
-                        if sections.iter().any(|(n, ..)| *n == name) {
-                            log.push(
-                                Problem::at(
-                                    node.span.clone(),
-                                    format!("the name `{name}` is given to two tables of `{path}`"),
-                                    "second one here",
-                                )
-                                .hint("give each its own `name`"),
-                            );
-                        }
-                        sections.push((name, node.span.clone(), s));
-                    }
-                }
-            }
+            Value::List(nodes) => self.listed(key, entry, nodes, &mut sections, log),
             _ => wrong_type(&entry.node, &path, &format!("tables with names, [{path}.NAME]"), log),
         }
         sections
+    }
+
+    /// Tables written as a list: refused, with what to write instead. What they say is read all the
+    /// same, so that the rest of the file is judged as it was meant.
+    fn listed(
+        &self,
+        key: &str,
+        entry: &Entry,
+        nodes: &'a [Node],
+        sections: &mut Vec<(String, Span, Section<'a>)>,
+        log: &mut Log,
+    ) {
+        let path = self.at(key);
+        for (k, node) in nodes.iter().enumerate() {
+            if let Some(mut s) = Section::of(node, &format!("{path}.{}", k + 1), log) {
+                let name = s.text("name", LONGEST_NAME, log).unwrap_or_else(|| format!("{}", k + 1));
+                sections.push((name, node.span.clone(), s));
+            }
+        }
+        let first = sections.first().map_or("NAME", |s| &s.0);
+        let header = |name: &str| {
+            let bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+            if name.chars().all(bare) { format!("[{path}.{name}]") } else { format!("[{path}.\"{name}\"]") }
+        };
+        log.wrong(
+            entry.key_span.clone(),
+            format!("`{path}` is a list, not tables with names"),
+            "a list here",
+            format!(
+                "write {} in place of [[{path}]], one such table for each, and leave out its key `name`",
+                header(first)
+            ),
+        );
     }
 
     /// A number in the range of `row`, if given and right.
@@ -177,19 +200,17 @@ impl<'a> Section<'a> {
         number(&entry.node, &path, row, log)
     }
 
-    /// A number in the range of its row (the one of its dotted path), or its default, recorded.
-    pub fn number(&mut self, key: &'static str, log: &mut Log) -> f64 {
-        let row = row(&self.at(key));
-        self.number_as(key, row, log)
-    }
-
     /// A number in the range of `row`, or its default, recorded; NaN after a mistake.
     pub fn number_as(&mut self, key: &'static str, row: &Parameter, log: &mut Log) -> f64 {
         let path = self.at(key);
         match self.get(key) {
-            Some(entry) => number(&entry.node, &path, row, log).or(row.default).unwrap_or(f64::NAN),
+            Some(entry) => number(&entry.node, &path, row, log).unwrap_or(f64::NAN),
             None => match row.default {
-                Some(default) => log.take(&path, default, row),
+                Some(default) => {
+                    #[cfg(test)]
+                    log.numbers.push((path.clone(), row.path));
+                    log.take(&path, default, row)
+                }
                 None => {
                     self.missing(key, &row.about(), log);
                     f64::NAN
@@ -207,16 +228,14 @@ impl<'a> Section<'a> {
             return None;
         };
         let many_lines = longest == LONGEST_TEXT;
-        let bad = |c: char| c.is_control() && !(many_lines && matches!(c, '\n' | '\r' | '\t'));
+        let bad = |c: char| unprintable(c) && !(many_lines && matches!(c, '\n' | '\r' | '\t'));
         let text = text.trim();
         if text.chars().count() > longest || text.contains(bad) || (text.is_empty() && !many_lines) {
-            log.push(
-                Problem::at(
-                    entry.node.span.clone(),
-                    format!("`{path}` is not a plain text"),
-                    format!("allowed: up to {longest} characters, no control characters"),
-                )
-                .hint("shorten it"),
+            log.wrong(
+                entry.node.span.clone(),
+                format!("`{path}` is not a plain text"),
+                format!("allowed: up to {longest} visible characters"),
+                "shorten it, and leave out control characters and those that turn the direction of writing",
             );
             return None;
         }
@@ -266,13 +285,11 @@ impl<'a> Section<'a> {
             } else {
                 suggest(key, &self.known)
             };
-            log.push(
-                Problem::at(
-                    entry.key_span.clone(),
-                    format!("unknown key `{}`", self.at(&quoted(key))),
-                    "not known here",
-                )
-                .hint(hint),
+            log.wrong(
+                entry.key_span.clone(),
+                format!("unknown key `{}`", self.at(&quoted(key))),
+                "not known here",
+                hint,
             );
         }
     }
@@ -284,26 +301,78 @@ impl<'a> Section<'a> {
 }
 
 fn too_many(span: &Span, key: &str, given: usize, most: usize, log: &mut Log) {
-    log.push(
-        Problem::at(span.clone(), format!("{given} tables of `{key}` are too many"), format!("allowed: up to {most}"))
-            .hint("leave some out"),
+    log.wrong(
+        span.clone(),
+        format!("{given} tables of `{key}` are too many"),
+        format!("allowed: up to {most}"),
+        "leave some out",
     );
 }
 
-/// Names are shown in tables and figures: short, visible, on one line.
+/// What no name may hold, because paths, orders and patterns are made of it.
+pub(super) const OF_PATHS: &str = ".*,+#";
+
+/// Names are shown in tables and figures, and paths and orders are made of them: short, visible, on
+/// one line, and without what parts a path.
 fn check_name(name: &str, span: &Span, log: &mut Log) {
-    let bad = name.trim() != name
-        || name.is_empty()
-        || name.chars().count() > LONGEST_NAME
-        || name.chars().any(char::is_control);
-    if bad {
-        log.push(
-            Problem::at(
-                span.clone(),
-                format!("`{}` is not a name", quoted(name)),
-                format!("allowed: 1 to {LONGEST_NAME} visible characters"),
-            )
-            .hint("letters, digits, `-` and `_` are best"),
-        );
+    let why = if !name.chars().any(visible) {
+        "nothing of it can be seen"
+    } else if name.trim() != name {
+        "it begins or ends with a blank"
+    } else if name.chars().count() > LONGEST_NAME {
+        "it is too long"
+    } else if name.contains(unprintable) {
+        "it holds control characters, or such as turn the direction of writing or cannot be seen"
+    } else if name.contains(|c| OF_PATHS.contains(c)) {
+        "paths, orders and patterns are made of . * , + and #"
+    } else {
+        return;
+    };
+    log.wrong(
+        span.clone(),
+        format!("`{}` is not a name", quoted(name)),
+        why,
+        format!("1 to {LONGEST_NAME} visible characters without . * , + #; letters, digits, `-` and `_` are best"),
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_what_paths_and_orders_can_carry() {
+        let refused = |name: &str| {
+            let mut log = Log::default();
+            check_name(name, &(0..1), &mut log);
+            log.problems.pop().map(|p| p.label)
+        };
+        for name in ["a", "hinge", "über-lang 2", "=1", "-1", "@x", "خيط", "می\u{200c}شود", "ab/c", "b:1"] {
+            assert_eq!(refused(name), None, "{name}");
+        }
+        for (name, why) in [
+            ("b.1", "paths"),
+            ("*", "paths"),
+            ("a,b", "paths"),
+            ("a+b", "paths"),
+            ("#1", "paths"),
+            ("", "nothing"),
+            ("\u{200b}", "nothing"),
+            ("\u{200d}\u{200c}", "nothing"),
+            ("\u{3164}", "nothing"),
+            ("\u{a0}", "nothing"),
+            (" =1", "blank"),
+            ("a\u{2009}", "blank"),
+            ("a\nb", "control"),
+            ("a\u{2028}b", "control"),
+            ("a\u{202e}b", "control"),
+            ("a\u{2066}b", "control"),
+            ("a\u{200b}b", "control"),
+            ("a\u{feff}b", "control"),
+            ("a\u{e0041}", "control"),
+            ("aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa", "long"),
+        ] {
+            assert!(refused(name).is_some_and(|w| w.contains(why)), "{name:?}: {:?}", refused(name));
+        }
     }
 }

@@ -29,13 +29,13 @@ pub(super) struct RawScrew {
     place: At<Place>,
     aim: Aim,
     group: Option<String>,
-    diameter: f64,
+    pub diameter: f64,
     core: f64,
-    head: f64,
-    modulus: f64,
-    working: f64,
-    foundation: f64,
-    preload: f64,
+    pub head: f64,
+    pub modulus: f64,
+    pub working_length: f64,
+    pub foundation: f64,
+    pub preload: f64,
 }
 
 /// Where a screw is aimed.
@@ -49,7 +49,7 @@ enum Aim {
     At(At<Place>),
 }
 
-/// Reads `[[screw]]` or `[screw.NAME]`; `None` when it cannot be placed.
+/// Reads `[screw.NAME]`; `None` when it cannot be placed.
 pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> Option<RawScrew> {
     let at = s.at("at");
     let place_of = match s.get("at") {
@@ -71,7 +71,7 @@ pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut
     let diameter = number("diameter", log);
     let head = number("head", log);
     let modulus = number("modulus", log);
-    let working = number("working_length", log);
+    let working_length = number("working_length", log);
     let foundation = number("foundation", log);
     let preload = number("preload", log);
     let core_row = row("screw.*.core");
@@ -85,13 +85,11 @@ pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut
     };
     for (key, value, wrong) in [("core", core, core >= diameter), ("head", head, head <= diameter)] {
         if let Some(e) = s.get(key).filter(|_| wrong) {
-            log.push(
-                Problem::at(
-                    e.node.span.clone(),
-                    format!("`{}` is {value} beside a diameter of {diameter} mm", s.at(key)),
-                    format!("allowed: {} the diameter", if key == "core" { "below" } else { "above" }),
-                )
-                .hint("a core is thinner than the thread about it, a head is wider"),
+            log.wrong(
+                e.node.span.clone(),
+                format!("`{}` is {value} beside a diameter of {diameter} mm", s.at(key)),
+                format!("allowed: {} the diameter", if key == "core" { "below" } else { "above" }),
+                "a core is thinner than the thread about it, a head is wider",
             );
         }
     }
@@ -106,7 +104,7 @@ pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut
         core,
         head,
         modulus,
-        working,
+        working_length,
         foundation,
         preload,
     })
@@ -117,9 +115,11 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
     let path = s.at("direction");
     match (along, toward) {
         (Some(e), Some(_)) => {
-            log.push(
-                Problem::at(e.node.span.clone(), format!("`{path}` and `toward` both aim the screw"), "one of the two")
-                    .hint("keep `toward`, a place in the scapula, or `direction`, [x, y, z]"),
+            log.wrong(
+                e.node.span.clone(),
+                format!("`{path}` and `toward` both aim the screw"),
+                "one of the two",
+                "keep `toward`, a place in the scapula, or `direction`, [x, y, z]",
             );
             None
         }
@@ -145,9 +145,11 @@ fn direction(node: &Node, path: &str, log: &mut Log) -> Option<Aim> {
     }
     let value = Vec3::from(triple(node, path, row("screw.*.direction"), log)?);
     if value.norm() < 1e-9 {
-        log.push(
-            Problem::at(node.span.clone(), format!("`{path}` has no length"), "no direction")
-                .hint("x anterior, y superior, z lateral"),
+        log.wrong(
+            node.span.clone(),
+            format!("`{path}` has no length"),
+            "no direction",
+            "x anterior, y superior, z lateral",
         );
         return None;
     }
@@ -174,13 +176,11 @@ impl RawScrew {
         let square = -axis.dot(&fragment.normal);
         let angle = libm::acos(square.clamp(-1.0, 1.0)).to_degrees();
         if angle > STEEPEST {
-            log.push(
-                Problem::at(
-                    span,
-                    format!("the screw `{}` runs {angle:.0}° off square to the fracture plane", self.name),
-                    format!("allowed: up to {STEEPEST}°"),
-                )
-                .hint("aim it from the fragment across the fracture into the scapula"),
+            log.wrong(
+                span,
+                format!("the screw `{}` runs {angle:.0}° off square to the fracture plane", self.name),
+                format!("allowed: up to {STEEPEST}°"),
+                "aim it from the fragment across the fracture into the scapula",
             );
             return None;
         }
@@ -204,13 +204,11 @@ impl RawScrew {
             return None;
         }
         if !fragment.is_inside_outline(t, m) {
-            log.push(
-                Problem::at(
-                    span,
-                    format!("the screw `{}` misses the fracture bed", self.name),
-                    format!("it meets the plane at along {t:.2} mm, {m:.2} mm down"),
-                )
-                .hint("move its head or turn its direction"),
+            log.wrong(
+                span,
+                format!("the screw `{}` misses the fracture bed", self.name),
+                format!("it meets the plane at along {t:.2} mm, {m:.2} mm down"),
+                "move its head or turn its direction",
             );
             return None;
         }
@@ -226,7 +224,7 @@ impl RawScrew {
             modulus: self.modulus,
             foundation: self.foundation,
             grip,
-            working_length: self.working,
+            working_length: self.working_length,
             preload: self.preload,
         })
     }

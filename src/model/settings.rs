@@ -4,27 +4,22 @@
 
 use super::StrandSpec;
 use super::document::Value;
-use super::parameters::{parameter, parameters, row};
+use super::parameters::{parameter, parameters, row, rows_of};
 use super::places::At;
-use super::problems::Problem;
 use super::reader::{Log, Section};
 use super::value::{number, wrong_type};
-use super::words::{listed, nearest, quoted};
+use super::words::{is_word, listed, nearest, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
 pub(super) const MOST_CLASSES: usize = 24;
-/// Root tables that hold settings, with their keys.
-pub(super) const TABLES: [(&str, &[&str]); 4] = [
-    ("friction", &["rim", "labrum", "bone", "eyelet"]),
-    ("bite", &["stiffness", "below"]),
-    ("knot", &["tension", "slack", "limit"]),
-    ("clamp", &["tension", "slack", "limit"]),
+/// Root tables that hold settings, with what they are about.
+pub(super) const TABLES: [(&str, &str); 4] = [
+    ("friction", "friction of strands"),
+    ("bite", "bites through labrum"),
+    ("knot", "limbs tied by hand"),
+    ("clamp", "knotless limbs"),
 ];
-/// Keys of a strand class.
-pub(super) const OF_A_STRAND: [&str; 3] = ["rigidity", "width", "strength"];
-/// Keys of an anchor class.
-pub(super) const OF_AN_ANCHOR: [&str; 2] = ["stiffness", "holding"];
 /// The anchor class without a spring.
 pub(super) const RIGID: &str = "rigid";
 
@@ -43,6 +38,11 @@ impl Settings {
         self.values.get(path).copied()
     }
 
+    /// Sets the value of a dotted path.
+    pub(super) fn set(&mut self, path: &str, value: f64) {
+        self.values.insert(path.to_owned(), Some(value));
+    }
+
     /// All paths set, in alphabetical order, with their values.
     pub fn iter(&self) -> impl Iterator<Item = (&str, Option<f64>)> {
         self.values.iter().map(|(k, v)| (k.as_str(), *v))
@@ -51,27 +51,22 @@ impl Settings {
     /// Reads the tables of settings at the root of a file.
     pub(super) fn read(root: &mut Section<'_>, log: &mut Log) -> Self {
         let mut settings = Self::default();
-        for (table, keys) in TABLES {
+        for (table, _) in TABLES {
             let mut section = root.table(table, log);
-            for &key in keys {
-                let path = section.at(key);
-                if let Some(value) = section.number_if(key, row(&path), log) {
-                    settings.values.insert(path, Some(value));
+            for row in rows_of(table) {
+                if let Some(value) = section.number_if(row.key(), row, log) {
+                    settings.set(row.path, value);
                 }
             }
             section.done(log);
         }
-        for (name, _, mut section) in root.named("strand", MOST_CLASSES, log) {
-            for key in OF_A_STRAND {
-                settings.read_class("strand", &name, key, &mut section, log);
+        for kind in ["strand", "anchor-class"] {
+            for (name, _, mut section) in root.named(kind, MOST_CLASSES, log) {
+                for row in rows_of(&format!("{kind}.*")) {
+                    settings.read_class(kind, &name, row.key(), &mut section, log);
+                }
+                section.done(log);
             }
-            section.done(log);
-        }
-        for (name, _, mut section) in root.named("anchor-class", MOST_CLASSES, log) {
-            for key in OF_AN_ANCHOR {
-                settings.read_class("anchor-class", &name, key, &mut section, log);
-            }
-            section.done(log);
         }
         settings
     }
@@ -85,7 +80,7 @@ impl Settings {
             return;
         };
         let value = match &entry.node.value {
-            Value::Text(word) if key == "stiffness" && word.trim() == RIGID => Some(None),
+            Value::Text(word) if key == "stiffness" && is_word(word, RIGID) => Some(None),
             Value::Text(_) if key == "stiffness" => {
                 wrong_type(&entry.node, &at, "a number or \"rigid\"", log);
                 None
@@ -177,13 +172,11 @@ impl Reach<'_> {
             Some(near) => format!("did you mean `{near}`? [{kind}.NAME] defines another class"),
             None => format!("[{kind}.NAME] defines another class"),
         };
-        log.push(
-            Problem::at(
-                name.span.clone(),
-                format!("`{path}` is \"{}\", an unknown class", quoted(&name.value)),
-                format!("allowed: {all}"),
-            )
-            .hint(hint),
+        log.wrong(
+            name.span.clone(),
+            format!("`{path}` is \"{}\", an unknown class", quoted(&name.value)),
+            format!("allowed: {all}"),
+            hint,
         );
         false
     }
@@ -195,12 +188,11 @@ impl Reach<'_> {
         }
         let name = class.value.as_str();
         let Some(rigidity) = self.class("strand", name, "rigidity", log).flatten() else {
-            log.push(
-                Problem::at(class.span.clone(), format!("the strand class `{name}` has no rigidity"), "used here")
-                    .hint(format!(
-                        "give `rigidity` (EA in N) in [strand.{name}]; allowed: {}",
-                        row("strand.*.rigidity").range()
-                    )),
+            log.wrong(
+                class.span.clone(),
+                format!("the strand class `{name}` has no rigidity"),
+                "used here",
+                format!("give `rigidity` (EA in N) in [strand.{name}]; allowed: {}", row("strand.*.rigidity").range()),
             );
             return None;
         };
@@ -232,16 +224,14 @@ impl Reach<'_> {
                 Some(value) => value,
                 None if name == RIGID => None,
                 None => {
-                    log.push(
-                        Problem::at(
-                            class.span.clone(),
-                            format!("the anchor class `{name}` has no stiffness"),
-                            "used here",
-                        )
-                        .hint(format!(
+                    log.wrong(
+                        class.span.clone(),
+                        format!("the anchor class `{name}` has no stiffness"),
+                        "used here",
+                        format!(
                             "give `stiffness` (N/mm, or \"rigid\") in [anchor-class.{name}]; allowed: {}",
                             row("anchor-class.*.stiffness").range()
-                        )),
+                        ),
                     );
                     return None;
                 }

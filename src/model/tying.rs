@@ -1,11 +1,12 @@
 //! Reads the order of ties.
 
 use super::document::{Node, Value};
-use super::problems::{Problem, Span};
+use super::parameters::{Access, rows_of};
+use super::problems::Span;
 use super::reader::{Log, Section};
 use super::value::wrong_type;
 use super::words::{listed, nearest, quoted};
-use super::{StopRule, Tag};
+use super::{StopRule, Tag, TyingSpec};
 
 /// When a pull ends, in words.
 pub(super) const STOPS: [(&str, StopRule); 2] = [("tension", StopRule::Tension), ("reduced", StopRule::Reduced)];
@@ -19,14 +20,14 @@ pub(super) struct RawTie {
     pub held: bool,
 }
 
-/// The order of ties and the share of tension retained. Without an order limbs, then screws are tied
+/// The order of ties and how all are made. Without an order limbs, then screws are tied
 /// one by one as they stand in the file.
 pub(super) fn read_tying(
     root: &mut Section<'_>,
     limbs: &[String],
     screws: &[String],
     log: &mut Log,
-) -> (Vec<RawTie>, f64) {
+) -> (Vec<RawTie>, TyingSpec) {
     // One list of what an order may name; what stands behind the limbs are the screws.
     let first = limbs.len();
     let known = Known {
@@ -39,7 +40,12 @@ pub(super) fn read_tying(
     };
     let limbs = known.names;
     let mut s = root.table("tying", log);
-    let retained = s.number("retained", log);
+    let mut tying = TyingSpec { retained: f64::NAN };
+    for row in rows_of("tying") {
+        if let Access::Tying(at) = row.access {
+            (at.set)(&mut tying, s.number_as(row.key(), row, log));
+        }
+    }
     let mut ties = Vec::new();
     match s.get("order") {
         None => {
@@ -68,13 +74,11 @@ pub(super) fn read_tying(
                     } else {
                         known.once()
                     };
-                    log.push(
-                        Problem::at(
-                            e.node.span.clone(),
-                            format!("the order never ties {}", listed(missed)),
-                            "not in this order",
-                        )
-                        .hint(hint),
+                    log.wrong(
+                        e.node.span.clone(),
+                        format!("the order never ties {}", listed(missed)),
+                        "not in this order",
+                        hint,
                     );
                 }
             }
@@ -93,7 +97,7 @@ pub(super) fn read_tying(
         tie.screws = screws;
         tie.screws.iter_mut().for_each(|k| *k -= first);
     }
-    (ties, retained)
+    (ties, tying)
 }
 
 /// What an order may name.
@@ -114,13 +118,11 @@ impl Known<'_> {
 fn check_stop(tie: &RawTie, node: &Node, first: usize, log: &mut Log) {
     let alone = !tie.limbs.is_empty() && tie.limbs.iter().all(|k| *k >= first);
     if alone && tie.stop == Some(StopRule::Reduced) {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                "a tie of screws alone cannot stop when the fragment is reduced",
-                "no limb in this tie",
-            )
-            .hint("leave `stop` out, or tie a reducing limb first"),
+        log.wrong(
+            node.span.clone(),
+            "a tie of screws alone cannot stop when the fragment is reduced",
+            "no limb in this tie",
+            "leave `stop` out, or tie a reducing limb first",
         );
     }
 }
@@ -159,9 +161,11 @@ fn read_names(node: &Node, path: &str, known: &Known<'_>, seen: &mut [Option<Spa
         return;
     };
     if nodes.is_empty() {
-        log.push(
-            Problem::at(node.span.clone(), format!("`{path}` names no {}", known.what[0]), "empty")
-                .hint(format!("name at least one {}, or remove it", known.what[0])),
+        log.wrong(
+            node.span.clone(),
+            format!("`{path}` names no {}", known.what[0]),
+            "empty",
+            format!("name at least one {}, or remove it", known.what[0]),
         );
     }
     for n in nodes {
@@ -175,26 +179,22 @@ fn read_name(node: &Node, path: &str, known: &Known<'_>, seen: &mut [Option<Span
         return None;
     };
     let [what, all_of_them] = known.what;
-    let Some(k) = known.names.iter().position(|l| l == name) else {
+    let Some(k) = known.names.iter().position(|l| l == name.trim()) else {
         let all = || known.names.iter().map(String::as_str);
         let hint = match nearest(name, all()) {
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("{all_of_them} here: {}", listed(all())),
         };
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{path}` names `{}`, but there is no such {what}", quoted(name)),
-                format!("unknown {what}"),
-            )
-            .hint(hint),
+        log.wrong(
+            node.span.clone(),
+            format!("`{path}` names `{}`, but there is no such {what}", quoted(name)),
+            format!("unknown {what}"),
+            hint,
         );
         return None;
     };
     if seen[k].is_some() {
-        log.push(
-            Problem::at(node.span.clone(), format!("the order ties `{name}` twice"), "again here").hint(known.once()),
-        );
+        log.wrong(node.span.clone(), format!("the order ties `{name}` twice"), "again here", known.once());
         return None;
     }
     seen[k] = Some(node.span.clone());

@@ -2,9 +2,9 @@
 
 use super::document::{Node, Value};
 use super::parameters::{Parameter, parameter};
-use super::problems::{Problem, Span};
+use super::problems::Span;
 use super::reader::Log;
-use super::words::{listed, nearest, quoted, said, suggest};
+use super::words::{is_word, listed, nearest, quoted, said, suggest};
 
 /// A number in the range of `row`.
 pub(super) fn number(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> Option<f64> {
@@ -30,7 +30,7 @@ pub(super) fn in_range(value: f64, span: Span, path: &str, row: &Parameter, log:
         let percent = if row.unit == "%" { " %" } else { "" };
         format!("`{path}` is {}{percent}, outside its range", said(value))
     };
-    log.push(Problem::at(span, message, format!("allowed: {}", row.range())).hint(row.about()));
+    log.wrong(span, message, format!("allowed: {}", row.range()), row.about());
     None
 }
 
@@ -41,7 +41,7 @@ pub(super) fn word<T: Copy>(node: &Node, path: &str, words: &[(&'static str, T)]
         wrong_type(node, path, &format!("one of {}", listed(names)), log);
         return None;
     };
-    if let Some(found) = words.iter().find(|w| w.0 == text.trim()) {
+    if let Some(found) = words.iter().find(|w| is_word(text, w.0)) {
         return Some(found.1);
     }
     let all = listed(names.iter().copied());
@@ -51,7 +51,7 @@ pub(super) fn word<T: Copy>(node: &Node, path: &str, words: &[(&'static str, T)]
         Some(near) => ("not a word known here".into(), format!("did you mean `{near}`? allowed: {all}")),
         None => ("not a word known here".into(), format!("allowed: {all}")),
     };
-    log.push(Problem::at(node.span.clone(), format!("`{path}` is \"{}\"", quoted(text)), label).hint(hint));
+    log.wrong(node.span.clone(), format!("`{path}` is \"{}\"", quoted(text)), label, hint);
     None
 }
 
@@ -61,12 +61,10 @@ pub(super) fn wrong_type(node: &Node, path: &str, wanted: &str, log: &mut Log) {
         Some(row) => row.about(),
         None => format!("write {wanted}"),
     };
-    log.push(
-        Problem::at(
-            node.span.clone(),
-            format!("`{path}` is {}, not {wanted}", node.kind()),
-            format!("allowed: {wanted}"),
-        )
-        .hint(hint),
+    log.wrong(
+        node.span.clone(),
+        format!("`{path}` is {}, not {wanted}", node.kind()),
+        format!("allowed: {wanted}"),
+        hint,
     );
 }

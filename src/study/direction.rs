@@ -21,7 +21,8 @@ impl Direction {
     /// # Errors
     /// A message that lists what is understood.
     pub fn parse(text: &str) -> Result<Self, String> {
-        let vector = match text {
+        let name = text.trim().to_lowercase();
+        let vector = match name.as_str() {
             "inferior" => -Vec3::y(),
             "superior" => Vec3::y(),
             "anterior" => Vec3::x(),
@@ -47,7 +48,7 @@ impl Direction {
         if largest == 0.0 {
             return Err(format!("`{text}` has no length, so it names no direction"));
         }
-        Ok(Self { name: text.to_owned(), vector: (vector / largest).normalize() })
+        Ok(Self { name, vector: (vector / largest).normalize() })
     }
 }
 

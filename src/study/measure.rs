@@ -162,7 +162,7 @@ fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<Limb
             LimbState {
                 name: spec.name.clone(),
                 group: spec.group.clone(),
-                seated: report.lengths.iter().any(|length| *length < case.seat_length),
+                seated: report.lengths.iter().any(|length| *length < case.seat.length),
                 tensions: report.tensions.clone(),
                 path: report.places.iter().map(|p| (*p).into()).collect(),
                 kinds: point_kinds(spec),

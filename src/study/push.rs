@@ -244,7 +244,7 @@ impl Walk {
             tensions.push(report.tensions.iter().copied().fold(0.0, f64::max));
             signs.knots.push(report.at_tie_end());
             let shortest = report.lengths.iter().copied().fold(f64::INFINITY, f64::min);
-            signs.seated.push(case.seat_length - shortest);
+            signs.seated.push(case.seat.length - shortest);
             signs.slack.push(report.slack);
         }
         let mut heads = Vec::new();

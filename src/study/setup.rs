@@ -13,7 +13,7 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     let law =
         BedLaw { normal: case.bed.normal_stiffness, shear: case.bed.shear_stiffness, friction: case.bed.friction };
     let bed = Bed::of_fragment(&case.fragment, law, case.bed.edge_width, case.bed.cells);
-    let seat = Seat { length: case.seat_length, stiffness: case.seat_stiffness };
+    let seat = Seat { length: case.seat.length, stiffness: case.seat.stiffness };
     let mut rig = Rig::new(case.fragment.centroid, bed, seat);
     rig.envelope = case.envelope.map(|envelope| Envelope {
         shift_stiffness: envelope.shift_stiffness,

@@ -75,8 +75,7 @@ fn soft_tissue_and_loads_are_read_in_either_form() {
 [envelope]
 shift_stiffness = 0
 turn_stiffness = 0
-[[tether]]
-name = "band"
+[tether.band]
 fragment = {{ margin = {{ along = "90 %" }} }}
 scapula = {{ rim = {{ along = "110 %" }} }}
 [load.capsule]
@@ -118,7 +117,12 @@ path = ["neck", { rim = { along = "-60 %" } }, "a"]
     let case = Case::open("quarter").unwrap();
     let c = ConstructFile::parse("c.toml", text).unwrap().fit(&case).unwrap();
     let all: Vec<&str> = c.warnings.iter().map(|w| w.message.as_str()).collect();
-    for part in ["a and b are", "anchor a sits", "limb bridge runs", "no limb uses anchor b"] {
+    for part in [
+        "a and b are",
+        "anchor a sits 2.2 mm from the rim's edge, closer than 3 mm",
+        "limb bridge runs",
+        "no limb uses anchor b",
+    ] {
         assert!(all.iter().any(|m| m.contains(part)), "{part}: {all:?}");
     }
     // The straight legs of a labral loop are a stated simplification, not warned about.
@@ -133,7 +137,7 @@ fn screws_are_placed_aimed_and_tied_like_limbs() {
 at = { face = { along = "-76 %", inset = 1.5 } }
 [limb.loop]
 path = ["a", { bite = { along = "-76 %", below = 3.0 } }, "a"]
-[[screw]]
+[screw.middle]
 at = { wall = { along = 0, below = 4.5 } }
 [screw-none]
 "#;
@@ -146,7 +150,7 @@ at = { wall = { along = 0, below = 4.5 } }
     let screw = &c.screws[0];
     // Square to the fracture, a core of seven tenths, the rest from the table and recorded.
     assert!((screw.axis + case.fragment.normal).norm() < 1e-15);
-    assert_eq!((screw.name.as_str(), screw.group.as_str()), ("screw 1", "screws"));
+    assert_eq!((screw.name.as_str(), screw.group.as_str()), ("middle", "screws"));
     assert!((screw.core - 0.7 * 2.7).abs() < 1e-12);
     for (path, tag) in [
         ("screw.*.direction", Tag::Practice),
@@ -169,10 +173,10 @@ at = { wall = { along = 0, below = 4.5 } }
     let ties: Vec<_> = c.ties.iter().map(|t| (t.limbs.len(), t.screws.len())).collect();
     assert_eq!(ties, [(1, 0), (0, 1)]);
     assert_eq!(c.ties.iter().map(|t| t.stop).collect::<Vec<_>>(), [StopRule::Reduced, StopRule::Tension]);
-    let text = format!("{text}\n[tying]\norder = [[\"screw 1\", \"loop\"]]\n");
+    let text = format!("{text}\n[tying]\norder = [[\"middle\", \"loop\"]]\n");
     let both = fit(&text).unwrap();
     assert_eq!((both.ties[0].limbs.as_slice(), both.ties[0].screws.as_slice()), (&[0][..], &[0][..]));
-    assert_eq!(both.names_of(&both.ties[0]), ["loop", "screw 1"]);
+    assert_eq!(both.names_of(&both.ties[0]), ["loop", "middle"]);
     assert_eq!(both.ties[0].stop, StopRule::Tension);
     // Aimed at a point in the scapula, and along a direction.
     let aimed = "at = { wall = { along = 0, below = 4.5 } }\ntoward = { point = [0, 0, -6] }";
@@ -223,7 +227,7 @@ fn a_new_case_refuses_measurements_out_of_range_all_at_once() {
     let e = new_case(&given).unwrap_err();
     assert_eq!(e.problems.len(), 4, "{e}");
     let report = e.to_string();
-    for part in ["`socket.diameter` is NaN", "4 to 48 %", "`fragment.middle` is 13", "`fragment.depth` is -1"] {
+    for part in ["`socket.diameter` is NaN", "1 to 50 %", "`fragment.middle` is 13", "`fragment.depth` is -1"] {
         assert!(report.contains(part), "{part}\n{report}");
     }
     let half = new_case(&NewCase::new(Side::Left, 26.0, Width::Percent(25.0), 4.5)).unwrap();

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 mod allowed;
 mod anything;
+mod inputs;
 mod shipped;
 mod wrong;
 

@@ -39,7 +39,7 @@ fn all_mistakes_of_a_case_are_told_together() {
             (1, 8, "`side` is \"rigth\"", "`right`, `left`", "did you mean `right`?"),
             (4, 12, "`socket.diameter` is 99", "15 to 45 mm", "usually 23 to 30 mm"),
             (5, 1, "unknown key `socket.face_radus`", "not known", "did you mean `face_radius`?"),
-            (8, 9, "`fragment.width` is 60 %", "4 to 48 %", "share of the circle"),
+            (8, 9, "`fragment.width` is 60 %", "1 to 50 %", "share of the circle"),
             (9, 10, "\"4:75\", not a clock position", "0:00", "write \"4:30\""),
             (10, 9, "`fragment.depth` is a text, not a number", "a number", "10 when not given"),
             (13, 12, "`bed.friction` is NaN, not a finite number", "0 to 1.5", "0.3 to 0.9"),
@@ -207,19 +207,19 @@ fn mistakes_of_screws_are_told_together() {
     check(
         &construct_problems("screws-astray.toml"),
         &[
-            (6, 1, "both called `upper`", "the screw here", "its own name"),
-            (12, 8, "`screw.2.core` is 3", "below the diameter", "thinner"),
-            (13, 8, "`screw.2.head` is 2.5", "above the diameter", "wider"),
-            (14, 11, "`screw.2.preload` is 5000", "1 to 2000 N", "usually 30 to 300 N"),
-            (17, 13, "both aim the screw", "one of the two", "keep `toward`"),
-            (22, 13, "`screw.4.direction` has no length", "no direction", "x anterior"),
-            (23, 1, "unknown key `screw.4.lenght`", "not known here", "`working_length`"),
-            (25, 9, "never ties `upper`, `screw 3`, `flat`", "not in this order", "mistyped"),
-            (25, 19, "screws alone cannot stop when", "no limb", "tie a reducing limb first"),
-            (25, 58, "no such limb or screw", "unknown limb or screw", "`thick`"),
-            (25, 65, "names no limb or screw", "empty", "at least one limb or screw"),
+            (6, 8, "both called `upper`", "the screw here", "its own name"),
+            (10, 8, "`screw.thick.core` is 3", "below the diameter", "thinner"),
+            (11, 8, "`screw.thick.head` is 2.5", "above the diameter", "wider"),
+            (12, 11, "`screw.thick.preload` is 5000", "1 to 2000 N", "usually 30 to 300 N"),
+            (15, 13, "both aim the screw", "one of the two", "keep `toward`"),
+            (19, 13, "`screw.flat.direction` has no length", "no direction", "x anterior"),
+            (20, 1, "unknown key `screw.flat.lenght`", "not known here", "`working_length`"),
+            (22, 9, "never ties `upper`, `screw-3`, `flat`", "not in this order", "mistyped"),
+            (22, 19, "screws alone cannot stop when", "no limb", "tie a reducing limb first"),
+            (22, 58, "no such limb or screw", "unknown limb or screw", "`thick`"),
+            (22, 65, "names no limb or screw", "empty", "at least one limb or screw"),
             (
-                25,
+                22,
                 69,
                 "not the name of a limb or screw, a list of names or a table",
                 "allowed: the name of a limb or screw",
@@ -266,6 +266,94 @@ fn files_that_cannot_be_read_are_one_plain_message() {
     assert!(e.contains("did you mean the built-in `quarter`?"), "{e}");
     let e = ConstructFile::open("one-by-on").unwrap_err().to_string();
     assert!(e.contains("`one-by-one`"), "{e}");
+}
+
+#[test]
+fn tables_written_as_a_list_are_refused_with_what_to_write() {
+    let case = builtin("quarter").unwrap();
+    let tether = "fragment = { rim = { along = \"-92 %\" } }\nscapula = { rim = { along = \"-108 %\" } }\n";
+    let load = "at = { rim = { along = 0 } }\nforce = 5\ndirection = \"medial\"\n";
+    for (key, body) in [("tether", tether), ("load", load), ("strand", "rigidity = 900\n"), ("anchor-class", "")] {
+        let e = Case::parse("c.toml", &format!("{case}\n[[{key}]]\nname = \"a b\"\n{body}")).unwrap_err();
+        assert_eq!(e.problems.len(), 1, "{e}");
+        assert!(e.to_string().contains(&format!("write [{key}.\"a b\"] in place of [[{key}]]")), "{e}");
+        Case::parse("c.toml", &format!("{case}\n[{key}.\"a b\"]\n{body}")).unwrap_or_else(|e| panic!("{e}"));
+    }
+    // What is wrong inside such a list is told in the same report.
+    let text = "[[anchor]]\nname = \"a\"\nat = { face = { along = 0, inset = 99 } }\n[limb.l]\npath = [\"a\", \"rim\", \"a\"]\n\
+                [[screw]]\nat = { wall = { along = 0, below = 4.5 } }\n[[place.reach]]\nportal = [0, 0, 30]\nhalf_angle = 40\n";
+    let e = ConstructFile::parse("c.toml", text).unwrap_err();
+    let report = e.to_string();
+    for part in ["write [anchor.a]", "99, outside its range", "write [screw.1]", "`place.reach` is a list"] {
+        assert!(report.contains(part), "{part}\n{report}");
+    }
+    assert!(!report.contains("not defined"), "{report}");
+}
+
+#[test]
+fn a_name_is_the_same_with_and_without_blanks_where_it_is_used() {
+    let case = Case::open("quarter").unwrap();
+    let text = "[anchor.\"=1\"]\nat = { face = { along = 0, inset = 2 } }\nclass = \" Mine \"\n[anchor-class.Mine]\nstiffness = \"Rigid\"\n\
+                [limb.a]\npath = [\" =1\", \"Rim\", { eyelet = \"=1 \" }, { rim = \"TAUT\" }, \"=1\"]\nstrand = \" cord\"\n\
+                fixing = \"Knot\"\n[tying]\norder = [\" a \"]\n[place.reach.x]\nportal = [0, 0, 30]\nhalf_angle = 40\nanchors = [\"=1 \"]\n";
+    let e = ConstructFile::parse("c.toml", text).and_then(|f| f.fit(&case));
+    // Only the last two stops may be one anchor, which is another matter.
+    let construct = e.unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(construct.anchors[0].name, "=1");
+    assert_eq!(construct.anchors[0].stiffness, None);
+}
+
+#[test]
+fn a_width_is_allowed_or_not_in_either_unit() {
+    let case = |width: &str| {
+        let text = format!(
+            "side = \"Right\"\n[socket]\ndiameter = 26\nface_radius = \"Flat\"\n[fragment]\nwidth = {width}\nmiddle = 4\n"
+        );
+        Case::parse("c.toml", &text).map(|c| c.fragment.shape.width)
+    };
+    assert!((case("\"2 %\"").unwrap() - 0.52).abs() < 1e-12);
+    assert!(case("0.52").is_ok());
+    for width in ["\"1.9 %\"", "0.494"] {
+        let e = case(width).unwrap_err().to_string();
+        assert!(e.contains("allowed: 0.5 to 22 mm"), "{e}");
+    }
+    for width in ["\"50 %\"", "13"] {
+        assert!(case(width).unwrap_err().to_string().contains("radius"), "{width}");
+    }
+    for (percent, mm) in [("\"45 %\"", "11.7"), ("\"48 %\"", "12.48"), ("\"3 %\"", "0.78")] {
+        assert_eq!(case(percent).is_ok(), case(mm).is_ok(), "{percent}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn what_is_no_file_is_told_and_never_waited_for() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let room = tempfile::tempdir().unwrap();
+    let at = |name: &str| room.path().join(name);
+    assert!(std::process::Command::new("mkfifo").arg(at("pipe")).status().unwrap().success());
+    symlink(at("loop"), at("loop")).unwrap();
+    symlink(at("nothing"), at("nowhere")).unwrap();
+    std::fs::create_dir(at("shut")).unwrap();
+    std::fs::write(at("shut/case.toml"), builtin("quarter").unwrap()).unwrap();
+    std::fs::set_permissions(at("shut"), std::fs::Permissions::from_mode(0o000)).unwrap();
+    // Whoever may read everything sees no shut folder.
+    let shut = std::fs::metadata(at("shut/case.toml")).is_err();
+    for (path, message) in [
+        (at("pipe"), "a pipe or a device"),
+        ("/dev/zero".into(), "a pipe or a device"),
+        (at("loop"), "a link that leads to no file"),
+        (at("nowhere"), "a link that leads to no file"),
+        (at("shut/case.toml"), if shut { "permission denied" } else { "" }),
+        (at("missing"), "there is no such file"),
+        (at("pipe").join("case.toml"), "there is no such file"),
+    ] {
+        for read in [Case::read(&path), Case::open(path.to_str().unwrap())] {
+            let report = read.map_or_else(|e| e.to_string(), |_| String::new());
+            assert!(report.contains(message), "{}: {report}", path.display());
+        }
+    }
+    std::fs::set_permissions(at("shut"), std::fs::Permissions::from_mode(0o700)).unwrap();
 }
 
 #[test]

@@ -5,6 +5,7 @@ mod files;
 mod formats;
 mod mistakes;
 mod tie;
+mod typed;
 mod verify;
 
 use std::path::{Path, PathBuf};

@@ -30,7 +30,7 @@ fn tied_tensions(stiffness: f64, retained: f64, order: Order) -> Vec<f64> {
     case.envelope = None;
     let file = ConstructFile::open("one-by-one-bare").unwrap();
     let mut construct = file.fit(&case).unwrap();
-    construct.retained = retained;
+    construct.tying.retained = retained;
     match order {
         Order::Together => {}
         Order::Apart => construct = construct.split(Split::Limb),

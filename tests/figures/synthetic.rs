@@ -30,10 +30,8 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
         tethers: Vec::new(),
         loads: Vec::new(),
         displaced: Displacement::default(),
-        seat_length: 1.0,
-        seat_stiffness: 200.0,
-        least_spacing: 6.0,
-        least_rim_distance: 3.0,
+        seat: SeatSpec { length: 1.0, stiffness: 200.0 },
+        anchors: AnchorLimits { least_spacing: 6.0, least_rim_distance: 3.0 },
         defaults: Vec::new(),
         warnings: Vec::new(),
     }
@@ -134,7 +132,7 @@ pub fn construct(name: &str) -> Construct {
         limbs: Vec::new(),
         screws: Vec::new(),
         ties: Vec::new(),
-        retained: 1.0,
+        tying: TyingSpec { retained: 1.0 },
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

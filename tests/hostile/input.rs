@@ -72,7 +72,7 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
         );
     }
     for (what, name, words) in
-        [("a file without an end", "/dev/zero", "larger than 1 MB"), ("a folder", ".", "this is a directory")]
+        [("a file without an end", "/dev/zero", "a pipe or a device"), ("a folder", ".", "this is a directory")]
     {
         let ends = refused(folder.path(), name, words);
         row(what, name, &format!("exit 2, “{words}”"), &ends.iter().collect::<Vec<_>>());

@@ -156,7 +156,7 @@ fn wrong_numbers_on_the_command_line_are_told() {
             ["scatter", "one-by-one", "--quiet"],
             "this is a built-in construct, and the case comes first: CASE one-by-one",
         ),
-        (["sweep", "--vary", "fragment.width=15..30:3"], "in percent as well, from 4 to 48 %: 15%..30%:3"),
+        (["sweep", "--vary", "fragment.width=15..30:3"], "in percent as well, from 1 to 50 %: 15%..30%:3"),
         (["sweep", "--vary", "bed.friction=-1..9:3"], "cannot be -1 or 9; allowed: 0 to"),
     ] {
         let err = wrong(&room, &arguments);

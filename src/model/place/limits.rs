@@ -4,7 +4,7 @@ use super::super::document::Value;
 use super::super::limb_stop::unknown_anchor;
 use super::super::parameters::row;
 use super::super::places::triple;
-use super::super::problems::{Problem, Span};
+use super::super::problems::Span;
 use super::super::reader::{Log, Section};
 use super::super::value::wrong_type;
 use super::super::words::nearest;
@@ -90,9 +90,11 @@ fn names(s: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<Vec<S
         return None;
     };
     if nodes.is_empty() {
-        log.push(
-            Problem::at(entry.node.span.clone(), format!("`{at}` names no anchor"), "empty")
-                .hint("leave it out for all free anchors"),
+        log.wrong(
+            entry.node.span.clone(),
+            format!("`{at}` names no anchor"),
+            "empty",
+            "leave it out for all free anchors",
         );
     }
     let mut list = Vec::new();
@@ -101,8 +103,8 @@ fn names(s: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<Vec<S
             wrong_type(node, &at, "an anchor's name", log);
             continue;
         };
-        if anchors.iter().any(|a| a == name) {
-            list.push(name.clone());
+        if anchors.iter().any(|a| a == name.trim()) {
+            list.push(name.trim().to_owned());
             continue;
         }
         let hint = match nearest(name, anchors.iter().map(String::as_str)) {

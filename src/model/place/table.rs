@@ -3,7 +3,7 @@
 use super::super::document::{Node, Value};
 use super::super::parameters::row;
 use super::super::places::length_or_percent;
-use super::super::problems::{Problem, Span};
+use super::super::problems::Span;
 use super::super::reader::{Log, Section};
 use super::super::value::wrong_type;
 use super::limits::{Cone, Limits, read_cones, read_limits};
@@ -61,13 +61,11 @@ fn read_free(node: &Node, log: &mut Log) -> Option<Vec<FreeLine>> {
         return None;
     };
     if nodes.is_empty() || nodes.len() > MOST_FREE {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`place.free` has {} lines", nodes.len()),
-                format!("allowed: 1 to {MOST_FREE}"),
-            )
-            .hint("with no free variable there is nothing to search; leave `free` out for the usual ones"),
+        log.wrong(
+            node.span.clone(),
+            format!("`place.free` has {} lines", nodes.len()),
+            format!("allowed: 1 to {MOST_FREE}"),
+            "with no free variable there is nothing to search; leave `free` out for the usual ones",
         );
         return None;
     }
@@ -95,13 +93,11 @@ fn read_line(node: &Node, at: &str, log: &mut Log) -> Option<FreeLine> {
     if let (Some(Along::Mm(a)), Some(Along::Mm(b))) | (Some(Along::Percent(a)), Some(Along::Percent(b))) = (low, high)
         && a >= b
     {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{at}` runs from {a} to {b}, which leaves nothing"),
-                "low must be below high",
-            )
-            .hint("give a range in which to search, or leave the line out"),
+        log.wrong(
+            node.span.clone(),
+            format!("`{at}` runs from {a} to {b}, which leaves nothing"),
+            "low must be below high",
+            "give a range in which to search, or leave the line out",
         );
     }
     Some(FreeLine { path: path?, low, high, span: node.span.clone() })

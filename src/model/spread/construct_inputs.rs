@@ -1,26 +1,14 @@
 //! The inputs of a construct that can be varied.
 
-use super::super::parameters::row;
+use super::super::parameters::{Access, parameters, row, rows_of};
+use super::super::places::{along_of, numbers_of};
 use super::super::settings::Reach;
-use super::super::{Case, Construct, ConstructFile, Edge, Fixing, LimbSpec, Stop, Tag};
+use super::super::{Case, Construct, ConstructFile, Edge, Fixing, LimbSpec, Stop};
 use super::known::{Known, Owner};
 use crate::anatomy::Place;
 
-/// Keys that set a value for all limbs at once.
-const OF_SETTINGS: [&str; 12] = [
-    "friction.rim",
-    "friction.labrum",
-    "friction.bone",
-    "friction.eyelet",
-    "bite.stiffness",
-    "bite.below",
-    "knot.tension",
-    "knot.slack",
-    "knot.limit",
-    "clamp.tension",
-    "clamp.slack",
-    "clamp.limit",
-];
+/// Numbers of a screw that move the answer and are no choice of size.
+const OF_A_SCREW: [&str; 4] = ["preload", "foundation", "working_length", "modulus"];
 
 /// Adds an input, joining it to the one of the same path.
 fn join(list: &mut Vec<Known>, new: Known) {
@@ -77,22 +65,22 @@ pub(super) fn of_construct(
         }
         placing(case, &anchor.place, &path, owner, list);
     }
-    for screw in &construct.screws {
-        for (key, value) in [
-            ("preload", screw.preload),
-            ("foundation", screw.foundation),
-            ("working_length", screw.working_length),
-            ("modulus", screw.modulus),
-        ] {
-            let row = row(&format!("screw.*.{key}"));
-            let path = format!("screw.{}.{key}", screw.name);
-            join(list, Known::of(path, row, owner, value));
+    for screw in &file.screws {
+        for row in rows_of("screw.*").filter(|row| OF_A_SCREW.contains(&row.key())) {
+            if let Access::Screw(at) = row.access {
+                join(list, Known::of(format!("screw.{}.{}", screw.name, row.key()), row, owner, (at.get)(screw)));
+            }
         }
     }
-    for key in OF_SETTINGS {
-        join(list, Known::of(key.into(), row(key), owner, reach.quiet(key)));
+    for row in parameters() {
+        match row.access {
+            Access::Setting => join(list, Known::of(row.path.into(), row, owner, reach.quiet(row.path))),
+            Access::Tying(at) => {
+                join(list, Known::of(row.path.into(), row, owner, (at.get)(&construct.tying)));
+            }
+            _ => {}
+        }
     }
-    join(list, Known::of("tying.retained".into(), row("tying.retained"), owner, construct.retained));
 }
 
 /// Where a limb crosses rim or margin, for each crossing whose place is given: one that is taut finds
@@ -113,53 +101,17 @@ fn crossings(case: &Case, limb: &LimbSpec, owner: Owner, list: &mut Vec<Known>) 
 
 /// Where an anchor sits, and how far it may land from there.
 fn placing(case: &Case, place: &Place, path: &dyn Fn(&str) -> String, owner: Owner, list: &mut Vec<Known>) {
-    let (along, second) = match *place {
-        Place::Face { along, inset } => (Some(along), Some(("inset", inset))),
-        Place::Wall { along, below } => (Some(along), Some(("below", below))),
-        Place::Neck { along, beyond } => (Some(along), Some(("beyond", beyond))),
-        Place::Crater { along, deep } => (Some(along), Some(("deep", deep))),
-        Place::Rim { along } | Place::Margin { along } => (Some(along), None),
-        Place::Clock { hours, inset } => {
-            join(list, Known::of(path("hours"), row("hours"), owner, hours));
-            join(list, Known::of(path("inset"), row("inset[rim]"), owner, inset));
-            (None, None)
-        }
-        Place::Point(_) => (None, None),
-    };
-    if let Some(along) = along {
-        let value = along.on(&case.fragment);
-        let mut known = Known::of(path("along"), row("along"), owner, value);
+    let mut place = *place;
+    if let Some(along) = along_of(&mut place) {
+        let mut known = Known::of(path("along"), row("along"), owner, along.on(&case.fragment));
         known.percent = Some(row("along[percent]").allowed);
         join(list, known);
     }
-    if let Some((key, value)) = second {
-        join(list, Known::of(path(key), row(key), owner, value));
+    for (key, of, value) in numbers_of(&mut place) {
+        join(list, Known::of(path(key), row(of), owner, *value));
     }
     let has_across = !matches!(place, Place::Rim { .. } | Place::Margin { .. });
-    for (key, meaning, widest, offered) in [
-        ("along_error", "how far an anchor lands from its place along the fracture line, positive superior", 2.0, true),
-        (
-            "across_error",
-            "how far an anchor lands from its place across the fracture line, positive away from it",
-            1.0,
-            has_across,
-        ),
-    ] {
-        if offered {
-            join(
-                list,
-                Known {
-                    path: path(key),
-                    meaning: meaning.into(),
-                    unit: "mm",
-                    allowed: (-10.0, 10.0),
-                    spread: [-widest, 0.0, widest],
-                    tag: Tag::Assumed,
-                    source: "placeholder: an anchor lands a millimetre off",
-                    percent: None,
-                    places: vec![(owner, 0.0)],
-                },
-            );
-        }
+    for key in ["along_error", "across_error"].into_iter().take(1 + usize::from(has_across)) {
+        join(list, Known::of(path(key), row(&format!("anchor.*.{key}")), owner, 0.0));
     }
 }

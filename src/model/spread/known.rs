@@ -1,6 +1,8 @@
 //! Every input of a case and its constructs that can be varied, with its present value.
 
-use super::super::parameters::{Parameter, row};
+use super::super::case_file::CaseFile;
+use super::super::forces::RawTether;
+use super::super::parameters::{Access, Parameter, parameters, row, rows_of};
 use super::super::{Case, Construct, ConstructFile, Tag};
 use super::construct_inputs::of_construct;
 
@@ -9,30 +11,6 @@ pub const HINGE: &str = "tether.hinge";
 /// States of the hinge, weakest first; a draw is the index here.
 pub const HINGE_STATES: [&str; 3] = ["none", "weak", "intact"];
 
-/// Keys of a case that can be varied.
-const OF_CASE: [&str; 21] = [
-    "socket.diameter",
-    "socket.face_radius",
-    "fragment.width",
-    "fragment.middle",
-    "fragment.depth",
-    "fragment.tilt",
-    "fragment.length",
-    "bed.friction",
-    "bed.normal_stiffness",
-    "bed.shear_stiffness",
-    "bed.crush_strength",
-    "bed.edge_width",
-    "envelope.shift_stiffness",
-    "envelope.turn_stiffness",
-    "displaced.inferior",
-    "displaced.medial",
-    "displaced.out_of_bed",
-    "displaced.tilt",
-    "displaced.spin",
-    "displaced.yaw",
-    "seat.length",
-];
 /// Whose input it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Owner {
@@ -94,48 +72,44 @@ impl Known {
 }
 
 /// All inputs, those of the case first.
-pub(super) fn all(
-    case: &Case,
-    constructs: &[(ConstructFile, Construct)],
-    load_magnitudes: &[(String, f64)],
-) -> Vec<Known> {
+pub(super) fn all(read: &CaseFile, case: &Case, constructs: &[(ConstructFile, Construct)]) -> Vec<Known> {
     let mut list = Vec::new();
-    for path in OF_CASE {
-        let mut known = Known::of(path.into(), row(path), Owner::Case, of_case(case, path));
-        if path == "fragment.width" {
-            known.percent = Some(row("fragment.width[percent]").allowed);
-        }
+    for row in parameters() {
+        let Access::Case(at) = row.access else {
+            continue;
+        };
         // A length that is not given is the whole chord; to vary it, say it first.
-        if !(path == "fragment.length" && case.fragment.shape.length.is_none()) {
-            list.push(known);
+        if row.path == "fragment.length" && read.shape.length.is_none() {
+            continue;
+        }
+        let mut known = Known::of(row.path.into(), row, Owner::Case, (at.get)(read));
+        if row.path == "fragment.width" {
+            known.percent = Some(super::super::parameters::row("fragment.width[percent]").allowed);
+        }
+        list.push(known);
+    }
+    for load in &read.loads {
+        if let Some(force) = load.magnitude {
+            list.push(Known::of(load.path(), row("load.*.force[magnitude]"), Owner::Case, force));
         }
     }
-    list.push(Known::of("seat.stiffness".into(), row("seat.stiffness"), Owner::Case, case.seat_stiffness));
-    for (name, force) in load_magnitudes {
-        let path = format!("load.{name}.force");
-        list.push(Known::of(path, row("load.*.force[magnitude]"), Owner::Case, *force));
-    }
-    tethers(case, &mut list);
-    for (k, (file, construct)) in constructs.iter().enumerate() {
-        of_construct(case, file, construct, Owner::Construct(k), &mut list);
-    }
-    list
-}
-
-fn tethers(case: &Case, list: &mut Vec<Known>) {
-    let mut tether = |name: &str, stiffness: f64, slack: f64| {
-        let path = |key: &str| format!("tether.{name}.{key}");
-        list.push(Known::of(path("stiffness"), row("tether.*.stiffness"), Owner::Case, stiffness));
-        list.push(Known::of(path("slack"), row("tether.*.slack"), Owner::Case, slack));
-    };
-    let (mut hinge, default) = (false, |key: &str| row(key).default.unwrap_or(f64::NAN));
-    for t in &case.tethers {
-        tether(&t.name, t.stiffness, t.slack);
-        hinge |= t.name == "hinge";
-    }
-    if !hinge {
-        // Added with its built-in ends as soon as one of its numbers is varied.
-        tether("hinge", default("tether.*.stiffness"), default("tether.*.slack"));
+    // Added with its built-in ends as soon as one of its numbers is varied.
+    let absent = (!read.tethers.iter().any(|t| t.name == "hinge")).then(|| {
+        let mut hinge = built_in_hinge();
+        for row in rows_of("tether.*") {
+            if let (Access::Tether(at), Some(default)) = (row.access, row.default) {
+                (at.set)(&mut hinge, default);
+            }
+        }
+        hinge
+    });
+    for tether in read.tethers.iter().chain(&absent) {
+        for row in rows_of("tether.*") {
+            if let Access::Tether(at) = row.access {
+                let path = format!("tether.{}.{}", tether.name, row.key());
+                list.push(Known::of(path, row, Owner::Case, (at.get)(tether)));
+            }
+        }
     }
     list.push(Known {
         path: HINGE.into(),
@@ -148,34 +122,14 @@ fn tethers(case: &Case, list: &mut Vec<Known>) {
         percent: None,
         places: vec![(Owner::Case, f64::NAN)],
     });
+    for (k, (file, construct)) in constructs.iter().enumerate() {
+        of_construct(case, file, construct, Owner::Construct(k), &mut list);
+    }
+    list
 }
 
-/// The present value of a key of the case, in the unit of its file.
-fn of_case(case: &Case, path: &str) -> f64 {
-    let (shape, d) = (&case.fragment.shape, &case.displaced);
-    let envelope = |f: fn(&super::super::EnvelopeSpec) -> f64| case.envelope.as_ref().map_or(0.0, f);
-    match path {
-        "socket.diameter" => 2.0 * case.fragment.socket.radius,
-        "socket.face_radius" => case.fragment.socket.face_radius.unwrap_or(f64::NAN),
-        "fragment.width" => shape.width,
-        "fragment.middle" => (90.0 - shape.direction.to_degrees()) / 30.0,
-        "fragment.depth" => shape.depth,
-        "fragment.tilt" => shape.tilt.to_degrees(),
-        "fragment.length" => shape.length.unwrap_or(f64::NAN),
-        "bed.friction" => case.bed.friction,
-        "bed.normal_stiffness" => case.bed.normal_stiffness,
-        "bed.shear_stiffness" => case.bed.shear_stiffness,
-        "bed.crush_strength" => case.bed.crush_strength,
-        "bed.edge_width" => case.bed.edge_width,
-        "envelope.shift_stiffness" => envelope(|e| e.shift_stiffness),
-        "envelope.turn_stiffness" => envelope(|e| e.turn_stiffness),
-        "displaced.inferior" => d.inferior,
-        "displaced.medial" => d.medial,
-        "displaced.out_of_bed" => d.out_of_bed,
-        "displaced.tilt" => d.tilt.to_degrees(),
-        "displaced.spin" => d.spin.to_degrees(),
-        "displaced.yaw" => d.yaw.to_degrees(),
-        "seat.length" => case.seat_length,
-        _ => f64::NAN,
-    }
+/// A hinge with the ends of the built-in cases, from the fragment's inferior end to the rim just beyond
+/// it; its numbers are to be set.
+pub(super) fn built_in_hinge() -> RawTether {
+    RawTether::at_the_rim("hinge", [-92.0, -108.0])
 }

@@ -12,7 +12,6 @@ mod default;
 mod design;
 mod dimension;
 mod known;
-mod node;
 mod place_error;
 mod shape;
 mod subject;

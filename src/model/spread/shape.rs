@@ -1,10 +1,9 @@
 //! Reads a distribution of a `[spread]` table.
 
 use super::super::document::{Entry, Node, Value};
-use super::super::problems::Problem;
 use super::super::reader::{Log, Section};
 use super::super::value::wrong_type;
-use super::super::words::{listed, quoted};
+use super::super::words::{is_word, listed, quoted};
 use super::known::HINGE_STATES;
 use crate::stats::{Shape, normal};
 
@@ -47,13 +46,16 @@ pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape
                     Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: libm::log(high / low) / wide })
                 }
                 _ => {
-                    log.push(Problem::at(node.span.clone(), format!("`{at}` is not complete"), "here").hint(
+                    log.wrong(
+                        node.span.clone(),
+                        format!("`{at}` is not complete"),
+                        "here",
                         if normal {
                             "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
                         } else {
                             "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
                         },
-                    ));
+                    );
                     None
                 }
             }
@@ -67,17 +69,12 @@ fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
     match &node.value {
         Value::Table(entries) => {
             for e in entries {
-                let Some(state) = HINGE_STATES.iter().position(|s| *s == e.key) else {
-                    log.push(
-                        Problem::at(
-                            e.key_span.clone(),
-                            format!("`{}` is no state of a hinge", quoted(&e.key)),
-                            "unknown",
-                        )
-                        .hint(format!(
-                            "one of {}; numbers are written as pairs [[value, weight], …]",
-                            listed(HINGE_STATES)
-                        )),
+                let Some(state) = HINGE_STATES.iter().position(|s| is_word(&e.key, s)) else {
+                    log.wrong(
+                        e.key_span.clone(),
+                        format!("`{}` is no state of a hinge", quoted(&e.key)),
+                        "unknown",
+                        format!("one of {}; numbers are written as pairs [[value, weight], …]", listed(HINGE_STATES)),
                     );
                     return None;
                 };
@@ -107,13 +104,11 @@ pub(super) fn numbers<const N: usize>(node: &Node, at: &str, form: &str, log: &m
         return None;
     };
     if nodes.len() != N {
-        log.push(
-            Problem::at(
-                node.span.clone(),
-                format!("`{at}` has {} numbers, not {N}", nodes.len()),
-                format!("allowed: {form}"),
-            )
-            .hint(format!("write {form}")),
+        log.wrong(
+            node.span.clone(),
+            format!("`{at}` has {} numbers, not {N}", nodes.len()),
+            format!("allowed: {form}"),
+            format!("write {form}"),
         );
         return None;
     }
@@ -128,13 +123,11 @@ fn finite(node: &Node, at: &str, log: &mut Log) -> Option<f64> {
     match node.value {
         Value::Number(value) if value.is_finite() => Some(value),
         Value::Number(value) => {
-            log.push(
-                Problem::at(
-                    node.span.clone(),
-                    format!("`{at}` is {value}, not a finite number"),
-                    "allowed: finite numbers",
-                )
-                .hint("write a number"),
+            log.wrong(
+                node.span.clone(),
+                format!("`{at}` is {value}, not a finite number"),
+                "allowed: finite numbers",
+                "write a number",
             );
             None
         }

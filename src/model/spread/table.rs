@@ -2,10 +2,10 @@
 
 use super::super::Tag;
 use super::super::document::{self, Entry, Node, Value};
-use super::super::problems::{Problem, Problems, SourceText, Span};
+use super::super::problems::{Problems, SourceText, Span};
 use super::super::reader::{Log, Section};
 use super::super::value::wrong_type;
-use super::super::words::{listed, nearest, quoted};
+use super::super::words::{is_word, listed, nearest};
 use super::shape::{numbers, read_shape};
 use crate::stats::Shape;
 use std::path::Path;
@@ -144,9 +144,11 @@ pub(in super::super) fn read_spread(root: &mut Section<'_>, source: &SourceText,
         }
     }
     if table.lines.is_empty() && log.problems.is_empty() {
-        log.push(
-            Problem::at(entry.key_span.clone(), "`spread` names no input", "empty")
-                .hint("a line is like bed.friction = { triangular = [0.3, 0.5, 0.9] }"),
+        log.wrong(
+            entry.key_span.clone(),
+            "`spread` names no input",
+            "empty",
+            "a line is like bed.friction = { triangular = [0.3, 0.5, 0.9] }",
         );
     }
     Some(table)
@@ -154,16 +156,19 @@ pub(in super::super) fn read_spread(root: &mut Section<'_>, source: &SourceText,
 
 /// An input, or a table of inputs whose paths go on.
 fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Log) {
-    let path = if before.is_empty() { quoted(&entry.key) } else { format!("{before}.{}", quoted(&entry.key)) };
+    let key = entry.key.trim();
+    let path = if before.is_empty() { key.to_owned() } else { format!("{before}.{key}") };
     if table.lines.len() == MOST {
-        log.push(
-            Problem::at(entry.key_span.clone(), "too many inputs", format!("allowed: up to {MOST}"))
-                .hint("leave out those that matter least, or share one draw with `*`"),
+        log.wrong(
+            entry.key_span.clone(),
+            "too many inputs",
+            format!("allowed: up to {MOST}"),
+            "leave out those that matter least, or share one draw with `*`",
         );
         return;
     }
     let line = match &entry.node.value {
-        Value::Text(word) if word.trim() == "default" => Some(SpreadLine {
+        Value::Text(word) if is_word(word, "default") => Some(SpreadLine {
             path,
             span: entry.key_span.clone(),
             law: Law::Default,
@@ -182,17 +187,10 @@ fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Lo
             read_line(entry, &path, log)
         }
         _ => {
-            log.push(
-                Problem::at(
-                    entry.node.span.clone(),
-                    format!("`{path}` is {}, not a distribution", entry.node.kind()),
-                    "allowed: a table, or \"default\"",
-                )
-                .hint(match nearest(&entry.key, KINDS) {
+            log.wrong(entry.node.span.clone(), format!("`{path}` is {}, not a distribution", entry.node.kind()), "allowed: a table, or \"default\"", match nearest(&entry.key, KINDS) {
                     Some(kind) => format!("did you mean the distribution `{kind}`?"),
                     None => "write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another".to_owned(),
-                }),
-            );
+                });
             None
         }
     };
@@ -215,13 +213,11 @@ fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
         None => None,
         Some(e) => numbers::<2>(&e.node, &s.at("truncate"), "two numbers [low, high]", log).filter(|[low, high]| {
             if low >= high {
-                log.push(
-                    Problem::at(
-                        e.node.span.clone(),
-                        format!("`{path}` is cut to {low} to {high}, which leaves nothing"),
-                        "low must be below high",
-                    )
-                    .hint("write truncate = [low, high]"),
+                log.wrong(
+                    e.node.span.clone(),
+                    format!("`{path}` is cut to {low} to {high}, which leaves nothing"),
+                    "low must be below high",
+                    "write truncate = [low, high]",
                 );
             }
             low < high
@@ -230,22 +226,22 @@ fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
     let mut shapes = Vec::new();
     let given: Vec<&Entry> = KINDS.iter().filter_map(|kind| s.get(kind)).collect();
     if given.len() != 1 {
-        log.push(
-            Problem::at(
-                entry.key_span.clone(),
-                format!("`{path}` has {} distributions, not one", given.len()),
-                "one here",
-            )
-            .hint(format!("one of {}", listed(KINDS))),
+        log.wrong(
+            entry.key_span.clone(),
+            format!("`{path}` has {} distributions, not one", given.len()),
+            "one here",
+            format!("one of {}", listed(KINDS)),
         );
     }
     for e in given {
         let at = format!("{path}.{}", e.key);
         if let Some(shape) = read_shape(e, &at, log) {
             match shape.fault() {
-                Some(fault) => log.push(
-                    Problem::at(e.node.span.clone(), format!("`{at}`: {fault}"), "impossible")
-                        .hint("give numbers that a distribution can have"),
+                Some(fault) => log.wrong(
+                    e.node.span.clone(),
+                    format!("`{at}`: {fault}"),
+                    "impossible",
+                    "give numbers that a distribution can have",
                 ),
                 None => shapes.push(shape),
             }
@@ -280,18 +276,16 @@ fn read_correlations(node: &Node, table: &mut SpreadTable, log: &mut Log) {
             continue;
         };
         if rank.is_nan() || rank.abs() >= 1.0 {
-            log.push(
-                Problem::at(
-                    node.span.clone(),
-                    format!("`{at}` is a rank correlation of {rank}"),
-                    "allowed: above -1 and below 1",
-                )
-                .hint("inputs that always go together are one input: use `*` and shared = true"),
+            log.wrong(
+                node.span.clone(),
+                format!("`{at}` is a rank correlation of {rank}"),
+                "allowed: above -1 and below 1",
+                "inputs that always go together are one input: use `*` and shared = true",
             );
             continue;
         }
         table.correlations.push(CorrelationLine {
-            between: [a.clone(), b.clone()],
+            between: [a.trim().to_owned(), b.trim().to_owned()],
             rank: *rank,
             tag: Tag::Given,
             source: "given",

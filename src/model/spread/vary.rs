@@ -3,6 +3,7 @@
 use super::known::{HINGE, HINGE_STATES, Known, Owner};
 use super::subject::Subject;
 use super::unknown::near;
+use crate::model::words::is_word;
 
 /// Most values of an axis.
 const MOST: usize = 1000;
@@ -25,13 +26,14 @@ impl Varying {
     /// What is wrong with it.
     pub fn parse(text: &str) -> Result<Self, String> {
         let form = "write PATH=LOW..HIGH:NUMBER or PATH=VALUE,VALUE,…, e.g. bed.friction=0.3..0.9:7";
-        let (path, values) = text.split_once('=').ok_or(form)?;
+        // A name may hold an equals sign, a value never does.
+        let (path, values) = text.rsplit_once('=').ok_or(form)?;
         let path = path.trim().to_owned();
         let percent = values.contains('%');
         let number = |text: &str| -> Result<f64, String> {
             let word = text.trim().trim_end_matches('%').trim();
             if path == HINGE
-                && let Some(state) = HINGE_STATES.iter().position(|s| *s == word)
+                && let Some(state) = HINGE_STATES.iter().position(|s| is_word(word, s))
             {
                 return Ok(state as f64);
             }

@@ -4,6 +4,7 @@ use super::layout::{Page, Set};
 use super::summary::{CaseSummary, ConstructSummary};
 use super::words::{num, percent, signed, tag};
 use crate::model::{Tag, Taken, Warning};
+use crate::study::result::Start;
 
 /// Warnings shown beside results; `check` shows all.
 const WARNINGS: usize = 4;
@@ -279,13 +280,15 @@ fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
 }
 
 impl Page {
-    /// The warnings, and a line on the defaults taken, for tables that do not list them.
-    pub fn remarks(&mut self, case: &CaseSummary, constructs: &[ConstructSummary]) {
+    /// The warnings, and a line on the defaults taken, for tables that do not list them. A displaced pose
+    /// counts only where tying starts from it.
+    pub fn remarks(&mut self, case: &CaseSummary, constructs: &[ConstructSummary], from: Start) {
         warnings(self, case, constructs, WARNINGS);
         let mut paths: Vec<(&str, bool)> = case
             .defaults
             .iter()
             .chain(constructs.iter().flat_map(|c| &c.defaults))
+            .filter(|t| from == Start::Displaced || !t.path.starts_with("displaced."))
             .map(|t| (t.path.as_str(), t.tag == Tag::Assumed))
             .collect();
         paths.sort_unstable();

@@ -6,7 +6,7 @@ use super::shares::by_group;
 use super::summary::{CaseSummary, ConstructSummary};
 use super::words::{event_of, not_held, not_held_short, num, percent, pushed, signed, start};
 use crate::study::MARKS;
-use crate::study::result::{Compared, Push, TiedState};
+use crate::study::result::{Compared, Push, Start, TiedState};
 
 /// Columns of the names of the rows.
 const NAMES: usize = 32;
@@ -50,7 +50,7 @@ pub fn compare_table(page: &mut Page, case: &CaseSummary, constructs: &[Construc
     let roses: Vec<(&str, &[_])> =
         results.iter().filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?))).collect();
     rose_table(page, &roses);
-    page.remarks(case, constructs);
+    page.remarks(case, constructs, results.first().map_or(Start::Reduced, |r| r.hold.from));
     page.heading("Certificate");
     let states: usize =
         results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();

@@ -284,7 +284,7 @@ impl ConstructSummary {
                     held: tie.held,
                 })
                 .collect(),
-            retained: construct.retained,
+            retained: construct.tying.retained,
             defaults: construct.defaults.clone(),
             warnings: construct.warnings.clone(),
         }

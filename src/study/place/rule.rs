@@ -115,8 +115,10 @@ impl Rules {
             of_case(own, default, path)
         };
         let limits = Rule::ALL.map(|rule| match rule {
-            Rule::Spacing => of_case(given.spacing, case.least_spacing, "anchors.least_spacing"),
-            Rule::RimDistance => of_case(given.rim_distance, case.least_rim_distance, "anchors.least_rim_distance"),
+            Rule::Spacing => of_case(given.spacing, case.anchors.least_spacing, "anchors.least_spacing"),
+            Rule::RimDistance => {
+                of_case(given.rim_distance, case.anchors.least_rim_distance, "anchors.least_rim_distance")
+            }
             Rule::ThroughBone => {
                 (THROUGH, Tag::Practice, "a straight limb may cut the corner of a convex bone so far".to_owned())
             }

@@ -26,7 +26,7 @@ pub(super) struct Run<'a> {
 impl Run<'_> {
     /// Relaxation, and the loads that come on after tying.
     pub(super) fn after(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
-        if self.construct.retained < 1.0 {
+        if self.construct.tying.retained < 1.0 {
             self.relax(solver)?;
         }
         if self.case.loads.iter().any(|load| !load.during_tying) {
@@ -160,7 +160,7 @@ impl Run<'_> {
             let rigidity = solver.rig().limbs[k].rigidity;
             if let Strand::Tied { rest, feed } = &mut self.state.strands[k] {
                 for i in 0..rest.len() {
-                    let kept = self.construct.retained * report.tensions[i];
+                    let kept = self.construct.tying.retained * report.tensions[i];
                     if report.tensions[i] > 0.0 {
                         feed[i] = report.lengths[i] * rigidity / (rigidity + kept) - rest[i];
                     }
@@ -173,7 +173,7 @@ impl Run<'_> {
             if let Setting::Locked { feed, .. } = &mut self.state.screws[k]
                 && pull > 0.0
             {
-                *feed = (1.0 - self.construct.retained) * pull / stiffness;
+                *feed = (1.0 - self.construct.tying.retained) * pull / stiffness;
             }
         }
         let mut to = self.controls.clone();

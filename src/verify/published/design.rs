@@ -178,7 +178,7 @@ impl Draw {
         }
         let mut construct =
             ConstructFile::parse(name, &text).and_then(|file| file.fit(case)).map_err(|p| p.to_string())?;
-        construct.retained = self.value(RETAINED).unwrap_or(1.0);
+        construct.tying.retained = self.value(RETAINED).unwrap_or(1.0);
         Ok(construct)
     }
 }

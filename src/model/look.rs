@@ -1,7 +1,7 @@
 //! What is allowed but wants a look: crowded anchors, anchors at the rim's edge, limbs through bone.
 
 use super::{Case, Construct, LimbSpec, Stop, Warning};
-use crate::anatomy::Place;
+use crate::anatomy::{Fragment, Place};
 use crate::math::Vec3;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
@@ -13,7 +13,7 @@ pub(crate) const SAMPLES: usize = 300;
 pub(super) fn warnings(construct: &Construct, case: &Case) -> Vec<Warning> {
     let mut warnings = Vec::new();
     spacing(construct, case, &mut warnings);
-    rim_distance(construct, case, &mut warnings);
+    edge_distances(construct, case, &mut warnings);
     for limb in &construct.limbs {
         through_bone(limb, construct, case, &mut warnings);
     }
@@ -40,22 +40,42 @@ fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
     }
 }
 
-fn rim_distance(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
-    for a in &construct.anchors {
-        if !matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
-            continue;
-        }
-        let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
-        if distance < case.anchors.least_rim_distance {
-            warnings.push(Warning {
-                message: format!(
-                    "anchor {} sits {distance:.1} mm from the rim's edge, closer than {} mm",
-                    a.name, case.anchors.least_rim_distance
-                ),
-                advice: "move it toward the middle of the chord or give it more inset: the rim may break out".into(),
-            });
+/// How far anchors on the face are from its two edges: the rim, and the fracture.
+fn edge_distances(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
+    for a in construct.anchors.iter().filter(|a| matches!(a.place, Place::Face { .. } | Place::Clock { .. })) {
+        let to_rim = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
+        let to_fracture = fracture_distance(&case.fragment, &a.point);
+        for (distance, least, edge, advice) in [
+            (
+                to_rim,
+                case.anchors.least_rim_distance,
+                "rim's edge",
+                "move it toward the middle of the chord or give it more inset: the rim may break out",
+            ),
+            (
+                to_fracture,
+                case.anchors.least_fracture_distance,
+                "fracture edge",
+                "give it more inset: bone between it and the fracture may break out",
+            ),
+        ] {
+            if distance < least {
+                warnings.push(Warning {
+                    message: format!("anchor {} sits {distance:.1} mm from the {edge}, closer than {least} mm", a.name),
+                    advice: advice.into(),
+                });
+            }
         }
     }
+}
+
+/// Least distance (mm) of a point from the edge at which the fracture meets the face.
+pub(crate) fn fracture_distance(fragment: &Fragment, point: &Vec3) -> f64 {
+    let edge = |k: usize| {
+        let t = fragment.half_chord * (2.0 * k as f64 / SAMPLES as f64 - 1.0);
+        fragment.bed_point(t, fragment.bed_column(t).0)
+    };
+    (0..=SAMPLES).map(|k| (edge(k) - point).norm()).fold(f64::INFINITY, f64::min)
 }
 
 fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {

@@ -90,6 +90,8 @@ pub struct AnchorLimits {
     pub least_spacing: f64,
     /// Of a face anchor from the rim edge.
     pub least_rim_distance: f64,
+    /// Of a face anchor from the fracture edge.
+    pub least_fracture_distance: f64,
 }
 
 /// Where the envelope is at rest.

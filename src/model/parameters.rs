@@ -149,6 +149,7 @@ const TABLE: &[Parameter] = &[
     row!("seat.stiffness", "stiffness of a seated segment", "N/mm", [100.0, 200.0, 500.0], (10.0, 5000.0), Assumed, "placeholder", case seat.stiffness),
     row!("anchors.least_spacing", "least anchor spacing, warned about below it", "mm", [5.0, 6.0, 10.0], (0.0, 20.0), Seen, "4 mm worse, 6–10 mm equal, Arthroscopy 2018", fixed anchors.least_spacing),
     row!("anchors.least_rim_distance", "least distance of a face anchor from the rim edge, warned about below it", "mm", [2.0, 3.0, 5.0], (0.0, 15.0), Seen, "holes 2 mm from the rim carry the highest predicted risk, J Biomech Eng 2019;141:101003", fixed anchors.least_rim_distance),
+    row!("anchors.least_fracture_distance", "least distance of a face anchor from the fracture edge, warned about below it", "mm", [0.25, 0.5, 2.0], (0.0, 10.0), Assumed, "placeholder: half the least usual inset", fixed anchors.least_fracture_distance),
     // Strand on bone and labrum, bites, knots and clamps.
     row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),
     row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),

@@ -120,6 +120,7 @@ path = ["neck", { rim = { along = "-60 %" } }, "a"]
     for part in [
         "a and b are",
         "anchor a sits 2.2 mm from the rim's edge, closer than 3 mm",
+        "anchor a sits 0.3 mm from the fracture edge, closer than 0.5 mm",
         "limb bridge runs",
         "no limb uses anchor b",
     ] {

@@ -31,7 +31,7 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
         loads: Vec::new(),
         displaced: Displacement::default(),
         seat: SeatSpec { length: 1.0, stiffness: 200.0 },
-        anchors: AnchorLimits { least_spacing: 6.0, least_rim_distance: 3.0 },
+        anchors: AnchorLimits { least_spacing: 6.0, least_rim_distance: 3.0, least_fracture_distance: 0.5 },
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

@@ -107,6 +107,8 @@ pub struct Quantity {
     pub better: Better,
     /// Whether samples and sweeps keep it.
     pub sampled: bool,
+    /// Whether constructs are compared by it.
+    pub headline: bool,
     /// Its value, in its unit.
     pub of: fn(&View<'_>) -> Option<f64>,
 }
@@ -126,9 +128,13 @@ impl Quantity {
         }
     }
 
-    const fn sampled(mut self) -> Self {
-        self.sampled = true;
-        self
+    const fn sampled(self) -> Self {
+        Self { sampled: true, ..self }
+    }
+
+    /// A number for the record: in files, not in the comparison.
+    const fn detail(self) -> Self {
+        Self { headline: false, ..self }
     }
 }
 
@@ -139,7 +145,7 @@ const fn row(
     better: Better,
     of: fn(&View<'_>) -> Option<f64>,
 ) -> Quantity {
-    Quantity { key, label, short, unit, decimals, better, sampled: false, of }
+    Quantity { key, label, short, unit, decimals, better, sampled: false, headline: true, of }
 }
 
 use Better::{Less, More, NearZero, Neither};
@@ -177,6 +183,7 @@ pub const QUANTITIES: [Quantity; 30] = [
         NearZero,
         |v| v.lower_end().map(|l| l[0]),
     )
+    .detail()
     .sampled(),
     row(
         "lower-off",
@@ -185,20 +192,24 @@ pub const QUANTITIES: [Quantity; 30] = [
         Less,
         |v| v.lower_end().map(|l| l[1]),
     )
+    .detail()
     .sampled(),
     row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
     row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
     row("step-1mm", ("articular step at 1 mm of push", "step at 1 mm, proud +"), ("mm", 2), NearZero, |v| {
         v.at(1.0, &|p| p.measures.step.value)
     })
+    .detail()
     .sampled(),
     row("step-2mm", ("articular step at 2 mm of push", "step at 2 mm, proud +"), ("mm", 2), NearZero, |v| {
         v.at(2.0, &|p| p.measures.step.value)
     })
+    .detail()
     .sampled(),
     row("tilt-2mm", ("tilt at 2 mm of push", "tilt at 2 mm, up +"), ("°", 1), NearZero, |v| {
         v.at(2.0, &|p| p.measures.tilt)
     })
+    .detail()
     .sampled(),
     row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
         v.push?.peak.map(|p| p[0])
@@ -206,13 +217,15 @@ pub const QUANTITIES: [Quantity; 30] = [
     .sampled(),
     row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
         v.bed(|b| b.friction)
-    }),
+    })
+    .detail(),
     row("mean-pressure", ("mean pressure in contact when tied", "mean pressure"), ("MPa", 2), Neither, |v| {
         v.bed(|b| b.mean_pressure)
     }),
     row("sliding", ("share of the contact at its friction limit when tied", "contact sliding"), ("%", 0), Less, |v| {
         v.bed(|b| 100.0 * b.sliding)
-    }),
+    })
+    .detail(),
     row("crushed", ("share of the bed above its crush strength when tied", "bed crushed"), ("%", 0), Less, |v| {
         v.bed(|b| 100.0 * b.crushed)
     }),
@@ -225,10 +238,11 @@ pub const QUANTITIES: [Quantity; 30] = [
     ),
     row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
         v.lies(|m| m.inferior_middle)
-    }),
-    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)),
-    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)),
-    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)),
+    })
+    .detail(),
+    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)).detail(),
+    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)).detail(),
+    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)).detail(),
     row(
         "pull-angle",
         ("angle between the pull and the bed's normal when tied", "pull off square"),
@@ -241,17 +255,20 @@ pub const QUANTITIES: [Quantity; 30] = [
     }),
     row("softest", ("stiffness of the softest motion when tied", "softest motion"), ("N/mm", 1), More, |v| {
         v.tied?.state?.weakest.first().map(|w| w.stiffness)
-    }),
+    })
+    .detail(),
     row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 1), More, |v| v.at(0.5, &|p| p.load)),
     row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
         v.push?.stiffness
     }),
     row("peak-at", ("displacement at the largest load", "largest load at"), ("mm", 2), Neither, |v| {
         v.push?.peak.map(|p| p[1])
-    }),
+    })
+    .detail(),
     row("reach", ("displacement that the push came to", "held to"), ("mm", 2), More, |v| {
         v.push?.curve.last().map(|p| p.displacement)
-    }),
+    })
+    .detail(),
 ];
 
 /// Those that samples and sweeps keep, in the order of their rows of numbers.

@@ -25,7 +25,6 @@ use crate::study::{Chosen, ComparePlan, OrdersPlan, orders};
 use inputs::Inputs;
 use rayon::prelude::*;
 use std::path::Path;
-use std::time::Instant;
 
 /// Constructs of a report when none are given.
 const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
@@ -34,7 +33,6 @@ const COMMIT: Option<&str> = option_env!("RIMHOLD_COMMIT");
 
 /// Runs the studies and writes the report.
 pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
-    let start = Instant::now();
     let names =
         if wanted.constructs.is_empty() { REPORTED.map(str::to_owned).to_vec() } else { wanted.constructs.clone() };
     let opened = open(&wanted.case, &names)?;
@@ -90,7 +88,7 @@ pub(super) fn run(wanted: &Report, quiet: bool) -> Result<(), Failure> {
     let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
     outputs.extend(pictures::pictures(&drawn, wanted.svg_only, quiet)?);
     outputs.sort_by(|a, b| a.path.cmp(&b.path));
-    outputs.push(manifest(&record, &inputs, &outputs, start)?);
+    outputs.push(manifest(&record, &inputs, &outputs)?);
     folder::write(&folder, &outputs)?;
     tell(&record, &folder, drawn.len(), quiet)?;
     if !found.iter().all(|f| f.tally().is_whole()) {
@@ -188,7 +186,7 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
     ];
     for (name, table) in record.all_tables() {
         outputs.push(output(format!("tables/{name}.csv"), table.csv()));
-        let text = format!("{}\n\n{}\n{CAUTION}\n", table.title, table.markdown());
+        let text = format!("{}\n{CAUTION}\n", table.page());
         outputs.push(output(format!("tables/{name}.md"), text));
     }
     let files = std::iter::once(&inputs.case).chain(&inputs.constructs);
@@ -201,17 +199,10 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
     Ok(outputs)
 }
 
-fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output], start: Instant) -> Result<Output, Failure> {
+fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output]) -> Result<Output, Failure> {
     let hashes = outputs.par_iter().map(|o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) }).collect();
     let typed = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
-    let manifest = Manifest::new(
-        record,
-        &inputs.case,
-        &inputs.constructs,
-        typed,
-        hashes,
-        (start.elapsed().as_secs_f64() * 1e3).round() / 1e3,
-    );
+    let manifest = Manifest::new(record, &inputs.case, &inputs.constructs, typed, hashes);
     let mut text = serde_json::to_string_pretty(&manifest)
         .map_err(|e| Failure::Other(format!("{MANIFEST} could not be made: {e}")))?;
     text.push('\n');

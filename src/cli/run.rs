@@ -235,7 +235,7 @@ fn table(
     let mut page = Page::new(common.colour.on_stdout());
     match asked.command.as_str() {
         "check" => case_table(&mut page, case, constructs),
-        "compare" => compare_table(&mut page, case, constructs, results),
+        "compare" => compare_table(&mut page, &opened.case, &opened.constructs, results),
         _ => {
             for result in results {
                 match &result.push {

@@ -128,7 +128,7 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
 ///
 /// # Errors
 /// When it is missing, a directory, unreadable, larger than 1 MB or not UTF-8.
-pub(super) fn read(path: &Path) -> Result<SourceText, Problems> {
+pub(crate) fn read(path: &Path) -> Result<SourceText, Problems> {
     let name = path.display().to_string();
     let fail = |message: String, hint: &str| Err(Problems::whole(&name, message, hint));
     if path.is_dir() {

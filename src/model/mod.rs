@@ -46,6 +46,7 @@ mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
 pub use construct_file::ConstructFile;
+pub(crate) use document::read as read_text;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
 pub use new_case::{NewCase, NewPose, Width, new_case};

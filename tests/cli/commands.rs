@@ -26,7 +26,7 @@ fn compare_alone_prints_the_table_and_draws_into_plots() {
     let end = end
         .says("one-by-one")
         .says("bed compression (N)")
-        .says("Who carries the load at 1 mm")
+        .says("Load sharing")
         .says("In this model")
         .says(CAUTION)
         .warns("figures in plots:");

@@ -4,7 +4,7 @@ use super::super::arguments::{From, Look, Report};
 use super::super::failure::Failure;
 use super::super::open::Opened;
 use super::super::shell::quoted;
-use crate::model::{case_source, construct_source};
+use crate::model::{case_source, construct_source, read_text};
 use crate::show::report::paper::InputFile;
 
 /// Samples of the inputs when nothing is said, as the help has it.
@@ -39,10 +39,8 @@ impl Inputs {
             .template
             .as_ref()
             .map(|path| {
-                let name = path.display().to_string();
-                std::fs::read_to_string(path)
-                    .map(|text| (name.clone(), text))
-                    .map_err(|e| Failure::Input(format!("{name}: the template could not be read: {e}")))
+                let text = read_text(path).map_err(files)?;
+                Ok::<_, Failure>((path.display().to_string(), text.text.to_string()))
             })
             .transpose()?;
         let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];

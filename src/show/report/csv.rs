@@ -3,13 +3,11 @@
 use super::json::SampleShown;
 use super::shares::by_group;
 use super::summary::{CaseSummary, ConstructSummary};
+use crate::show::table::{csv_line, csv_number};
 use crate::study::MARKS;
 use crate::study::result::{Carrier, Compared, Outcome, Push, TiedState};
 
-/// A field, quoted when it has to be.
-pub(super) fn field(text: &str) -> String {
-    if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
-}
+pub(super) use crate::show::table::csv_text as field;
 
 /// Lines of `construct, quantity, unit, value`.
 struct Lines(String);
@@ -20,13 +18,11 @@ impl Lines {
     }
 
     fn put(&mut self, construct: &str, quantity: &str, unit: &str, value: &str) {
-        let line = [construct, quantity, unit, value].map(field).join(",");
-        self.0.push_str(&line);
-        self.0.push('\n');
+        self.0 += &csv_line([construct, quantity, unit, value].map(field));
     }
 
     fn number(&mut self, construct: &str, quantity: &str, unit: &str, value: f64) {
-        self.put(construct, quantity, unit, &value.to_string());
+        self.0 += &csv_line([field(construct), field(quantity), field(unit), csv_number(value)]);
     }
 }
 
@@ -205,7 +201,7 @@ fn push_lines(lines: &mut Lines, name: &str, push: &Push) {
         lines.number(name, &quantity, "N", group.now);
     }
     for event in &push.events {
-        let quantity = format!("first {}", super::words::event_of(event));
+        let quantity = format!("first {}", crate::show::words::event_of(event));
         lines.number(name, &quantity, "mm", event.displacement);
     }
 }
@@ -259,7 +255,8 @@ pub fn curve_csv(push: &Push) -> String {
         numbers.extend(&p.heads);
         text.push_str(&field(&push.construct));
         for number in numbers {
-            text.push_str(&format!(",{number}"));
+            text.push(',');
+            text += &csv_number(number);
         }
         text.push('\n');
     }

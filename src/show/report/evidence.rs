@@ -2,6 +2,7 @@
 //! share; the JSON document of both.
 
 use super::CAUTION;
+use crate::show::words::significant;
 use crate::study::result::Start;
 use crate::verify::published::{Band, Comparison, Fact, Predictions, Published, Verdict, Where};
 use crate::verify::{Category, Check, Order, Refined, Relation, Series, Verification};
@@ -63,20 +64,6 @@ pub fn verify_schema() -> serde_json::Value {
     let mut schema = schemars::schema_for!(VerifyDocument);
     schema.insert("title".to_owned(), SCHEMA.into());
     schema.to_value()
-}
-
-/// A number with up to `digits` significant digits, as a power of ten where it is very small or large.
-pub(super) fn significant(value: f64, digits: usize) -> String {
-    if value == 0.0 {
-        return "0".to_owned();
-    }
-    let size = value.abs();
-    if !(1e-3..1e6).contains(&size) {
-        return format!("{value:.1e}");
-    }
-    let decimals = (digits as i64 - 1 - size.log10().floor() as i64).max(0) as usize;
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
 /// The same, or a dash.

@@ -2,13 +2,11 @@
 //!
 //! Everything here is made from plain data and returns strings; nothing is printed or written.
 
-mod case_table;
-mod compare_table;
+mod case;
+mod construct;
 mod csv;
 mod evidence;
-mod hold_table;
 mod json;
-mod layout;
 mod order_csv;
 pub mod paper;
 mod place_draws;
@@ -17,8 +15,8 @@ mod place_moves;
 mod place_slips;
 mod place_table;
 mod place_words;
-mod push_table;
 mod reading;
+mod repair;
 mod scatter_file;
 mod scatter_table;
 mod scatter_words;
@@ -31,21 +29,17 @@ mod tie_reading;
 mod tie_table;
 mod verify_markdown;
 mod verify_table;
-mod words;
 
-pub use case_table::case_table;
-pub use compare_table::compare_table;
+pub use case::case_table;
 pub use csv::{case_csv, curve_csv, result_csv};
 pub use evidence::{AskedToVerify, VerifyDocument, verify_schema};
-pub use hold_table::hold_table;
 pub use json::{Asked, Described, Document, Drawn, SampleShown, Versus, json_schema};
-pub use layout::{Page, WIDTH};
 pub use order_csv::order_csv;
 pub use place_file::{Known, PlaceDocument, known_answer, place_csv, place_schema, placed_file};
 pub use place_table::{place_table, variables_table};
 pub use place_words::place_reading;
-pub use push_table::push_table;
 pub use reading::{compared, reading};
+pub use repair::{compare_table, hold_table, push_table};
 pub use scatter_file::{
     ScatterDocument, SweepDocument, inputs_csv, scatter_csv, scatter_schema, sweep_csv, sweep_schema,
 };
@@ -60,3 +54,5 @@ pub use verify_markdown::{evidence_page, published_markdown, verify_markdown};
 pub use verify_table::{published_table, verify_table};
 
 pub use crate::CAUTION;
+pub use crate::show::Page;
+pub(crate) use crate::show::terminal::WIDTH;

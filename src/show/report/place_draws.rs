@@ -1,8 +1,8 @@
 //! The tables of what draws of placement error and tension say of a search for better places.
 
-use super::layout::{Page, Set};
 use super::place_words::of_aim;
-use super::words::{num, percent, signed, tag};
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{num, percent, signed, tag};
 use crate::study::result::Place;
 
 /// Writes what was drawn, how the draws ended, and what they say.

@@ -2,7 +2,7 @@
 //! anchor.
 
 use super::place_words::of_aim;
-use super::words::{num, percent, signed};
+use crate::show::words::{num, percent, signed};
 use crate::study::result::{Aim, DrawEnds, Place, Placement, WanderMap, WayEnd, WayOut};
 
 /// Both designs on fresh draws.

@@ -1,10 +1,10 @@
 //! The table of a search for better places, and the list of variables that can be free.
 
-use super::layout::{Page, Set};
 use super::place_draws;
 use super::place_words::{of_aim, valued};
-use super::words::{num, percent, signed, start, tag};
 use crate::model::place::Variable;
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{num, percent, signed, start, tag};
 use crate::study::result::{EndedBy, Kept, Place, Placement, WanderMap, WayEnd, WayOut};
 
 /// Writes the search.

@@ -2,7 +2,7 @@
 
 use super::place_moves::{medial, moved, step, swapped};
 use super::place_slips::{forgiving, over_draws, paired};
-use super::words::{joined, num, percent, signed, start};
+use crate::show::words::{joined, num, percent, signed, start};
 use crate::study::result::{Aim, EndedBy, Place, Placement};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.

@@ -1,10 +1,10 @@
 //! A reading for a surgeon who reads nothing else: plain sentences made only of computed numbers.
 
-use super::layout::Page;
 use super::shares::{Share, by_group, sample};
-use super::words::{bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start};
 use crate::math::Vec3;
 use crate::model::Case;
+use crate::show::terminal::Page;
+use crate::show::words::{bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, Push, TiedState};
 
@@ -33,7 +33,7 @@ impl Page {
     /// The caution, at the end.
     pub fn caution(&mut self, words: &str) {
         self.gap();
-        for line in super::layout::wrap(words, super::WIDTH) {
+        for line in crate::show::terminal::wrap(words, super::WIDTH) {
             self.line(&line);
         }
     }

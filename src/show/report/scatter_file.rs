@@ -139,7 +139,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
     for c in &found.correlations {
         let pair = c.between.join(" + ");
         let at = ["", "rank correlation", &pair, "1"];
-        lines.bare(at, &format!("asked for ({})", super::words::tag(c.tag)), c.asked);
+        lines.bare(at, &format!("asked for ({})", crate::show::words::tag(c.tag)), c.asked);
         lines.bare(at, "reached", c.reached);
     }
     for c in &found.constructs {
@@ -184,7 +184,7 @@ pub fn scatter_csv(found: &Scatter) -> String {
             }
         }
         for e in &c.events {
-            let what = format!("{} {}", super::words::event(e.kind), e.subject);
+            let what = format!("{} {}", crate::show::words::event(e.kind), e.subject);
             let at = [name, "event", what.trim(), "1"];
             lines.share(at, "probability", e.probability);
             lines.share(at, "before all else", e.first);
@@ -267,7 +267,7 @@ pub fn inputs_csv(known: &[Known]) -> String {
             k.spread[2].to_string(),
             k.allowed.0.to_string(),
             k.allowed.1.to_string(),
-            super::words::tag(k.tag).to_owned(),
+            crate::show::words::tag(k.tag).to_owned(),
             k.source.to_owned(),
         ];
         text.push_str(&cells.map(|c| field(&c)).join(","));

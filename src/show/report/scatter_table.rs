@@ -1,9 +1,9 @@
 //! The table of a study of scatter, and one sample's draws.
 
 use super::json::SampleShown;
-use super::layout::{Page, Set};
 use super::scatter_words::bound_words;
-use super::words::{event, num, percent, signed, start, tag};
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{event, num, percent, signed, start, tag};
 use crate::study::result::{Carrier, Paired, Quantiles, Scatter, Scattered, Scattering, Share, counted};
 
 /// Events, inputs of a ranking and samples gone astray that a page shows.

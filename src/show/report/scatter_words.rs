@@ -1,6 +1,6 @@
 //! The methods and the reading of studies of scatter, in sentences.
 
-use super::words::{joined, num, signed, start};
+use crate::show::words::{joined, num, signed, start};
 use crate::study::result::{Sampler, Scatter, counted};
 
 /// Fewest draws on which constructs are said to differ: of something that none of them shows, up to
@@ -120,7 +120,11 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         if let Some(ranking) = ranking.filter(|r| r.ranks.len() > 2) {
             let names: Vec<String> =
                 ranking.ranks[..3].iter().map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2))).collect();
-            list.push(format!("{}: its load at 1 mm is moved most by {}.", c.construct, super::words::joined(&names)));
+            list.push(format!(
+                "{}: its load at 1 mm is moved most by {}.",
+                c.construct,
+                crate::show::words::joined(&names)
+            ));
         }
     }
     for p in found.pairs.iter().filter(|p| p.quantity.key.starts_with("load")) {

@@ -1,8 +1,8 @@
 //! The table of a sweep, and the list of inputs that can be varied.
 
-use super::layout::{Page, Set};
-use super::words::{num, start, tag};
 use crate::model::spread::Known;
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{num, start, tag};
 use crate::study::result::{End, GridPoint, Sweep, SweepAxis, with_unit};
 
 /// Quantities that a table of one input has room for beside each other.

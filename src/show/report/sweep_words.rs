@@ -1,6 +1,6 @@
 //! The reading of sweeps, in sentences.
 
-use super::words::{num, signed};
+use crate::show::words::{num, signed};
 use crate::study::STEP_LIMIT;
 use crate::study::result::{End, GridPoint, Sweep, Swept};
 
@@ -160,7 +160,10 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
             .collect();
         let words = match better.as_slice() {
             [] => "at no width".to_owned(),
-            list => format!("at {} {unit}", super::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())),
+            list => format!(
+                "at {} {unit}",
+                crate::show::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())
+            ),
         };
         let mark = if key == "load-1mm" { 1 } else { 2 };
         list.push(format!("{} bears more than {} at {mark} mm {words}.", second.construct, first.construct));

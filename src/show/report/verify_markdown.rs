@@ -4,8 +4,9 @@
 use super::CAUTION;
 use super::evidence::{
     ORDERS, VERDICTS, answer, band, by_category, by_law, design, drawn, expected, grouped, ok, or_dash, order,
-    published, range, refined, share, significant, summary, verdict, with_unit,
+    published, range, refined, share, summary, verdict, with_unit,
 };
+use crate::show::words::significant;
 use crate::verify::published::Predictions;
 use crate::verify::{Category, Verification};
 use std::fmt::Write;

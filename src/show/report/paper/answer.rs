@@ -6,7 +6,7 @@ use super::limits::limits;
 use super::record::Found;
 use super::uncertainty::band;
 use crate::show::report::shares::by_group;
-use crate::show::report::words::{self, joined, num, percent, pushed, signed};
+use crate::show::words::{self, joined, num, percent, pushed, signed};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Scatter, Tally, TiedState};
 use std::collections::BTreeMap;

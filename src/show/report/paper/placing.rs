@@ -1,7 +1,7 @@
 //! What a report tells of a search for better places.
 
 use super::fact::Fact;
-use crate::show::report::words::{self, joined};
+use crate::show::words::{self, joined};
 use crate::study::result::{EndedBy, Place};
 use schemars::JsonSchema;
 use serde::Serialize;

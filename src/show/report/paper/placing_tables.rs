@@ -2,8 +2,8 @@
 
 use super::fact::Fact;
 use super::placing::why;
-use super::table::Table;
-use crate::show::report::words;
+use crate::show::table::Table;
+use crate::show::words;
 use crate::study::result::{Place, Placement, WayEnd};
 
 /// The tables of a search.

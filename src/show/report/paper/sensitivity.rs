@@ -1,7 +1,7 @@
 //! What a report tells of Sobol' indices.
 
 use super::fact::Fact;
-use super::table::{Cell, Table};
+use crate::show::table::{Cell, Table};
 use crate::stats::REDRAWS;
 use crate::study::result::{Scatter, counted};
 use schemars::JsonSchema;

@@ -1,8 +1,8 @@
 //! What a report tells of a ready-made sweep.
 
 use super::fact::Fact;
-use super::table::{Cell, Table};
-use crate::show::report::words::{self, joined};
+use crate::show::table::{Cell, Table};
+use crate::show::words::{self, joined};
 use crate::study::result::{End, Sweep, SweepAxis, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,11 +1,11 @@
 //! What a report tells of the study of tying orders.
 
 use super::fact::Fact;
-use super::table::Table;
 use crate::model::Construct;
 use crate::show::report::order_reading;
 use crate::show::report::tie_names::TieNames;
-use crate::show::report::words;
+use crate::show::table::Table;
+use crate::show::words;
 use crate::study::result::{OrderRun, Orders, Start, WorseIn};
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -2,9 +2,9 @@
 
 use super::fact::Fact;
 use super::sensitivity::{self, Sensitivity};
-use super::table::{Cell, Table};
 use crate::show::report::scatter_words::{bound_words, known_to, verdicts_mean};
-use crate::show::report::words::{self, num};
+use crate::show::table::{Cell, Table};
+use crate::show::words::{self, num};
 use crate::study::result::{End, Estimate, Quantiles, Sampler, Scatter, Scattered};
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,9 +1,9 @@
 //! What a report tells of verification: the case's own refinement and balance, and the suite.
 
 use super::fact::Fact;
-use super::table::{Cell, Table};
 use crate::show::report::evidence::{by_category, by_law, expected, order, refined};
-use crate::show::report::words::{joined, pushed};
+use crate::show::table::{Cell, Table};
+use crate::show::words::{joined, pushed};
 use crate::study::PushPlan;
 use crate::verify::refinement::{CELLS, PULLS, PUSHES};
 use crate::verify::{Check, Refined, Series, Verification};

@@ -4,8 +4,8 @@ mod ties;
 
 use super::tie_names::TieNames;
 use super::tie_table::over;
-use super::words::{joined, mode, num};
 use crate::model::Construct;
+use crate::show::words::{joined, mode, num};
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, Outcome};
 use std::fmt::Write;
 use ties::{caps, locked, losses, worse};

@@ -2,7 +2,7 @@
 
 use crate::model::Construct;
 use crate::show::report::tie_names::TieNames;
-use crate::show::report::words::{joined, num};
+use crate::show::words::{joined, num};
 use crate::study::result::{Measures, OrderRun, Orders, PullEnd, TieRecord, WorseIn};
 use std::fmt::Write;
 

@@ -2,10 +2,10 @@
 
 mod order;
 
-use super::layout::{Page, Set};
 use super::tie_names::TieNames;
-use super::words::{along_line, num, signed, start};
 use crate::model::{Case, Construct};
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{along_line, num, signed, start};
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, Outcome, SweepOver, WorseIn};
 use order::order;
 

@@ -2,10 +2,10 @@
 
 use super::{shifts, turns};
 use crate::model::Construct;
-use crate::show::report::hold_table::jumps;
-use crate::show::report::layout::{Page, Set};
+use crate::show::report::repair::jumps;
 use crate::show::report::tie_names::TieNames;
-use crate::show::report::words::{not_held, num, pull_end, signed};
+use crate::show::terminal::{Page, Set};
+use crate::show::words::{not_held, num, pull_end, signed};
 use crate::study::result::{Measures, OrderRun, Orders, PullEnd, TieRecord};
 
 /// One order, tie by tie.

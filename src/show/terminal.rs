@@ -1,19 +1,24 @@
-//! A page of text: headings, named values, grids and paragraphs in at most 100 columns.
+//! A page of text for a terminal: headings, named values, tables and paragraphs, no wider than it.
 
+use super::table::{NONE, Table};
 use unicode_width::UnicodeWidthStr;
 
-/// Columns that a page may fill.
-pub const WIDTH: usize = 100;
+/// Columns that a page fills when nothing else is known.
+pub(crate) const WIDTH: usize = 80;
+/// Least and most columns that a page is set to: narrower breaks words, wider is tiring to read.
+const WIDTHS: (usize, usize) = (60, 110);
 /// Columns before the text of a section.
 const INDENT: usize = 2;
 /// Columns between two columns of a grid.
 const GAP: usize = 2;
 /// Columns of the name of a value.
-const NAME: usize = 30;
+const NAME: usize = 24;
+/// Least columns of words that are broken into lines.
+const BROKEN: usize = 9;
 
 /// How the cells of a grid's column are set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Set {
+pub(crate) enum Set {
     /// Words, from the left.
     Left,
     /// Numbers, to the right.
@@ -25,16 +30,22 @@ pub(super) enum Set {
 }
 
 /// A page under construction.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Page {
     text: String,
     bold: bool,
+    width: usize,
 }
 
 impl Page {
     /// An empty page; headings are made bold for a terminal if `bold`.
     pub fn new(bold: bool) -> Self {
-        Self { text: String::new(), bold }
+        Self { text: String::new(), bold, width: WIDTH }
+    }
+
+    /// The same for a terminal of so many columns.
+    pub fn wide(self, columns: usize) -> Self {
+        Self { width: columns.clamp(WIDTHS.0, WIDTHS.1), ..self }
     }
 
     /// The finished text.
@@ -43,22 +54,22 @@ impl Page {
     }
 
     /// An empty line, unless there is one already or nothing at all.
-    pub(super) fn gap(&mut self) {
+    pub(crate) fn gap(&mut self) {
         if !self.text.is_empty() && !self.text.ends_with("\n\n") {
             self.text.push('\n');
         }
     }
 
     /// A line as it is.
-    pub(super) fn line(&mut self, line: &str) {
+    pub(crate) fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
     }
 
     /// A heading, after an empty line unless it is the first.
-    pub(super) fn heading(&mut self, words: &str) {
+    pub(crate) fn heading(&mut self, words: &str) {
         self.gap();
-        for line in wrap(words, WIDTH) {
+        for line in wrap(words, self.width) {
             if self.bold {
                 self.line(&format!("\u{1b}[1m{line}\u{1b}[0m"));
             } else {
@@ -68,8 +79,8 @@ impl Page {
     }
 
     /// A named value.
-    pub(super) fn value(&mut self, name: &str, value: impl AsRef<str>) {
-        let lines = wrap(value.as_ref(), WIDTH - INDENT - NAME - GAP);
+    pub(crate) fn value(&mut self, name: &str, value: impl AsRef<str>) {
+        let lines = wrap(value.as_ref(), self.width - INDENT - NAME - GAP);
         let names = wrap(name, NAME);
         for k in 0..lines.len().max(names.len()) {
             let name = names.get(k).map_or("", String::as_str);
@@ -79,15 +90,15 @@ impl Page {
     }
 
     /// A paragraph, indented.
-    pub(super) fn paragraph(&mut self, words: &str) {
-        for line in wrap(words, WIDTH - INDENT) {
+    pub(crate) fn paragraph(&mut self, words: &str) {
+        for line in wrap(words, self.width - INDENT) {
             self.line(&format!("{}{line}", pad("", INDENT)));
         }
     }
 
     /// A paragraph that hangs behind a mark.
-    pub(super) fn item(&mut self, words: &str) {
-        for (k, line) in wrap(words, WIDTH - INDENT - 2).iter().enumerate() {
+    pub(crate) fn item(&mut self, words: &str) {
+        for (k, line) in wrap(words, self.width - INDENT - 2).iter().enumerate() {
             let mark = if k == 0 { "- " } else { "  " };
             self.line(&format!("{}{mark}{line}", pad("", INDENT)));
         }
@@ -95,7 +106,7 @@ impl Page {
 
     /// A grid: heads over columns. Columns that do not fit are broken into lines: the last one of
     /// kind [`Set::Fill`] takes what is left.
-    pub(super) fn grid(&mut self, heads: &[(&str, Set)], rows: &[Vec<String>]) {
+    pub(crate) fn grid(&mut self, heads: &[(&str, Set)], rows: &[Vec<String>]) {
         let mut widths: Vec<usize> = (0..heads.len())
             .map(|c| rows.iter().map(|r| r[c].width()).max().unwrap_or(0).max(longest_word(heads[c].0)))
             .collect();
@@ -105,7 +116,7 @@ impl Page {
             }
         }
         let fixed: usize = (0..heads.len()).filter(|c| heads[*c].1 != Set::Fill).map(|c| widths[c]).sum();
-        let room = (WIDTH - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
+        let room = (self.width - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
         let fills = heads.iter().filter(|h| h.1 == Set::Fill).count().max(1);
         for (c, head) in heads.iter().enumerate() {
             if head.1 == Set::Fill {
@@ -113,7 +124,7 @@ impl Page {
             }
         }
         if heads.iter().all(|h| h.1 != Set::Fill) {
-            shrink(&mut widths, WIDTH - INDENT - GAP * (heads.len() - 1));
+            shrink(&mut widths, self.width - INDENT - GAP * (heads.len() - 1));
         }
         if heads.iter().any(|h| !h.0.is_empty()) {
             self.grid_row(&heads.iter().map(|h| h.0.to_owned()).collect::<Vec<_>>(), heads, &widths, true);
@@ -129,6 +140,70 @@ impl Page {
         }
         for row in rows {
             self.grid_row(row, heads, &widths, false);
+        }
+    }
+
+    /// A table under its title, where there is one.
+    pub(crate) fn titled(&mut self, table: Option<Table>) {
+        if let Some(table) = table {
+            self.heading(&table.title);
+            self.table(&table);
+        }
+    }
+
+    /// A table: numbers to the right, words broken into lines where room is short, and columns that do not
+    /// fit in blocks below each other, each with the first column before it.
+    pub(crate) fn table(&mut self, table: &Table) {
+        let room = self.width - INDENT;
+        let columns: Vec<Measured> = (0..table.heads.len()).map(|k| Measured::new(table, k)).collect();
+        let mut first = 1;
+        loop {
+            let mut shown = vec![0];
+            let mut least = columns[0].least;
+            while let Some(next) = columns.get(first).filter(|c| shown.len() == 1 || least + GAP + c.least <= room) {
+                least += GAP + next.least;
+                shown.push(first);
+                first += 1;
+            }
+            let widths = widths(&shown.iter().map(|k| columns[*k]).collect::<Vec<_>>(), room);
+            self.block(table, &shown, &widths);
+            if first >= columns.len() {
+                return;
+            }
+            self.line("");
+        }
+    }
+
+    fn block(&mut self, table: &Table, shown: &[usize], widths: &[usize]) {
+        let right: Vec<bool> = shown.iter().map(|k| table.is_numeric(*k)).collect();
+        let pick = |cells: &[String]| shown.iter().map(|k| cells[*k].clone()).collect::<Vec<_>>();
+        if table.heads.iter().any(|h| !h.is_empty()) {
+            self.cells(&pick(&table.heads), &right, widths, true);
+            let rules: Vec<String> = widths.iter().map(|w| "-".repeat(*w)).collect();
+            self.cells(&rules, &right, widths, false);
+        }
+        for row in &table.rows {
+            let texts: Vec<String> = shown.iter().map(|k| row[*k].text.replace(NONE, "-")).collect();
+            self.cells(&texts, &right, widths, false);
+        }
+    }
+
+    /// One row; cells that need several lines stand at the top, heads at the bottom.
+    fn cells(&mut self, cells: &[String], right: &[bool], widths: &[usize], at_bottom: bool) {
+        let broken: Vec<Vec<String>> = cells.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
+        let height = broken.iter().map(Vec::len).max().unwrap_or(0);
+        for k in 0..height {
+            let mut line = pad("", INDENT);
+            for (c, lines) in broken.iter().enumerate() {
+                let skip = if at_bottom { height - lines.len() } else { 0 };
+                let cell = k.checked_sub(skip).and_then(|i| lines.get(i)).map_or("", String::as_str);
+                if c > 0 {
+                    line += &pad("", GAP);
+                }
+                let blank = pad("", widths[c].saturating_sub(cell.width()));
+                line += &if right[c] { blank + cell } else { cell.to_owned() + &blank };
+            }
+            self.line(&line);
         }
     }
 
@@ -155,6 +230,42 @@ impl Page {
             self.line(&line);
         }
     }
+}
+
+/// What a column of a table asks for.
+#[derive(Debug, Clone, Copy)]
+struct Measured {
+    /// Columns with its longest cell on one line.
+    wanted: usize,
+    /// Columns below which numbers would break, or words come to pieces.
+    least: usize,
+}
+
+impl Measured {
+    fn new(table: &Table, column: usize) -> Self {
+        let cells = || table.rows.iter().map(|r| &r[column]);
+        let head = longest_word(&table.heads[column]);
+        let wanted = cells().map(|c| c.text.width()).max().unwrap_or(0).max(head);
+        let numbers = cells().filter(|c| c.value.is_some()).map(|c| c.text.width()).max().unwrap_or(0);
+        let words = cells().map(|c| longest_word(&c.text)).max().unwrap_or(0).clamp(BROKEN, 3 * BROKEN);
+        Self { wanted, least: wanted.min(numbers.max(head).max(words)) }
+    }
+}
+
+/// Widths that fit: what each column asks for, less what the widest can spare.
+fn widths(columns: &[Measured], room: usize) -> Vec<usize> {
+    let mut widths: Vec<usize> = columns.iter().map(|c| c.wanted).collect();
+    let room = room.saturating_sub(GAP * (columns.len() - 1));
+    while widths.iter().sum::<usize>() > room {
+        // Where nothing can be spared words come to pieces, the widest first.
+        let spare = |k: &usize| widths[*k].saturating_sub(columns[*k].least);
+        let widest = (0..columns.len()).max_by_key(|k| (spare(k) > 0, widths[*k])).unwrap_or(0);
+        if widths[widest] <= 1 {
+            break;
+        }
+        widths[widest] -= 1;
+    }
+    widths
 }
 
 /// Takes columns from the widest until all fit.
@@ -198,7 +309,7 @@ fn kept_together(text: &str) -> Vec<String> {
 }
 
 /// Breaks a text into lines: at spaces, then behind hyphens, then anywhere.
-pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(1);
     // Spaces at the start are an indentation and stay.
     let words = text.trim_start_matches(' ');
@@ -244,6 +355,7 @@ fn cut(word: &str, width: usize) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::show::table::Cell;
 
     #[test]
     fn words_break_at_spaces_then_hyphens_then_anywhere() {
@@ -256,12 +368,27 @@ mod tests {
     }
 
     #[test]
+    fn a_table_fits_the_page_in_blocks_of_columns() {
+        let heads: Vec<String> = (0..12).map(|k| format!("construct-number-{k}")).collect();
+        let mut table = Table::new("t", "T", &heads);
+        table.row((0..12).map(|k| if k % 2 == 0 { "two or three words here".into() } else { Cell::fixed(1.5, 1) }));
+        for width in [60, 80, 110] {
+            let mut page = Page::new(false).wide(width);
+            page.table(&table);
+            let text = page.finish();
+            assert!(text.lines().all(|l| l.width() <= width), "{text}");
+            // Each block begins with the first column.
+            assert!(text.matches("two or").count() > 6 && text.matches("1.5").count() == 6, "{text}");
+        }
+    }
+
+    #[test]
     fn a_grid_fits_the_page() {
         let mut page = Page::new(false);
         let heads = [("name", Set::Left), ("words", Set::Fill), ("N", Set::Right)];
         let rows = vec![vec!["x".repeat(30), "word ".repeat(80), "12.0".into()]];
         page.grid(&heads, &rows);
-        page.grid(&[("a", Set::Left); 12], &[vec!["long-name-here".into(); 12]]);
+        page.grid(&[("a", Set::Left); 9], &[vec!["long-name-here".into(); 9]]);
         let text = page.finish();
         assert!(text.lines().all(|l| l.width() <= WIDTH), "{text}");
         assert!(text.lines().count() > 5);

@@ -95,7 +95,7 @@ impl<'a> View<'a> {
 pub struct Quantity {
     /// Key as typed and as the head of a column, e.g. `load-1mm`.
     pub key: &'static str,
-    /// In words, e.g. `articular step at 1 mm of push`.
+    /// In words, e.g. `articular step-off at 1 mm of push`.
     pub label: &'static str,
     /// In the few words that an axis or a cell has room for.
     pub short: &'static str,
@@ -160,68 +160,13 @@ pub const QUANTITIES: [Quantity; 30] = [
         v.bed(|b| b.peak_pressure)
     })
     .sampled(),
+    row("mean-pressure", ("mean pressure in contact when tied", "mean pressure"), ("MPa", 2), Neither, |v| {
+        v.bed(|b| b.mean_pressure)
+    }),
     row("contact", ("share of the bed in contact when tied", "bed in contact"), ("%", 0), More, |v| {
         v.bed(|b| 100.0 * b.contact)
     })
     .sampled(),
-    row("reserve", ("friction reserve when tied", "friction reserve"), ("%", 0), More, |v| {
-        v.tied?.bed.reserve.map(|r| 100.0 * r)
-    })
-    .sampled(),
-    row("step", ("articular step when tied, proud positive", "step as tied, proud +"), ("mm", 2), NearZero, |v| {
-        v.lies(|m| m.step.value)
-    })
-    .sampled(),
-    row("tilt", ("tilt when tied, sitting up positive", "tilt as tied, up +"), ("°", 1), NearZero, |v| {
-        v.lies(|m| m.tilt)
-    })
-    .sampled(),
-    row(
-        "lower-gap",
-        ("gap of the lower end when tied", "gap of the lower end, negative: pressed"),
-        ("mm", 2),
-        NearZero,
-        |v| v.lower_end().map(|l| l[0]),
-    )
-    .detail()
-    .sampled(),
-    row(
-        "lower-off",
-        ("distance of the lower end from its reduced place when tied", "lower end off its place"),
-        ("mm", 2),
-        Less,
-        |v| v.lower_end().map(|l| l[1]),
-    )
-    .detail()
-    .sampled(),
-    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
-    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
-    row("step-1mm", ("articular step at 1 mm of push", "step at 1 mm, proud +"), ("mm", 2), NearZero, |v| {
-        v.at(1.0, &|p| p.measures.step.value)
-    })
-    .detail()
-    .sampled(),
-    row("step-2mm", ("articular step at 2 mm of push", "step at 2 mm, proud +"), ("mm", 2), NearZero, |v| {
-        v.at(2.0, &|p| p.measures.step.value)
-    })
-    .detail()
-    .sampled(),
-    row("tilt-2mm", ("tilt at 2 mm of push", "tilt at 2 mm, up +"), ("°", 1), NearZero, |v| {
-        v.at(2.0, &|p| p.measures.tilt)
-    })
-    .detail()
-    .sampled(),
-    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
-        v.push?.peak.map(|p| p[0])
-    })
-    .sampled(),
-    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
-        v.bed(|b| b.friction)
-    })
-    .detail(),
-    row("mean-pressure", ("mean pressure in contact when tied", "mean pressure"), ("MPa", 2), Neither, |v| {
-        v.bed(|b| b.mean_pressure)
-    }),
     row("sliding", ("share of the contact at its friction limit when tied", "contact sliding"), ("%", 0), Less, |v| {
         v.bed(|b| 100.0 * b.sliding)
     })
@@ -229,20 +174,14 @@ pub const QUANTITIES: [Quantity; 30] = [
     row("crushed", ("share of the bed above its crush strength when tied", "bed crushed"), ("%", 0), Less, |v| {
         v.bed(|b| 100.0 * b.crushed)
     }),
-    row(
-        "gap",
-        ("gap at the fracture line when tied, open positive", "gap as tied, open +"),
-        ("mm", 2),
-        NearZero,
-        |v| v.lies(|m| m.gap.value),
-    ),
-    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
-        v.lies(|m| m.inferior_middle)
+    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
+        v.bed(|b| b.friction)
     })
     .detail(),
-    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)).detail(),
-    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)).detail(),
-    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)).detail(),
+    row("reserve", ("friction reserve when tied", "friction reserve"), ("%", 0), More, |v| {
+        v.tied?.bed.reserve.map(|r| 100.0 * r)
+    })
+    .sampled(),
     row(
         "pull-angle",
         ("angle between the pull and the bed's normal when tied", "pull off square"),
@@ -253,14 +192,77 @@ pub const QUANTITIES: [Quantity; 30] = [
     row("cartilage", ("strand across intact cartilage when tied", "strand over cartilage"), ("mm", 1), Less, |v| {
         Some(v.tied?.state?.cartilage)
     }),
+    row(
+        "step",
+        ("articular step-off when tied, proud positive", "step-off as tied, + proud"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lies(|m| m.step.value),
+    )
+    .sampled(),
+    row(
+        "gap",
+        ("gap at the fracture line when tied, open positive", "gap as tied, + open"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lies(|m| m.gap.value),
+    ),
+    row("tilt", ("lateral tilt when tied", "lateral tilt as tied"), ("°", 1), NearZero, |v| v.lies(|m| m.tilt))
+        .sampled(),
+    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)).detail(),
+    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)).detail(),
+    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
+        v.lies(|m| m.inferior_middle)
+    })
+    .detail(),
+    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)).detail(),
+    row(
+        "lower-gap",
+        ("gap of the inferior end when tied", "gap of the inferior end, negative: pressed"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lower_end().map(|l| l[0]),
+    )
+    .detail()
+    .sampled(),
+    row(
+        "lower-off",
+        ("distance of the inferior end from its reduced place when tied", "inferior end off its place"),
+        ("mm", 2),
+        Less,
+        |v| v.lower_end().map(|l| l[1]),
+    )
+    .detail()
+    .sampled(),
     row("softest", ("stiffness of the softest motion when tied", "softest motion"), ("N/mm", 1), More, |v| {
         v.tied?.state?.weakest.first().map(|w| w.stiffness)
     })
     .detail(),
     row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 1), More, |v| v.at(0.5, &|p| p.load)),
+    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
+    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
+    row("step-1mm", ("articular step-off at 1 mm of push", "step-off at 1 mm, + proud"), ("mm", 2), NearZero, |v| {
+        v.at(1.0, &|p| p.measures.step.value)
+    })
+    .detail()
+    .sampled(),
+    row("step-2mm", ("articular step-off at 2 mm of push", "step-off at 2 mm, + proud"), ("mm", 2), NearZero, |v| {
+        v.at(2.0, &|p| p.measures.step.value)
+    })
+    .detail()
+    .sampled(),
+    row("tilt-2mm", ("lateral tilt at 2 mm of push", "lateral tilt at 2 mm"), ("°", 1), NearZero, |v| {
+        v.at(2.0, &|p| p.measures.tilt)
+    })
+    .detail()
+    .sampled(),
     row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
         v.push?.stiffness
     }),
+    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
+        v.push?.peak.map(|p| p[0])
+    })
+    .sampled(),
     row("peak-at", ("displacement at the largest load", "largest load at"), ("mm", 2), Neither, |v| {
         v.push?.peak.map(|p| p[1])
     })

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::output::{note, print};
 use crate::files::{Refusal, write_all};
 use crate::model::{NewCase, NewPose, Side, Width, case_schema, construct_schema, new_case};
-use crate::show::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
+use crate::show::report::{Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
 use std::fs;
 use std::io;
 use std::path::Path;
@@ -75,10 +75,10 @@ pub(super) fn schema(kind: Described) -> Result<(), Failure> {
         Described::Case => case_schema(),
         Described::Construct => construct_schema(),
         Described::Result => json_schema(),
-        Described::Scatter => scatter_schema(),
-        Described::Sweep => sweep_schema(),
-        Described::Place => place_schema(),
-        Described::Verification => verify_schema(),
+        Described::Scatter => Envelope::<ScatterBody>::schema(),
+        Described::Sweep => Envelope::<SweepBody>::schema(),
+        Described::Place => Envelope::<PlaceBody>::schema(),
+        Described::Verification => Envelope::<VerifyBody>::schema(),
     };
     print(&format!("{schema:#}\n"))
 }

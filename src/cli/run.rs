@@ -206,15 +206,18 @@ fn present(
             print(&match (asked.command.as_str(), results.first()) {
                 ("check", _) | (_, None) => case_csv(&case, &constructs),
                 ("push", Some(Compared { push: Some(p), .. })) => curve_csv(p),
-                _ => result_csv(&results, sample.as_ref()),
+                _ => result_csv(&opened.case, &opened.constructs, &results, sample.as_ref()),
             })
         }
         Format::Json => {
             let reading = compared(&results);
             let versus = if asked.command == "compare" { Versus::first(&results) } else { Vec::new() };
             let mut results = results.into_iter();
-            let described =
-                constructs.into_iter().map(|construct| Described { construct, found: results.next() }).collect();
+            let described = constructs
+                .into_iter()
+                .zip(&opened.constructs)
+                .map(|(summary, construct)| Described::new(&opened.case, construct, summary, results.next()))
+                .collect();
             let mut document = Document::new(asked.clone(), case, described);
             document.sample = sample;
             document.reading = reading;

@@ -13,6 +13,7 @@ use crate::show::report::{
 };
 use crate::study::result::{OrderSweep, Orders, SweepOver};
 use crate::study::{Chosen, FRICTIONS, HINGES, MULTIPLES, OrdersPlan, orders, sweep_orders};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 /// Case when none is given; all orders are run then.
@@ -147,7 +148,7 @@ fn present(
                 }
                 .to_owned()
             });
-            let described = Described { construct: summary, found: None };
+            let described = Described { construct: summary, quantities: BTreeMap::new(), found: None };
             let mut document = Document::new(asked, case, vec![described]);
             document.orders = Some(found);
             document.order_sweeps = sweeps;

@@ -6,8 +6,8 @@ use super::open::{check_start, open};
 use super::output::{json, print};
 use super::progress::Progress;
 use crate::show::report::{
-    AskedToVerify, CAUTION, Page, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown,
-    verify_table,
+    AskedToVerify, CAUTION, Envelope, Page, VerifyBody, evidence_page, published_markdown, published_table,
+    verify_markdown, verify_table,
 };
 use crate::study::result::Start;
 use crate::verify::published::{DRAWS, Predictions, SEED, predict};
@@ -66,7 +66,7 @@ fn suite(found: Verification, asked: AskedToVerify, common: &Common) -> Result<(
     let failures = found.failures();
     match common.format {
         Format::Markdown => print(&evidence_page("Verification", &[verify_markdown(&found)]))?,
-        Format::Json => json(&VerifyDocument::new(asked, Some(found), None))?,
+        Format::Json => json(&document(asked, Some(found), None))?,
         Format::Table | Format::Csv => {
             let mut page = Page::new(common.colour.on_stdout());
             verify_table(&mut page, &found);
@@ -85,7 +85,7 @@ fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Resul
         Format::Markdown => {
             print(&evidence_page("Predictions beside published bench tests", &[published_markdown(&found)]))
         }
-        Format::Json => json(&VerifyDocument::new(asked, None, Some(found))),
+        Format::Json => json(&document(asked, None, Some(found))),
         Format::Table | Format::Csv => {
             let mut page = Page::new(common.colour.on_stdout());
             published_table(&mut page, &found);
@@ -93,4 +93,13 @@ fn published(found: Predictions, asked: AskedToVerify, common: &Common) -> Resul
             print(&page.finish())
         }
     }
+}
+
+fn document(
+    asked: AskedToVerify,
+    verification: Option<Verification>,
+    published: Option<Predictions>,
+) -> Envelope<VerifyBody> {
+    let passed = verification.as_ref().map(Verification::passed);
+    Envelope::new(VerifyBody { asked, passed, verification, published })
 }

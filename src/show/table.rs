@@ -149,6 +149,15 @@ impl Table {
         self
     }
 
+    /// Without a column, where there is one of that head.
+    pub(crate) fn without(mut self, head: &str) -> Self {
+        if let Some(k) = self.heads.iter().position(|h| h == head) {
+            self.heads.remove(k);
+            self.rows.iter_mut().for_each(|row| drop(row.remove(k)));
+        }
+        self
+    }
+
     /// Whether a column holds numbers for the most part: it is set to the right.
     pub(crate) fn is_numeric(&self, column: usize) -> bool {
         let said = |c: &&Vec<Cell>| !c[column].text.is_empty() && c[column].text != NONE;
@@ -247,14 +256,15 @@ pub(crate) fn csv_text(text: &str) -> String {
     if safe.contains([',', '"', '\n', '\r']) { format!("\"{}\"", safe.replace('"', "\"\"")) } else { safe }
 }
 
-/// A number as a field: twelve significant digits, so that no rounding error of a grid stands in it;
-/// never "-0", and nothing where there is none.
+/// A number as a field, with all its digits; but a round number with the rounding error of a sum is the round
+/// number (0.05 where 0.04999999999999982 was added up), zero has no sign, and what is no number is nothing.
 pub(crate) fn csv_number(value: f64) -> String {
     if !value.is_finite() {
         return String::new();
     }
-    let rounded: f64 = format!("{value:.11e}").parse().unwrap_or(value);
-    if rounded == 0.0 { "0".to_owned() } else { rounded.to_string() }
+    let rounded: f64 = format!("{value:.9e}").parse().unwrap_or(value);
+    let is_round = (rounded - value).abs() <= 1e-14 * value.abs();
+    if value == 0.0 { "0".to_owned() } else { (if is_round { rounded } else { value }).to_string() }
 }
 
 #[cfg(test)]
@@ -288,7 +298,7 @@ mod tests {
         assert_eq!(csv_number(-0.0), "0");
         assert_eq!(csv_number(f64::NAN), "");
         assert_eq!(csv_number(-1.25), "-1.25");
-        assert_eq!(csv_number(123456.789012345), "123456.789012");
+        assert_eq!(csv_number(123456.789012345), "123456.789012345");
     }
 
     #[test]

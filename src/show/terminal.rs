@@ -4,7 +4,7 @@ use super::table::{NONE, Table};
 use unicode_width::UnicodeWidthStr;
 
 /// Columns that a page fills when nothing else is known.
-pub(crate) const WIDTH: usize = 80;
+const WIDTH: usize = 80;
 /// Least and most columns that a page is set to: narrower breaks words, wider is tiring to read.
 const WIDTHS: (usize, usize) = (60, 110);
 /// Columns before the text of a section.
@@ -15,19 +15,6 @@ const GAP: usize = 2;
 const NAME: usize = 24;
 /// Least columns of words that are broken into lines.
 const BROKEN: usize = 9;
-
-/// How the cells of a grid's column are set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Set {
-    /// Words, from the left.
-    Left,
-    /// Numbers, to the right.
-    Right,
-    /// The same in so many columns.
-    Exact(usize),
-    /// Words that fill what is left of the page and are broken into lines.
-    Fill,
-}
 
 /// A page under construction.
 #[derive(Debug, Clone)]
@@ -46,6 +33,11 @@ impl Page {
     /// The same for a terminal of so many columns.
     pub fn wide(self, columns: usize) -> Self {
         Self { width: columns.clamp(WIDTHS.0, WIDTHS.1), ..self }
+    }
+
+    /// Columns that it fills.
+    pub(crate) fn columns(&self) -> usize {
+        self.width
     }
 
     /// The finished text.
@@ -104,42 +96,11 @@ impl Page {
         }
     }
 
-    /// A grid: heads over columns. Columns that do not fit are broken into lines: the last one of
-    /// kind [`Set::Fill`] takes what is left.
-    pub(crate) fn grid(&mut self, heads: &[(&str, Set)], rows: &[Vec<String>]) {
-        let mut widths: Vec<usize> = (0..heads.len())
-            .map(|c| rows.iter().map(|r| r[c].width()).max().unwrap_or(0).max(longest_word(heads[c].0)))
-            .collect();
-        for (width, head) in widths.iter_mut().zip(heads) {
-            if let Set::Exact(exact) = head.1 {
-                *width = exact;
-            }
-        }
-        let fixed: usize = (0..heads.len()).filter(|c| heads[*c].1 != Set::Fill).map(|c| widths[c]).sum();
-        let room = (self.width - INDENT).saturating_sub(fixed + GAP * (heads.len() - 1));
-        let fills = heads.iter().filter(|h| h.1 == Set::Fill).count().max(1);
-        for (c, head) in heads.iter().enumerate() {
-            if head.1 == Set::Fill {
-                widths[c] = (room / fills).max(8);
-            }
-        }
-        if heads.iter().all(|h| h.1 != Set::Fill) {
-            shrink(&mut widths, self.width - INDENT - GAP * (heads.len() - 1));
-        }
-        if heads.iter().any(|h| !h.0.is_empty()) {
-            self.grid_row(&heads.iter().map(|h| h.0.to_owned()).collect::<Vec<_>>(), heads, &widths, true);
-            let rules: Vec<String> = widths
-                .iter()
-                .zip(heads)
-                .map(|(w, h)| {
-                    let used = if h.1 == Set::Fill { (*w).min(12) } else { *w };
-                    "-".repeat(used)
-                })
-                .collect();
-            self.grid_row(&rules, heads, &widths, false);
-        }
-        for row in rows {
-            self.grid_row(row, heads, &widths, false);
+    /// Sentences under a heading, where there are any.
+    pub(crate) fn items(&mut self, heading: &str, sentences: &[String]) {
+        if !sentences.is_empty() {
+            self.heading(heading);
+            sentences.iter().for_each(|s| self.item(s));
         }
     }
 
@@ -206,30 +167,6 @@ impl Page {
             self.line(&line);
         }
     }
-
-    /// One row; cells that need several lines stand at the top, heads at the bottom.
-    fn grid_row(&mut self, cells: &[String], heads: &[(&str, Set)], widths: &[usize], at_bottom: bool) {
-        let broken: Vec<Vec<String>> = cells.iter().zip(widths).map(|(cell, width)| wrap(cell, *width)).collect();
-        let height = broken.iter().map(Vec::len).max().unwrap_or(0);
-        for k in 0..height {
-            let mut line = pad("", INDENT);
-            for (c, lines) in broken.iter().enumerate() {
-                let skip = if at_bottom { height - lines.len() } else { 0 };
-                let cell = k.checked_sub(skip).and_then(|i| lines.get(i)).map_or("", String::as_str);
-                if c > 0 {
-                    line.push_str(&pad("", GAP));
-                }
-                let blank = widths[c].saturating_sub(cell.width());
-                if matches!(heads[c].1, Set::Right | Set::Exact(_)) {
-                    line.push_str(&pad("", blank));
-                    line.push_str(cell);
-                } else {
-                    line.push_str(&pad(cell, widths[c]));
-                }
-            }
-            self.line(&line);
-        }
-    }
 }
 
 /// What a column of a table asks for.
@@ -266,19 +203,6 @@ fn widths(columns: &[Measured], room: usize) -> Vec<usize> {
         widths[widest] -= 1;
     }
     widths
-}
-
-/// Takes columns from the widest until all fit.
-fn shrink(widths: &mut [usize], room: usize) {
-    while widths.iter().sum::<usize>() > room {
-        let Some(widest) = widths.iter_mut().max_by_key(|w| **w) else {
-            return;
-        };
-        if *widest <= 6 {
-            return;
-        }
-        *widest -= 1;
-    }
 }
 
 fn longest_word(text: &str) -> usize {
@@ -380,17 +304,5 @@ mod tests {
             // Each block begins with the first column.
             assert!(text.matches("two or").count() > 6 && text.matches("1.5").count() == 6, "{text}");
         }
-    }
-
-    #[test]
-    fn a_grid_fits_the_page() {
-        let mut page = Page::new(false);
-        let heads = [("name", Set::Left), ("words", Set::Fill), ("N", Set::Right)];
-        let rows = vec![vec!["x".repeat(30), "word ".repeat(80), "12.0".into()]];
-        page.grid(&heads, &rows);
-        page.grid(&[("a", Set::Left); 9], &[vec!["long-name-here".into(); 9]]);
-        let text = page.finish();
-        assert!(text.lines().all(|l| l.width() <= WIDTH), "{text}");
-        assert!(text.lines().count() > 5);
     }
 }

@@ -108,8 +108,8 @@ pub(crate) fn event(kind: EventKind) -> &'static str {
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
         EventKind::AboveCrush => "pressure above the crush strength of bone",
-        EventKind::Step => "articular step above 2 mm",
-        EventKind::Jump => "fragment jumps to another position",
+        EventKind::Step => "articular step-off above 2 mm",
+        EventKind::Jump => "snap-through to another position",
     }
 }
 
@@ -134,8 +134,8 @@ pub(crate) fn event_clause(e: &Event) -> String {
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
         EventKind::AboveCrush => "the pressure somewhere on the bed passes the crush strength of bone".to_owned(),
-        EventKind::Step => "the articular step passes 2 mm".to_owned(),
-        EventKind::Jump => "the fragment jumps to another position".to_owned(),
+        EventKind::Step => "the articular step-off passes 2 mm".to_owned(),
+        EventKind::Jump => "the fragment snaps through to another position".to_owned(),
     }
 }
 
@@ -154,14 +154,14 @@ pub(crate) fn not_held(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
         Outcome::NotHeld { mode: how, during, shift, turn } => Some(format!(
-            "not held: it {} during the {during}, and was given up after {} mm and {} deg",
+            "fixation fails: the fragment {} during the {during}, given up after {} mm and {} deg",
             mode(*how),
             num(Vec3::from(*shift).norm(), 1),
             num(Vec3::from(*turn).norm(), 0)
         )),
-        Outcome::Uncertified { during, .. } => {
-            Some(format!("no answer: the state during the {during} could not be certified, so nothing is reported"))
-        }
+        Outcome::Uncertified { during, .. } => Some(format!(
+            "no answer: the balance of the state during the {during} could not be checked, so nothing is reported"
+        )),
     }
 }
 
@@ -169,8 +169,10 @@ pub(crate) fn not_held(outcome: &Outcome) -> Option<String> {
 pub(crate) fn not_held_short(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld { mode: how, during, .. } => Some(format!("not held: {} during the {during}", mode(*how))),
-        Outcome::Uncertified { during, .. } => Some(format!("no answer: {during} not certified")),
+        Outcome::NotHeld { mode: how, during, .. } => {
+            Some(format!("fixation fails: {} during the {during}", mode(*how)))
+        }
+        Outcome::Uncertified { during, .. } => Some(format!("no answer: balance not checked during the {during}")),
     }
 }
 
@@ -220,7 +222,7 @@ pub(crate) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
     let mm = |value: f64| num(value.abs(), 1);
     let tilt = now.tilt - was.tilt;
     if tilt.abs() >= 0.5 {
-        let how = if tilt > 0.0 { "sits up (its rim tilts laterally)" } else { "sinks over (its rim tilts medially)" };
+        let how = if tilt > 0.0 { "tilts laterally (its rim up)" } else { "tilts medially (its rim down)" };
         words.push(format!("{how} by {} deg", mm(tilt)));
     }
     let spin = now.spin - was.spin;

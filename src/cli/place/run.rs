@@ -15,7 +15,7 @@ use crate::model::place::free_variables;
 use crate::model::spread::Subject;
 use crate::optimise::Plan;
 use crate::show::report::{
-    CAUTION, CaseSummary, ConstructSummary, Known, Page, PlaceDocument, known_answer, place_csv, place_reading,
+    CAUTION, CaseSummary, ConstructSummary, Envelope, Known, Page, PlaceBody, known_answer, place_csv, place_reading,
     place_table, placed_file, variables_table,
 };
 use crate::study::place::{Ask, Effort, PLACED, Refused, place_telling as seek_places};
@@ -256,11 +256,11 @@ fn list(subject: &Subject, common: &Common) -> Result<(), Failure> {
 fn present(subject: &Subject, found: &Place, common: &Common) -> Result<(), Failure> {
     match common.format {
         Format::Csv => print(&place_csv(found)),
-        Format::Json => json(&PlaceDocument::new(
-            CaseSummary::new(subject.case()),
-            subject.constructs().map(|c| ConstructSummary::new(subject.case(), c)).collect(),
-            found.clone(),
-        )),
+        Format::Json => json(&Envelope::new(PlaceBody {
+            case: CaseSummary::new(subject.case()),
+            constructs: subject.constructs().map(|c| ConstructSummary::new(subject.case(), c)).collect(),
+            place: found.clone(),
+        })),
         Format::Table | Format::Markdown => {
             let mut page = Page::new(common.colour.on_stdout());
             place_table(&mut page, found);

@@ -18,7 +18,7 @@ use crate::cli::progress::Progress;
 use crate::cli::run::tell;
 use crate::cli::stop;
 use crate::model::spread::{Design, SpreadTable, Subject, default_spread};
-use crate::show::report::{ScatterDocument, scatter_csv, scatter_methods, scatter_reading, scatter_table};
+use crate::show::report::{Envelope, ScatterBody, scatter_csv, scatter_methods, scatter_reading, scatter_table};
 use crate::study::result::{Start, counted};
 use crate::study::scatter::Rows;
 use std::path::Path;
@@ -89,7 +89,9 @@ pub(in super::super) fn scatter(typed: &Arguments, common: &Common) -> Result<()
         common,
         |page| scatter_table(page, &found),
         || scatter_csv(&found),
-        |case, constructs| ScatterDocument::new(case, constructs, scatter_methods(&found), found.clone()),
+        |case, constructs| {
+            Envelope::new(ScatterBody { case, constructs, methods: scatter_methods(&found), scatter: found.clone() })
+        },
     )?;
     // Before the samples are removed: after a refusal --resume draws without solving again.
     if let Some(folder) = common.figures.as_deref() {

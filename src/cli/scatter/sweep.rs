@@ -15,7 +15,7 @@ use crate::cli::run::tell;
 use crate::cli::stop;
 use crate::model::spread::Subject;
 use crate::model::{CASES, CONSTRUCTS, is_case, near};
-use crate::show::report::{SweepDocument, sweep_csv, sweep_reading, sweep_table};
+use crate::show::report::{Envelope, SweepBody, sweep_csv, sweep_reading, sweep_table};
 use crate::study::scatter::{NAMED, Named, Rows};
 use std::path::Path;
 
@@ -76,7 +76,7 @@ pub(in super::super) fn sweep(typed: &Arguments, common: &Common) -> Result<(), 
         common,
         |page| sweep_table(page, &found),
         || sweep_csv(&found),
-        |case, constructs| SweepDocument::new(case, constructs, found.clone()),
+        |case, constructs| Envelope::new(SweepBody { case, constructs, sweep: found.clone() }),
     )?;
     if let Some(folder) = common.figures.as_deref() {
         tell(&write_sweep(folder, &found)?, folder, common.quiet);

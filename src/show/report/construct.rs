@@ -94,19 +94,19 @@ pub(super) fn screw_stiffness(construct: &ConstructSummary) -> Option<Table> {
 /// What each tie did; `None` when none came to an end.
 pub(super) fn ties(hold: &Hold, screws: &[String]) -> Option<Table> {
     let title = format!("Ties of {} in order", hold.construct);
-    let columns: [Column<'_, (usize, &TieRecord)>; 7] = [
-        ("tie", "", &|(k, t)| format!("{}. {}", k + 1, t.names().join(" + ")).into()),
-        ("pull ended", "", &|(_, t)| pull_end(t.end).into()),
-        ("pulled to", "N", &|(_, t)| Cell::fixed(t.pulled, 1)),
-        ("after locking", "N", &|(_, t)| match t.holds(screws).as_slice() {
+    let columns: [Column<'_, &TieRecord>; 7] = [
+        ("tie", "", &|t| t.names().join(" + ").into()),
+        ("pull ended", "", &|t| pull_end(t.end).into()),
+        ("pulled to", "N", &|t| Cell::fixed(t.pulled, 1)),
+        ("after locking", "N", &|t| match t.holds(screws).as_slice() {
             [one] => Cell::fixed(*one, 1),
             several => several.iter().map(|v| format!("{v:.1}")).collect::<Vec<_>>().join(", ").into(),
         }),
-        ("compression", "N", &|(_, t)| Cell::fixed(t.compression, 1)),
-        ("step", "mm", &|(_, t)| Cell::signed(t.measures.step.value, 2)),
-        ("tilt", "deg", &|(_, t)| Cell::signed(t.measures.tilt, 1)),
+        ("compression", "N", &|t| Cell::fixed(t.compression, 1)),
+        ("step", "mm", &|t| Cell::signed(t.measures.step.value, 2)),
+        ("tilt", "deg", &|t| Cell::signed(t.measures.tilt, 1)),
     ];
-    Table::of("ties", &title, hold.ties.iter().enumerate(), &columns).filled()
+    Table::of("ties", &title, hold.ties.iter(), &columns).filled()
 }
 
 fn toward(shear: f64, along: [f64; 2]) -> Cell {

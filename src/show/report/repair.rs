@@ -11,7 +11,7 @@ use crate::show::words::{
     along_line, certificate, event_of, not_held, not_held_short, num, percent, pushed, signed, start, way,
 };
 use crate::study::MARKS;
-use crate::study::result::{Certificate, Compared, Hold, Jump, Petal, Push, TiedState, with_unit};
+use crate::study::result::{Certificate, Compared, Hold, Jump, Petal, Push, TiedState};
 
 /// Events told of each construct of a comparison.
 const EVENTS: usize = 3;
@@ -224,9 +224,7 @@ pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compa
         if values.iter().all(Option::is_none) {
             continue;
         }
-        row(&mut table, with_unit(q.label, q.unit), &|k| {
-            values[k].map_or_else(|| missing(&results[k]), |v| cell(q, v))
-        });
+        row(&mut table, q.axis(), &|k| values[k].map_or_else(|| missing(&results[k]), |v| cell(q, v)));
         // Loads are what constructs are compared by.
         if let (Some(first), true) = (values[0].filter(|v| *v > 0.0), q.unit == "N" && results.len() > 1) {
             row(&mut table, format!("    times that of {}", results[0].hold.construct), &|k| {

@@ -74,7 +74,7 @@ impl OneConstruct {
         Self {
             name: construct.name.clone(),
             description: construct.description.clone(),
-            outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
+            outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "stable".to_owned()),
             anchors: Fact::count(construct.anchors.len(), ""),
             limbs: Fact::count(construct.limbs.len(), ""),
             screws: Fact::count(construct.screws.len(), ""),

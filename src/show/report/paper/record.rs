@@ -8,14 +8,14 @@ use super::placing::Placing;
 use super::plates::Plate;
 use super::question::Question;
 use super::sources::{GRID_INDEX, INDEX_LAWS, SHANK_LAW, Source as Publication, used};
-use super::sweeping::{self, ReportedSweep, Sweeping};
+use super::sweeping::{ReportedSweep, Sweeping};
 use super::tying::{self, Tying};
-use super::uncertainty::{self, Uncertainty};
-use super::verified::{self, Checked, Verified};
+use super::uncertainty::Uncertainty;
+use super::verified::{Checked, Verified};
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
-use crate::show::report::{construct, repair};
+use crate::show::report::{construct, place, repair, scatter, sweep, verify};
 use crate::show::table::Table;
 use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
 use schemars::JsonSchema;
@@ -218,10 +218,10 @@ impl Record {
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);
-        all.extend(verified::tables(run.verified, &case.name));
-        all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
-        all.extend(run.sweeps.iter().map(sweeping::table));
-        all.extend(run.place.into_iter().flat_map(super::placing_tables::tables));
+        all.extend(verify::tables(&run.verified.case, run.verified.suite.as_ref(), &case.name));
+        all.extend(run.scatter.into_iter().flat_map(scatter::tables));
+        all.extend(run.sweeps.iter().map(|s| sweep::points(&s.sweep)));
+        all.extend(run.place.into_iter().flat_map(place::tables));
         let tying: Vec<Tying> = run
             .constructs
             .iter()
@@ -245,7 +245,10 @@ impl Record {
             constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| Described { construct: construct.clone(), found: Some(found.clone()) })
+                .zip(run.constructs)
+                .map(|((summary, found), construct)| {
+                    Described::new(run.case, construct, summary.clone(), Some(found.clone()))
+                })
                 .collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();

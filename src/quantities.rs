@@ -151,7 +151,7 @@ const fn row(
 use Better::{Less, More, NearZero, Neither};
 
 /// All of them, in the order of tables.
-pub const QUANTITIES: [Quantity; 30] = [
+pub const QUANTITIES: &[Quantity] = &[
     row("compression", ("bed compression when tied", "compression of the bed"), ("N", 1), More, |v| {
         v.bed(|b| b.compression)
     })

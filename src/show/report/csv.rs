@@ -99,7 +99,7 @@ pub fn result_csv(case: &Case, constructs: &[Construct], results: &[Compared], s
         let name = &result.hold.construct;
         lines.put(name, "tying outcome", "", outcome(&result.hold.outcome));
         let view = View::of(case, construct, result);
-        for q in &QUANTITIES {
+        for q in QUANTITIES {
             if let Some(value) = (q.of)(&view) {
                 lines.number(name, q.key, q.unit, value);
             }

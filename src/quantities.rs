@@ -259,6 +259,16 @@ pub const QUANTITIES: &[Quantity] = &[
     row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
         v.push?.stiffness
     }),
+    row("failure-load", ("load to failure so far", "load to failure so far"), ("N", 1), More, |v| {
+        let loads = v.push?.curve.iter().map(|p| p.load);
+        // The largest before the load falls by more than 2 % of it.
+        let largest = loads.scan(f64::NEG_INFINITY, |most, load| {
+            *most = most.max(load);
+            (load >= 0.98 * *most || *most <= 0.0).then_some(*most)
+        });
+        largest.last()
+    })
+    .sampled(),
     row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
         v.push?.peak.map(|p| p[0])
     })
@@ -309,5 +319,26 @@ mod tests {
             );
         }
         assert_eq!(place_of("compression"), 0);
+    }
+
+    /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).
+    #[test]
+    fn the_load_to_failure_is_the_largest_before_the_first_fall() {
+        use crate::model::ConstructFile;
+        use crate::study::{ComparePlan, PushPlan, compare, result::Start};
+        let case = Case::open("quarter").unwrap();
+        let construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let push = PushPlan { to: 0.5, steps: 5, ..PushPlan::default() };
+        let plan = ComparePlan { from: Start::Reduced, push: Some(push), rose: false };
+        let mut found = compare(&case, &construct, &plan);
+        let mut of = |loads: [f64; 6]| {
+            let curve = &mut found.push.as_mut().unwrap().curve;
+            curve.iter_mut().zip(loads).for_each(|(point, load)| point.load = load);
+            (quantity("failure-load").of)(&View::of(&case, &construct, &found))
+        };
+        assert_eq!(of([0.0, 50.0, 100.0, 97.0, 110.0, 120.0]), Some(100.0));
+        // Not while it has fallen by less than that, nor where it never falls.
+        assert_eq!(of([0.0, 50.0, 100.0, 98.5, 110.0, 120.0]), Some(120.0));
+        assert_eq!(of([0.0, 10.0, 20.0, 30.0, 40.0, 50.0]), Some(50.0));
     }
 }

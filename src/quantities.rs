@@ -2,7 +2,8 @@
 //! numbers read these rows; a new quantity is one row more.
 
 use crate::mechanics::Pose;
-use crate::model::{Case, Construct};
+use crate::model::{AnchorSpec, Case, Construct};
+use crate::study::nearest_on_line;
 use crate::study::result::{BedState, Compared, Measures, Push, PushPoint, TiedState};
 
 /// Which way a quantity is better.
@@ -189,6 +190,16 @@ pub const QUANTITIES: &[Quantity] = &[
         Less,
         |v| v.tied?.state?.resultant_angle,
     ),
+    row(
+        "anchor-edge",
+        ("least distance of an anchor to the fracture edge", "anchor to fracture edge"),
+        ("mm", 1),
+        More,
+        |v| {
+            let edge = |a: &AnchorSpec| (nearest_on_line(&v.case.fragment, &a.point) - a.point).norm();
+            v.construct.anchors.iter().map(edge).min_by(f64::total_cmp)
+        },
+    ),
     row("cartilage", ("strand across intact cartilage when tied", "strand over cartilage"), ("mm", 1), Less, |v| {
         Some(v.tied?.state?.cartilage)
     }),
@@ -319,6 +330,31 @@ mod tests {
             );
         }
         assert_eq!(place_of("compression"), 0);
+    }
+
+    /// On the case of 26 mm with a fragment of 6.5 mm at 3 o'clock the face edge of the fracture lies on x = 6.5: an
+    /// anchor on the face is as far from it as its x, an anchor beyond the chord farther (plane geometry).
+    #[test]
+    fn the_distance_to_the_fracture_edge_is_that_of_the_plane() {
+        use crate::math::Vec3;
+        use crate::model::ConstructFile;
+        let case = Case::open("quarter").unwrap();
+        let mut construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let f = &case.fragment;
+        let middle = f.bed_origin();
+        let inward = -Vec3::new(f.outward.x, f.outward.y, 0.0).normalize();
+        construct.anchors[0].point = middle + 4.0 * inward;
+        construct.anchors[1].point = middle + 3.0 * inward + (f.half_chord + 4.0) * f.along;
+        let distance = |construct| {
+            let view = View { case: &case, construct, tied: None, push: None };
+            (quantity("anchor-edge").of)(&view)
+        };
+        assert!((distance(&construct).unwrap() - 4.0).abs() < 1e-6, "{:?}", distance(&construct));
+        construct.anchors.remove(0);
+        // Beyond the end of the chord: 3, 4 and 5.
+        assert!((distance(&construct).unwrap() - 5.0).abs() < 1e-6, "{:?}", distance(&construct));
+        construct.anchors.clear();
+        assert_eq!(distance(&construct), None);
     }
 
     /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).

@@ -2,7 +2,8 @@
 //! numbers read these rows; a new quantity is one row more.
 
 use crate::mechanics::Pose;
-use crate::model::{Case, Construct};
+use crate::model::{AnchorSpec, Case, Construct};
+use crate::study::nearest_on_line;
 use crate::study::result::{BedState, Compared, Measures, Push, PushPoint, TiedState};
 
 /// Which way a quantity is better.
@@ -95,7 +96,7 @@ impl<'a> View<'a> {
 pub struct Quantity {
     /// Key as typed and as the head of a column, e.g. `load-1mm`.
     pub key: &'static str,
-    /// In words, e.g. `articular step at 1 mm of push`.
+    /// In words, e.g. `articular step-off at 1 mm of push`.
     pub label: &'static str,
     /// In the few words that an axis or a cell has room for.
     pub short: &'static str,
@@ -107,6 +108,8 @@ pub struct Quantity {
     pub better: Better,
     /// Whether samples and sweeps keep it.
     pub sampled: bool,
+    /// Whether constructs are compared by it.
+    pub headline: bool,
     /// Its value, in its unit.
     pub of: fn(&View<'_>) -> Option<f64>,
 }
@@ -126,9 +129,13 @@ impl Quantity {
         }
     }
 
-    const fn sampled(mut self) -> Self {
-        self.sampled = true;
-        self
+    const fn sampled(self) -> Self {
+        Self { sampled: true, ..self }
+    }
+
+    /// A number for the record: in files, not in the comparison.
+    const fn detail(self) -> Self {
+        Self { headline: false, ..self }
     }
 }
 
@@ -139,13 +146,13 @@ const fn row(
     better: Better,
     of: fn(&View<'_>) -> Option<f64>,
 ) -> Quantity {
-    Quantity { key, label, short, unit, decimals, better, sampled: false, of }
+    Quantity { key, label, short, unit, decimals, better, sampled: false, headline: true, of }
 }
 
 use Better::{Less, More, NearZero, Neither};
 
 /// All of them, in the order of tables.
-pub const QUANTITIES: [Quantity; 30] = [
+pub const QUANTITIES: &[Quantity] = &[
     row("compression", ("bed compression when tied", "compression of the bed"), ("N", 1), More, |v| {
         v.bed(|b| b.compression)
     })
@@ -154,81 +161,28 @@ pub const QUANTITIES: [Quantity; 30] = [
         v.bed(|b| b.peak_pressure)
     })
     .sampled(),
+    row("mean-pressure", ("mean pressure in contact when tied", "mean pressure"), ("MPa", 2), Neither, |v| {
+        v.bed(|b| b.mean_pressure)
+    }),
     row("contact", ("share of the bed in contact when tied", "bed in contact"), ("%", 0), More, |v| {
         v.bed(|b| 100.0 * b.contact)
     })
     .sampled(),
+    row("sliding", ("share of the contact at its friction limit when tied", "contact sliding"), ("%", 0), Less, |v| {
+        v.bed(|b| 100.0 * b.sliding)
+    })
+    .detail(),
+    row("crushed", ("share of the bed above its crush strength when tied", "bed crushed"), ("%", 0), Less, |v| {
+        v.bed(|b| 100.0 * b.crushed)
+    }),
+    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
+        v.bed(|b| b.friction)
+    })
+    .detail(),
     row("reserve", ("friction reserve when tied", "friction reserve"), ("%", 0), More, |v| {
         v.tied?.bed.reserve.map(|r| 100.0 * r)
     })
     .sampled(),
-    row("step", ("articular step when tied, proud positive", "step-off as tied, proud +"), ("mm", 2), NearZero, |v| {
-        v.lies(|m| m.step.value)
-    })
-    .sampled(),
-    row("tilt", ("tilt when tied, sitting up positive", "lateral tilt as tied"), ("°", 1), NearZero, |v| {
-        v.lies(|m| m.tilt)
-    })
-    .sampled(),
-    row(
-        "lower-gap",
-        ("gap of the lower end when tied", "gap of the lower end, negative: pressed"),
-        ("mm", 2),
-        NearZero,
-        |v| v.lower_end().map(|l| l[0]),
-    )
-    .sampled(),
-    row(
-        "lower-off",
-        ("distance of the lower end from its reduced place when tied", "lower end off its place"),
-        ("mm", 2),
-        Less,
-        |v| v.lower_end().map(|l| l[1]),
-    )
-    .sampled(),
-    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
-    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
-    row("step-1mm", ("articular step at 1 mm of push", "step-off at 1 mm, proud +"), ("mm", 2), NearZero, |v| {
-        v.at(1.0, &|p| p.measures.step.value)
-    })
-    .sampled(),
-    row("step-2mm", ("articular step at 2 mm of push", "step-off at 2 mm, proud +"), ("mm", 2), NearZero, |v| {
-        v.at(2.0, &|p| p.measures.step.value)
-    })
-    .sampled(),
-    row("tilt-2mm", ("tilt at 2 mm of push", "lateral tilt at 2 mm"), ("°", 1), NearZero, |v| {
-        v.at(2.0, &|p| p.measures.tilt)
-    })
-    .sampled(),
-    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
-        v.push?.peak.map(|p| p[0])
-    })
-    .sampled(),
-    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
-        v.bed(|b| b.friction)
-    }),
-    row("mean-pressure", ("mean pressure in contact when tied", "mean pressure"), ("MPa", 2), Neither, |v| {
-        v.bed(|b| b.mean_pressure)
-    }),
-    row("sliding", ("share of the contact at its friction limit when tied", "contact sliding"), ("%", 0), Less, |v| {
-        v.bed(|b| 100.0 * b.sliding)
-    }),
-    row("crushed", ("share of the bed above its crush strength when tied", "bed crushed"), ("%", 0), Less, |v| {
-        v.bed(|b| 100.0 * b.crushed)
-    }),
-    row(
-        "gap",
-        ("gap at the fracture line when tied, open positive", "gap as tied, open +"),
-        ("mm", 2),
-        NearZero,
-        |v| v.lies(|m| m.gap.value),
-    ),
-    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
-        v.lies(|m| m.inferior_middle)
-    }),
-    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)),
-    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)),
-    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)),
     row(
         "pull-angle",
         ("angle between the pull and the bed's normal when tied", "pull off square"),
@@ -236,22 +190,108 @@ pub const QUANTITIES: [Quantity; 30] = [
         Less,
         |v| v.tied?.state?.resultant_angle,
     ),
+    row(
+        "anchor-edge",
+        ("least distance of an anchor to the fracture edge", "anchor to fracture edge"),
+        ("mm", 1),
+        More,
+        |v| {
+            let edge = |a: &AnchorSpec| (nearest_on_line(&v.case.fragment, &a.point) - a.point).norm();
+            v.construct.anchors.iter().map(edge).min_by(f64::total_cmp)
+        },
+    ),
     row("cartilage", ("strand across intact cartilage when tied", "strand over cartilage"), ("mm", 1), Less, |v| {
         Some(v.tied?.state?.cartilage)
     }),
+    row(
+        "step",
+        ("articular step-off when tied, proud positive", "step-off as tied, + proud"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lies(|m| m.step.value),
+    )
+    .sampled(),
+    row(
+        "gap",
+        ("gap at the fracture line when tied, open positive", "gap as tied, + open"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lies(|m| m.gap.value),
+    ),
+    row("tilt", ("lateral tilt when tied", "lateral tilt as tied"), ("°", 1), NearZero, |v| v.lies(|m| m.tilt))
+        .sampled(),
+    row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)).detail(),
+    row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)).detail(),
+    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
+        v.lies(|m| m.inferior_middle)
+    })
+    .detail(),
+    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)).detail(),
+    row(
+        "lower-gap",
+        ("gap of the inferior end when tied", "gap of the inferior end, negative: pressed"),
+        ("mm", 2),
+        NearZero,
+        |v| v.lower_end().map(|l| l[0]),
+    )
+    .detail()
+    .sampled(),
+    row(
+        "lower-off",
+        ("distance of the inferior end from its reduced place when tied", "inferior end off its place"),
+        ("mm", 2),
+        Less,
+        |v| v.lower_end().map(|l| l[1]),
+    )
+    .detail()
+    .sampled(),
     row("softest", ("stiffness of the softest motion when tied", "softest motion"), ("N/mm", 1), More, |v| {
         v.tied?.state?.weakest.first().map(|w| w.stiffness)
-    }),
+    })
+    .detail(),
     row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 1), More, |v| v.at(0.5, &|p| p.load)),
+    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
+    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
+    row("step-1mm", ("articular step-off at 1 mm of push", "step-off at 1 mm, + proud"), ("mm", 2), NearZero, |v| {
+        v.at(1.0, &|p| p.measures.step.value)
+    })
+    .detail()
+    .sampled(),
+    row("step-2mm", ("articular step-off at 2 mm of push", "step-off at 2 mm, + proud"), ("mm", 2), NearZero, |v| {
+        v.at(2.0, &|p| p.measures.step.value)
+    })
+    .detail()
+    .sampled(),
+    row("tilt-2mm", ("lateral tilt at 2 mm of push", "lateral tilt at 2 mm"), ("°", 1), NearZero, |v| {
+        v.at(2.0, &|p| p.measures.tilt)
+    })
+    .detail()
+    .sampled(),
     row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
         v.push?.stiffness
     }),
+    row("failure-load", ("load to failure so far", "load to failure so far"), ("N", 1), More, |v| {
+        let loads = v.push?.curve.iter().map(|p| p.load);
+        // The largest before the load falls by more than 2 % of it.
+        let largest = loads.scan(f64::NEG_INFINITY, |most, load| {
+            *most = most.max(load);
+            (load >= 0.98 * *most || *most <= 0.0).then_some(*most)
+        });
+        largest.last()
+    })
+    .sampled(),
+    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
+        v.push?.peak.map(|p| p[0])
+    })
+    .sampled(),
     row("peak-at", ("displacement at the largest load", "largest load at"), ("mm", 2), Neither, |v| {
         v.push?.peak.map(|p| p[1])
-    }),
+    })
+    .detail(),
     row("reach", ("displacement that the push came to", "held to"), ("mm", 2), More, |v| {
         v.push?.curve.last().map(|p| p.displacement)
-    }),
+    })
+    .detail(),
 ];
 
 /// Those that samples and sweeps keep, in the order of their rows of numbers.
@@ -290,5 +330,51 @@ mod tests {
             );
         }
         assert_eq!(place_of("compression"), 0);
+    }
+
+    /// On the case of 26 mm with a fragment of 6.5 mm at 3 o'clock the face edge of the fracture lies on x = 6.5: an
+    /// anchor on the face is as far from it as its x, an anchor beyond the chord farther (plane geometry).
+    #[test]
+    fn the_distance_to_the_fracture_edge_is_that_of_the_plane() {
+        use crate::math::Vec3;
+        use crate::model::ConstructFile;
+        let case = Case::open("quarter").unwrap();
+        let mut construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let f = &case.fragment;
+        let middle = f.bed_origin();
+        let inward = -Vec3::new(f.outward.x, f.outward.y, 0.0).normalize();
+        construct.anchors[0].point = middle + 4.0 * inward;
+        construct.anchors[1].point = middle + 3.0 * inward + (f.half_chord + 4.0) * f.along;
+        let distance = |construct: &Construct| {
+            let view = View { case: &case, construct, tied: None, push: None };
+            (quantity("anchor-edge").of)(&view)
+        };
+        assert!((distance(&construct).unwrap() - 4.0).abs() < 1e-6, "{:?}", distance(&construct));
+        construct.anchors.remove(0);
+        // Beyond the end of the chord: 3, 4 and 5.
+        assert!((distance(&construct).unwrap() - 5.0).abs() < 1e-6, "{:?}", distance(&construct));
+        construct.anchors.clear();
+        assert_eq!(distance(&construct), None);
+    }
+
+    /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).
+    #[test]
+    fn the_load_to_failure_is_the_largest_before_the_first_fall() {
+        use crate::model::ConstructFile;
+        use crate::study::{ComparePlan, PushPlan, compare, result::Start};
+        let case = Case::open("quarter").unwrap();
+        let construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let push = PushPlan { to: 0.5, steps: 5, ..PushPlan::default() };
+        let plan = ComparePlan { from: Start::Reduced, push: Some(push), ..ComparePlan::default() };
+        let mut found = compare(&case, &construct, &plan);
+        let mut of = |loads: [f64; 6]| {
+            let curve = &mut found.push.as_mut().unwrap().curve;
+            curve.iter_mut().zip(loads).for_each(|(point, load)| point.load = load);
+            (quantity("failure-load").of)(&View::of(&case, &construct, &found))
+        };
+        assert_eq!(of([0.0, 50.0, 100.0, 97.0, 110.0, 120.0]), Some(100.0));
+        // Not while it has fallen by less than that, nor where it never falls.
+        assert_eq!(of([0.0, 50.0, 100.0, 98.5, 110.0, 120.0]), Some(120.0));
+        assert_eq!(of([0.0, 10.0, 20.0, 30.0, 40.0, 50.0]), Some(50.0));
     }
 }

@@ -32,7 +32,11 @@ impl Check {
             |page| case_table(page, case, constructs),
             || case_csv(case, constructs),
             || {
-                let described = constructs.iter().map(|c| Described { construct: c.clone(), found: None });
+                let described = constructs.iter().map(|c| Described {
+                    construct: c.clone(),
+                    quantities: Default::default(),
+                    found: None,
+                });
                 Document::new(Asked::of("check"), case.clone(), described.collect())
             },
         )

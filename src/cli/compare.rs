@@ -203,7 +203,7 @@ pub(super) fn show(
         common,
         |page| {
             if asked.command == "compare" {
-                compare_table(page, case, constructs, results);
+                compare_table(page, &opened.case, &opened.constructs, results);
             } else {
                 results.iter().for_each(|result| single(page, &opened.case, result));
                 page.remarks(case, constructs, results.first().map_or(Start::Reduced, |r| r.hold.from));
@@ -214,11 +214,13 @@ pub(super) fn show(
         },
         || match (asked.command.as_str(), results.first()) {
             ("push", Some(Compared { push: Some(push), .. })) => curve_csv(push),
-            _ => result_csv(results, sample.as_ref()),
+            _ => result_csv(&opened.case, &opened.constructs, results, sample.as_ref()),
         },
         || {
             let described = constructs.iter().zip(results.iter().cloned().map(Some).chain(std::iter::repeat(None)));
-            let described = described.map(|(c, found)| Described::new(&opened.case, c.clone(), found));
+            let described = described
+                .zip(&opened.constructs)
+                .map(|((summary, found), construct)| Described::new(&opened.case, construct, summary.clone(), found));
             let mut document = Document::new(asked.clone(), case.clone(), described.collect());
             document.sample.clone_from(&sample);
             document.reading = compared(results);

@@ -28,7 +28,6 @@ mod values;
 mod verify;
 
 use crate::CAUTION;
-use crate::show::report::WIDTH;
 use clap::{ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum, error::ErrorKind};
 pub use say::Failure;
 use say::{When, note, styled};
@@ -132,7 +131,7 @@ fn definition() -> clap::Command {
     fn any_case(command: clap::Command) -> clap::Command {
         command.mut_args(|a| a.ignore_case(true)).mut_subcommands(any_case)
     }
-    any_case(Arguments::command()).max_term_width(WIDTH).after_help(format!(
+    any_case(Arguments::command()).max_term_width(80).after_help(format!(
         "{end}\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\n{caution}",
         named(crate::model::CASES),
         named(crate::model::CONSTRUCTS)

@@ -13,7 +13,9 @@ use crate::files::{parent_of, takes_files, write_all};
 use crate::model::place::free_variables;
 use crate::model::spread::Subject;
 use crate::show::figures::{Style, place_figures};
-use crate::show::report::{Known, PlaceDocument, known_answer, place_csv, place_table, placed_file, variables_table};
+use crate::show::report::{
+    Envelope, Known, PlaceBody, known_answer, place_csv, place_table, placed_file, variables_table,
+};
 use crate::study::Refused;
 use crate::study::place::{Effort, Objective, PLACED, Plan, run_telling};
 use crate::study::result::{Place as Found, Start};
@@ -113,7 +115,7 @@ impl Place {
             common,
             |page| place_table(page, &found),
             || place_csv(&found),
-            || PlaceDocument::new(case, constructs, found.clone()),
+            || Envelope::new(PlaceBody::new(case, constructs, found.clone())),
         )?;
         let shown = quoted(&path.display().to_string());
         match written {

@@ -11,7 +11,7 @@ use super::{Common, Format, example, stop};
 use crate::model::spread::{SpreadTable, Subject};
 use crate::show::figures::{Style, scatter_figures};
 use crate::show::report::{
-    Asked, Drawn, SampleShown, ScatterDocument, inputs_csv, inputs_table, replay_table, scatter_csv, scatter_methods,
+    Asked, Drawn, Envelope, SampleShown, ScatterBody, inputs_csv, inputs_table, replay_table, scatter_csv,
     scatter_table,
 };
 use crate::study::ComparePlan;
@@ -107,7 +107,7 @@ impl Scatter {
             common,
             |page| scatter_table(page, &found),
             || scatter_csv(&found),
-            || ScatterDocument::new(case, constructs, scatter_methods(&found), found.clone()),
+            || Envelope::new(ScatterBody::new(case, constructs, found.clone())),
         )?;
         if let Some(folder) = common.figures.as_deref() {
             tell(write(&scatter_figures(&found, Style::Print), folder), folder, common.quiet)?;

@@ -3,7 +3,7 @@
 use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
-use crate::show::report::{json_schema, place_schema, scatter_schema, sweep_schema, verify_schema};
+use crate::show::report::{Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -43,10 +43,10 @@ impl Schema {
             Described::Case => case_schema(),
             Described::Construct => construct_schema(),
             Described::Result => json_schema(),
-            Described::Scatter => scatter_schema(),
-            Described::Sweep => sweep_schema(),
-            Described::Place => place_schema(),
-            Described::Verification => verify_schema(),
+            Described::Scatter => Envelope::<ScatterBody>::schema(),
+            Described::Sweep => Envelope::<SweepBody>::schema(),
+            Described::Place => Envelope::<PlaceBody>::schema(),
+            Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))
     }

@@ -11,7 +11,7 @@ use super::{Common, example, stop};
 use crate::model::{CASES, CONSTRUCTS, is_case, near};
 use crate::quantities::sampled;
 use crate::show::figures::{Style, sweep_figures};
-use crate::show::report::{SweepDocument, sweep_csv, sweep_table};
+use crate::show::report::{Envelope, SweepBody, sweep_csv, sweep_table};
 use crate::study::result::Start;
 use crate::study::sweep::{NAMED, Named, Plan, Study};
 use clap::Args;
@@ -85,7 +85,7 @@ impl Sweep {
             common,
             |page| sweep_table(page, &found),
             || sweep_csv(&found),
-            || SweepDocument::new(case, constructs, found.clone()),
+            || Envelope::new(SweepBody::new(case, constructs, found.clone())),
         )?;
         if let Some(folder) = common.figures.as_deref() {
             tell(write(&sweep_figures(&found, Style::Print), folder), folder, common.quiet)?;

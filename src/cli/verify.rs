@@ -6,11 +6,12 @@ use super::progress::Progress;
 use super::say::{Failure, json, print};
 use super::{Common, Format, example};
 use crate::show::report::{
-    AskedToVerify, VerifyDocument, evidence_page, published_markdown, published_table, verify_markdown, verify_table,
+    AskedToVerify, Envelope, VerifyBody, evidence_page, published_markdown, published_table, verify_markdown,
+    verify_table,
 };
 use crate::study::Watcher;
 use crate::study::result::Start;
-use crate::verify::published::{DRAWS, SEED, predict};
+use crate::verify::published::{DRAWS, Predictions, SEED, predict};
 use crate::verify::{self, Verification};
 use clap::Args;
 
@@ -66,7 +67,7 @@ impl Verify {
         let failures = found.failures();
         match common.format {
             Format::Markdown => print(&evidence_page("Verification", &[verify_markdown(&found)]))?,
-            Format::Json => json(&VerifyDocument::new(asked, Some(found), None))?,
+            Format::Json => json(&document(asked, Some(found), None))?,
             Format::Table | Format::Csv => print(&page(common, |page| verify_table(page, &found)))?,
         }
         match failures {
@@ -86,7 +87,16 @@ fn published(common: &Common) -> Result<(), Failure> {
         Format::Markdown => {
             print(&evidence_page("Predictions beside published bench tests", &[published_markdown(&found)]))
         }
-        Format::Json => json(&VerifyDocument::new(asked, None, Some(found))),
+        Format::Json => json(&document(asked, None, Some(found))),
         Format::Table | Format::Csv => print(&page(common, |page| published_table(page, &found))),
     }
+}
+
+fn document(
+    asked: AskedToVerify,
+    verification: Option<Verification>,
+    published: Option<Predictions>,
+) -> Envelope<VerifyBody> {
+    let passed = verification.as_ref().map(Verification::passed);
+    Envelope::new(VerifyBody { asked, passed, verification, published })
 }

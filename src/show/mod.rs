@@ -4,3 +4,9 @@ mod chart;
 pub mod figures;
 pub mod report;
 mod scene;
+pub(crate) mod table;
+pub(crate) mod terminal;
+pub(crate) mod words;
+
+pub use table::{Cell, Table};
+pub use terminal::Page;

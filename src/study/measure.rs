@@ -25,7 +25,7 @@ fn line_point(fragment: &Fragment, t: f64) -> Vec3 {
 }
 
 /// The point of the articular fracture line nearest to a material point, mm.
-pub(super) fn nearest_on_line(fragment: &Fragment, point: &Vec3) -> Vec3 {
+pub(crate) fn nearest_on_line(fragment: &Fragment, point: &Vec3) -> Vec3 {
     let c = fragment.half_chord;
     let distance = |t: f64| (line_point(fragment, t) - point).norm_squared();
     // Convex enough on the line: a ternary search, to well under the radius of a needle.

@@ -81,10 +81,10 @@ fn the_table_and_the_json_tell_the_same() {
     for construct in document["constructs"].as_array().unwrap() {
         let found = &construct["found"];
         let compression = found["hold"]["tied"]["bed"]["compression"].as_f64().unwrap();
-        let row = table.lines().find(|l| l.contains("bed compression")).unwrap();
+        let row = table.lines().find(|l| l.contains("compression of the bed")).unwrap();
         assert!(row.contains(&format!("{compression:.1}")), "{row}");
         let load = found["push"]["load_at"][1].as_f64().unwrap();
-        let row = table.lines().find(|l| l.contains("load at 1 mm (N")).unwrap();
+        let row = table.lines().find(|l| l.contains("load at 1 mm (N)")).unwrap();
         assert!(row.contains(&format!("{load:.1}")), "{row}");
         let flat = table.split_whitespace().collect::<Vec<_>>().join(" ");
         for sentence in found["reading"].as_array().unwrap() {
@@ -134,7 +134,7 @@ fn csv_parses_and_is_tidy() {
         assert_eq!(rows[0], ["construct", "quantity", "unit", "value"]);
         assert!(rows.iter().all(|r| r.len() == 4), "{typed:?}");
         for row in rows.iter().skip(1) {
-            let numeric = ["mm", "N", "MPa", "N/mm"].contains(&row[2].as_str());
+            let numeric = ["mm", "N", "MPa", "N/mm", "°", "%"].contains(&row[2].as_str());
             let is_number = row[3].parse::<f64>().is_ok_and(f64::is_finite);
             assert!(!numeric || is_number || row[1].starts_with("default"), "{row:?}");
         }

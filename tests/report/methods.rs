@@ -88,7 +88,7 @@ fn tables_are_written_in_both_forms() {
     let stems: Vec<&str> = made.keys().filter_map(|n| n.strip_prefix("tables/")?.strip_suffix(".csv")).collect();
     for name in [
         "comparison",
-        "carriers",
+        "sharing",
         "rose",
         "stiffness",
         "parameters",

@@ -144,6 +144,8 @@ fn every_number_of_the_texts_is_in_the_record() {
 fn what_is_said_is_what_was_computed_rounded() {
     fn walk(at: &str, value: &Value, seen: &mut usize) {
         if let (Some(text), Some(number)) = (value["text"].as_str(), value["value"].as_f64()) {
+            // A share may stand behind it in parentheses.
+            let text = text.split(" (").next().unwrap();
             let said: f64 = text.parse().unwrap_or_else(|_| panic!("{at}: {text}"));
             let (mantissa, power) = text.split_once('e').unwrap_or((text, "0"));
             let decimals = mantissa.split_once('.').map_or(0, |(_, d)| d.len()) as i32;

@@ -197,10 +197,10 @@ fn scatter_is_that_of_scatter() {
             one["construct"].as_str().unwrap()
         );
         assert!(record["answer"][0].as_str().unwrap().contains(&said), "{said}");
-        // Samples gone astray are counted by why, all of them.
+        // Failed samples are counted by why, all of them.
         let ends = &one["ends"];
         let held = ends["held"].as_f64().unwrap();
-        let astray: f64 = rows(&record, "scatter-astray")
+        let astray: f64 = rows(&record, "scatter-failed")
             .iter()
             .filter(|r| r[0]["text"] == one["construct"])
             .map(|r| r[3]["value"].as_f64().unwrap())
@@ -234,7 +234,7 @@ fn what_was_left_out_is_told() {
     assert!(section(&text, "Verification").contains("suite was not run with this report"));
     assert!(page.contains("suite was not run with this report"));
     let tables = record["tables"].as_array().unwrap();
-    for name in ["suite", "inputs", "scatter", "scatter-pairs", "scatter-astray"] {
+    for name in ["suite", "inputs", "scatter", "scatter-pairs", "scatter-failed"] {
         assert!(tables.iter().all(|t| t["name"] != name), "{name}");
     }
     assert_eq!(record["scatter"], Value::Null);
@@ -245,7 +245,7 @@ fn what_was_left_out_is_told() {
     assert!(tables.iter().any(|t| t["name"] == "grid"));
     let lost = LOST.text("methods.md");
     assert!(section(&lost, "Balance of this case").contains("Not applicable because"));
-    assert!(LOST.text("index.html").contains("not run, because no construct is held"));
+    assert!(LOST.text("index.html").contains("not run, because no construct is stable"));
 }
 
 /// The case's own spread is taken where it has one, and its mistakes are told before the work.

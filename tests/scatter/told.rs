@@ -73,7 +73,7 @@ fn a_run_without_a_sample_that_counts_keeps_to_its_schema() {
     let construct = &json["scatter"]["constructs"][0];
     assert_eq!(construct["ends"]["impossible"], 20);
     assert!(construct["under"]["step"].is_null());
-    let schema = rimhold::show::report::scatter_schema();
+    let schema = rimhold::show::report::Envelope::<rimhold::show::report::ScatterBody>::schema();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");

@@ -3,7 +3,7 @@
 use super::super::open::Opened;
 use super::super::say::Failure;
 use super::Report;
-use crate::model::{case_source, construct_source};
+use crate::model::{case_source, construct_source, read_text};
 use crate::show::report::paper::InputFile;
 
 /// What was read.
@@ -27,14 +27,14 @@ impl Inputs {
                 Ok(InputFile { name: construct.name.clone(), stem, text: text.text.to_string() })
             })
             .collect::<Result<_, Failure>>()?;
-        let read = |path: &std::path::PathBuf| {
-            let name = path.display().to_string();
-            match std::fs::read_to_string(path) {
-                Ok(text) => Ok((name, text)),
-                Err(e) => Err(Failure::Input(format!("{name}: the template could not be read: {e}"))),
-            }
-        };
-        let template = wanted.template.as_ref().map(read).transpose()?;
+        let template = wanted
+            .template
+            .as_ref()
+            .map(|path| {
+                let text = read_text(path)?;
+                Ok::<_, Failure>((path.display().to_string(), text.text.to_string()))
+            })
+            .transpose()?;
         let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];
         for (k, file) in constructs.iter().enumerate() {
             let twin = constructs[..k].iter().any(|c| c.stem == file.stem);

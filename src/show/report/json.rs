@@ -3,12 +3,14 @@
 use super::CAUTION;
 use super::reading;
 use super::summary::{CaseSummary, ConstructSummary};
-use crate::model::Case;
+use crate::model::{Case, Construct};
+use crate::quantities::{QUANTITIES, Quantity, View};
 use crate::study::ComparePlan;
 use crate::study::MARKS;
 use crate::study::result::{Compared, OrderSweep, Orders, Sampler, Start};
 use schemars::JsonSchema;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// Version of the document's shape; it changes when a field changes its meaning or goes.
 const SCHEMA: &str = "rimhold/2";
@@ -93,16 +95,10 @@ pub struct Drawn {
 pub struct Described {
     /// As understood.
     pub construct: ConstructSummary,
+    /// Every quantity that it has by its key, in the unit that tables give it.
+    pub quantities: BTreeMap<String, f64>,
     /// What was found; absent for `check`.
     pub found: Option<Told<Compared>>,
-}
-
-impl Described {
-    /// A construct on a case with what was found.
-    pub fn new(case: &Case, construct: ConstructSummary, found: Option<Compared>) -> Self {
-        let reading = |found: &Compared| reading(case, &found.hold, found.push.as_ref());
-        Self { construct, found: found.map(|found| Told { reading: reading(&found), found }) }
-    }
 }
 
 /// A result, and what it says in plain sentences made of its numbers.
@@ -113,6 +109,17 @@ pub struct Told<T> {
     pub found: T,
     /// The sentences.
     pub reading: Vec<String>,
+}
+
+impl Described {
+    /// A construct with what was found of it.
+    pub fn new(case: &Case, construct: &Construct, summary: ConstructSummary, found: Option<Compared>) -> Self {
+        let view = found.as_ref().map(|found| View::of(case, construct, found));
+        let has = |q: &Quantity| Some((q.key.to_owned(), (q.of)(view.as_ref()?)?));
+        let quantities = QUANTITIES.iter().filter_map(has).collect();
+        let reading = |found: &Compared| reading(case, &found.hold, found.push.as_ref());
+        Self { construct: summary, quantities, found: found.map(|found| Told { reading: reading(&found), found }) }
+    }
 }
 
 /// A construct against the first of a comparison.
@@ -200,9 +207,49 @@ impl Document {
     }
 }
 
-/// The JSON Schema (draft 2020-12) of the document.
-pub fn json_schema() -> serde_json::Value {
-    let mut schema = schemars::schema_for!(Document);
-    schema.insert("title".to_owned(), SCHEMA.into());
+/// What a document holds beside what all have.
+pub trait Body: Serialize + JsonSchema {
+    /// Version of its shape; it changes when a field changes its meaning or goes.
+    const SCHEMA: &'static str;
+}
+
+/// A document of one study.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Envelope<T> {
+    /// Name and version of the shape.
+    pub schema: String,
+    /// Version of the program.
+    pub version: String,
+    /// What this is and is not.
+    pub caution: String,
+    /// What it holds.
+    #[serde(flatten)]
+    pub body: T,
+}
+
+impl<T: Body> Envelope<T> {
+    /// A document of what was found.
+    pub fn new(body: T) -> Self {
+        Self {
+            schema: T::SCHEMA.to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            caution: CAUTION.to_owned(),
+            body,
+        }
+    }
+
+    /// The JSON Schema (draft 2020-12) of the document.
+    pub fn schema() -> serde_json::Value {
+        titled(schemars::schema_for!(Self), T::SCHEMA)
+    }
+}
+
+fn titled(mut schema: schemars::Schema, title: &str) -> serde_json::Value {
+    schema.insert("title".to_owned(), title.into());
     schema.to_value()
+}
+
+/// The JSON Schema (draft 2020-12) of the document of `check`, `hold`, `push`, `compare` and `tie`.
+pub fn json_schema() -> serde_json::Value {
+    titled(schemars::schema_for!(Document), SCHEMA)
 }

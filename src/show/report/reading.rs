@@ -1,10 +1,10 @@
 //! A reading for a surgeon who reads nothing else: plain sentences made only of computed numbers.
 
-use super::layout::Page;
 use super::shares::{Share, by_group, sample};
-use super::words::{bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start};
 use crate::math::Vec3;
 use crate::model::Case;
+use crate::show::terminal::Page;
+use crate::show::words::{bed_direction, event_clause, joined, mode, motions, num, percent, pushed, start};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, Push, TiedState};
 
@@ -36,7 +36,7 @@ impl Page {
     /// The caution, at the end.
     pub fn caution(&mut self, words: &str) {
         self.gap();
-        for line in super::layout::wrap(words, super::WIDTH) {
+        for line in crate::show::terminal::wrap(words, self.columns()) {
             self.line(&line);
         }
     }
@@ -50,7 +50,7 @@ pub fn reading(case: &Case, hold: &Hold, push: Option<&Push>) -> Vec<String> {
         Outcome::Held => {}
         Outcome::NotHeld { mode: how, during, .. } => {
             said.push(format!(
-                "In this model {name} does not hold this fragment: during the {during} it {} and \
+                "In this model fixation by {name} fails: during the {during} the fragment {} and \
                  finds no place to rest.",
                 mode(*how)
             ));
@@ -58,8 +58,8 @@ pub fn reading(case: &Case, hold: &Hold, push: Option<&Push>) -> Vec<String> {
         }
         Outcome::Uncertified { during, .. } => {
             said.push(format!(
-                "For {name} the model has no answer: the state during the {during} could not be \
-                 certified, so no number is given."
+                "For {name} the model has no answer: the balance of the state during the {during} could not be \
+                 checked, so no number is given."
             ));
             return said;
         }
@@ -87,7 +87,11 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
     if let Some(most) =
         tied.limbs.iter().max_by(|a, b| a.compression.total_cmp(&b.compression)).filter(|_| tied.limbs.len() > 1)
     {
-        said.push(format!("The limb that presses most is {}, with {} N.", most.name, num(most.compression, 0)));
+        said.push(format!(
+            "The limb with the largest normal force is {}, with {} N.",
+            most.name,
+            num(most.compression, 0)
+        ));
     }
     if let Some(angle) = tied.resultant_angle {
         let pull = Vec3::from(tied.resultant);
@@ -122,9 +126,9 @@ fn tied_sentences(case: &Case, hold: &Hold, tied: &TiedState) -> Vec<String> {
     // As in `motions`: less than a tenth of a millimetre is not worth a word.
     if step.abs() >= 0.1 {
         lies.push(format!(
-            "leaves an articular step of {} mm (its edge {})",
+            "leaves an articular step-off of {} mm ({})",
             num(step.abs(), 1),
-            if step > 0.0 { "proud" } else { "sunk" }
+            if step > 0.0 { "proud" } else { "recessed" }
         ));
     }
     said.push(if lies.is_empty() {
@@ -164,7 +168,7 @@ fn push_sentences(push: &Push) -> Vec<String> {
                 format!("the strand of {} is slack with its bite on bone", e.subject)
             }
             EventKind::LimbSlack => format!("{} is slack", e.subject),
-            EventKind::Step => "the articular step is above 2 mm".to_owned(),
+            EventKind::Step => "the articular step-off is above 2 mm".to_owned(),
             _ => event_clause(e),
         })
         .collect();
@@ -194,12 +198,12 @@ fn push_sentences(push: &Push) -> Vec<String> {
     }
     match (&push.outcome, push.curve.last()) {
         (Outcome::NotHeld { mode: how, .. }, Some(last)) => said.push(format!(
-            "Beyond {} mm it is not held: it {} and finds no place to rest.",
+            "Beyond {} mm fixation fails: the fragment {} and finds no place to rest.",
             num(last.displacement, 2),
             mode(*how)
         )),
         (Outcome::Uncertified { .. }, Some(last)) => said.push(format!(
-            "Beyond {} mm no state could be certified, so nothing is reported there.",
+            "Beyond {} mm no balance could be checked, so nothing is reported there.",
             num(last.displacement, 2)
         )),
         _ => {}
@@ -232,11 +236,11 @@ fn carriers(groups: &[Share]) -> Option<String> {
         .rev()
         .filter(|g| g.now < 0.0)
         .filter(worth)
-        .map(|g| format!("{} N of {}", num(-g.now, 0), words(g).trim_start_matches("the ")))
+        .map(|g| format!("-{} N of {}", num(-g.now, 0), words(g).trim_start_matches("the ")))
         .collect();
-    let mut text = format!("At 1 mm the load is carried by {}", joined(&bear));
+    let mut text = format!("At 1 mm the load is shared by {}", joined(&bear));
     if !against.is_empty() {
-        text.push_str(&format!("; the load is helped by {}", joined(&against)));
+        text.push_str(&format!("; acting with the applied load: {}", joined(&against)));
     }
     text.push('.');
     Some(text)
@@ -272,7 +276,7 @@ pub fn compared(results: &[Compared]) -> Vec<String> {
     let lost: Vec<String> =
         results.iter().filter(|r| !r.hold.outcome.is_held()).map(|r| r.hold.construct.clone()).collect();
     if !lost.is_empty() {
-        said.push(format!("Not held already while tying: {}.", joined(&lost)));
+        said.push(format!("Fixation fails already while tying: {}.", joined(&lost)));
     }
     let outside: Vec<String> = results
         .iter()
@@ -315,13 +319,13 @@ fn against(first: &Compared, other: &Compared) -> Option<String> {
         }
         match (p.outcome.is_held(), q.outcome.is_held()) {
             (false, true) => text.push_str(&format!(
-                "; it is held to {} mm, where {} is lost after {} mm",
+                "; it is stable to {} mm, where {} fails after {} mm",
                 num(reach(q), 1),
                 first.hold.construct,
                 num(reach(p), 2)
             )),
             (true, false) => text.push_str(&format!(
-                "; it is lost after {} mm, where {} is held to {} mm",
+                "; it fails after {} mm, where {} is stable to {} mm",
                 num(reach(q), 2),
                 first.hold.construct,
                 num(reach(p), 1)

@@ -1,9 +1,9 @@
 //! A case and a construct as they were understood, in plain numbers.
 
-use super::words::clock;
 use crate::anatomy::Place;
 use crate::mechanics::{Bed, BedLaw, Pose, Solver};
 use crate::model::{Case, Construct, Edge, Fixing, Rest, Side, Stop, StopRule, Taken, Warning};
+use crate::show::words::clock;
 use crate::study::result::Start;
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -97,6 +97,11 @@ impl Outcome {
     pub fn is_held(&self) -> bool {
         matches!(self, Self::Held)
     }
+
+    /// Whether a state was refused, so that nothing is known.
+    pub fn is_uncertified(&self) -> bool {
+        matches!(self, Self::Uncertified { .. })
+    }
 }
 
 /// What a limb's path does at one of its points.

@@ -191,6 +191,9 @@ pub enum End {
 }
 
 impl End {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Held, Self::LostInPush, Self::NotHeld, Self::Uncertified, Self::Impossible];
+
     /// The same in words.
     pub fn words(self) -> &'static str {
         match self {

@@ -4,9 +4,9 @@
 use super::fact::Fact;
 use super::limits::limits;
 use super::record::Found;
-use super::uncertainty::band;
+use crate::show::report::scatter::band;
 use crate::show::report::shares::by_group;
-use crate::show::report::words::{self, joined, num, percent, pushed, signed};
+use crate::show::words::{self, joined, num, percent, pushed, signed};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Scatter, Tally, TiedState};
 use std::collections::BTreeMap;
@@ -102,9 +102,9 @@ fn hold(compared: &[&Compared]) -> String {
         .map(|c| match &c.hold.tied {
             Some(tied) => tied_words(&c.hold.construct, tied),
             None => format!(
-                "{} is {}",
+                "with {} {}",
                 c.hold.construct,
-                words::not_held_short(&c.hold.outcome).unwrap_or_else(|| "not held".to_owned())
+                words::not_held_short(&c.hold.outcome).unwrap_or_else(|| "fixation fails".to_owned())
             ),
         })
         .collect();
@@ -113,8 +113,8 @@ fn hold(compared: &[&Compared]) -> String {
 
 fn tied_words(name: &str, tied: &TiedState) -> String {
     format!(
-        "{name} presses the fragment on its bed with {} N over {} of it and leaves an articular step \
-         of {} mm and a tilt of {} deg",
+        "{name} presses the fragment on its bed with {} N over {} of it and leaves an articular step-off \
+         of {} mm and a lateral tilt of {} deg",
         num(tied.bed.compression, 0),
         percent(tied.bed.contact),
         signed(tied.measures.step.value, 1),
@@ -151,7 +151,7 @@ fn carriers(compared: &[&Compared]) -> String {
             // What pushes along makes the others bear more than the load.
             let along: f64 = groups.iter().map(|g| g.now.min(0.0)).sum();
             if along < -0.01 * load {
-                text.push_str(&format!(" while {} N push along", num(-along, 0)));
+                text.push_str(&format!(" while -{} N act with the applied load", num(-along, 0)));
             }
             Some(text)
         })
@@ -167,12 +167,12 @@ fn trust(tally: &Tally, refinement: &BTreeMap<String, Fact>) -> String {
     let all = "states of tying and pushing behind these numbers, those on a finer bed and in other tying \
                orders among them,";
     let certified = if tally.states == 0 {
-        "The fragment comes to rest under none of the constructs, so that there is no state to certify".to_owned()
+        "The fragment comes to rest under none of the constructs, so that there is no state to check".to_owned()
     } else if tally.is_whole() {
-        format!("All {} {all} are certified to be in balance", tally.states)
+        format!("All {} {all} are checked to be in balance", tally.states)
     } else {
         format!(
-            "Only {} of {} {all} are certified to be in balance, so that numbers are missing here",
+            "Only {} of {} {all} are checked to be in balance, so that numbers are missing here",
             tally.certified, tally.states
         )
     };

@@ -2,7 +2,7 @@
 
 use super::fact::Fact;
 use super::record::Found;
-use super::table::{Cell, Table};
+use crate::show::table::{Cell, Table};
 use crate::study::result::{Certificate, Compared, Tally};
 use std::collections::BTreeMap;
 

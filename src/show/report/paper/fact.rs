@@ -1,7 +1,6 @@
 //! A number as it is said.
 
-use crate::show::report::evidence::significant;
-use crate::show::report::words;
+use crate::show::words;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -35,16 +34,12 @@ impl Fact {
 
     /// A small number in powers of ten with `digits` significant digits: `3e-11`; none is `0`.
     pub fn power(value: f64, digits: usize, unit: &str) -> Self {
-        let text = match value {
-            0.0 => "0".to_owned(),
-            _ => format!("{value:.*e}", digits.saturating_sub(1)),
-        };
-        Self { text, value, unit: unit.to_owned() }
+        Self { text: words::power(value, digits), value, unit: unit.to_owned() }
     }
 
     /// With so many significant digits, and none that says nothing.
     pub fn significant(value: f64, digits: usize, unit: &str) -> Self {
-        Self { text: significant(value, digits), value, unit: unit.to_owned() }
+        Self { text: words::significant(value, digits), value, unit: unit.to_owned() }
     }
 
     /// A count.
@@ -54,17 +49,18 @@ impl Fact {
 
     /// A number as it was typed or set, with all its digits.
     pub fn exact(value: f64, unit: &str) -> Self {
-        let text = if value != 0.0 && (value.abs() < 1e-3 || value.abs() >= 1e6) {
-            format!("{value:e}")
-        } else {
-            value.to_string()
-        };
-        Self { text, value, unit: unit.to_owned() }
+        Self { text: words::exact(value), value, unit: unit.to_owned() }
     }
 
     /// With its unit.
     pub fn with_unit(&self) -> String {
         format!("{} {}", self.text, self.unit).trim_end().to_owned()
+    }
+}
+
+impl From<Fact> for crate::show::table::Cell {
+    fn from(fact: Fact) -> Self {
+        Self { text: fact.text, value: Some(fact.value) }
     }
 }
 

@@ -2,7 +2,7 @@
 //! too high.
 
 use super::fact::Fact;
-use crate::show::report::words::event_clause;
+use crate::show::words::event_clause;
 use crate::study::result::{Event, EventKind, Push};
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -1,13 +1,13 @@
 //! What a report tells of one construct.
 
-use super::construct_tables;
 use super::fact::Fact;
 use super::limits::{Limit, limits};
-use super::table::Table;
 use crate::model::Case;
 use crate::show::report::ConstructSummary;
+use crate::show::report::construct as tables;
 use crate::show::report::reading;
-use crate::show::report::words;
+use crate::show::table::Table;
+use crate::show::words;
 use crate::study::result::Compared;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -60,19 +60,23 @@ impl OneConstruct {
                 )
             })
             .collect();
-        let mut own = Vec::new();
-        own.extend(construct_tables::anchors(construct));
-        own.extend(construct_tables::limbs(construct));
-        own.extend(construct_tables::screws(construct));
-        own.extend(construct_tables::screw_stiffness(construct));
-        own.extend(construct_tables::ties(construct, &found.hold));
-        own.extend(construct_tables::tied_limbs(&found.hold));
-        own.extend(construct_tables::tied_screws(&found.hold));
-        own.extend(found.push.as_ref().and_then(construct_tables::events));
+        let screws: Vec<String> = construct.screws.iter().map(|s| s.name.clone()).collect();
+        let own = [
+            tables::anchors(construct),
+            tables::limbs(construct),
+            tables::screws(construct),
+            tables::screw_stiffness(construct),
+            tables::ties(&found.hold, &screws),
+            tables::tied_limbs(&found.hold),
+            tables::tied_screws(&found.hold),
+            tables::tied_anchors(&found.hold),
+            found.push.as_ref().and_then(|p| tables::sharing(p, 1.0)),
+            found.push.as_ref().and_then(tables::events),
+        ];
         Self {
             name: construct.name.clone(),
             description: construct.description.clone(),
-            outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "held".to_owned()),
+            outcome: words::not_held(&found.hold.outcome).unwrap_or_else(|| "stable".to_owned()),
             anchors: Fact::count(construct.anchors.len(), ""),
             limbs: Fact::count(construct.limbs.len(), ""),
             screws: Fact::count(construct.screws.len(), ""),
@@ -80,7 +84,7 @@ impl OneConstruct {
             retained: Fact::percent(construct.retained),
             reading: reading(case, &found.hold, found.push.as_ref()),
             limits: found.push.as_ref().map(limits).unwrap_or_default(),
-            tables: own,
+            tables: own.into_iter().flatten().collect(),
         }
     }
 }

@@ -2,9 +2,9 @@
 
 use super::fact::Fact;
 use super::record::Source;
-use super::table::{Cell, Table};
 use crate::model::{Tag, Taken, parameter};
-use crate::show::report::words;
+use crate::show::table::{Cell, Table};
+use crate::show::words;
 
 /// One value.
 #[derive(Debug, Clone, PartialEq)]

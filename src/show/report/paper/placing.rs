@@ -1,7 +1,7 @@
 //! What a report tells of a search for better places.
 
 use super::fact::Fact;
-use crate::show::report::words::{self, joined};
+use crate::show::words::{self, joined};
 use crate::study::result::{EndedBy, Place};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -216,13 +216,5 @@ impl Placing {
 }
 
 fn ended(place: &Place) -> String {
-    joined(&EndedBy::counted(&place.starts, why))
-}
-
-pub(super) fn why(by: EndedBy) -> &'static str {
-    match by {
-        EndedBy::Settled => "because simplices down to the least size gained no more",
-        EndedBy::Budget => "because the evaluations were spent",
-        EndedBy::Interrupted => "because an end was asked for",
-    }
+    joined(&EndedBy::counted(&place.starts, crate::show::report::place::why))
 }

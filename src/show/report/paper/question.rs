@@ -3,7 +3,7 @@
 use super::fact::Fact;
 use super::record::Run;
 use crate::show::report::CaseSummary;
-use crate::show::report::words::{self, start};
+use crate::show::words::{self, start};
 use schemars::JsonSchema;
 use serde::Serialize;
 

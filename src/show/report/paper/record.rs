@@ -8,14 +8,15 @@ use super::placing::Placing;
 use super::plates::Plate;
 use super::question::Question;
 use super::sources::{GRID_INDEX, INDEX_LAWS, SHANK_LAW, Source as Publication, used};
-use super::sweeping::{self, ReportedSweep, Sweeping};
-use super::table::Table;
+use super::sweeping::{ReportedSweep, Sweeping};
 use super::tying::{self, Tying};
-use super::uncertainty::{self, Uncertainty};
-use super::verified::{self, Checked, Verified};
+use super::uncertainty::Uncertainty;
+use super::verified::{Checked, Verified};
 use super::{answer, case_facts, checks, tables, tolerances};
 use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
+use crate::show::report::{construct, place, repair, scatter, sweep, verify};
+use crate::show::table::Table;
 use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -207,19 +208,20 @@ impl Record {
         let tally = checks::tally(run.found);
         let (certificate, checks) = checks::certificate(&tally);
         let (refinement, refined) = checks::refinement(run.found);
-        let mut all = vec![tables::comparison(&compared)];
-        all.extend(tables::carriers(&compared));
-        all.extend(tables::rose(&compared));
-        all.extend(tables::stiffness(run.found));
+        let mut all = vec![repair::comparison(run.case, run.constructs, &compared)];
+        all.extend(repair::sharing(&compared));
+        let roses = compared.iter().filter_map(|c| Some((c.hold.construct.as_str(), c.rose.as_deref()?)));
+        all.extend(construct::rose(&roses.collect::<Vec<_>>()));
+        all.extend(repair::stiffness(compared.iter()));
         all.push(parameters::table(&values));
         all.push(tables::assumptions());
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);
-        all.extend(verified::tables(run.verified, &case.name));
-        all.extend(run.scatter.into_iter().flat_map(uncertainty::tables));
-        all.extend(run.sweeps.iter().map(sweeping::table));
-        all.extend(run.place.into_iter().flat_map(super::placing_tables::tables));
+        all.extend(verify::tables(&run.verified.case, run.verified.suite.as_ref(), &case.name));
+        all.extend(run.scatter.into_iter().flat_map(scatter::tables));
+        all.extend(run.sweeps.iter().map(|s| sweep::points(&s.sweep)));
+        all.extend(run.place.into_iter().flat_map(place::tables));
         let tying: Vec<Tying> = run
             .constructs
             .iter()
@@ -243,7 +245,10 @@ impl Record {
             constructs
                 .iter()
                 .zip(&compared)
-                .map(|(construct, found)| Described::new(run.case, construct.clone(), Some(found.clone())))
+                .zip(run.constructs)
+                .map(|((summary, found), construct)| {
+                    Described::new(run.case, construct, summary.clone(), Some(found.clone()))
+                })
                 .collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();

@@ -1,9 +1,9 @@
 //! What a report tells of a ready-made sweep.
 
 use super::fact::Fact;
-use super::table::{Cell, Table};
-use crate::show::report::words::{self, joined};
-use crate::study::result::{End, Sweep, SweepAxis, with_unit};
+use crate::show::report::sweep;
+use crate::show::words::{self, joined};
+use crate::study::result::{Sweep, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -47,45 +47,16 @@ pub struct Sweeping {
     pub reading: Vec<String>,
 }
 
-fn name(found: &Sweep) -> String {
-    found.name.clone().unwrap_or_else(|| "sweep".to_owned())
-}
-
-fn stem(found: &Sweep) -> String {
-    format!("sweep-{}", name(found))
-}
-
-fn value(axis: &SweepAxis, v: f64) -> Cell {
-    match axis.state(v) {
-        Some(state) => state.into(),
-        None => Fact::exact(v, &axis.unit).into(),
-    }
-}
-
 impl Sweeping {
     pub(super) fn new(reported: &ReportedSweep) -> Self {
         let found = &reported.sweep;
         let inputs = found.axes.iter().map(|axis| {
-            let values: Vec<String> = axis.values.iter().map(|v| value(axis, *v).text).collect();
+            let values: Vec<String> = axis.values.iter().map(|v| sweep::at(axis, *v).text).collect();
             format!("{} ({}): {}", axis.path, with_unit(&axis.label, &axis.unit), values.join(", "))
         });
         let names: Vec<String> = found.constructs.iter().map(|c| c.construct.clone()).collect();
-        let ends = found.constructs.iter().map(|c| {
-            let count = |end: End| c.points.iter().filter(|p| p.end == end).count();
-            format!(
-                "{}: of {} points {} were held to the end of the push, {} were tied but lost in it, {} were not \
-                 held when tied, {} could not be certified, and {} made no fragment or no construct.",
-                c.construct,
-                c.points.len(),
-                count(End::Held),
-                count(End::LostInPush),
-                count(End::NotHeld),
-                count(End::Uncertified),
-                count(End::Impossible)
-            )
-        });
         Self {
-            name: name(found),
+            name: found.name.clone().unwrap_or_else(|| "sweep".to_owned()),
             question: found.question.clone().unwrap_or_default(),
             from: words::start(found.from).to_owned(),
             pushed: words::pushed(&found.direction),
@@ -95,42 +66,9 @@ impl Sweeping {
             inputs: inputs.collect(),
             constructs: joined(&names),
             left_out: reported.left_out.join(", "),
-            ends: ends.collect(),
-            table: stem(found),
+            ends: sweep::ends(found),
+            table: sweep::stem(found),
             reading: crate::show::report::sweep_reading(found),
         }
     }
-}
-
-/// The points of a sweep with the quantities that it asks for.
-pub(super) fn table(reported: &ReportedSweep) -> Table {
-    let found = &reported.sweep;
-    let shown = &found.quantities[..found.shown.min(found.quantities.len())];
-    let mut heads = vec!["construct".to_owned()];
-    heads.extend(found.axes.iter().map(|a| with_unit(&a.path, &a.unit)));
-    heads.push("how it ended".to_owned());
-    heads.extend(shown.iter().map(|q| with_unit(&q.label, &q.unit)));
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let title = format!("Points of the sweep {}", name(found));
-    let mut table = Table::new(&stem(found), &title, &heads);
-    for c in &found.constructs {
-        for p in &c.points {
-            let mut row: Vec<Cell> = vec![c.construct.as_str().into()];
-            row.extend(found.axes.iter().zip(&p.at).map(|(a, v)| value(a, *v)));
-            row.push(match p.why.as_str() {
-                "" => p.end.words().into(),
-                why => format!("{}: {why}", p.end.words()).into(),
-            });
-            row.extend(shown.iter().zip(&p.values).map(|(q, v)| {
-                let decimals = match q.unit.as_str() {
-                    "N" => 1,
-                    "%" => 0,
-                    _ => 2,
-                };
-                Cell::from(v.map(|v| Fact::new(v, decimals, &q.unit)))
-            }));
-            table.row(row);
-        }
-    }
-    table
 }

@@ -1,8 +1,8 @@
 //! Tolerances of the solver and limits of the certificate, from where they are kept.
 
 use super::fact::Fact;
-use super::table::Table;
 use crate::mechanics::{Certificate, Settings};
+use crate::show::table::Table;
 
 /// Every tolerance and limit of the solver, and of the certificate, as a table.
 pub(super) fn tolerances() -> Table {

@@ -1,19 +1,14 @@
 //! What a report tells of the study of tying orders.
 
 use super::fact::Fact;
-use super::table::Table;
 use crate::model::Construct;
 use crate::show::report::order_reading;
-use crate::show::report::tie_names::TieNames;
-use crate::show::report::words;
-use crate::study::result::{OrderRun, Orders, Start, WorseIn};
+use crate::show::report::tie::{TieNames, orders_table};
+use crate::show::table::Table;
+use crate::show::words;
+use crate::study::result::{OrderRun, Orders, Start};
 use schemars::JsonSchema;
 use serde::Serialize;
-
-/// Most orders that a table lists whole; of more the best and the worst.
-const LISTED: usize = 30;
-/// How many of the worst then.
-const WORST: usize = 6;
 
 /// How orders were chosen when not all were run.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -72,7 +67,6 @@ impl Tying {
     /// What is told of a construct's orders.
     pub(super) fn new(construct: &Construct, found: &Orders) -> Self {
         let names = TieNames::of(construct);
-        let letters: Vec<String> = names.all().map(|(letter, members)| format!("{letter}: {members}")).collect();
         let left = |run: &OrderRun| {
             Some(Left {
                 order: names.sequence(&run.order),
@@ -86,7 +80,7 @@ impl Tying {
             construct: found.construct.clone(),
             from: words::start(found.from).to_owned(),
             ties: Fact::count(construct.ties.len(), ""),
-            letters: letters.join("; "),
+            letters: names.list(),
             orders: Fact::count(found.runs.len(), ""),
             held: Fact::count(held, ""),
             sampled: found
@@ -97,81 +91,9 @@ impl Tying {
             worst: found.worst().and_then(left),
             own: found.own().and_then(left),
             reading: order_reading(construct, found, &[]),
-            table: table(&names, &letters.join("; "), found),
+            table: orders_table(&names, found),
         }
     }
-}
-
-/// The runs of a table: all, or the best and the worst.
-fn listed(found: &Orders) -> Vec<&OrderRun> {
-    let n = found.runs.len();
-    let runs = found.runs.iter().enumerate();
-    let keeps = |k: usize, run: &OrderRun| n <= LISTED || run.own || k < LISTED - WORST || k + WORST >= n;
-    runs.filter(|(k, run)| keeps(*k, run)).map(|(_, run)| run).collect()
-}
-
-fn table(names: &TieNames, letters: &str, found: &Orders) -> Table {
-    let rows = listed(found);
-    let some = if rows.len() < found.runs.len() { ", the best and the last" } else { "" };
-    let mut table = Table::new(
-        "orders",
-        &format!(
-            "Tying orders of {} from the {} position{some} ({letters})",
-            found.construct,
-            words::start(found.from)
-        ),
-        &[
-            "rank",
-            "order",
-            "largest step (mm, + proud)",
-            "largest inferior shift (mm)",
-            "gap (mm)",
-            "tilt (deg)",
-            "compression (N)",
-            "lies worse after, or how it is lost",
-        ],
-    );
-    for run in rows {
-        let tied = run.hold.tied.as_ref();
-        let own = if run.own { ", its own" } else { "" };
-        let measures = tied.map(|t| &t.measures);
-        let lost = words::not_held_short(&run.hold.outcome);
-        table.row([
-            run.rank.map(|r| Fact::count(r, "")).into(),
-            format!("{}{own}", names.order(run)).into(),
-            measures.map(|m| Fact::signed(m.step.value, 2, "mm")).into(),
-            run.residual_shift.map(|s| Fact::new(s, 2, "mm")).into(),
-            measures.map(|m| Fact::signed(m.gap.value, 2, "mm")).into(),
-            measures.map(|m| Fact::signed(m.tilt, 1, "deg")).into(),
-            tied.map(|t| Fact::new(t.bed.compression, 0, "N")).into(),
-            match lost {
-                None => worse(names, run),
-                Some(lost) => lost,
-            }
-            .into(),
-        ]);
-    }
-    table
-}
-
-/// Ties after which the fragment lies worse, each with in what: "B (step, gap)".
-fn worse(names: &TieNames, run: &OrderRun) -> String {
-    let each: Vec<String> = run
-        .worse()
-        .iter()
-        .map(|tie| {
-            let own = run.worsened.iter().filter(|w| w.tie == *tie);
-            let what: Vec<&str> = own
-                .map(|w| match w.measure {
-                    WorseIn::Step => "step",
-                    WorseIn::Gap => "gap",
-                    WorseIn::InferiorShift => "inferior shift",
-                })
-                .collect();
-            format!("{} ({})", names.letter(run.order[*tie]), what.join(", "))
-        })
-        .collect();
-    if each.is_empty() { "–".to_owned() } else { each.join(" ") }
 }
 
 /// Why orders were tied from elsewhere than the displaced position; `None` when they were not.

@@ -1,12 +1,11 @@
 //! What a report tells of verification: the case's own refinement and balance, and the suite.
 
 use super::fact::Fact;
-use super::table::{Cell, Table};
-use crate::show::report::evidence::{by_category, by_law, expected, order, refined};
-use crate::show::report::words::{joined, pushed};
+use crate::show::report::verify::refined;
+use crate::show::words::{joined, pushed};
 use crate::study::PushPlan;
+use crate::verify::Verification;
 use crate::verify::refinement::{CELLS, PULLS, PUSHES};
-use crate::verify::{Check, Refined, Series, Verification};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -116,149 +115,4 @@ impl Checked {
             to: Fact::exact(plan.to, "mm"),
         }
     }
-}
-
-fn within(passed: bool) -> Cell {
-    if passed { "yes" } else { "no" }.into()
-}
-
-/// The tables of verification, those that there are.
-pub(super) fn tables(found: &Verified, case: &str) -> Vec<Table> {
-    let ending = format!(" on {case}");
-    let cells = |s: &&Series| s.refined == Refined::Cells;
-    let mut tables = Vec::new();
-    let named = |table: Table| (!table.rows.is_empty()).then_some(table);
-    tables.extend(named(series(
-        "grid",
-        "Refinement of the bed: order, extrapolated value and error",
-        &ending,
-        found.case.series.iter().filter(cells),
-    )));
-    tables.extend(named(series(
-        "steps",
-        "Refinement of the steps of push and pulls",
-        &ending,
-        found.case.series.iter().filter(|s| !cells(s)),
-    )));
-    tables.extend(named(balance(&found.case, case)));
-    tables.extend(found.suite.as_ref().map(suite));
-    tables
-}
-
-fn series<'a>(name: &str, title: &str, ending: &str, list: impl Iterator<Item = &'a Series>) -> Table {
-    let mut table = Table::new(
-        name,
-        title,
-        &[
-            "refined",
-            "quantity",
-            "as used",
-            "finest",
-            "extrapolated",
-            "order",
-            "error (%)",
-            "index (%)",
-            "allowed (%)",
-            "within",
-        ],
-    );
-    for s in list {
-        let subject = s.subject.strip_suffix(ending).unwrap_or(&s.subject);
-        let what = match s.refined {
-            Refined::Cells => subject.to_owned(),
-            other => format!("{subject}, {}", refined(other)),
-        };
-        let quantity = match s.unit.as_str() {
-            "" => s.quantity.clone(),
-            unit => format!("{} ({unit})", s.quantity),
-        };
-        let value = |v: Option<f64>| Cell::from(v.map(|v| Fact::significant(v, 5, "")));
-        let share = |v: Option<f64>| Cell::from(v.map(|v| Fact::significant(100.0 * v, 2, "%")));
-        table.row([
-            what.into(),
-            quantity.into(),
-            value(s.used),
-            value(s.values.last().copied().flatten()),
-            value(s.extrapolated),
-            order(&s.order).into(),
-            share(s.error),
-            share(s.uncertainty),
-            share(Some(s.tolerance)),
-            within(s.passed),
-        ]);
-    }
-    table
-}
-
-fn balance(found: &Verification, case: &str) -> Table {
-    let mut table = Table::new(
-        "balance",
-        "Balance of forces, moments and energy, and the bound of the cone program",
-        &["construct", "check", "demanded", "obtained", "allowed", "within"],
-    );
-    for c in &found.checks {
-        let whose = format!(" on {case}: ");
-        let (subject, name) = c.name.split_once(&whose).unwrap_or(("", &c.name));
-        let name = match c.unit.as_str() {
-            "" => name.to_owned(),
-            unit => format!("{name} ({unit})"),
-        };
-        let obtained = match (&c.trouble, c.obtained) {
-            (Some(trouble), _) => trouble.as_str().into(),
-            (None, v) => v.map(|v| Fact::significant(v, 6, &c.unit)).into(),
-        };
-        table.row([
-            subject.into(),
-            name.into(),
-            expected(c).into(),
-            obtained,
-            Fact::significant(c.tolerance, 2, &c.unit).into(),
-            within(c.passed),
-        ]);
-    }
-    table
-}
-
-fn suite(found: &Verification) -> Table {
-    let mut table = Table::new(
-        "suite",
-        "The program's verification suite, run with this report",
-        &["kind", "what", "against", "checks", "within tolerance"],
-    );
-    for (category, checks) in by_category(found) {
-        let kind = category.words().0;
-        // Of several constructs the same laws come again.
-        let mut laws: Vec<Vec<Check>> = Vec::new();
-        for law in by_law(&checks) {
-            let same = laws.iter_mut().find(|l| l[0].law == law[0].law && l[0].source == law[0].source);
-            match same {
-                Some(list) => list.extend_from_slice(law),
-                None => laws.push(law.to_vec()),
-            }
-        }
-        for law in laws {
-            let passed = law.iter().filter(|c| c.passed).count();
-            table.row([
-                kind.into(),
-                law[0].law.as_str().into(),
-                law[0].source.as_str().into(),
-                Fact::count(law.len(), "").into(),
-                Fact::count(passed, "").into(),
-            ]);
-        }
-    }
-    for refinement in [Refined::Cells, Refined::PushSteps, Refined::PullSteps] {
-        let own = || found.series.iter().filter(move |s| s.refined == refinement);
-        if own().next().is_none() {
-            continue;
-        }
-        table.row([
-            "Calculation verification".into(),
-            format!("refinement: {}", refined(refinement)).into(),
-            "the calculation itself, with finer ones".into(),
-            Fact::count(own().count(), "").into(),
-            Fact::count(own().filter(|s| s.passed).count(), "").into(),
-        ]);
-    }
-    table
 }

@@ -1,8 +1,8 @@
 //! The reading of a search for better places: what slips of the hand cost, on draws of errors and anchor by
 //! anchor.
 
-use super::place_words::of_aim;
-use super::words::{num, percent, signed};
+use super::of_aim;
+use crate::show::words::{num, percent, signed};
 use crate::study::result::{Aim, DrawEnds, Place, Placement, WanderMap, WayEnd, WayOut};
 
 /// Both designs on fresh draws.
@@ -66,8 +66,8 @@ pub(super) fn paired(found: &Place, aim: &Aim) -> Option<String> {
 fn reached(aim: &Aim, value: Option<f64>, ends: &DrawEnds) -> String {
     match value {
         Some(value) => of_aim(aim, value),
-        None if ends.suffice() => "none (lost or off the bone in a tenth)".to_owned(),
-        None => "not known (fewer than nine in ten draws are certified)".to_owned(),
+        None if ends.suffice() => "none (fixation fails or an anchor is off the bone in a tenth)".to_owned(),
+        None => "not known (the balance of fewer than nine in ten draws is checked)".to_owned(),
     }
 }
 
@@ -77,20 +77,20 @@ fn counted(ends: &[DrawEnds; 2]) -> String {
     let mut text = String::new();
     if given.lost + found.lost + given.impossible + found.impossible > 0 {
         text.push_str(&format!(
-            " The fragment is lost in {} of them as given and {} as found, an anchor misses its bone in {} and {}: all \
+            " Fixation fails in {} of them as given and {} as found, an anchor misses its bone in {} and {}: all \
              of these count as the worst.",
             given.lost, found.lost, given.impossible, found.impossible
         ));
     }
     if given.uncertified + found.uncertified > 0 {
         text.push_str(&format!(
-            " Left out are {} draws as given and {} as found without a certificate.",
+            " Left out are {} draws as given and {} as found whose balance was not checked.",
             given.uncertified, found.uncertified
         ));
     }
     if given.beyond + found.beyond > 0 {
         text.push_str(&format!(
-            " In {} and {} of those held a knot, strand, anchor or the bed passes its limit on the way; nothing breaks in \
+            " In {} and {} of the stable ones a knot, strand, anchor or the bed passes its limit on the way; nothing breaks in \
              this model, so their values are too good.",
             given.beyond, found.beyond
         ));

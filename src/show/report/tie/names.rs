@@ -4,7 +4,7 @@ use crate::model::{Construct, letter};
 use crate::study::result::OrderRun;
 
 /// The ties of a construct, named.
-pub(super) struct TieNames {
+pub(in super::super) struct TieNames {
     letters: Vec<String>,
     words: Vec<String>,
     members: Vec<String>,
@@ -58,6 +58,11 @@ impl TieNames {
     pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
         let letters = self.letters.iter().map(String::as_str);
         letters.zip(self.members.iter().map(String::as_str))
+    }
+
+    /// Letters and members in one line.
+    pub fn list(&self) -> String {
+        self.all().map(|(letter, members)| format!("{letter}: {members}")).collect::<Vec<_>>().join("; ")
     }
 
     /// An order in letters; a run of all limbs together has a word.

@@ -1,6 +1,6 @@
 //! The reading of a search for better places: where the anchors went, and what that does to the step.
 
-use super::words::{joined, num, signed};
+use crate::show::words::{joined, num, signed};
 use crate::study::result::{FreeVariable, Place};
 
 fn named(v: &FreeVariable) -> (String, String) {

@@ -1,6 +1,6 @@
 //! The methods and the reading of studies of scatter, in sentences.
 
-use super::words::{joined, num, signed, start};
+use crate::show::words::{joined, num, signed, start};
 use crate::study::result::{Sampler, Scatter, counted};
 
 /// Fewest draws on which constructs are said to differ: of something that none of them shows, up to
@@ -13,36 +13,41 @@ const SURE: f64 = 0.95;
 const LIKELY: f64 = 0.75;
 
 /// The bound of a share of none or of all, in words.
-pub(super) fn bound_words(share: f64, bound: f64) -> String {
+pub(in super::super) fn bound_words(share: f64, bound: f64) -> String {
     let percent = num(100.0 * bound, 1);
     if share > 0.5 { format!("above {percent} %") } else { format!("below {percent} %") }
 }
 
 /// To how many per cent standard errors from so many replicates are themselves known: 1/√(2(r − 1)),
 /// as for the deviation of normal numbers.
-pub(super) fn known_to(replicates: u64) -> f64 {
+pub(in super::super) fn known_to(replicates: u64) -> f64 {
     100.0 / (2.0 * (replicates as f64 - 1.0)).sqrt()
 }
 
 /// What the verdicts on pairs mean, for a methods section.
-pub(super) fn verdicts_mean() -> String {
+pub(in super::super) fn verdicts_mean() -> String {
     format!(
-        "Of a pair it is said that the doubt does not turn it round when one has more on above {} % of \
+        "Of a pair it is said that the uncertainty does not turn it round when one has more on above {} % of \
          the draws, two standard errors off (or by the exact bound at 95 % where all draws agree), and \
-         that it is likely above {} %; below that the doubt is called larger than the difference. Both \
+         that it is likely above {} %; below that the uncertainty is called larger than the difference. Both \
          borders are assumed.",
         num(100.0 * SURE, 0),
         num(100.0 * LIKELY, 0)
     )
 }
 
-/// How a study of scatter was done, for a methods section.
-pub fn scatter_methods(found: &Scatter) -> String {
-    let sampler = match found.sampler {
+/// How samples are drawn, in words.
+pub(in super::super) fn sampler(sampler: Sampler) -> &'static str {
+    match sampler {
         Sampler::LatinHypercube => "a Latin hypercube",
         Sampler::Sobol => "a scrambled Sobol' sequence",
         Sampler::Random => "independent draws",
-    };
+    }
+}
+
+/// How a study of scatter was done, for a methods section.
+pub fn scatter_methods(found: &Scatter) -> String {
+    let sampler = sampler(found.sampler);
     let done = if found.done < found.samples {
         format!("{} of {} done; ", found.done, counted(found.samples, "sample"))
     } else {
@@ -86,7 +91,7 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         // One sample is no band.
         if let (Some(one), Some(press), 2..) = (of("load-1mm"), of("compression"), found.done) {
             list.push(format!(
-                "{}: nine in ten of the {} samples that are tied press with {} to {} N, and nine in ten of the {} that get \
+                "{}: nine in ten of the {} samples that are tied have a compression of {} to {} N, and nine in ten of the {} that get \
                  so far bear {} to {} N at 1 mm (median {} N); samples: {}.",
                 c.construct,
                 press.of,
@@ -100,10 +105,10 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             ));
         }
         let ends = [
-            (c.ends.lost_in_push, "are lost in the push"),
-            (c.ends.not_held, "are not held when tied"),
-            (c.ends.uncertified, "have no certificate and count for nothing"),
-            (c.ends.impossible, "are impossible"),
+            (c.ends.lost_in_push, "fail in the push"),
+            (c.ends.not_held, "fail when tied"),
+            (c.ends.uncertified, "have no checked balance and count for nothing"),
+            (c.ends.impossible, "make invalid geometry"),
         ];
         let astray: Vec<String> = ends
             .iter()
@@ -120,7 +125,11 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
         if let Some(ranking) = ranking.filter(|r| r.ranks.len() > 2) {
             let names: Vec<String> =
                 ranking.ranks[..3].iter().map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2))).collect();
-            list.push(format!("{}: its load at 1 mm is moved most by {}.", c.construct, super::words::joined(&names)));
+            list.push(format!(
+                "{}: its load at 1 mm is moved most by {}.",
+                c.construct,
+                crate::show::words::joined(&names)
+            ));
         }
     }
     for p in found.pairs.iter().filter(|p| p.quantity.key.starts_with("load")) {
@@ -132,9 +141,9 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
             };
             let verdict = match off {
                 _ if (s.error.is_none() && s.bound.is_none()) || d.of < FEWEST => "too few samples to say more",
-                v if v > SURE - 0.5 => "the doubt does not turn this round",
-                v if v > LIKELY - 0.5 => "likely, but not beyond the doubt",
-                _ => "the doubt is larger than the difference",
+                v if v > SURE - 0.5 => "the uncertainty does not turn this round",
+                v if v > LIKELY - 0.5 => "likely, but not beyond the uncertainty",
+                _ => "the uncertainty is larger than the difference",
             };
             list.push(format!(
                 "{} against {}, {}: {} N in the median ({} to {}) of the {} draws on which both bear so far, more on {} % of \

@@ -1,27 +1,20 @@
 //! A search for better places for machines: JSON, CSV, and the construct that it found as a file.
 
-use super::CAUTION;
-use super::csv::field;
-use super::json::Told;
-use super::paper::sha256;
-use super::place_words::of_aim;
-use super::summary::{CaseSummary, ConstructSummary};
+use super::draws::kinds;
+use super::of_aim;
+use super::reading::fault;
+use crate::CAUTION;
+use crate::show::report::json::{Body, Told};
+use crate::show::report::paper::sha256;
+use crate::show::report::summary::{CaseSummary, ConstructSummary};
+use crate::show::table::{Cell, Table};
 use crate::study::result::{EndedBy, Place, Placement, WayEnd};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// Version of the shape; it changes when a field changes its meaning or goes.
-const PLACE: &str = "rimhold-place/2";
-
-/// The document of a search for better places.
+/// What `rimhold place --format json` gives.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PlaceDocument {
-    /// `rimhold-place/2`.
-    pub schema: String,
-    /// Version of the program.
-    pub version: String,
-    /// What this is and is not.
-    pub caution: String,
+pub struct PlaceBody {
     /// The case as it stands in its file.
     pub case: CaseSummary,
     /// The construct as it stands in its file.
@@ -30,25 +23,16 @@ pub struct PlaceDocument {
     pub place: Told<Place>,
 }
 
-impl PlaceDocument {
+impl PlaceBody {
     /// A document of one search.
     pub fn new(case: CaseSummary, constructs: Vec<ConstructSummary>, place: Place) -> Self {
-        Self {
-            schema: PLACE.to_owned(),
-            version: env!("CARGO_PKG_VERSION").to_owned(),
-            caution: CAUTION.to_owned(),
-            case,
-            constructs,
-            place: Told { reading: super::place_reading(&place), found: place },
-        }
+        let reading = super::place_reading(&place);
+        Self { case, constructs, place: Told { found: place, reading } }
     }
 }
 
-/// The JSON Schema (draft 2020-12) of the document.
-pub fn place_schema() -> serde_json::Value {
-    let mut schema = schemars::schema_for!(PlaceDocument);
-    schema.insert("title".to_owned(), PLACE.into());
-    schema.to_value()
+impl Body for PlaceBody {
+    const SCHEMA: &str = "rimhold-place/2";
 }
 
 /// First words of a file that `rimhold place` made.
@@ -90,7 +74,7 @@ fn hash(first: &str, rest: &str) -> String {
 /// The answer as a construct file that says what made it, and by which the program knows it again.
 pub fn placed_file(command: &str, found: &Place) -> String {
     let aim = &found.aims[0];
-    let value = |p: &Placement| p.values[0].map_or_else(|| "not held".to_owned(), |v| of_aim(aim, v));
+    let value = |p: &Placement| p.values[0].map_or_else(|| "unstable".to_owned(), |v| of_aim(aim, v));
     let plain = |text: &str| text.replace(|c: char| c.is_control(), " ");
     let sought = if found.robust {
         format!("{} percentile over {} draws of {}", aim.percentile(), found.draws, aim.label)
@@ -108,7 +92,7 @@ pub fn placed_file(command: &str, found: &Place) -> String {
         if found.robust { ", without errors" } else { "" },
         value(&found.found),
         value(&found.given),
-        if let Some(fault) = super::place_words::fault(found) {
+        if let Some(fault) = fault(found) {
             format!("{}\n# ", plain(&fault))
         } else if is_cut(found) {
             "Interrupted: the best so far.\n# ".to_owned()
@@ -128,18 +112,10 @@ fn is_cut(found: &Place) -> bool {
 
 /// Lines of `kind,name,item,value,unit,note`.
 pub fn place_csv(found: &Place) -> String {
-    let mut text = String::from("kind,name,item,value,unit,note\n");
+    let mut table = Table::new("place", "", &["kind", "name", "item", "value", "unit", "note"]);
     let mut line = |kind: &str, name: &str, item: &str, value: Option<f64>, unit: &str, note: &str| {
-        let cells = [
-            field(kind),
-            field(name),
-            field(item),
-            value.map_or_else(String::new, |v| v.to_string()),
-            field(unit),
-            field(note),
-        ];
-        text.push_str(&cells.join(","));
-        text.push('\n');
+        let value = Cell { text: String::new(), value };
+        table.row([kind.into(), name.into(), item.into(), value, unit.into(), note.into()]);
     };
     let designs = found.front.iter().flat_map(|f| &f.designs);
     for p in [&found.given, &found.found].into_iter().chain(designs) {
@@ -199,19 +175,7 @@ pub fn place_csv(found: &Place) -> String {
             line("gain", "paired", item, end, "", "");
         }
     }
-    let [given, answer] = found.draw_ends;
-    let fresh = found.gain.as_ref().map(|g| g.ends);
-    for (name, ends) in [
-        ("search given", given),
-        ("search found", answer),
-        ("full bed given", found.given.draws),
-        ("full bed found", found.found.draws),
-        ("fresh given", fresh.map(|e| e[0])),
-        ("fresh found", fresh.map(|e| e[1])),
-    ] {
-        let Some(ends) = ends else {
-            continue;
-        };
+    for (name, ends) in kinds(found) {
         for (item, count) in [
             ("held", ends.held),
             ("lost", ends.lost),
@@ -245,5 +209,5 @@ pub fn place_csv(found: &Place) -> String {
             }
         }
     }
-    text
+    table.csv()
 }

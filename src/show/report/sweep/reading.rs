@@ -1,6 +1,6 @@
 //! The reading of sweeps, in sentences.
 
-use super::words::{num, signed};
+use crate::show::words::{num, signed};
 use crate::study::STEP_LIMIT;
 use crate::study::result::{End, GridPoint, Sweep, Swept};
 
@@ -29,10 +29,10 @@ pub fn sweep_reading(found: &Sweep) -> Vec<String> {
     }
     for c in &found.constructs {
         for (end, words) in [
-            (End::LostInPush, "is tied but lost in the push"),
-            (End::NotHeld, "is not held when tied"),
-            (End::Uncertified, "could not be certified"),
-            (End::Impossible, "cannot be made"),
+            (End::LostInPush, "is tied but fails in the push"),
+            (End::NotHeld, "fails when tied"),
+            (End::Uncertified, "could not be checked for balance"),
+            (End::Impossible, "makes invalid geometry"),
         ] {
             let own: Vec<&GridPoint> = c.points.iter().filter(|p| p.end == end).collect();
             let (Some(first), Some(last)) = (own.first(), own.last()) else {
@@ -67,12 +67,12 @@ fn lower_end(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
         best.map(|(p, v)| (p.at.clone(), *v))
     };
     let (Some((near, least)), Some((far, most))) = (by(&off, false), by(&off, true)) else {
-        list.push(format!("{}: not held at any point.", c.construct));
+        list.push(format!("{}: fixation fails at every point.", c.construct));
         return;
     };
     let open = gaps.iter().filter(|g| g.1 > 0.0).count();
     list.push(format!(
-        "{}: the lower end is open at {open} of the {} points that are held, and pressed on its bed at the others.",
+        "{}: the inferior end is open at {open} of the {} stable points, and pressed on its bed at the others.",
         c.construct,
         gaps.len()
     ));
@@ -136,7 +136,7 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
         };
         let of = |p: &GridPoint, key: &str| value(found, p, key);
         list.push(format!(
-            "{}: bears {ENOUGH} N at 1 mm {}; has a step of at most {STEP_LIMIT} mm when tied {}; is held to the \
+            "{}: bears {ENOUGH} N at 1 mm {}; has a step of at most {STEP_LIMIT} mm when tied {}; is stable to the \
              end of the push {}.",
             c.construct,
             widths(&|p| of(p, "load-1mm").is_some_and(|l| l >= ENOUGH)),
@@ -160,7 +160,10 @@ fn size(found: &Sweep, list: &mut Vec<String>) {
             .collect();
         let words = match better.as_slice() {
             [] => "at no width".to_owned(),
-            list => format!("at {} {unit}", super::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())),
+            list => format!(
+                "at {} {unit}",
+                crate::show::words::joined(&list.iter().map(|w| num(*w, 0)).collect::<Vec<_>>())
+            ),
         };
         let mark = if key == "load-1mm" { 1 } else { 2 };
         list.push(format!("{} bears more than {} at {mark} mm {words}.", second.construct, first.construct));
@@ -188,7 +191,7 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
         };
         let lost = pushed(&|end| end == End::Held);
         let ends = if lost.is_finite() {
-            format!("; from {} N on it is not held to the end of the push everywhere", num(lost, 0))
+            format!("; from {} N on fixation fails before the end of the push somewhere", num(lost, 0))
         } else {
             String::new()
         };
@@ -203,7 +206,7 @@ fn tension(found: &Sweep, c: &Swept, list: &mut Vec<String>) {
                 num(last.0, 0),
                 num(last.1, 0)
             ),
-            (None, None) => "it is not held at any tension".to_owned(),
+            (None, None) => "fixation fails at every tension".to_owned(),
         };
         list.push(format!("{}, friction {}: {words}{ends} (load at 1 mm).", c.construct, num(*friction, 2)));
     }

@@ -1,23 +1,13 @@
 //! The reading of a search for better places, in sentences.
 
-use super::place_moves::{medial, moved, step, swapped};
-use super::place_slips::{forgiving, over_draws, paired};
-use super::words::{joined, num, percent, signed, start};
+use super::moves::{medial, moved, step, swapped};
+use super::slips::{forgiving, over_draws, paired};
+use super::{of_aim, valued};
+use crate::show::words::{joined, num, percent, signed, start};
 use crate::study::result::{Aim, EndedBy, Place, Placement};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
 const KEPT: f64 = 1e-6;
-
-/// A value of an objective with its unit.
-pub(super) fn of_aim(aim: &Aim, value: f64) -> String {
-    let text = num(value, aim.decimals());
-    if aim.unit.is_empty() { text } else { format!("{text} {}", aim.unit) }
-}
-
-/// The values of a design as the search has them: percentiles where it is robust.
-pub(super) fn valued<'a>(found: &Place, design: &'a Placement) -> &'a [Option<f64>] {
-    if found.robust { &design.over_draws } else { &design.values }
-}
 
 /// What a search found, in sentences.
 pub fn place_reading(found: &Place) -> Vec<String> {
@@ -46,7 +36,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
 /// What makes the answer none, first of all.
 pub(super) fn fault(found: &Place) -> Option<String> {
     if found.found.values[0].is_none() {
-        Some(format!("No design to use: with the full bed the answer is not held ({}).", found.found.why))
+        Some(format!("No design to use: with the full bed fixation by the answer fails ({}).", found.found.why))
     } else if found.found.violation > KEPT {
         Some(format!(
             "No design to use: with the full bed the answer passes a limit by {} of it.",
@@ -68,7 +58,7 @@ fn gained(found: &Place, aim: &Aim) -> Option<String> {
         of_aim(aim, answer)
     );
     Some(match found.given.values[0] {
-        None => format!("{words}; as given it is not held ({}).", found.given.why),
+        None => format!("{words}; as given fixation fails ({}).", found.given.why),
         Some(given) => {
             let ratio = if given.abs() > 0.0 {
                 format!(", {} %", signed(100.0 * (answer - given) / given.abs(), 0))
@@ -178,7 +168,7 @@ fn front(found: &Place) -> Option<String> {
     let pair = |p: &Placement| match valued(found, p) {
         [Some(x), Some(y)] => format!("{} and {}", of_aim(a, *x), of_aim(b, *y)),
         _ if found.robust => "without a value".to_owned(),
-        _ => "not held".to_owned(),
+        _ => "unstable".to_owned(),
     };
     let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, pair(d))).collect();
     Some(format!(

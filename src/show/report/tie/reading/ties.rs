@@ -1,8 +1,8 @@
 //! What single ties do: lock the fragment, make things worse, reach their cap, unload what was tied before.
 
 use crate::model::Construct;
-use crate::show::report::tie_names::TieNames;
-use crate::show::report::words::{joined, num};
+use crate::show::report::tie::TieNames;
+use crate::show::words::{joined, num};
 use crate::study::result::{Measures, OrderRun, Orders, PullEnd, TieRecord, WorseIn};
 use std::fmt::Write;
 
@@ -43,7 +43,7 @@ pub(super) fn locked(names: &TieNames, run: &OrderRun, before: &Measures) -> Opt
                 num(was.step.value.abs(), 1)
             );
         }
-        None => text.push_str(", and that tie loses the fragment"),
+        None => text.push_str(", and with that tie fixation fails"),
     }
     Some(text + ".")
 }

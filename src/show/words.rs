@@ -1,12 +1,12 @@
 //! Words for numbers, directions, events and outcomes.
 
-pub(super) use crate::anatomy::bed_direction;
+pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::study::result::{Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way};
 
 /// A number with a fixed number of decimals; never "-0.0".
-pub(super) fn num(value: f64, decimals: usize) -> String {
+pub(crate) fn num(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     match text.strip_prefix('-') {
         Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),
@@ -15,19 +15,43 @@ pub(super) fn num(value: f64, decimals: usize) -> String {
 }
 
 /// The same with its sign, for values whose sign means a direction; zero has none.
-pub(super) fn signed(value: f64, decimals: usize) -> String {
+pub(crate) fn signed(value: f64, decimals: usize) -> String {
     let text = num(value, decimals);
     let zero = text.chars().all(|c| c == '0' || c == '.');
     if zero || text.starts_with('-') { text } else { format!("+{text}") }
 }
 
+/// A number as it was typed or set, with the digits that it needs.
+pub(crate) fn exact(value: f64) -> String {
+    if value != 0.0 && (value.abs() < 1e-3 || value.abs() >= 1e6) { format!("{value:e}") } else { value.to_string() }
+}
+
+/// A small number in powers of ten with so many digits: `3e-11`; none is `0`.
+pub(crate) fn power(value: f64, digits: usize) -> String {
+    if value == 0.0 { "0".to_owned() } else { format!("{value:.*e}", digits.saturating_sub(1)) }
+}
+
+/// A number with up to `digits` significant digits, as a power of ten where it is very small or large.
+pub(crate) fn significant(value: f64, digits: usize) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let size = value.abs();
+    if !(1e-3..1e6).contains(&size) {
+        return format!("{value:.1e}");
+    }
+    let decimals = (digits as i64 - 1 - size.log10().floor() as i64).max(0) as usize;
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
 /// A share (0 to 1) in percent, whole.
-pub(super) fn percent(share: f64) -> String {
+pub(crate) fn percent(share: f64) -> String {
     format!("{} %", num(100.0 * share, 0))
 }
 
 /// Words joined by commas and a last "and".
-pub(super) fn joined(words: &[String]) -> String {
+pub(crate) fn joined(words: &[String]) -> String {
     match words {
         [] => "nothing".to_owned(),
         [one] => one.clone(),
@@ -37,12 +61,12 @@ pub(super) fn joined(words: &[String]) -> String {
 }
 
 /// The direction of a named push as an adverb: "inferiorly", "along 1,0,0".
-pub(super) fn pushed(direction: &str) -> String {
+pub(crate) fn pushed(direction: &str) -> String {
     if direction.contains(',') { format!("along ({direction})") } else { format!("{direction}ly") }
 }
 
 /// Clock position (hours and minutes) of a point en face; 3 is anterior on either side.
-pub(super) fn clock(x: f64, y: f64) -> String {
+pub(crate) fn clock(x: f64, y: f64) -> String {
     let minutes = ((90.0 - libm::atan2(y, x).to_degrees()) * 2.0).round() as i64;
     let minutes = minutes.rem_euclid(720);
     let hours = if minutes < 60 { 12 } else { minutes / 60 };
@@ -50,7 +74,7 @@ pub(super) fn clock(x: f64, y: f64) -> String {
 }
 
 /// Where along the fracture line: "4.2 mm superior of its middle".
-pub(super) fn along_line(at: f64) -> String {
+pub(crate) fn along_line(at: f64) -> String {
     if at.abs() < 0.05 {
         "at its middle".to_owned()
     } else {
@@ -60,7 +84,7 @@ pub(super) fn along_line(at: f64) -> String {
 }
 
 /// How a number is backed, in one word.
-pub(super) fn tag(tag: Tag) -> &'static str {
+pub(crate) fn tag(tag: Tag) -> &'static str {
     match tag {
         Tag::Seen => "seen",
         Tag::Memory => "memory",
@@ -72,7 +96,7 @@ pub(super) fn tag(tag: Tag) -> &'static str {
 }
 
 /// What an event is.
-pub(super) fn event(kind: EventKind) -> &'static str {
+pub(crate) fn event(kind: EventKind) -> &'static str {
     match kind {
         EventKind::LimbSlack => "slack",
         EventKind::AboveKnot => "above what its knot or clamp bears",
@@ -84,18 +108,18 @@ pub(super) fn event(kind: EventKind) -> &'static str {
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
         EventKind::AboveCrush => "pressure above the crush strength of bone",
-        EventKind::Step => "articular step above 2 mm",
-        EventKind::Jump => "fragment jumps to another position",
+        EventKind::Step => "articular step-off above 2 mm",
+        EventKind::Jump => "snap-through to another position",
     }
 }
 
 /// An event with whom it concerns.
-pub(super) fn event_of(e: &Event) -> String {
+pub(crate) fn event_of(e: &Event) -> String {
     if e.subject.is_empty() { event(e.kind).to_owned() } else { format!("{}: {}", e.subject, event(e.kind)) }
 }
 
 /// An event as a clause with a verb: "superior-loop goes slack".
-pub(super) fn event_clause(e: &Event) -> String {
+pub(crate) fn event_clause(e: &Event) -> String {
     let s = &e.subject;
     match e.kind {
         EventKind::LimbSlack => format!("{s} goes slack"),
@@ -110,13 +134,13 @@ pub(super) fn event_clause(e: &Event) -> String {
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
         EventKind::AboveCrush => "the pressure somewhere on the bed passes the crush strength of bone".to_owned(),
-        EventKind::Step => "the articular step passes 2 mm".to_owned(),
-        EventKind::Jump => "the fragment jumps to another position".to_owned(),
+        EventKind::Step => "the articular step-off passes 2 mm".to_owned(),
+        EventKind::Jump => "the fragment snaps through to another position".to_owned(),
     }
 }
 
 /// The escape of a fragment that is not held.
-pub(super) fn mode(mode: Mode) -> &'static str {
+pub(crate) fn mode(mode: Mode) -> &'static str {
     match mode {
         Mode::LiftOff => "lifts out of its bed",
         Mode::Slides => "slides away along its bed",
@@ -126,32 +150,34 @@ pub(super) fn mode(mode: Mode) -> &'static str {
 }
 
 /// An outcome that is not "held", in words.
-pub(super) fn not_held(outcome: &Outcome) -> Option<String> {
+pub(crate) fn not_held(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
         Outcome::NotHeld { mode: how, during, shift, turn } => Some(format!(
-            "not held: it {} during the {during}, and was given up after {} mm and {} deg",
+            "fixation fails: the fragment {} during the {during}, given up after {} mm and {} deg",
             mode(*how),
             num(Vec3::from(*shift).norm(), 1),
             num(Vec3::from(*turn).norm(), 0)
         )),
-        Outcome::Uncertified { during, .. } => {
-            Some(format!("no answer: the state during the {during} could not be certified, so nothing is reported"))
-        }
+        Outcome::Uncertified { during, .. } => Some(format!(
+            "no answer: the balance of the state during the {during} could not be checked, so nothing is reported"
+        )),
     }
 }
 
 /// The same, as short as it goes.
-pub(super) fn not_held_short(outcome: &Outcome) -> Option<String> {
+pub(crate) fn not_held_short(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld { mode: how, during, .. } => Some(format!("not held: {} during the {during}", mode(*how))),
-        Outcome::Uncertified { during, .. } => Some(format!("no answer: {during} not certified")),
+        Outcome::NotHeld { mode: how, during, .. } => {
+            Some(format!("fixation fails: {} during the {during}", mode(*how)))
+        }
+        Outcome::Uncertified { during, .. } => Some(format!("no answer: balance not checked during the {during}")),
     }
 }
 
 /// Where tying starts.
-pub(super) fn start(from: Start) -> &'static str {
+pub(crate) fn start(from: Start) -> &'static str {
     match from {
         Start::Reduced => "reduced",
         Start::Displaced => "displaced",
@@ -159,7 +185,7 @@ pub(super) fn start(from: Start) -> &'static str {
 }
 
 /// Why a pull ended.
-pub(super) fn pull_end(end: PullEnd) -> &'static str {
+pub(crate) fn pull_end(end: PullEnd) -> &'static str {
     match end {
         PullEnd::Tension => "at its tension",
         PullEnd::Reduced => "when reduced",
@@ -169,7 +195,7 @@ pub(super) fn pull_end(end: PullEnd) -> &'static str {
 }
 
 /// A softest motion in words: its largest part, and the second when it is more than half of it.
-pub(super) fn way(case: &Case, way: &Way) -> String {
+pub(crate) fn way(case: &Case, way: &Way) -> String {
     let f = &case.fragment;
     let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
     let mut parts = [
@@ -191,12 +217,12 @@ pub(super) fn way(case: &Case, way: &Way) -> String {
 /// The turns and shifts of a fragment that are worth a word, as clauses with a verb. `was` is what
 /// they are counted from. Below a tenth of a millimetre and half a degree nothing is said: nobody
 /// measures less.
-pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
+pub(crate) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
     let mut words = Vec::new();
     let mm = |value: f64| num(value.abs(), 1);
     let tilt = now.tilt - was.tilt;
     if tilt.abs() >= 0.5 {
-        let how = if tilt > 0.0 { "sits up (its rim tilts laterally)" } else { "sinks over (its rim tilts medially)" };
+        let how = if tilt > 0.0 { "tilts laterally (its rim up)" } else { "tilts medially (its rim down)" };
         words.push(format!("{how} by {} deg", mm(tilt)));
     }
     let spin = now.spin - was.spin;
@@ -218,7 +244,7 @@ pub(super) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
 }
 
 /// The evidence of a state in one line.
-pub(super) fn certificate(c: &Certificate) -> String {
+pub(crate) fn certificate(c: &Certificate) -> String {
     format!(
         "net force {:.0e} N and net moment {:.0e} N mm, beside a largest force of {} N; no tension in \
          the bed, no strand in compression, friction of bed and strands within its bounds",

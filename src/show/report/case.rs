@@ -1,9 +1,11 @@
 //! What was understood of a case and of a construct, with every default that was taken.
 
-use super::layout::{Page, Set};
+use super::construct;
 use super::summary::{CaseSummary, ConstructSummary};
-use super::words::{num, percent, signed, tag};
 use crate::model::{Tag, Taken, Warning};
+use crate::show::table::Table;
+use crate::show::terminal::Page;
+use crate::show::words::{num, percent, signed, tag};
 use crate::study::result::Start;
 
 /// Warnings shown beside results; `check` shows all.
@@ -96,21 +98,17 @@ fn geometry(page: &mut Page, case: &CaseSummary) {
     );
 }
 
-fn describe(page: &mut Page, construct: &ConstructSummary) {
-    page.heading(&format!("Construct {}", construct.name));
-    if !construct.description.is_empty() {
-        page.paragraph(&construct.description);
+fn describe(page: &mut Page, summary: &ConstructSummary) {
+    page.heading(&format!("Construct {}", summary.name));
+    if !summary.description.is_empty() {
+        page.paragraph(&summary.description);
     }
-    if !construct.anchors.is_empty() {
-        anchors(page, construct);
+    for table in [construct::anchors(summary), construct::limbs(summary), construct::screws(summary)] {
+        page.titled(table);
     }
-    if !construct.limbs.is_empty() {
-        limbs(page, construct);
-    }
-    if !construct.screws.is_empty() {
-        screws(page, construct);
-    }
-    let order: Vec<String> = construct
+    page.titled(construct::screw_stiffness(summary));
+    page.paragraph("");
+    let order: Vec<String> = summary
         .ties
         .iter()
         .enumerate()
@@ -125,106 +123,7 @@ fn describe(page: &mut Page, construct: &ConstructSummary) {
         })
         .collect();
     page.value("order of tying", order.join("  "));
-    page.value("tension kept after relaxation", percent(construct.retained));
-}
-
-fn anchors(page: &mut Page, construct: &ConstructSummary) {
-    let rows: Vec<Vec<String>> = construct
-        .anchors
-        .iter()
-        .map(|a| {
-            let [x, y, z] = a.place.map(|v| num(v, 1));
-            vec![
-                a.name.clone(),
-                a.clock.clone(),
-                x,
-                y,
-                z,
-                a.stiffness.map_or_else(|| "rigid".to_owned(), |k| num(k, 0)),
-                a.holding.map_or_else(|| "-".to_owned(), |h| num(h, 0)),
-                format!("{}; {}", a.class, a.asked),
-            ]
-        })
-        .collect();
-    page.grid(
-        &[
-            ("anchor", Set::Left),
-            ("clock", Set::Right),
-            ("anterior mm", Set::Right),
-            ("superior mm", Set::Right),
-            ("lateral mm", Set::Right),
-            ("stiffness N/mm", Set::Right),
-            ("holds N", Set::Right),
-            ("class; place", Set::Fill),
-        ],
-        &rows,
-    );
-    page.paragraph("");
-}
-
-fn limbs(page: &mut Page, construct: &ConstructSummary) {
-    let rows: Vec<Vec<String>> = construct
-        .limbs
-        .iter()
-        .map(|l| {
-            vec![
-                l.name.clone(),
-                num(l.length, 1),
-                num(l.tension, 0),
-                format!("{} ({} N)", l.fixing, num(l.knot_limit, 0)),
-                l.strand.clone(),
-                format!("{}{}", l.path.join(", "), if l.closed { ", and back: closed" } else { "" }),
-            ]
-        })
-        .collect();
-    page.grid(
-        &[
-            ("limb", Set::Left),
-            ("length mm", Set::Right),
-            ("pull N", Set::Right),
-            ("finished with", Set::Left),
-            ("strand", Set::Left),
-            ("path, tie end last", Set::Fill),
-        ],
-        &rows,
-    );
-    page.paragraph("");
-}
-
-fn screws(page: &mut Page, construct: &ConstructSummary) {
-    let rows: Vec<Vec<String>> = construct
-        .screws
-        .iter()
-        .map(|s| {
-            vec![
-                s.name.clone(),
-                s.clock.clone(),
-                num(s.diameter, 1),
-                format!("{} + {}", num(s.grip, 1), num(s.working_length, 1)),
-                num(s.off_square, 0),
-                num(s.preload, 0),
-                num(s.axial_stiffness, 0),
-                num(s.shift_stiffness, 0),
-                s.asked.clone(),
-            ]
-        })
-        .collect();
-    page.grid(
-        &[
-            ("screw", Set::Left),
-            ("clock", Set::Right),
-            ("diameter mm", Set::Right),
-            ("length mm", Set::Right),
-            ("off square deg", Set::Right),
-            ("preload N", Set::Right),
-            ("axial N/mm", Set::Right),
-            ("sideways N/mm", Set::Right),
-            ("head", Set::Fill),
-        ],
-        &rows,
-    );
-    page.paragraph("length: in the fragment + beyond the fracture plane.");
-    page.paragraph("");
+    page.value("tension kept after relaxation", percent(summary.retained));
 }
 
 /// Warnings of a case and its constructs, each with its advice, at most `most`; nothing when there
@@ -251,31 +150,20 @@ fn warnings(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]
 }
 
 fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
-    if taken.is_empty() {
-        return;
-    }
-    page.heading(&format!("Not said in {of}, so taken from the table of defaults"));
-    let rows: Vec<Vec<String>> = taken
-        .iter()
-        .map(|t| {
-            vec![
-                t.path.clone(),
-                format!("{} {}", t.value, t.unit).trim().to_owned(),
-                tag(t.tag).to_owned(),
-                t.source.clone(),
-            ]
-        })
-        .collect();
-    // A worded value would squeeze the sources: it is broken into lines instead.
-    let long = rows.iter().any(|r| r[1].len() > 24);
-    page.grid(
-        &[
-            ("value", Set::Left),
-            ("taken", if long { Set::Fill } else { Set::Left }),
-            ("backing", Set::Left),
-            ("where it comes from", Set::Fill),
-        ],
-        &rows,
+    let title = format!("Not said in {of}, so taken from the table of defaults");
+    page.titled(
+        Table::of(
+            "defaults",
+            &title,
+            taken,
+            &[
+                ("value", "", &|t| (&t.path).into()),
+                ("taken", "", &|t| format!("{} {}", t.value, t.unit).trim().into()),
+                ("backing", "", &|t| tag(t.tag).into()),
+                ("where it comes from", "", &|t| (&t.source).into()),
+            ],
+        )
+        .filled(),
     );
 }
 

@@ -2,10 +2,9 @@
 
 mod ties;
 
-use super::tie_names::TieNames;
-use super::tie_table::over;
-use super::words::{joined, mode, num};
+use super::{TieNames, over};
 use crate::model::Construct;
+use crate::show::words::{joined, mode, num};
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, Outcome};
 use std::fmt::Write;
 use ties::{caps, locked, losses, worse};
@@ -36,10 +35,10 @@ pub fn order_reading(construct: &Construct, orders: &Orders, sweeps: &[OrderSwee
     said
 }
 
-/// The largest step of a pose in words: "4.4 mm (its edge sunk)".
+/// The largest step of a pose in words: "4.4 mm (recessed)".
 fn step(m: &Measures) -> String {
-    let side = if m.step.value >= 0.0 { "proud" } else { "sunk" };
-    format!("{} mm (its edge {side})", num(m.step.value.abs(), 1))
+    let side = if m.step.value >= 0.0 { "proud" } else { "recessed" };
+    format!("{} mm ({side})", num(m.step.value.abs(), 1))
 }
 
 fn before(m: &Measures) -> String {
@@ -66,7 +65,7 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
     }
     let equal = orders.runs.iter().filter(|r| r.rank == Some(1)).count();
     let mut said = vec![format!(
-        "Of {held} orders that are held, {}{} leaves least: {}{}.",
+        "Of {held} orders that are stable, {}{} leaves least: {}{}.",
         names.sequence(&best.order),
         if best.own { ", the construct's own," } else { "" },
         left(best),
@@ -77,7 +76,7 @@ fn ranking(names: &TieNames, orders: &Orders) -> Vec<String> {
     )];
     if held > 1 {
         said.push(format!(
-            "The worst that is held, {}{}, leaves {}.",
+            "The worst that is stable, {}{}, leaves {}.",
             names.sequence(&worst.order),
             if worst.own { ", the construct's own" } else { "" },
             left(worst)
@@ -105,7 +104,7 @@ fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
         orders.runs.iter().filter(|r| matches!(r.hold.outcome, Outcome::NotHeld { .. })).collect();
     let doubtful = orders.runs.iter().filter(|r| matches!(r.hold.outcome, Outcome::Uncertified { .. })).count();
     if let Some(first) = lost.first() {
-        let mut text = format!("{} of {} orders are not held", lost.len(), orders.runs.len());
+        let mut text = format!("In {} of {} orders fixation fails", lost.len(), orders.runs.len());
         if let Outcome::NotHeld { mode: how, during, .. } = &first.hold.outcome {
             let alike = lost.iter().all(|r| matches!(&r.hold.outcome, Outcome::NotHeld { mode: m, .. } if m == how));
             if alike {
@@ -135,7 +134,7 @@ fn not_held(names: &TieNames, orders: &Orders) -> Vec<String> {
     }
     if doubtful > 0 {
         said.push(format!(
-            "For {doubtful} of {} orders the model has no answer: a state could not be certified.",
+            "For {doubtful} of {} orders the model has no answer: the balance of a state could not be checked.",
             orders.runs.len()
         ));
     }
@@ -151,7 +150,7 @@ fn together(orders: &Orders) -> Option<String> {
             num(tied.measures.largest_shift(), 1)
         ),
         (None, Outcome::NotHeld { mode: how, .. }) => {
-            format!("All pulled together do not hold it: the fragment {}.", mode(*how))
+            format!("With all pulled together fixation fails: the fragment {}.", mode(*how))
         }
         (None, _) => "For all pulled together the model has no answer.".to_owned(),
     })

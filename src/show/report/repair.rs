@@ -1,0 +1,329 @@
+//! A repair on the terminal: tied, pushed, and compared with others.
+
+use super::construct;
+use super::shares::{by_group, sample};
+use super::summary::{CaseSummary, ConstructSummary};
+use crate::model::{Case, Construct};
+use crate::quantities::{Better, QUANTITIES, Quantity, View};
+use crate::show::table::{Cell, Table};
+use crate::show::terminal::Page;
+use crate::show::words::{
+    along_line, certificate, event_of, not_held, not_held_short, num, percent, pushed, signed, start, way,
+};
+use crate::study::MARKS;
+use crate::study::result::{Certificate, Compared, Hold, Jump, Petal, Push, Start, TiedState};
+
+/// Events told of each construct of a comparison.
+const EVENTS: usize = 3;
+
+/// Writes what tying did and the tied state, or that fixation fails and how.
+pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
+    page.heading(&format!("{} on {}, tied from the {} position", hold.construct, case.name, start(hold.from)));
+    if let Some(words) = not_held(&hold.outcome) {
+        page.paragraph(&format!("Finding, {words}."));
+    }
+    let screws = hold.tied.iter().flat_map(|t| t.screws.iter().map(|s| s.name.clone())).collect::<Vec<_>>();
+    page.titled(construct::ties(hold, &screws));
+    jumps(page, &hold.jumps);
+    let Some(tied) = &hold.tied else {
+        return;
+    };
+    page.titled(construct::tied_limbs(hold));
+    page.titled(construct::tied_screws(hold));
+    bed(page, tied);
+    lie(page, tied);
+    page.titled(construct::tied_anchors(hold));
+    page.heading("Softest motions: how it would give way most easily");
+    for w in tied.weakest.iter().take(2) {
+        page.value(&format!("{} N/mm", num(w.stiffness, 1)), way(case, w));
+    }
+    page.heading("Balance of the tied state");
+    page.paragraph(&certificate(&tied.certificate));
+}
+
+pub(super) fn jumps(page: &mut Page, jumps: &[Jump]) {
+    for jump in jumps {
+        page.item(&format!(
+            "during the {} the fragment snapped through to another position ({} mm, {} deg)",
+            jump.during,
+            num(jump.shift, 2),
+            num(jump.turn, 1)
+        ));
+    }
+}
+
+fn bed(page: &mut Page, tied: &TiedState) {
+    let bed = &tied.bed;
+    page.heading("Fracture bed");
+    page.value("compression", format!("{} N", num(bed.compression, 1)));
+    let reserve =
+        bed.reserve.map_or_else(String::new, |r| format!("; {} of the friction limit is in reserve", percent(r)));
+    page.value("mobilised friction", format!("{} N{reserve}", num(bed.friction, 1)));
+    page.value(
+        "pressure",
+        format!("peak {} MPa, mean {} MPa in contact", num(bed.peak_pressure, 2), num(bed.mean_pressure, 2)),
+    );
+    page.value(
+        "contact",
+        format!(
+            "{} of the bed; {} of the contact slides; {} above the crush strength",
+            percent(bed.contact),
+            percent(bed.sliding),
+            percent(bed.crushed)
+        ),
+    );
+    if let Some([along, down]) = bed.centre {
+        let side = if along >= 0.0 { "superior" } else { "inferior" };
+        let (along, down) = (num(along.abs(), 1), num(down, 1));
+        page.value("centre of pressure", format!("{along} mm {side} of the middle, {down} mm medial to the face edge"));
+    }
+    if let Some(angle) = tied.resultant_angle {
+        let name = if tied.screws.is_empty() { "pull of all limbs" } else { "pull of limbs and screw heads" };
+        let outside = "OUTSIDE, the pull itself tends to slide the fragment";
+        page.value(
+            name,
+            format!(
+                "{} deg off square to the bed; friction holds up to {} deg: {}",
+                num(angle, 1),
+                num(tied.friction_angle, 1),
+                if angle > tied.friction_angle { outside } else { "inside" }
+            ),
+        );
+    }
+}
+
+fn lie(page: &mut Page, tied: &TiedState) {
+    let m = &tied.measures;
+    page.heading("Malreduction: how the fragment lies, against its reduced place");
+    let side = if m.step.value >= 0.0 { "(lateral, proud)" } else { "(medial, recessed)" };
+    page.value("articular step-off", format!("{} mm {side}, {}", signed(m.step.value, 2), along_line(m.step.at)));
+    page.value("gap at the fracture line", format!("{} mm, {}", signed(m.gap.value, 2), along_line(m.gap.at)));
+    page.value(
+        "inferior shift",
+        format!(
+            "middle {} mm, superior end {} mm, inferior end {} mm",
+            signed(m.inferior_middle, 2),
+            signed(m.inferior_superior_end, 2),
+            signed(m.inferior_inferior_end, 2)
+        ),
+    );
+    page.value("medial shift", format!("{} mm", signed(m.medial, 2)));
+    page.value(
+        "tilt, spin, yaw",
+        format!(
+            "{}, {}, {} deg (tilt: + lateral; spin: + superior end lateral; yaw: + superior end opens)",
+            signed(m.tilt, 1),
+            signed(m.spin, 1),
+            signed(m.yaw, 1)
+        ),
+    );
+}
+
+/// Writes load, stiffness, load sharing, events and the rose of a push.
+pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
+    let turning = if push.guided { ", turning forbidden" } else { "" };
+    page.heading(&format!("{} pushed {}{turning}", push.construct, pushed(&push.direction)));
+    if let Some(words) = not_held(&push.outcome) {
+        let reach = push
+            .curve
+            .last()
+            .map_or_else(String::new, |p| format!(" The numbers below reach to {} mm.", num(p.displacement, 2)));
+        page.paragraph(&format!("Finding, {words}.{reach}"));
+    }
+    for (mark, load) in MARKS.iter().zip(push.load_at) {
+        let words = match load {
+            Some(load) => format!("{} N", num(load, 1)),
+            None if push.outcome.is_held() => "beyond the push".to_owned(),
+            None => "fails before".to_owned(),
+        };
+        page.value(&format!("load at {mark} mm"), words);
+    }
+    if let Some(stiffness) = push.stiffness {
+        page.value("stiffness at the start", format!("{} N/mm", num(stiffness, 1)));
+    }
+    if let Some([load, at]) = push.peak {
+        page.value("largest load", format!("{} N at {} mm", num(load, 1), num(at, 2)));
+    }
+    // The last mark that the push reached and that is no more than 1 mm.
+    let mark = [1.0, 0.5].into_iter().find(|mark| sample(push, *mark).is_some());
+    page.titled(mark.and_then(|mark| construct::sharing(push, mark)));
+    match construct::events(push) {
+        Some(events) => page.titled(Some(events)),
+        None => page.paragraph("Nothing happens that is watched for."),
+    }
+    jumps(page, &push.jumps);
+    page.titled(rose.and_then(|petals| construct::rose(&[(push.construct.as_str(), petals)])));
+    page.heading("Balance of the push");
+    let worst = |f: fn(&Certificate) -> f64| push.curve.iter().map(|p| f(&p.certificate)).fold(0.0, f64::max);
+    page.paragraph(&format!(
+        "All {} states are in balance to {:.0e} N and {:.0e} N mm; no tension in the bed, no strand in \
+         compression, friction of bed and strands within its bounds.",
+        push.curve.len(),
+        worst(|c| c.net_force.max(c.net_node_force)),
+        worst(|c| c.net_moment)
+    ));
+}
+
+/// Writes the comparison of constructs on a case.
+pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], results: &[Compared]) {
+    let summary = CaseSummary::new(case);
+    let from = results.first().map_or("reduced", |r| start(r.hold.from));
+    let count = crate::study::result::counted(results.len() as u64, "construct");
+    page.heading(&format!("{count} on case {}, {} shoulder, tied from the {from} position", case.name, summary.side));
+    page.paragraph("");
+    page.table(&comparison(case, constructs, results));
+    let outside = |t: &TiedState| t.resultant_angle.is_some_and(|a| a > t.friction_angle);
+    let outside: Vec<&str> = results
+        .iter()
+        .filter(|r| r.hold.tied.as_ref().is_some_and(outside))
+        .map(|r| r.hold.construct.as_str())
+        .collect();
+    if !outside.is_empty() {
+        page.paragraph(&format!(
+            "Outside the friction cone, so that the pull itself tends to slide the fragment: {}.",
+            outside.join(", ")
+        ));
+    }
+    page.titled(sharing(results));
+    page.heading("What happens first (mm of push)");
+    for result in results {
+        page.value(&result.hold.construct, first_events(result));
+    }
+    let roses: Vec<(&str, &[_])> =
+        results.iter().filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?))).collect();
+    page.titled(construct::rose(&roses));
+    let described: Vec<ConstructSummary> = constructs.iter().map(|c| ConstructSummary::new(case, c)).collect();
+    page.remarks(&summary, &described, results.first().map_or(Start::Reduced, |r| r.hold.from));
+    page.heading("Balance");
+    let states: usize =
+        results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();
+    page.paragraph(&match states {
+        0 => "No state to check: no construct is stable.".to_owned(),
+        _ => format!(
+            "Balance checked of all {states} states behind these numbers: forces in balance, no tension in \
+             the bed, no strand in compression, friction within its bound."
+        ),
+    });
+}
+
+/// The constructs side by side, one row a quantity.
+pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compared]) -> Table {
+    let direction = results.iter().find_map(|r| r.push.as_ref()).map_or("inferior", |p| p.direction.as_str());
+    let title = format!("The constructs compared, pushed {}", pushed(direction));
+    let names = results.iter().map(|r| r.hold.construct.as_str());
+    let mut table = Table::new("comparison", &title, &std::iter::once("quantity").chain(names).collect::<Vec<_>>());
+    let row = |table: &mut Table, name: String, cell: &dyn Fn(usize) -> Cell| {
+        table.row(std::iter::once(name.into()).chain((0..results.len()).map(cell)));
+    };
+    row(&mut table, "as tied".to_owned(), &|k| {
+        not_held_short(&results[k].hold.outcome).unwrap_or_else(|| "stable".to_owned()).into()
+    });
+    let views: Vec<View<'_>> = results.iter().zip(constructs).map(|(r, c)| View::of(case, c, r)).collect();
+    for q in QUANTITIES.iter().filter(|q| q.headline) {
+        let values: Vec<Option<f64>> = views.iter().map(|v| (q.of)(v)).collect();
+        if values.iter().all(Option::is_none) {
+            continue;
+        }
+        row(&mut table, q.axis(), &|k| values[k].map_or_else(|| missing(&results[k]), |v| cell(q, v)));
+        // Loads are what constructs are compared by.
+        if let (Some(first), true) = (values[0].filter(|v| *v > 0.0), q.unit == "N" && results.len() > 1) {
+            row(&mut table, format!("    times that of {}", results[0].hold.construct), &|k| {
+                values[k].map(|v| Cell::fixed(v / first, 2)).into()
+            });
+        }
+    }
+    row(&mut table, "push".to_owned(), &|k| match &results[k].push {
+        None => Cell::none(),
+        Some(p) => {
+            let reach = num(p.curve.last().map_or(0.0, |q| q.displacement), 2);
+            not_held_short(&p.outcome)
+                .map_or_else(|| "stable to its end".into(), |w| format!("beyond {reach} mm {w}").into())
+        }
+    });
+    table
+}
+
+/// A quantity as it is printed: with its sign where that means a side.
+pub(super) fn cell(q: &Quantity, value: f64) -> Cell {
+    if q.better == Better::NearZero { Cell::signed(value, q.decimals) } else { Cell::fixed(value, q.decimals) }
+}
+
+/// Why a construct has no such number.
+fn missing(result: &Compared) -> Cell {
+    match &result.push {
+        Some(push) if !push.outcome.is_held() => "fails before".into(),
+        Some(_) => "beyond".into(),
+        None => Cell::none(),
+    }
+}
+
+/// Load sharing at 1 mm, one row a group and one column a construct; `None` when no push gets so far.
+pub(super) fn sharing(results: &[Compared]) -> Option<Table> {
+    let shares: Vec<_> = results.iter().map(|r| r.push.as_ref().and_then(|p| by_group(p, 1.0))).collect();
+    let mut names: Vec<(u8, String)> = Vec::new();
+    for share in shares.iter().flatten().flatten() {
+        // Groups of limbs first, then the bed, tissue and loads, whatever the first construct has.
+        if !names.iter().any(|n| n.1 == share.name) {
+            names.push((share.carrier as u8, share.name.clone()));
+        }
+    }
+    names.sort_by_key(|n| n.0);
+    let title = "Load sharing at 1 mm (N; negative: acts with the applied load)";
+    let heads = std::iter::once("carrier").chain(results.iter().map(|r| r.hold.construct.as_str()));
+    let mut table = Table::new("sharing", title, &heads.collect::<Vec<_>>());
+    for (_, name) in names {
+        let cells = shares.iter().map(|groups| {
+            let groups = groups.as_ref()?;
+            let load: f64 = groups.iter().map(|g| g.now).sum();
+            let now = groups.iter().find(|g| g.name == name)?.now;
+            let share = if load > 0.0 { format!(" ({})", percent(now / load)) } else { String::new() };
+            Some(Cell { text: format!("{}{share}", num(now, 1)), value: Some(now) })
+        });
+        let cells: Vec<Cell> = cells.map(Cell::from).collect();
+        table.row(std::iter::once(name.into()).chain(cells));
+    }
+    table.filled()
+}
+
+fn first_events(result: &Compared) -> String {
+    let push = match (&result.push, not_held(&result.hold.outcome)) {
+        (_, Some(words)) => return words,
+        (None, None) => return "not pushed".to_owned(),
+        (Some(push), None) => push,
+    };
+    let mut words = Vec::new();
+    let already: Vec<String> = push.events.iter().filter(|e| e.displacement == 0.0).map(event_of).collect();
+    if !already.is_empty() {
+        words.push(format!("as tied {}", already.join(", ")));
+    }
+    let later = push.events.iter().filter(|e| e.displacement > 0.0).take(EVENTS);
+    words.extend(later.map(|e| format!("{} {}", num(e.displacement, 2), event_of(e))));
+    if let (Some(lost), Some(last)) = (not_held(&push.outcome), push.curve.last()) {
+        words.push(format!("beyond {} {lost}", num(last.displacement, 2)));
+    }
+    if words.is_empty() { "nothing that is watched for".to_owned() } else { words.join("; ") }
+}
+
+/// Stiffness along the bed and the softest motions; `None` when nothing is stable.
+pub(super) fn stiffness<'a>(results: impl Iterator<Item = &'a Compared>) -> Option<Table> {
+    let mut table = Table::new(
+        "stiffness",
+        "Stiffness of the tied fragment against a first, small motion",
+        &["construct", "motion", "stiffness (N/mm)"],
+    );
+    for compared in results {
+        let (name, tied) = (compared.hold.construct.as_str(), compared.hold.tied.as_ref());
+        let mut row = |what: String, stiffness: f64, decimals| {
+            table.row([name.into(), what.into(), Cell::fixed(stiffness, decimals)]);
+        };
+        if let Some(k) = tied.and_then(|t| t.stiffness) {
+            let toward = |v: [f64; 2]| crate::show::words::bed_direction(v[0], v[1]);
+            row(format!("along the bed, least: toward {}", toward(k.least_toward)), k.least, 0);
+            row(format!("along the bed, most: toward {}", toward(k.most_toward)), k.most, 0);
+        }
+        for (k, way) in tied.iter().flat_map(|t| t.weakest.iter().enumerate()) {
+            row(format!("softest motion of the whole fragment, number {}", k + 1), way.stiffness, 1);
+        }
+    }
+    table.filled()
+}

@@ -28,7 +28,6 @@ use crate::study::{Chosen, ComparePlan, OrdersPlan, Refused, Watcher, compare_al
 use clap::{ArgMatches, Args};
 use inputs::Inputs;
 use std::path::{Path, PathBuf};
-use std::time::Instant;
 
 /// Constructs of a report when none are given.
 const REPORTED: [&str; 3] = ["one-by-one", "two-by-two-crossed", "single-row"];
@@ -103,7 +102,6 @@ pub(super) struct Report {
 impl Report {
     /// Runs the studies and writes the report.
     pub fn run(&self, quiet: bool, typed: &ArgMatches) -> Result<(), Failure> {
-        let start = Instant::now();
         let names = names(&self.constructs, &REPORTED);
         let opened = open(&self.case, &names, self.from)?;
         let inputs = Inputs::read(self, &names, &opened)?;
@@ -144,7 +142,7 @@ impl Report {
         let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
         outputs.extend(pictures::pictures(&drawn, self.svg_only, progress)?);
         outputs.sort_by(|a, b| a.path.cmp(&b.path));
-        outputs.push(manifest(&record, &inputs, &outputs, start)?);
+        outputs.push(manifest(&record, &inputs, &outputs)?);
         folder::write(&folder, &outputs)?;
         tell(&record, &folder, drawn.len(), quiet)?;
         if !found.iter().all(|f| f.tally().is_whole()) {
@@ -288,11 +286,10 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
     Ok(outputs)
 }
 
-fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output], start: Instant) -> Result<Output, Failure> {
+fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output]) -> Result<Output, Failure> {
     let hashes = outputs.par_iter().map(|o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) }).collect();
     let typed = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
-    let seconds = (start.elapsed().as_secs_f64() * 1e3).round() / 1e3;
-    let manifest = Manifest::new(record, &inputs.case, &inputs.constructs, typed, hashes, seconds);
+    let manifest = Manifest::new(record, &inputs.case, &inputs.constructs, typed, hashes);
     Ok(output(MANIFEST, as_json(&manifest)?))
 }
 

@@ -84,8 +84,6 @@ pub struct Manifest {
     pub warnings: Vec<String>,
     /// Every other file of the report with its hash.
     pub outputs: Vec<Hashed>,
-    /// Wall time of the run, s. No hash covers it.
-    pub wall_time_s: f64,
 }
 
 impl Manifest {
@@ -96,7 +94,6 @@ impl Manifest {
         construct_files: &[Source],
         command_line: Vec<String>,
         outputs: Vec<Hashed>,
-        wall_time_s: f64,
     ) -> Self {
         let hashed = |file: &Source| Hashed { name: file.name.clone(), sha256: sha256(file.text.as_bytes()) };
         let document = &record.results;
@@ -134,7 +131,6 @@ impl Manifest {
             tolerances,
             warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.message)).collect(),
             outputs,
-            wall_time_s,
         }
     }
 }

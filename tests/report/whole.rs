@@ -77,6 +77,7 @@ fn the_manifest_has_every_hash() {
     assert!(manifest["commit"].as_str().is_some_and(|c| !c.is_empty()));
     assert_eq!(manifest["parameters"].as_object().unwrap().len(), 4);
     assert!(manifest["tolerances"].as_object().unwrap().len() > 10);
+    assert!(manifest.get("wall_time_s").is_none());
     for (name, input) in [("inputs/case/quarter.toml", "quarter"), ("inputs/constructs/one-by-one.toml", "one-by-one")]
     {
         assert_eq!(made[name], rimhold::model::builtin(input).unwrap().as_bytes());

@@ -1,6 +1,7 @@
 //! Long runs from outside: the same digits for any number of threads, and what Ctrl-C leaves.
 
 use crate::room::Room;
+use std::io::{Read, Seek};
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
@@ -57,7 +58,10 @@ fn worked(child: &std::process::Child) -> Option<f64> {
 /// the processor time that it took for that.
 #[cfg(target_os = "linux")]
 fn interrupted(room: &Room, arguments: &[&str], after: f64) -> (std::process::Output, f64) {
-    let child = room.command(arguments).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    // Into a file: nobody reads a pipe while it is waited for.
+    let (mut out, path) = tempfile::NamedTempFile::new().unwrap().into_parts();
+    let to = Stdio::from(out.try_clone().unwrap());
+    let child = room.command(arguments).stdout(to).stderr(Stdio::piped()).spawn().unwrap();
     let start = Instant::now();
     let wait = || {
         assert!(start.elapsed() < Duration::from_secs(300), "it neither works nor ends");
@@ -73,7 +77,11 @@ fn interrupted(room: &Room, arguments: &[&str], after: f64) -> (std::process::Ou
         last = now;
         wait();
     }
-    (child.wait_with_output().unwrap(), last - asked)
+    let mut ended = child.wait_with_output().unwrap();
+    out.rewind().unwrap();
+    out.read_to_end(&mut ended.stdout).unwrap();
+    drop(path);
+    (ended, last - asked)
 }
 
 /// What is complete is written, nothing is left behind, and another question can be asked in its place.

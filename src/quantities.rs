@@ -332,8 +332,8 @@ mod tests {
         assert_eq!(place_of("compression"), 0);
     }
 
-    /// On the case of 26 mm with a fragment of 6.5 mm at 3 o'clock the face edge of the fracture lies on x = 6.5: an
-    /// anchor on the face is as far from it as its x, an anchor beyond the chord farther (plane geometry).
+    /// The face edge of the fracture is the chord of the circle: an anchor beside it is as far as it stands square
+    /// from the line, one beyond its end by the theorem of Pythagoras (plane geometry).
     #[test]
     fn the_distance_to_the_fracture_edge_is_that_of_the_plane() {
         use crate::math::Vec3;

@@ -232,9 +232,11 @@ pub(crate) fn html(text: &str) -> String {
 /// Text made fit for a line of Markdown: no element, link, image, code or column comes of it.
 pub(crate) fn markdown(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    for (at, c) in text.char_indices() {
         match c {
-            '\\' | '|' | '[' | ']' | '`' => out.extend(['\\', c]),
+            '\\' | '|' | '`' => out.extend(['\\', c]),
+            // A bracket alone is a bracket; one before these ends the words of a link.
+            ']' if text[at + 1..].starts_with(['(', '[', ':']) => out += "\\]",
             '<' => out += "&lt;",
             '\n' | '\r' => out.push(' '),
             c => out.push(c),
@@ -288,7 +290,7 @@ mod tests {
             assert_eq!(csv_text(name), format!("'{name}"));
         }
         assert_eq!(csv_text("=1,2"), "\"'=1,2\"");
-        assert_eq!(markdown("[x](javascript:1)"), "\\[x\\](javascript:1)");
+        assert_eq!(markdown("[x](javascript:1)"), "[x\\](javascript:1)");
         assert_eq!(markdown("<img onerror=1>|`"), "&lt;img onerror=1>\\|\\`");
     }
 

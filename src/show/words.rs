@@ -40,7 +40,7 @@ pub(crate) fn significant(value: f64, digits: usize) -> String {
     if !(1e-3..1e6).contains(&size) {
         return format!("{value:.1e}");
     }
-    let decimals = (digits as i64 - 1 - size.log10().floor() as i64).max(0) as usize;
+    let decimals = (digits as i64 - 1 - libm::log10(size).floor() as i64).max(0) as usize;
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }

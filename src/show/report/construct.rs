@@ -202,7 +202,7 @@ pub(super) fn rose(roses: &[(&str, &[Petal])]) -> Option<Table> {
             (None, true) => "no answer".into(),
             (None, false) => "fails".into(),
         });
-        let head = [Cell::fixed(petal.angle, 0), bed_direction(-a.cos(), a.sin()).into()];
+        let head = [Cell::fixed(petal.angle, 0), bed_direction(-libm::cos(a), libm::sin(a)).into()];
         table.row(head.into_iter().chain(loads));
     }
     Some(table)

@@ -144,6 +144,9 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
     if let Some([load, at]) = push.peak {
         page.value("largest load", format!("{} N at {} mm", num(load, 1), num(at, 2)));
     }
+    if push.curve.is_empty() {
+        return;
+    }
     // The last mark that the push reached and that is no more than 1 mm.
     let mark = [1.0, 0.5].into_iter().find(|mark| sample(push, *mark).is_some());
     page.titled(mark.and_then(|mark| construct::sharing(push, mark)));
@@ -198,7 +201,7 @@ pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], res
     let states: usize =
         results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();
     page.paragraph(&match states {
-        0 => "No state to check: no construct is stable.".to_owned(),
+        0 => "The fragment comes to rest under none of the constructs: there is no state to check.".to_owned(),
         _ => format!(
             "Balance checked of all {states} states behind these numbers: forces in balance, no tension in \
              the bed, no strand in compression, friction within its bound."

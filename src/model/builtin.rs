@@ -70,10 +70,10 @@ pub(super) fn resolve(argument: &str, among: &[(&str, &str)]) -> Result<(SourceT
     let path = Path::new(argument);
     let found = document::found(path);
     // A folder that happens to bear a built-in name does not hide it, nor does what cannot be reached.
-    if !matches!(found, Ok(true)) || path.is_dir() {
-        if let Some((name, text)) = among.iter().find(|b| b.0 == argument) {
-            return Ok((SourceText::new(&format!("{name} (built in)"), text), (*name).to_owned()));
-        }
+    if (!matches!(found, Ok(true)) || path.is_dir())
+        && let Some((name, text)) = among.iter().find(|b| b.0 == argument)
+    {
+        return Ok((SourceText::new(&format!("{name} (built in)"), text), (*name).to_owned()));
     }
     if found == Ok(false) {
         let names = || among.iter().map(|b| b.0);

@@ -24,6 +24,7 @@ mod fit;
 mod forces;
 mod limb_stop;
 mod look;
+#[allow(clippy::module_inception)]
 mod model;
 mod new_case;
 mod order_list;

@@ -17,6 +17,13 @@ fn section<'a>(text: &'a str, heading: &str) -> &'a str {
     rest.split("\n## ").next().unwrap()
 }
 
+/// A result without its sentences, which a report says in its own places.
+fn without_reading(found: &Value) -> Value {
+    let mut found = found.clone();
+    found.as_object_mut().unwrap().remove("reading").expect("a reading");
+    found
+}
+
 #[test]
 fn the_search_is_that_of_place() {
     let room = tempfile::tempdir().unwrap();
@@ -25,7 +32,7 @@ fn the_search_is_that_of_place() {
     assert!(end.status.success());
     let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
     let record = PLACED.json("results.json");
-    assert_eq!(record["place"], alone["place"]);
+    assert_eq!(record["place"], without_reading(&alone["place"]));
     let place = &alone["place"];
     let variables = place["variables"].as_array().unwrap();
     let told = rows(&record, "place-variables");
@@ -92,7 +99,7 @@ fn a_robust_search_and_a_front_are_told_too() {
     let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
     let place = &alone["place"];
     let record = TRACED.json("results.json");
-    assert_eq!(record["place"], *place);
+    assert_eq!(record["place"], without_reading(place));
     let told = rows(&record, "place-front");
     let given = std::iter::once(&place["given"]);
     let designs: Vec<&Value> = given.chain(place["front"]["designs"].as_array().unwrap()).collect();

@@ -82,7 +82,10 @@ fn sweeps_are_those_of_sweep() {
         let mut all = vec!["sweep", name];
         all.extend(typed);
         let alone = asked(&all);
-        assert_eq!(found["sweep"], alone["sweep"], "{name}");
+        // Without its sentences, which a report says in its own places.
+        let mut told = alone["sweep"].clone();
+        told.as_object_mut().unwrap().remove("reading").expect("a reading");
+        assert_eq!(found["sweep"], told, "{name}");
         let left: Vec<&str> = both.iter().copied().filter(|n| !typed.contains(n)).collect();
         assert_eq!(found["left_out"], json!(left), "{name}");
         let points = alone["sweep"]["constructs"].as_array().unwrap();

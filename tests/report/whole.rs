@@ -112,7 +112,7 @@ fn every_style_makes_a_report_and_says_so_in_the_line_that_repeats_it() {
         let typed = ["report", "small", "single-row", "--svg-only", "--style", style, "--out", style];
         ends(room.path(), &typed, 0);
         let line = std::fs::read_to_string(room.path().join(style).join("rerun.sh")).unwrap();
-        assert!(line.contains(&format!("--style {style}")), "{line}");
+        assert!(line.contains(&format!("--style={style}")), "{line}");
         assert_eq!(line.lines().count(), 2);
     }
     let sheet = |style: &str| std::fs::read_to_string(room.path().join(style).join("figures/sheet.svg"));

@@ -211,7 +211,7 @@ fn few_base_samples_are_warned_of() {
     let (table, warned) = ask("1");
     assert!(warned.contains("warning: 1 base sample for the indices"), "{warned}");
     // One is one, not ones.
-    assert!(table.contains("Of 1 sample "), "{table}");
+    assert!(table.contains("  1 sample from "), "{table}");
     assert!(!table.contains("1 samples"), "{table}");
     assert!(!ask("64").1.contains("warning"));
 }

@@ -116,9 +116,13 @@ fn every_pair_is_compared() {
         }
     }
     let table = room.run(&ask);
-    for words in
-        ["Against one-by-one-bare, on the same draws", "Against one-by-one, on the same draws", "0.8", "assumed"]
-    {
+    for words in [
+        "Differences of each pair on the same draws",
+        "mattress against one-by-one-bare,",
+        "mattress against one-by-one,",
+        "0.8",
+        "assumed",
+    ] {
         assert!(table.contains(words), "{words} in\n{table}");
     }
     let correlation = &json["scatter"]["correlations"][0];

@@ -8,6 +8,7 @@ use crate::CAUTION;
 #[cfg(feature = "cli")]
 use crate::files::{self, Refusal};
 use crate::par::*;
+use crate::show::report::paper::sha256;
 use std::io;
 use std::path::PathBuf;
 #[cfg(feature = "cli")]
@@ -128,8 +129,12 @@ impl Figure {
             // Its first line is the heading, as spreadsheets expect; caption and caution stand beside it.
             Format::Csv => self.csv.clone().into_bytes(),
             Format::Txt => format!(
-                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n\n{CAUTION}\n",
-                self.name, self.caption, self.alt
+                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n\n{CAUTION}\n\nSHA-256 of {}.csv: {}\n",
+                self.name,
+                self.caption,
+                self.alt,
+                self.name,
+                sha256(self.csv.as_bytes())
             )
             .into_bytes(),
         })
@@ -141,11 +146,7 @@ impl Figure {
 #[cfg(feature = "cli")]
 pub(crate) fn put(folder: &Path, files: Vec<(String, Vec<u8>)>) -> Result<Vec<PathBuf>, WriteError> {
     let files: Vec<(OsString, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name.into(), bytes)).collect();
-    let ours = |path: &Path| {
-        let new = files.iter().find(|(name, _)| path.file_name() == Some(name));
-        is_ours(path, new.map_or(&[], |(_, bytes)| bytes))
-    };
-    Ok(files::write_all(folder, &files, ours)?)
+    Ok(files::write_all(folder, &files, is_ours)?)
 }
 
 /// The beginning of a regular file.
@@ -161,10 +162,10 @@ fn head_of(path: &Path) -> Vec<u8> {
     head
 }
 
-/// Whether a file is an earlier figure. Most bear our mark; a table, which bears none, has the heading of
-/// the `new` one, or a caption of ours beside it.
+/// Whether a file is an earlier figure. Most bear our mark; a table, which bears none, has its hash in the
+/// caption beside it.
 #[cfg(feature = "cli")]
-fn is_ours(path: &Path, new: &[u8]) -> bool {
+fn is_ours(path: &Path) -> bool {
     let head = head_of(path);
     let has = |mark: &[u8]| head.windows(mark.len()).any(|w| w == mark);
     let mark = format!("# {FIRST_LINE}: ").into_bytes();
@@ -174,10 +175,14 @@ fn is_ours(path: &Path, new: &[u8]) -> bool {
         // In a comment behind the palette, of 768 bytes at most.
         Some("gif") => head.starts_with(b"GIF89a") && has(FIRST_LINE.as_bytes()),
         Some("csv") => {
-            let heading = |bytes: &[u8]| bytes.split(|b| *b == b'\n').next().map(<[u8]>::to_vec);
-            let regular = fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
-            let same = !head.is_empty() && heading(&head) == heading(&new[..new.len().min(1024)]);
-            regular && (same || head.starts_with(&mark) || head_of(&path.with_extension("txt")).starts_with(&mark))
+            let regular = |path: &Path| fs::symlink_metadata(path).is_ok_and(|m| m.is_file());
+            let beside = path.with_extension("txt");
+            regular(path)
+                && regular(&beside)
+                && fs::read_to_string(&beside).is_ok_and(|caption| {
+                    let stands = caption.trim_end().rsplit(' ').next();
+                    caption.as_bytes().starts_with(&mark) && fs::read(path).is_ok_and(|b| stands == Some(&sha256(&b)))
+                })
         }
         _ => head.starts_with(&mark),
     }

@@ -53,8 +53,10 @@ pub fn missing(text: &str) -> Vec<&'static Point> {
         .iter()
         .filter(|point| {
             let section = section(text, point.heading);
-            let said =
-                |section: &str| section.contains(NOT_APPLICABLE) || point.words.iter().all(|w| section.contains(w));
+            let said = |section: &str| {
+                let words = section.to_lowercase();
+                section.contains(NOT_APPLICABLE) || point.words.iter().all(|w| words.contains(&w.to_lowercase()))
+            };
             !section.is_some_and(said)
         })
         .collect()

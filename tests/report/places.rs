@@ -127,7 +127,7 @@ fn a_robust_search_and_a_front_are_told_too() {
         assert!(TRACED.text(&path).contains("<svg"), "{path}");
     }
     let again = TRACED.text("rerun.sh");
-    assert!(again.contains(" --place --robust 10 --against reduction "), "{again}");
+    assert!(again.contains(" --place --robust=10 --against=reduction "), "{again}");
     let wrong = program(room.path(), &["report", "--robust", "10"]);
     assert_eq!(wrong.status.code(), Some(2));
 }

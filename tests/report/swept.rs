@@ -105,7 +105,7 @@ fn sweeps_are_those_of_sweep() {
     let manifest = SWEPT.json("manifest.json");
     assert_eq!(manifest["sweeps"], json!(["size", "lower-end", "tension"]));
     let again = SWEPT.text("rerun.sh");
-    assert!(again.contains("--indices 24 --sweep size --sweep lower-end --sweep size --sweep tension"), "{again}");
+    assert!(again.contains("--indices=24 --sweep=size --sweep=lower-end --sweep=size --sweep=tension"), "{again}");
 }
 
 #[test]

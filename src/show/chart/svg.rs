@@ -96,19 +96,14 @@ impl Svg {
             escape(alt),
             paper(view)
         );
-        // Several drawings may stand in one page: what is defined bears the name of its own.
-        let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_string() } else { format!("_{:x}", c as u32) };
-        let own: String = name.chars().map(plain).collect();
-        let (url, id) = (format!("url(#{own}-d"), format!("id=\"{own}-d"));
         if !self.defs.is_empty() {
             svg.push_str("<defs>\n");
             for (k, definition) in self.defs.iter().enumerate() {
-                let definition = definition.replace("{}", &k.to_string());
-                let _ = writeln!(svg, "{}", definition.replace("id=\"d", &id).replace("url(#d", &url));
+                let _ = writeln!(svg, "{}", definition.replace("{}", &k.to_string()));
             }
             svg.push_str("</defs>\n");
         }
-        svg.push_str(&self.body.replace("url(#d", &url));
+        svg.push_str(&self.body);
         svg.push_str("</svg>\n");
         svg
     }

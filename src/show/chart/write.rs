@@ -146,7 +146,14 @@ impl Figure {
 #[cfg(feature = "cli")]
 pub(crate) fn put(folder: &Path, files: Vec<(String, Vec<u8>)>) -> Result<Vec<PathBuf>, WriteError> {
     let files: Vec<(OsString, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name.into(), bytes)).collect();
-    Ok(files::write_all(folder, &files, is_ours)?)
+    let same = |path: &Path| {
+        let new = files.iter().find(|(name, _)| path.file_name() == Some(name));
+        new.is_some_and(|(_, new)| {
+            fs::symlink_metadata(path).is_ok_and(|m| m.is_file()) && fs::read(path).is_ok_and(|b| b == *new)
+        })
+    };
+    // What stands there to the byte already cannot be lost.
+    Ok(files::write_all(folder, &files, |path| is_ours(path) || same(path))?)
 }
 
 /// The beginning of a regular file.

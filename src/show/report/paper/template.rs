@@ -60,9 +60,9 @@ pub fn methods(record: &Record, name: &str, template: &str) -> Result<String, Te
 /// As [`methods`]; the embedded template has none.
 pub fn page(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> {
     let mut context = context(record, Table::html);
-    let drawings = plates.iter().map(|p| {
+    let drawings = plates.iter().enumerate().map(|(k, p)| {
         Fields::from([
-            ("svg".to_owned(), Value::from_safe_string(inline(&p.figure.svg, &p.figure.alt))),
+            ("svg".to_owned(), Value::from_safe_string(inline(k, &p.figure.svg, &p.figure.alt))),
             ("name".to_owned(), p.figure.name.clone().into()),
             ("title".to_owned(), p.title.clone().into()),
             ("caption".to_owned(), p.figure.caption.clone().into()),
@@ -88,13 +88,15 @@ fn fonts() -> String {
         .collect()
 }
 
-/// A drawing inside the page: its words for those who do not see it as a label.
-fn inline(svg: &str, alt: &str) -> String {
+/// The `k`-th drawing inside the page: its words for those who do not see it as a label, its textures and clips
+/// under names that no other drawing has.
+fn inline(k: usize, svg: &str, alt: &str) -> String {
     let label = format!("role=\"img\" aria-label=\"{}\"", table::html(alt));
     // Its own title and description would be read twice.
     let lines = svg.lines().filter(|l| !l.starts_with("<title>") && !l.starts_with("<desc>") && !l.starts_with("<!--"));
     let text: Vec<&str> = lines.collect();
-    text.join("\n").replacen("role=\"img\"", &label, 1)
+    let text = text.join("\n").replace("id=\"d", &format!("id=\"d{k}-")).replace("url(#d", &format!("url(#d{k}-"));
+    text.replacen("role=\"img\"", &label, 1)
 }
 
 /// Fields of a template by name.

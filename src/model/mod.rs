@@ -48,6 +48,7 @@ mod words;
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
 pub use case_file::CaseFile;
 pub use construct_file::ConstructFile;
+#[cfg(feature = "cli")]
 pub(crate) use document::read as read_text;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;

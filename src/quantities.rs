@@ -3,7 +3,6 @@
 
 use crate::mechanics::Pose;
 use crate::model::{AnchorSpec, Case, Construct};
-use crate::study::nearest_on_line;
 use crate::study::result::{BedState, Compared, Measures, Push, PushPoint, TiedState};
 
 /// Which way a quantity is better.
@@ -196,7 +195,7 @@ pub const QUANTITIES: &[Quantity] = &[
         ("mm", 1),
         More,
         |v| {
-            let edge = |a: &AnchorSpec| (nearest_on_line(&v.case.fragment, &a.point) - a.point).norm();
+            let edge = |a: &AnchorSpec| (v.case.fragment.nearest_edge_point(&a.point) - a.point).norm();
             v.construct.anchors.iter().map(edge).min_by(f64::total_cmp)
         },
     ),
@@ -343,6 +342,7 @@ mod tests {
         let f = &case.fragment;
         let middle = f.bed_origin();
         let inward = -Vec3::new(f.outward.x, f.outward.y, 0.0).normalize();
+        construct.anchors.truncate(2);
         construct.anchors[0].point = middle + 4.0 * inward;
         construct.anchors[1].point = middle + 3.0 * inward + (f.half_chord + 4.0) * f.along;
         let distance = |construct: &Construct| {

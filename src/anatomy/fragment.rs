@@ -233,6 +233,28 @@ impl Fragment {
         (top, bottom.max(top))
     }
 
+    /// The point of the articular fracture line at chord position `t`, mm.
+    pub fn edge_point(&self, t: f64) -> Vec3 {
+        self.bed_point(t, self.bed_column(t).0)
+    }
+
+    /// The point of the articular fracture line nearest to a point, mm.
+    pub fn nearest_edge_point(&self, point: &Vec3) -> Vec3 {
+        let c = self.half_chord;
+        let distance = |t: f64| (self.edge_point(t) - point).norm_squared();
+        // Convex enough on the line: a ternary search, to well under the radius of a needle.
+        let (mut low, mut high) = (-c, c);
+        for _ in 0..80 {
+            let third = (high - low) / 3.0;
+            if distance(low + third) <= distance(high - third) {
+                high -= third;
+            } else {
+                low += third;
+            }
+        }
+        self.edge_point(0.5 * (low + high))
+    }
+
     /// Signed distance-like measure q (mm) of the bed point (t, m): positive inside the crater
     /// outline, the least of the margins to the end cuts, to the face and to the neck wall.
     /// With it, its gradient along (t, m).

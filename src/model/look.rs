@@ -44,7 +44,7 @@ fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
 fn edge_distances(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
     for a in construct.anchors.iter().filter(|a| matches!(a.place, Place::Face { .. } | Place::Clock { .. })) {
         let to_rim = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
-        let to_fracture = fracture_distance(&case.fragment, &a.point);
+        let to_fracture = (case.fragment.nearest_edge_point(&a.point) - a.point).norm();
         for (distance, least, edge, advice) in [
             (
                 to_rim,
@@ -67,15 +67,6 @@ fn edge_distances(construct: &Construct, case: &Case, warnings: &mut Vec<Warning
             }
         }
     }
-}
-
-/// Least distance (mm) of a point from the edge at which the fracture meets the face.
-pub(crate) fn fracture_distance(fragment: &Fragment, point: &Vec3) -> f64 {
-    let edge = |k: usize| {
-        let t = fragment.half_chord * (2.0 * k as f64 / SAMPLES as f64 - 1.0);
-        fragment.bed_point(t, fragment.bed_column(t).0)
-    };
-    (0..=SAMPLES).map(|k| (edge(k) - point).norm()).fold(f64::INFINITY, f64::min)
 }
 
 fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {

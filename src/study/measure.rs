@@ -16,29 +16,8 @@ const LINE_POINTS: usize = 41;
 fn fracture_line(fragment: &Fragment) -> impl Iterator<Item = Vec3> + '_ {
     (0..LINE_POINTS).map(|k| {
         let t = fragment.half_chord * (2.0 * k as f64 / (LINE_POINTS - 1) as f64 - 1.0);
-        line_point(fragment, t)
+        fragment.edge_point(t)
     })
-}
-
-fn line_point(fragment: &Fragment, t: f64) -> Vec3 {
-    fragment.bed_point(t, fragment.bed_column(t).0)
-}
-
-/// The point of the articular fracture line nearest to a material point, mm.
-pub(crate) fn nearest_on_line(fragment: &Fragment, point: &Vec3) -> Vec3 {
-    let c = fragment.half_chord;
-    let distance = |t: f64| (line_point(fragment, t) - point).norm_squared();
-    // Convex enough on the line: a ternary search, to well under the radius of a needle.
-    let (mut low, mut high) = (-c, c);
-    for _ in 0..80 {
-        let third = (high - low) / 3.0;
-        if distance(low + third) <= distance(high - third) {
-            high -= third;
-        } else {
-            low += third;
-        }
-    }
-    line_point(fragment, 0.5 * (low + high))
 }
 
 /// How the fragment lies against the intact edge at a pose.
@@ -50,7 +29,7 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
     for (k, material) in fracture_line(fragment).enumerate() {
         let place = pose.place(&fragment.centroid, &material);
         let at = (place - origin).dot(&fragment.along);
-        let off = place - line_point(fragment, at);
+        let off = place - fragment.edge_point(at);
         let along = (material - origin).dot(&fragment.along);
         inferior[k] = along - at;
         for (extreme, value) in [(&mut step, off.z), (&mut gap, off.dot(&fragment.normal))] {
@@ -79,7 +58,7 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
 /// How the inferior end of the fracture line lies: its gap along n (positive open) and its distance
 /// from its reduced place, mm.
 pub(crate) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
-    let material = line_point(fragment, -fragment.half_chord);
+    let material = fragment.edge_point(-fragment.half_chord);
     let off = pose.place(&fragment.centroid, &material) - material;
     [off.dot(&fragment.normal), off.norm()]
 }

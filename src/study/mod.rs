@@ -30,7 +30,7 @@ pub use direction::Direction;
 pub use events::STEP_LIMIT;
 pub use lock::BedHold;
 pub use measure::measures;
-pub(crate) use measure::{lower_end, nearest_on_line};
+pub(crate) use measure::lower_end;
 pub use order_choice::{Chosen, MOST_WHOLE, SAMPLE, SEED, bridge_first};
 pub use order_sweep::{FRICTIONS, HINGES, MULTIPLES, hinges, sweep_orders, sweep_points};
 pub use orders::{BAND, OrdersPlan, label, orders};

@@ -44,7 +44,7 @@ pub(super) fn watched(
             let normal = case.fragment.normal;
             let in_bed = pull - normal * pull.dot(&normal);
             Some(Watched {
-                point: measure::nearest_on_line(&case.fragment, &places[turn]),
+                point: case.fragment.nearest_edge_point(&places[turn]),
                 direction: in_bed.try_normalize(1e-9)?,
             })
         })

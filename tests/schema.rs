@@ -87,7 +87,7 @@ fn what_the_program_accepts_the_schema_accepts() {
     }
     let mut given = NewCase::new(Side::Left, 27.0, Width::Percent(22.0), 4.25);
     given.name = Some("a \"name\" with µ".into());
-    given.displaced.spin = Some(3.0);
+    given.set("displaced.spin", Some(3.0));
     accepted(&of_a_case, "new", &new_case(&given).unwrap());
     // Other ways to write the same, as the reader takes them.
     let head = "side = \"right\"\nsocket = { diameter = 26 }\n";

@@ -5,7 +5,7 @@ use super::say::{Failure, note, print};
 use super::stop;
 use super::values::measured;
 use crate::files::{Refusal, parent_of, write_all};
-use crate::model::{NewCase, NewPose, Side, Width, new_case};
+use crate::model::{NewCase, Side, Width, new_case};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -66,17 +66,19 @@ impl New {
     pub fn run(&self, quiet: bool) -> Result<(), Failure> {
         let mut case = NewCase::new(self.side, self.diameter, self.width, self.middle);
         case.name.clone_from(&self.name);
-        case.depth = self.depth;
-        case.tilt = self.tilt;
-        case.length = self.length;
-        case.displaced = NewPose {
-            inferior: self.inferior,
-            medial: self.medial,
-            out_of_bed: self.out_of_bed,
-            tilt: self.displaced_tilt,
-            spin: self.spin,
-            yaw: self.yaw,
-        };
+        for (path, value) in [
+            ("fragment.depth", self.depth),
+            ("fragment.tilt", self.tilt),
+            ("fragment.length", self.length),
+            ("displaced.inferior", self.inferior),
+            ("displaced.medial", self.medial),
+            ("displaced.out_of_bed", self.out_of_bed),
+            ("displaced.tilt", self.displaced_tilt),
+            ("displaced.spin", self.spin),
+            ("displaced.yaw", self.yaw),
+        ] {
+            case.set(path, value);
+        }
         let text = new_case(&case)?;
         let Some(path) = &self.out else {
             return print(&text);

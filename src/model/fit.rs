@@ -1,7 +1,7 @@
 //! Puts a construct on a case: places become points on its bone, classes become values.
 
 use super::construct_file::{ConstructFile, default_fixing};
-use super::limb_stop::{RawKind, RawStop};
+use super::path::{RawKind, RawStop};
 use super::path::{RawLimb, coincide};
 use super::places::{At, Bone, locate};
 use super::problems::Problems;

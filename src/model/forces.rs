@@ -6,7 +6,7 @@ use super::parameters::row;
 use super::places::{At, Bone, locate, needed, triple};
 use super::problems::Span;
 use super::reader::{Log, Section};
-use super::value::{number, word};
+use super::reader::{number, word};
 use super::{LoadSpec, Tag, TetherSpec};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;

@@ -19,10 +19,8 @@ mod builtin;
 mod case_file;
 mod construct_file;
 mod document;
-mod document_text;
 mod fit;
 mod forces;
-mod limb_stop;
 mod look;
 #[allow(clippy::module_inception)]
 mod model;
@@ -42,7 +40,6 @@ mod split;
 pub mod spread;
 mod sunk;
 mod tying;
-mod value;
 mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
@@ -52,7 +49,7 @@ pub use construct_file::ConstructFile;
 pub(crate) use document::read as read_text;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
-pub use new_case::{NewCase, NewPose, Width, new_case};
+pub use new_case::{NewCase, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};
 #[cfg(feature = "cli")]
 pub(crate) use problems::steers;

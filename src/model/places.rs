@@ -4,7 +4,7 @@ use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
 use super::problems::Span;
 use super::reader::{Log, Section};
-use super::value::{in_range, number, wrong_type};
+use super::reader::{in_range, number, wrong_type};
 use super::words::{listed, quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;

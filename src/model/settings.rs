@@ -7,7 +7,7 @@ use super::document::Value;
 use super::parameters::{parameter, parameters, row, rows_of};
 use super::places::At;
 use super::reader::{Log, Section};
-use super::value::{number, wrong_type};
+use super::reader::{number, wrong_type};
 use super::words::{is_word, listed, nearest, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -3,8 +3,8 @@
 use super::document::{Node, Value};
 use super::parameters::{Access, rows_of};
 use super::problems::Span;
+use super::reader::wrong_type;
 use super::reader::{Log, Section};
-use super::value::wrong_type;
 use super::words::{listed, nearest, quoted};
 use super::{StopRule, Tag, TyingSpec};
 

@@ -16,13 +16,11 @@
 //! point that is infeasible is brought in along the slope of its violation, and the stretch between is
 //! bisected, so that an answer comes to lie on the constraint that holds it.
 
-mod ledger;
-mod simplex;
 mod start;
 mod swarm;
 
-pub use ledger::{Point, Traced};
-pub use start::{Start, Stopped};
+pub use start::Start;
+pub use start::{EndedBy, Point, Traced};
 
 use crate::par::*;
 

@@ -1,9 +1,11 @@
 //! One start: a swarm, then simplices.
 
-use super::ledger::{Halt, Ledger, Point, Traced};
-use super::{Judged, Plan, Watcher, simplex, swarm};
+use super::{Judged, Plan, Watcher, swarm};
 use rand_xoshiro::Xoshiro256PlusPlus;
 use rand_xoshiro::rand_core::SeedableRng;
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::cell::RefCell;
 
 /// Gain of a whole descent, relative to the cost and to the square of its edge, below which the next one
 /// is smaller.
@@ -13,17 +15,6 @@ const SMALLER: f64 = 0.4;
 /// Penalty on the square of a violation, in costs of the best point, times the edge: the least merit is
 /// then beyond a constraint by a small share of the edge, and the simplex still sees the cost along it.
 const PENALTY: f64 = 10.0;
-
-/// Why a start ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stopped {
-    /// Simplices down to the least edge gained no more.
-    Settled,
-    /// Its evaluations were spent.
-    Budget,
-    /// An end was asked for.
-    Asked,
-}
 
 /// What a start came to.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,7 +28,7 @@ pub struct Start {
     /// Simplices started.
     pub restarts: usize,
     /// Why it ended.
-    pub stopped: Stopped,
+    pub stopped: EndedBy,
     /// Best feasible cost against evaluations, at each that was better.
     pub trace: Vec<Traced>,
 }
@@ -67,15 +58,15 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
     let (mut edge, mut restarts) = (plan.edge, 0);
     let stopped = loop {
         if let Some(halt) = ledger.halt() {
-            break ended(halt);
+            break halt;
         }
         if edge < plan.least_edge {
-            break Stopped::Settled;
+            break EndedBy::Settled;
         }
         let before = ledger.best();
         restarts += 1;
-        if let Err(halt) = simplex::descend(&ledger, edge, PENALTY / edge, restarts) {
-            break ended(halt);
+        if let Err(halt) = swarm::descend(&ledger, edge, PENALTY / edge, restarts) {
+            break halt;
         }
         if !gained(before.map(|b| b.1), ledger.best().map(|b| b.1), edge) {
             edge *= SMALLER;
@@ -96,13 +87,6 @@ pub(super) fn run<F: Fn(&[f64]) -> Judged>(
     }
 }
 
-fn ended(halt: Halt) -> Stopped {
-    match halt {
-        Halt::Budget => Stopped::Budget,
-        Halt::Asked => Stopped::Asked,
-    }
-}
-
 /// Whether a descent was worth another of the same size.
 fn gained(before: Option<Judged>, after: Option<Judged>, edge: f64) -> bool {
     match (before, after) {
@@ -112,5 +96,140 @@ fn gained(before: Option<Judged>, after: Option<Judged>, edge: f64) -> bool {
         (Some(a), Some(b)) if b.is_feasible() => !a.is_feasible(),
         (Some(a), Some(b)) => b.violation < 0.99 * a.violation,
         _ => false,
+    }
+}
+
+// Every evaluation of a start goes through its ledger: it scales, counts, remembers and says when
+// to end.
+
+/// A point and what it is worth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Point {
+    /// Where, in the units of the bounds.
+    pub at: Vec<f64>,
+    /// What it is worth.
+    pub judged: Judged,
+}
+
+/// How far a start had come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Traced {
+    /// Evaluations so far.
+    pub evaluations: usize,
+    /// Best feasible cost so far.
+    pub cost: f64,
+}
+
+/// Why a start ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EndedBy {
+    #[error("settled")]
+    /// Simplices down to the least size gained no more.
+    Settled,
+    #[error("evaluations are spent")]
+    /// Its evaluations were spent.
+    Budget,
+    #[error("an end was asked for")]
+    /// Ctrl-C.
+    Interrupted,
+}
+
+struct Book {
+    evaluations: usize,
+    best: Option<(Vec<f64>, Judged)>,
+    trace: Vec<Traced>,
+    halt: Option<EndedBy>,
+}
+
+/// The ledger of a start. Points are in the unit cube.
+pub(super) struct Ledger<'a, F> {
+    bounds: &'a [[f64; 2]],
+    judge: &'a F,
+    watch: &'a dyn Watcher,
+    most: usize,
+    book: RefCell<Book>,
+}
+
+impl<'a, F: Fn(&[f64]) -> Judged> Ledger<'a, F> {
+    pub fn new(bounds: &'a [[f64; 2]], judge: &'a F, watch: &'a dyn Watcher, most: usize) -> Self {
+        Self {
+            bounds,
+            judge,
+            watch,
+            most,
+            book: RefCell::new(Book { evaluations: 0, best: None, trace: Vec::new(), halt: None }),
+        }
+    }
+
+    /// A point of the unit cube in the units of the bounds; what is outside the cube is brought to
+    /// its face.
+    pub fn real(&self, unit: &[f64]) -> Vec<f64> {
+        unit.iter()
+            .zip(self.bounds)
+            .map(|(u, [low, high])| if *u >= 1.0 { *high } else { low + u.max(0.0) * (high - low) })
+            .collect()
+    }
+
+    /// The reverse.
+    pub fn unit(&self, real: &[f64]) -> Vec<f64> {
+        real.iter().zip(self.bounds).map(|(x, [low, high])| ((x - low) / (high - low)).clamp(0.0, 1.0)).collect()
+    }
+
+    pub fn judge(&self, unit: &[f64]) -> Result<Judged, EndedBy> {
+        let halt = if self.watch.stops() {
+            Some(EndedBy::Interrupted)
+        } else if self.book.borrow().evaluations >= self.most {
+            Some(EndedBy::Budget)
+        } else {
+            None
+        };
+        if let Some(halt) = halt {
+            self.book.borrow_mut().halt = Some(halt);
+            return Err(halt);
+        }
+        let real = self.real(unit);
+        let judged = (self.judge)(&real);
+        self.watch.judged(&real, &judged);
+        let mut book = self.book.borrow_mut();
+        book.evaluations += 1;
+        let better = book.best.as_ref().is_none_or(|b| judged.beats(&b.1));
+        if better {
+            let inside: Vec<f64> = unit.iter().map(|u| u.clamp(0.0, 1.0)).collect();
+            book.best = Some((inside, judged));
+            if judged.is_feasible() {
+                let evaluations = book.evaluations;
+                book.trace.push(Traced { evaluations, cost: judged.cost });
+            }
+        }
+        Ok(judged)
+    }
+
+    /// The best point so far, in the unit cube.
+    pub fn best(&self) -> Option<(Vec<f64>, Judged)> {
+        self.book.borrow().best.clone()
+    }
+
+    pub fn evaluations(&self) -> usize {
+        self.book.borrow().evaluations
+    }
+
+    /// Evaluations that are left.
+    pub fn left(&self) -> usize {
+        self.most.saturating_sub(self.evaluations())
+    }
+
+    /// Marks the evaluations as spent.
+    pub fn spent(&self) -> EndedBy {
+        self.book.borrow_mut().halt = Some(EndedBy::Budget);
+        EndedBy::Budget
+    }
+
+    pub fn halt(&self) -> Option<EndedBy> {
+        self.book.borrow().halt
+    }
+
+    pub fn trace(&self) -> Vec<Traced> {
+        self.book.borrow().trace.clone()
     }
 }

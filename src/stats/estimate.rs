@@ -1,5 +1,8 @@
 //! Means, quantiles and their standard errors.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// Mean; NaN of nothing.
 pub fn mean(values: &[f64]) -> f64 {
     values.iter().sum::<f64>() / values.len() as f64
@@ -30,25 +33,25 @@ pub fn quantile(sorted: &[f64], p: f64) -> f64 {
     sorted[below] + (at - below as f64) * (sorted[above] - sorted[below])
 }
 
-/// An estimate with its standard error.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Replicated {
-    /// Over all values.
+/// A number with its Monte Carlo standard error.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Estimate {
+    /// The number.
     pub value: f64,
-    /// Standard error from the scatter between replicates, `s/√r`; absent with fewer than four
-    /// replicates that have at least four values each.
+    /// Its standard error, from the scatter between replicates; absent with too few samples.
     pub error: Option<f64>,
 }
 
-/// A statistic of all values, with its standard error from the same statistic of each replicate
+/// A statistic of all values, with its standard error `s/√r` from the same statistic of each replicate: absent with
+/// fewer than four replicates that have at least four values each
 /// (batch means; the replicates are independent by construction). `groups` are the values by
 /// replicate; the statistic may order them.
-pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> f64) -> Replicated {
+pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> f64) -> Estimate {
     let mut all: Vec<f64> = groups.iter().flatten().copied().collect();
     let value = statistic(&mut all);
     let each: Vec<f64> = groups.iter().filter(|g| g.len() >= 4).map(|g| statistic(&mut g.clone())).collect();
     let error = (each.len() >= 4 && each.len() == groups.len()).then(|| (variance(&each) / each.len() as f64).sqrt());
-    Replicated { value, error }
+    Estimate { value, error }
 }
 
 /// The bound at 95 %, one-sided, on a share that was seen in none, or in `all`, of `n` independent draws:

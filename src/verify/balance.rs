@@ -1,12 +1,12 @@
 //! Balance of forces, moments and energy along a push, gathered piece by piece from what the engine
 //! reports, not from its residual.
 
-use super::check::{Category, Check, Found, Sheet, not_tied};
+use super::check::{Found, Sheet};
 use super::refinement::Subject;
 use super::rigging::{at_distance, push_from};
 use crate::math::{Vec3, lower, stack, upper};
 use crate::mechanics::{Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
-use crate::study::{self, PushPlan, Tied};
+use crate::study::{PushPlan, Tied};
 
 /// Recorded steps of the default push, and of the energy balance on ever shorter steps.
 const STEPS: [usize; 4] = [40, 80, 160, 320];
@@ -47,15 +47,9 @@ impl Energy {
     }
 }
 
-/// Largest imbalance met along a push.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-struct Imbalance {
-    force: f64,
-    moment: f64,
-    anchor: f64,
-    bite: f64,
-    largest: f64,
-}
+/// Largest imbalance met along a push: net force and net moment on the fragment, net force on an anchor and on a
+/// bite, and the largest single force beside them (N, N·mm).
+type Imbalance = [f64; 5];
 
 /// A push by the program's default plan, with its states.
 struct Walk<'a> {
@@ -147,29 +141,23 @@ impl<'a> Walk<'a> {
         sum += stack(&push, &Vec3::zeros());
         let reports: Vec<_> =
             (0..rig.limbs.len()).map(|k| self.solver.limb_report(&self.state, &self.controls, k)).collect();
-        let mut found = Imbalance {
-            force: upper(&sum).norm(),
-            moment: lower(&sum).norm(),
-            largest: self.state.configuration.load.abs(),
-            ..Imbalance::default()
-        };
+        let (mut anchor, mut bite, mut largest) = (0.0f64, 0.0f64, self.state.configuration.load.abs());
         for (k, pull) in self.solver.anchor_pulls(&reports).iter().enumerate() {
-            found.largest = found.largest.max(pull.norm());
+            largest = largest.max(pull.norm());
             if let Some(stiffness) = rig.anchors[k].stiffness {
                 let give = rig.anchor_place(k, &self.state) - rig.anchors[k].place;
-                found.anchor = found.anchor.max((pull - give * stiffness).norm());
+                anchor = anchor.max((pull - give * stiffness).norm());
             }
         }
         for (limb, report) in rig.limbs.iter().zip(&reports) {
             for (v, vertex) in limb.path.iter().enumerate() {
                 if let Vertex::Bite { point, stiffness } = vertex {
                     let give = report.places[v] - pose.place(&rig.reference, point);
-                    let off = (report.forces[v] - give * *stiffness).norm();
-                    found.bite = found.bite.max(off);
+                    bite = bite.max((report.forces[v] - give * *stiffness).norm());
                 }
             }
         }
-        found
+        [upper(&sum).norm(), lower(&sum).norm(), anchor, bite, largest]
     }
 }
 
@@ -191,11 +179,7 @@ fn walk(rig: &Rig, tied: &Tied, to: f64, steps: usize) -> Found<(Energy, Imbalan
         }
         let next = walk.look();
         let here = walk.imbalance();
-        most.force = most.force.max(here.force);
-        most.moment = most.moment.max(here.moment);
-        most.anchor = most.anchor.max(here.anchor);
-        most.bite = most.bite.max(here.bite);
-        most.largest = most.largest.max(here.largest);
+        most = std::array::from_fn(|k| most[k].max(here[k]));
         energy.work += 0.5 * (next.load + last.load) * (next.distance - last.distance);
         energy.stored = (next.stored - first.0) - (next.dead - first.1);
         let (bed, edge) = bed_losses(rig, &last, &next);
@@ -235,59 +219,50 @@ fn strand_losses(last: &Record, next: &Record) -> f64 {
     sum
 }
 
-/// Balances of the default push of a construct on a case: forces and moments in every recorded state,
-/// and what became of the work.
-pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
-    let (case, construct) = (subject.case, subject.construct);
-    let name = subject.name();
-    let rig = study::rig(case, construct, subject.from);
-    let (hold, tied) = study::tie(case, construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| not_tied(&name, &hold.outcome));
-    let to = PushPlan::default().to;
-    let mut sheet = Sheet::of(
-        Category::CalculationVerification,
+/// Balance of forces and moments in every recorded state of the default push of a construct on a case.
+pub fn forces(subject: &Subject<'_>, s: &mut Sheet) -> Found<()> {
+    s.calculation(
         "balance of the default push, summed from limbs, cells, tissue and load",
         "Newton: forces and moments vanish at rest, on the fragment and on each sprung point",
-        |s| {
-            let (_, most, end) = walk(&rig, tied.as_ref().map_err(String::clone)?, to, STEPS[0])?;
-            let scale = Certificate { largest_force: most.largest, arm: rig.bed.gyration, ..Certificate::default() };
-            s.within(scale.force_limit(), "what the certificate allows: 1e-6 N, or 1e-8 of the largest force");
-            let at = |what: &str| format!("{name}: {what}, largest in a push to {end:.2} mm");
-            s.at_most(at("net force"), "N", most.force, 0.0);
-            s.at_most(at("net force on an anchor"), "N", most.anchor, 0.0);
-            s.at_most(at("net force on a bite"), "N", most.bite, 0.0);
-            s.within(scale.moment_limit(), "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g");
-            s.at_most(at("net moment"), "N·mm", most.moment, 0.0);
-            Ok(())
-        },
     );
-    sheet.extend(Sheet::of(
-        Category::CalculationVerification,
+    let (rig, tied) = subject.tied()?;
+    let (_, [force, moment, anchor, bite, largest], end) = walk(&rig, &tied, PushPlan::default().to, STEPS[0])?;
+    let scale = Certificate { largest_force: largest, arm: rig.bed.gyration, ..Certificate::default() };
+    s.within(scale.force_limit(), "what the certificate allows: 1e-6 N, or 1e-8 of the largest force");
+    let at = |what: &str| format!("{}: {what}, largest in a push to {end:.2} mm", subject.name());
+    s.at_most(at("net force"), "N", force, 0.0);
+    s.at_most(at("net force on an anchor"), "N", anchor, 0.0);
+    s.at_most(at("net force on a bite"), "N", bite, 0.0);
+    s.within(scale.moment_limit(), "what the certificate allows: 1e-5 N·mm, or 1e-8 of force times r_g");
+    s.at_most(at("net moment"), "N·mm", moment, 0.0);
+    Ok(())
+}
+
+/// What became of the work of that push.
+pub fn work(subject: &Subject<'_>, s: &mut Sheet) -> Found<()> {
+    s.calculation(
         "energy of the default push: work = stored + lost in the bed + at turns + at the broken edge",
         "first law of mechanics; dissipation of Coulomb friction is never negative",
-        |s| {
-            let tied = tied.as_ref().map_err(String::clone)?;
-            let mut found = Vec::new();
-            for steps in STEPS {
-                found.push(walk(&rig, tied, to, steps)?.0);
-            }
-            let (fine, coarse) = (found[3], found[2]);
-            let accounted = fine.work - fine.missing();
-            let turned_over = fine.stored.abs() + fine.bed + fine.strands + fine.edge.abs();
-            s.within(
-                1e-5 * turned_over,
-                "midpoint sums over 320 steps, in which cells open and slip one by one: a hundred thousandth of what is turned over",
-            );
-            s.equal(format!("{name}: work against its account"), "N·mm", fine.work, accounted);
-            s.within(0.5, "second order but for the kinks, which scatter");
-            let order = libm::log2((coarse.missing() / fine.missing()).abs());
-            s.at_least(format!("{name}: order of what is missing, 160 to 320 steps"), "", order, 2.0);
-            s.within(1e-6 * fine.work.abs(), "midpoint sums: a millionth of the work");
-            s.at_least(format!("{name}: least lost to friction in a step"), "N·mm", fine.least, 0.0);
-            Ok(())
-        },
-    ));
-    sheet
+    );
+    let (rig, tied) = subject.tied()?;
+    let mut found = Vec::new();
+    for steps in STEPS {
+        found.push(walk(&rig, &tied, PushPlan::default().to, steps)?.0);
+    }
+    let (name, fine, coarse) = (subject.name(), found[3], found[2]);
+    let accounted = fine.work - fine.missing();
+    let turned_over = fine.stored.abs() + fine.bed + fine.strands + fine.edge.abs();
+    s.within(
+        1e-5 * turned_over,
+        "midpoint sums over 320 steps, in which cells open and slip one by one: a hundred thousandth of what is turned over",
+    );
+    s.equal(format!("{name}: work against its account"), "N·mm", fine.work, accounted);
+    s.within(0.5, "second order but for the kinks, which scatter");
+    let order = libm::log2((coarse.missing() / fine.missing()).abs());
+    s.at_least(format!("{name}: order of what is missing, 160 to 320 steps"), "", order, 2.0);
+    s.within(1e-6 * fine.work.abs(), "midpoint sums: a millionth of the work");
+    s.at_least(format!("{name}: least lost to friction in a step"), "N·mm", fine.least, 0.0);
+    Ok(())
 }
 
 /// What became of the work of the default push, in steps of the finest balance.
@@ -295,8 +270,6 @@ pub fn balance(subject: &Subject<'_>) -> Vec<Check> {
 /// # Errors
 /// When the construct does not hold the fragment.
 pub fn energy(subject: &Subject<'_>, steps: usize) -> Found<Energy> {
-    let rig = study::rig(subject.case, subject.construct, subject.from);
-    let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| not_tied(&subject.name(), &hold.outcome))?;
+    let (rig, tied) = subject.tied()?;
     Ok(walk(&rig, &tied, PushPlan::default().to, steps)?.0)
 }

@@ -8,13 +8,12 @@
 //! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
 //! force cannot change, as in a guided push along the bed, it is met.
 
-use super::check::{Category, Check, Found, Sheet, not_tied};
+use super::check::{Found, Sheet};
 use super::cone::Program;
 use super::refinement::Subject;
 use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from};
 use crate::math::{Vec3, Vec6, lower, stack, upper};
 use crate::mechanics::{Arrival, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State};
-use crate::study;
 use clarabel::solver::SolverStatus;
 
 /// What a computed load may pass the bound by, and what a bound may lie above the least one, N.
@@ -119,9 +118,7 @@ pub struct Compared {
 /// # Errors
 /// When the construct does not hold the fragment, or a state or a bound is not to be had.
 pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found<Vec<Compared>> {
-    let rig = study::rig(subject.case, subject.construct, subject.from);
-    let (hold, tied) = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let tied = tied.ok_or_else(|| not_tied(&subject.name(), &hold.outcome))?;
+    let (rig, tied) = subject.tied()?;
     let mut solver = Solver::new(&rig);
     let mut state = tied.state;
     let direction = [0.0, -1.0, 0.0];
@@ -152,33 +149,22 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
 }
 
 /// The bound beside the computed load along the default push, and at its peak.
-pub fn bound(subject: &Subject<'_>) -> Vec<Check> {
-    let name = subject.name();
-    Sheet::of(
-        Category::CodeVerification,
+pub fn bound(subject: &Subject<'_>, s: &mut Sheet) -> Found<()> {
+    s.law(
         "largest load that any unilateral, frictional bed could bear, by a cone program",
         "limit theorems for Coulomb friction (Drucker 1954, recalled), solved by clarabel",
-        |s| {
-            s.within(ROUND, WHY_ROUND);
-            let list = along_a_push(subject, false, 4)?;
-            let below = |c: &&Compared| c.computed <= c.bound + ROUND;
-            let peak = list.iter().max_by(|a, b| a.computed.total_cmp(&b.computed)).ok_or("no state to compare")?;
-            if peak.bound.is_finite() {
-                s.at_most(
-                    format!("{name}: largest load of the push, at {:.1} mm", peak.distance),
-                    "N",
-                    peak.computed,
-                    peak.bound,
-                );
-            }
-            s.count(
-                format!("{name}: states of the push at or below the bound"),
-                list.iter().filter(below).count(),
-                list.len(),
-            );
-            Ok(())
-        },
-    )
+    );
+    let name = subject.name();
+    s.within(ROUND, WHY_ROUND);
+    let list = along_a_push(subject, false, 4)?;
+    let peak = list.iter().max_by(|a, b| a.computed.total_cmp(&b.computed)).ok_or("no state to compare")?;
+    if peak.bound.is_finite() {
+        let what = format!("{name}: largest load of the push, at {:.1} mm", peak.distance);
+        s.at_most(what, "N", peak.computed, peak.bound);
+    }
+    let below = list.iter().filter(|c| c.computed <= c.bound + ROUND).count();
+    s.count(format!("{name}: states of the push at or below the bound"), below, list.len());
+    Ok(())
 }
 
 /// A block pressed by 100 N on 20 × 10 mm and pushed along t: computed load and bound.
@@ -197,38 +183,35 @@ fn block(distance: f64, guided: bool) -> Found<(f64, f64)> {
 
 /// Where the bound is known: a sliding block meets it, a sticking one does not, and a push that
 /// presses steeply into the bed has none.
-pub fn known_bounds() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn known_bounds(s: &mut Sheet) -> Found<()> {
+    s.law(
         "the cone program itself, where its answer is known",
         "Coulomb: μN along the bed; T/√2 = μ(N + T/√2) at 45° onto it; no limit inside the cone",
-        |s| {
-            s.within(ROUND, WHY_ROUND);
-            let (mut slides, mut sticks, mut bounds) = (Vec::new(), Vec::new(), Vec::new());
-            for guided in [true, false] {
-                let (computed, bound) = block(0.5, guided)?;
-                slides.push((computed, bound));
-                bounds.push((bound, 50.0));
-                let (computed, bound) = block(0.05, guided)?;
-                sticks.push((computed, 30.0));
-                bounds.push((bound, 50.0));
-            }
-            s.worst("bound of the block", "N", &bounds);
-            s.worst("sliding block meets it", "N", &slides);
-            s.worst("sticking block stays below it", "N", &sticks);
-            let rig = Rig::new(Vec3::zeros(), bed(LAW, (8, 4)), SEAT);
-            let state = rig.laid(Pose::default());
-            let press = stack(&Vec3::new(0.0, 0.0, -100.0), &Vec3::zeros());
-            let flat = Vec3::new(1.0, 0.0, -1.0).normalize();
-            let found = largest_load(&rig, &state, &press, &flat, false);
-            let found = found.map_err(|status| format!("{status:?}"))?;
-            let expected = 50.0 * 2.0f64.sqrt() / (1.0 - 0.5);
-            s.equal("pushed at 45° onto the bed", "N", found, expected);
-            let steep = Vec3::new(0.3, 0.0, -1.0).normalize();
-            let found = largest_load(&rig, &state, &press, &steep, false);
-            let endless = found == Ok(f64::INFINITY);
-            s.count("pushed inside the friction cone there is no limit", usize::from(endless), 1);
-            Ok(())
-        },
-    )
+    );
+    s.within(ROUND, WHY_ROUND);
+    let (mut slides, mut sticks, mut bounds) = (Vec::new(), Vec::new(), Vec::new());
+    for guided in [true, false] {
+        let (computed, bound) = block(0.5, guided)?;
+        slides.push((computed, bound));
+        bounds.push((bound, 50.0));
+        let (computed, bound) = block(0.05, guided)?;
+        sticks.push((computed, 30.0));
+        bounds.push((bound, 50.0));
+    }
+    s.worst("bound of the block", "N", &bounds);
+    s.worst("sliding block meets it", "N", &slides);
+    s.worst("sticking block stays below it", "N", &sticks);
+    let rig = Rig::new(Vec3::zeros(), bed(LAW, (8, 4)), SEAT);
+    let state = rig.laid(Pose::default());
+    let press = stack(&Vec3::new(0.0, 0.0, -100.0), &Vec3::zeros());
+    let flat = Vec3::new(1.0, 0.0, -1.0).normalize();
+    let found = largest_load(&rig, &state, &press, &flat, false);
+    let found = found.map_err(|status| format!("{status:?}"))?;
+    let expected = 50.0 * 2.0f64.sqrt() / (1.0 - 0.5);
+    s.equal("pushed at 45° onto the bed", "N", found, expected);
+    let steep = Vec3::new(0.3, 0.0, -1.0).normalize();
+    let found = largest_load(&rig, &state, &press, &steep, false);
+    let endless = found == Ok(f64::INFINITY);
+    s.count("pushed inside the friction cone there is no limit", usize::from(endless), 1);
+    Ok(())
 }

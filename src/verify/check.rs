@@ -93,18 +93,26 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// Fills a sheet. Where `write` breaks off, the trouble becomes a failed check.
-    pub fn of(
-        category: Category,
-        law: &'static str,
-        source: &'static str,
-        write: impl FnOnce(&mut Self) -> Found<()>,
-    ) -> Vec<Check> {
-        let mut sheet = Self { category, law, source, tolerance: 0.0, reason: "", checks: Vec::new() };
+    /// Fills a sheet, which says first what law it is of. Where `write` breaks off, the trouble becomes a failed
+    /// check.
+    pub fn of(write: impl FnOnce(&mut Self) -> Found<()>) -> Vec<Check> {
+        let category = Category::CodeVerification;
+        let mut sheet = Self { category, law: "", source: "", tolerance: 0.0, reason: "", checks: Vec::new() };
         if let Err(trouble) = write(&mut sheet) {
             sheet.trouble("ran to its end", trouble);
         }
         sheet.checks
+    }
+
+    /// The law that the checks are of, and where its answers come from: a verification of code.
+    pub fn law(&mut self, law: &'static str, source: &'static str) {
+        (self.law, self.source) = (law, source);
+    }
+
+    /// The same of a verification of the calculation.
+    pub fn calculation(&mut self, law: &'static str, source: &'static str) {
+        self.category = Category::CalculationVerification;
+        self.law(law, source);
     }
 
     /// Sets the tolerance of the checks that follow, and what makes it so large.
@@ -190,13 +198,9 @@ impl Sheet {
 mod tests {
     use super::*;
 
-    fn sheet(write: impl FnOnce(&mut Sheet) -> Found<()>) -> Vec<Check> {
-        Sheet::of(Category::CodeVerification, "law", "source", write)
-    }
-
     #[test]
     fn a_check_fails_beyond_its_tolerance_on_what_is_no_number_and_on_trouble() {
-        let checks = sheet(|s| {
+        let checks = Sheet::of(|s| {
             s.within(0.1, "why");
             s.equal("inside", "N", 1.05, 1.0);
             s.equal("outside", "N", 1.2, 1.0);

@@ -3,7 +3,7 @@
 //! engine is used), and minimised by argmin's L-BFGS from a displaced start. Bed, strands, seats,
 //! anchors, bites and envelope are in it; a rig with screws, tethers or dead loads is refused.
 
-use super::check::{Category, Check, Found, Sheet};
+use super::check::{Found, Sheet};
 use super::rigging::{at_distance, certified, push_from};
 use super::scene::{Scene, endless};
 use crate::math::{Mat3, Vec3, inverse_left_jacobian, rotation, rotation_vector};
@@ -142,7 +142,7 @@ impl Potential<'_> {
     }
 }
 
-impl CostFunction for Potential<'_> {
+impl CostFunction for &Potential<'_> {
     type Param = Vec<f64>;
     type Output = f64;
     fn cost(&self, x: &Vec<f64>) -> Result<f64, Error> {
@@ -150,7 +150,7 @@ impl CostFunction for Potential<'_> {
     }
 }
 
-impl Gradient for Potential<'_> {
+impl Gradient for &Potential<'_> {
     type Param = Vec<f64>;
     type Gradient = Vec<f64>;
     fn gradient(&self, x: &Vec<f64>) -> Result<Vec<f64>, Error> {
@@ -200,9 +200,8 @@ fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
             .with_tolerance_grad(FLAT)
             .and_then(|solver| solver.with_tolerance_cost(0.0))
             .map_err(|e| e.to_string())?;
-        let searched = Shared(&potential);
         let begun = flattest.0.clone();
-        let run = Executor::new(searched, solver).configure(|c| c.param(begun).max_iters(2000));
+        let run = Executor::new(&potential, solver).configure(|c| c.param(begun).max_iters(2000));
         let ended = run.run().is_ok();
         flattest = potential.best.borrow().clone();
         if flattest.1 <= FLAT || (ended && flattest.1 <= 10.0 * FLAT) {
@@ -213,25 +212,6 @@ fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
         return Err(format!("the search ended at a slope of {:e} N", flattest.1));
     }
     Ok((potential.pose(&flattest.0), flattest.1))
-}
-
-/// The same potential, lent to a search.
-struct Shared<'a>(&'a Potential<'a>);
-
-impl CostFunction for Shared<'_> {
-    type Param = Vec<f64>;
-    type Output = f64;
-    fn cost(&self, x: &Vec<f64>) -> Result<f64, Error> {
-        self.0.cost(x)
-    }
-}
-
-impl Gradient for Shared<'_> {
-    type Param = Vec<f64>;
-    type Gradient = Vec<f64>;
-    fn gradient(&self, x: &Vec<f64>) -> Result<Vec<f64>, Error> {
-        self.0.gradient(x)
-    }
 }
 
 /// Compression on the bed at a pose (N), summed anew.
@@ -249,45 +229,39 @@ fn compression(rig: &Rig, pose: &Pose) -> f64 {
 }
 
 /// Engine and minimum, tied and under the load of a push to 0.5 mm.
-pub fn minimum_of_energy() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn minimum_of_energy(s: &mut Sheet) -> Found<()> {
+    s.law(
         "second solver: minimum of the frictionless energy by L-BFGS",
         "principle of minimum potential energy; argmin (L-BFGS, Moré–Thuente search)",
-        |s| {
-            for name in ["single-row", "one-by-one", "two-by-two-crossed"] {
-                let Scene { rig, tied } = endless(name, false)?;
-                let mut solver = Solver::new(&rig);
-                let mut state = tied.state.clone();
-                let mut from = push_from(&rig, &state, &tied.controls, [0.0, -1.0, 0.0], false);
-                for (what, distance) in [("tied", 0.0), ("pushed 0.5 mm", 0.5)] {
-                    let to = at_distance(&from, distance);
-                    let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
-                    match solver.ramp(&mut state, &from, &to, ramp, None) {
-                        Arrival::Arrived(_) => {}
-                        other => return Err(format!("{name} {what}: {other:?}")),
-                    }
-                    from = to;
-                    certified(&mut solver, &state, &from)?;
-                    let push = Vec3::new(0.0, -1.0, 0.0) * state.configuration.load;
-                    let (pose, _) = minimum(&rig, &state, push)?;
-                    let off = state.pose().twist_from(&pose);
-                    s.within(
-                        STEEP / 20.0,
-                        "the slope left in the search, at most 1e-5 N, over the softest spring, 20 N/mm",
-                    );
-                    let shift = off.fixed_rows::<3>(0).norm();
-                    let turn = off.fixed_rows::<3>(3).norm() * rig.bed.gyration;
-                    s.equal(format!("{name} {what}: shift between both"), "mm", shift, 0.0);
-                    s.equal(format!("{name} {what}: turn between both, times r_g"), "mm", turn, 0.0);
-                    s.within(STEEP / 20.0 * rig.bed.law.normal * rig.bed.area, "the same shift over the whole bed");
-                    let own = solver.bed_forces(&state).0.norm();
-                    s.equal(format!("{name} {what}: compression"), "N", own, compression(&rig, &pose));
-                }
+    );
+    for name in ["single-row", "one-by-one", "two-by-two-crossed"] {
+        let Scene { rig, tied } = endless(name, false)?;
+        let mut solver = Solver::new(&rig);
+        let mut state = tied.state.clone();
+        let mut from = push_from(&rig, &state, &tied.controls, [0.0, -1.0, 0.0], false);
+        for (what, distance) in [("tied", 0.0), ("pushed 0.5 mm", 0.5)] {
+            let to = at_distance(&from, distance);
+            let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
+            match solver.ramp(&mut state, &from, &to, ramp, None) {
+                Arrival::Arrived(_) => {}
+                other => return Err(format!("{name} {what}: {other:?}")),
             }
-            Ok(())
-        },
-    )
+            from = to;
+            certified(&mut solver, &state, &from)?;
+            let push = Vec3::new(0.0, -1.0, 0.0) * state.configuration.load;
+            let (pose, _) = minimum(&rig, &state, push)?;
+            let off = state.pose().twist_from(&pose);
+            s.within(STEEP / 20.0, "the slope left in the search, at most 1e-5 N, over the softest spring, 20 N/mm");
+            let shift = off.fixed_rows::<3>(0).norm();
+            let turn = off.fixed_rows::<3>(3).norm() * rig.bed.gyration;
+            s.equal(format!("{name} {what}: shift between both"), "mm", shift, 0.0);
+            s.equal(format!("{name} {what}: turn between both, times r_g"), "mm", turn, 0.0);
+            s.within(STEEP / 20.0 * rig.bed.law.normal * rig.bed.area, "the same shift over the whole bed");
+            let own = solver.bed_forces(&state).0.norm();
+            s.equal(format!("{name} {what}: compression"), "N", own, compression(&rig, &pose));
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

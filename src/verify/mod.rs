@@ -14,12 +14,10 @@ pub mod published;
 pub mod refinement;
 pub mod rigging;
 pub mod scene;
-mod series;
 mod suite;
-mod threads;
 
 pub use check::{Category, Check, Found, Relation, Sheet};
 pub use minimum::minimum_of_energy;
-pub use series::{Order, Refined, Series, Tolerated};
+pub use refinement::{Order, Refined, Series, Tolerated};
+pub use scene::threads;
 pub use suite::{Lost, Part, Verification, of, own, parts, run};
-pub use threads::threads;

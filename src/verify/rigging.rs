@@ -57,6 +57,11 @@ pub fn limb(path: Vec<Vertex>, friction: f64, rigidity: f64) -> Limb {
     Limb { passages: vec![Passage::Sliding(friction); path.len()], path, closed: false, rigidity }
 }
 
+/// A solver for a rig, and the rig's state with the fragment in its reduced pose.
+pub fn laid(rig: &Rig) -> (Solver<'_>, State) {
+    (Solver::new(rig), rig.laid(Pose::default()))
+}
+
 /// Ties limb `k` at the given tension (N) in every segment at its present geometry.
 pub fn tie_at(solver: &mut Solver<'_>, state: &mut State, k: usize, tension: f64) {
     let idle = Controls::idle(solver.rig().limbs.len());

@@ -1,8 +1,8 @@
 //! The suite: which checks are run, in which order, and whether all are within tolerance.
 
-use super::check::{Category, Check, Sheet};
+use super::check::{Check, Found, Sheet};
+use super::refinement::Series;
 use super::refinement::{self, Subject};
-use super::series::Series;
 use super::{balance, bound, closed_form, minimum_of_energy, threads};
 use crate::model::{Case, Construct, ConstructFile};
 use crate::par::*;
@@ -56,8 +56,8 @@ pub type Part<'a> = Box<dyn Fn() -> Verification + Send + Sync + 'a>;
 /// Constructs whose calculation is verified with the suite, on the case `quarter`.
 const DEFAULT: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
 
-fn checked(checks: Vec<Check>) -> Verification {
-    Verification { checks, ..Verification::default() }
+fn checked(write: impl FnOnce(&mut Sheet) -> Found<()>) -> Verification {
+    Verification { checks: Sheet::of(write), ..Verification::default() }
 }
 
 /// Refinement and balance of one case and construct: its parts.
@@ -68,34 +68,24 @@ pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part
         let lost = vec![Lost { subject: subject.name(), outcome }];
         return vec![Box::new(move || Verification { lost: lost.clone(), ..Verification::default() })];
     }
-    let refined = [refinement::cells, refinement::push_steps, refinement::pull_steps];
-    let mut parts: Vec<Part<'a>> = refined
-        .into_iter()
-        .map(|refine| -> Part<'a> {
-            Box::new(move || match refine(&subject) {
-                Ok(series) => Verification { series, ..Verification::default() },
-                Err(trouble) => checked(Sheet::of(
-                    Category::CalculationVerification,
-                    "refinement of cells and steps",
-                    "the calculation itself",
-                    |_| Err(format!("{}: {trouble}", subject.name())),
-                )),
-            })
+    let refined = [refinement::cells, refinement::push_steps, refinement::pull_steps].map(|refine| -> Part<'a> {
+        Box::new(move || match refine(&subject) {
+            Ok(series) => Verification { series, ..Verification::default() },
+            Err(trouble) => checked(|s| {
+                s.calculation("refinement of cells and steps", "the calculation itself");
+                Err(format!("{}: {trouble}", subject.name()))
+            }),
         })
-        .collect();
-    parts.push(Box::new(move || checked(balance::balance(&subject))));
-    parts.push(Box::new(move || checked(bound::bound(&subject))));
-    parts
+    });
+    let balanced = [balance::forces, balance::work, bound::bound]
+        .map(|law| -> Part<'a> { Box::new(move || checked(|s| law(&subject, s))) });
+    refined.into_iter().chain(balanced).collect()
 }
 
 /// The parts of the suite that need no case: closed forms, cone program, second solver, threads.
 pub fn parts() -> Vec<Part<'static>> {
-    let mut parts: Vec<Part<'static>> =
-        closed_form::ALL.into_iter().map(|law| -> Part<'static> { Box::new(move || checked(law())) }).collect();
-    parts.push(Box::new(|| checked(bound::known_bounds())));
-    parts.push(Box::new(|| checked(minimum_of_energy())));
-    parts.push(Box::new(|| checked(threads())));
-    parts
+    let laws = closed_form::ALL.into_iter().chain([bound::known_bounds, minimum_of_energy, threads]);
+    laws.map(|law| -> Part<'static> { Box::new(move || checked(law)) }).collect()
 }
 
 /// The case and the constructs whose calculation is verified with the suite.

@@ -224,7 +224,7 @@ at = { wall = { along = "20 %", below = 5.5 } }
 #[test]
 fn a_new_case_refuses_measurements_out_of_range_all_at_once() {
     let mut given = NewCase::new(Side::Right, f64::NAN, Width::Percent(60.0), 13.0);
-    given.depth = Some(-1.0);
+    given.set("fragment.depth", Some(-1.0));
     let e = new_case(&given).unwrap_err();
     assert_eq!(e.problems.len(), 4, "{e}");
     let report = e.to_string();

@@ -147,8 +147,15 @@ proptest! {
             middle,
         );
         given.name = Some("a \"name\" with \\ in it".into());
-        (given.depth, given.tilt, given.length) = (Some(depth), Some(tilt), length);
-        (given.displaced.inferior, given.displaced.spin) = (Some(inferior), Some(spin));
+        for (path, value) in [
+            ("fragment.depth", Some(depth)),
+            ("fragment.tilt", Some(tilt)),
+            ("fragment.length", length),
+            ("displaced.inferior", Some(inferior)),
+            ("displaced.spin", Some(spin)),
+        ] {
+            given.set(path, value);
+        }
         match new_case(&given) {
             Ok(text) => {
                 let case = Case::parse("new.toml", &text).unwrap();

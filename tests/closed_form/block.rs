@@ -20,7 +20,7 @@ fn pressed() -> (Rig, State) {
 
 #[test]
 fn sticks_elastically_then_slides_at_the_friction_limit_whatever_the_area() {
-    all_pass(&closed_form::block());
+    all_pass(closed_form::block);
 }
 
 #[test]

@@ -16,7 +16,7 @@ use rimhold::verify::closed_form::{
 
 #[test]
 fn turns_hold_back_the_handbook_ratio_and_stick_and_slip_by_it() {
-    all_pass(&closed_form::capstan());
+    all_pass(closed_form::capstan);
 }
 
 #[test]

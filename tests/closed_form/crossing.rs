@@ -6,5 +6,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn force_is_the_sum_of_both_tensions_and_one_tension_runs_through() {
-    all_pass(&closed_form::crossing());
+    all_pass(closed_form::crossing);
 }

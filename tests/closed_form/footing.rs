@@ -6,5 +6,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn pressure_inside_and_outside_the_kern_and_where_it_ends() {
-    all_pass(&closed_form::footing());
+    all_pass(closed_form::footing);
 }

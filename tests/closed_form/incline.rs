@@ -5,5 +5,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn stays_below_the_angle_of_repose_and_slides_above_it() {
-    all_pass(&closed_form::incline());
+    all_pass(closed_form::incline);
 }

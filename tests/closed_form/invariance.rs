@@ -193,5 +193,5 @@ fn order_in_which_limbs_are_listed_changes_nothing() {
 
 #[test]
 fn clock_position_alone_changes_no_load() {
-    all_pass(&closed_form::clock());
+    all_pass(closed_form::clock);
 }

@@ -5,5 +5,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn material_and_geometric_stiffness_add_up() {
-    all_pass(&closed_form::bars());
+    all_pass(closed_form::bars);
 }

@@ -6,5 +6,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn neck_anchor_draws_medially_and_crater_anchor_lifts() {
-    all_pass(&closed_form::places());
+    all_pass(closed_form::places);
 }

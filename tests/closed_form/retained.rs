@@ -9,7 +9,7 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn rest_length_change_leaves_the_fraction_of_every_segment() {
-    all_pass(&closed_form::retained());
+    all_pass(closed_form::retained);
 }
 
 /// How the two limbs of the bridge are tied.

@@ -3,17 +3,18 @@
 #![allow(dead_code, unused_imports)] // Two test programs share this file; neither uses all of it.
 
 use rimhold::mechanics::{Arrival, Controls, LimbReport, Rig, Solver, State};
-use rimhold::verify::Check;
 use rimhold::verify::rigging as shared;
+use rimhold::verify::{Check, Found, Sheet};
 pub use shared::{
     GENTLE, SEAT, SHANK, against_turning, aloft, axes, bed, bone, limb, material, push_from, rigid, sprung, tie_at,
 };
 
 /// Insists that every check of a law is within its tolerance.
 #[track_caller]
-pub fn all_pass(checks: &[Check]) {
+pub fn all_pass(law: fn(&mut Sheet) -> Found<()>) {
+    let checks = Sheet::of(law);
     assert!(!checks.is_empty(), "nothing was checked");
-    for check in checks {
+    for check in &checks {
         println!(
             "{}: {}: expected {} {}, obtained {:?}, allowed {:e}",
             check.law, check.name, check.expected, check.unit, check.obtained, check.tolerance

@@ -27,7 +27,7 @@ fn preload_is_the_compression_of_the_bed() {
 
 #[test]
 fn an_outer_load_is_shared_as_in_a_bolted_joint_and_the_head_never_pulls() {
-    all_pass(&closed_form::bolted());
+    all_pass(closed_form::bolted);
 }
 
 #[test]
@@ -52,7 +52,7 @@ fn a_fraction_of_the_preload_survives_relaxation() {
 
 #[test]
 fn sideways_it_resists_with_its_shank_and_two_resist_a_turn_by_a_couple() {
-    all_pass(&closed_form::screws());
+    all_pass(closed_form::screws);
 }
 
 #[test]

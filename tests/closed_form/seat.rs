@@ -6,5 +6,5 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn short_segment_bears_compression_and_a_soft_bite_does_not_pass_its_anchor() {
-    all_pass(&closed_form::seat());
+    all_pass(closed_form::seat);
 }

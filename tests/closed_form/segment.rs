@@ -8,12 +8,12 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn chord_area_and_share_of_a_quarter_width_segment() {
-    all_pass(&closed_form::segment());
+    all_pass(closed_form::segment);
 }
 
 #[test]
 fn bed_is_the_hyperbolic_section_of_the_neck_cone() {
-    all_pass(&closed_form::bed_area());
+    all_pass(closed_form::bed_area);
 }
 
 #[test]

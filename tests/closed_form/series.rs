@@ -6,10 +6,10 @@ use rimhold::verify::closed_form;
 
 #[test]
 fn strand_anchor_and_bite_give_in_turn() {
-    all_pass(&closed_form::series());
+    all_pass(closed_form::series);
 }
 
 #[test]
 fn loop_feels_its_anchor_four_times() {
-    all_pass(&closed_form::looped());
+    all_pass(closed_form::looped);
 }

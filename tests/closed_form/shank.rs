@@ -46,7 +46,7 @@ fn beam(bending: f64, line: f64, length: f64, n: usize) -> (DMatrix<f64>, DMatri
 
 #[test]
 fn long_stiff_and_equal_sided_shanks_are_those_of_the_handbook() {
-    all_pass(&closed_form::shank());
+    all_pass(closed_form::shank);
     assert!(shank(5.0, 16.0).stiffness().couple.abs() > 1.0);
 }
 

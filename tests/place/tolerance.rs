@@ -15,7 +15,7 @@ fn ways_out_agree_with_direct_looks() {
     let at = question.tried(&question.given());
     let best = question.look(Some(&at)).values[0].unwrap();
     let (mut lost, mut constrained) = (0, 0);
-    for anchor in question.moved() {
+    for anchor in &question.moved {
         let map = wander(&question, &at, anchor, 0.5, &()).unwrap().unwrap();
         assert_eq!(map.best, best);
         assert_eq!(map.ways.len(), 8);

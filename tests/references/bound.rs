@@ -29,5 +29,5 @@ fn no_shipped_construct_resists_more_than_any_bed_could_bear() {
 
 #[test]
 fn the_bound_is_met_by_a_sliding_block_and_endless_inside_the_friction_cone() {
-    all_pass(&known_bounds());
+    all_pass(known_bounds);
 }

@@ -1,12 +1,12 @@
 //! What an answer must keep: limits, and cones in which instruments reach the bone.
 
 use super::super::document::Value;
-use super::super::limb_stop::unknown_anchor;
 use super::super::parameters::row;
+use super::super::path::unknown_anchor;
 use super::super::places::triple;
 use super::super::problems::Span;
+use super::super::reader::wrong_type;
 use super::super::reader::{Log, Section};
-use super::super::value::wrong_type;
 use super::super::words::nearest;
 
 /// Most cones of reach.

@@ -4,8 +4,8 @@ use super::super::document::{Node, Value};
 use super::super::parameters::row;
 use super::super::places::length_or_percent;
 use super::super::problems::Span;
+use super::super::reader::wrong_type;
 use super::super::reader::{Log, Section};
-use super::super::value::wrong_type;
 use super::limits::{Cone, Limits, read_cones, read_limits};
 use crate::anatomy::Along;
 

@@ -7,24 +7,18 @@
 //! are `anchor.NAME.along_error` and `anchor.NAME.across_error` (mm, in the anchor's own plane) and
 //! `tether.hinge` as a whole, which is `intact`, `weak` or `none`.
 
-mod construct_inputs;
-mod default;
 mod design;
-mod dimension;
 mod known;
-mod place_error;
-mod shape;
 mod subject;
 mod table;
-mod unknown;
 mod vary;
 
-pub use default::default_spread;
+pub use design::Dimension;
 pub use design::{Design, LineUsed};
-pub use dimension::Dimension;
+pub(super) use known::shifted;
 pub use known::{HINGE, HINGE_STATES, Known, Owner};
-pub(super) use place_error::shifted;
 pub use subject::{Reading, Subject};
+pub use table::default_spread;
 pub(super) use table::read_spread;
 pub use table::{Law, SpreadLine, SpreadTable, Usage};
 pub use vary::{Axis, Varying};

@@ -1,7 +1,7 @@
 //! A case and constructs whose numbers can be set again and again.
 
 use super::super::case_file::CaseFile;
-use super::super::document_text;
+use super::super::document;
 use super::super::forces::RawTether;
 use super::super::problems::Problems;
 use super::super::reader::Log;
@@ -174,7 +174,7 @@ impl Subject {
     /// A construct as TOML text with the numbers that were set, under a name of its own: a file that
     /// can be read again. Placement errors are none of its numbers.
     pub fn construct_text(&self, construct: usize, name: &str) -> String {
-        document_text::with(&self.constructs[construct].source, name, &self.changed[construct])
+        document::with(&self.constructs[construct].source, name, &self.changed[construct])
     }
 
     /// Builds everything with the numbers that were set. Warnings about closeness of anchors and

@@ -3,11 +3,11 @@
 use super::super::Tag;
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problems, SourceText, Span};
+use super::super::reader::wrong_type;
 use super::super::reader::{Log, Section};
-use super::super::value::wrong_type;
-use super::super::words::{is_word, listed, nearest};
-use super::shape::{numbers, read_shape};
-use crate::stats::Shape;
+use super::super::words::{is_word, listed, nearest, quoted};
+use super::known::HINGE_STATES;
+use crate::stats::{Shape, normal};
 use std::path::Path;
 
 /// Most inputs of a table.
@@ -292,4 +292,200 @@ fn read_correlations(node: &Node, table: &mut SpreadTable, log: &mut Log) {
             span: node.span.clone(),
         });
     }
+}
+
+// Reads a distribution of a `[spread]` table.
+
+/// The distribution of an entry by its kind.
+pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape> {
+    let node = &entry.node;
+    match entry.key.as_str() {
+        "uniform" => {
+            let [low, high] = numbers(node, at, "two numbers [low, high]", log)?;
+            Some(Shape::Uniform { low, high })
+        }
+        "triangular" => {
+            let [low, mode, high] = numbers(node, at, "three numbers [low, most probable, high]", log)?;
+            Some(Shape::Triangular { low, mode, high })
+        }
+        "discrete" => read_discrete(node, at, log),
+        kind => {
+            let mut s = Section::of(node, at, log)?;
+            let mut get = |key: &'static str, log: &mut Log| {
+                let path = s.at(key);
+                let entry = s.get(key)?;
+                finite(&entry.node, &path, log)
+            };
+            let normal = kind == "normal";
+            let (first, second) =
+                if normal { (get("mean", log), get("sd", log)) } else { (get("median", log), get("cv", log)) };
+            let range = (get("low", log), get("high", log));
+            s.done(log);
+            // From 5 % to 95 % there are twice 1.645 standard deviations.
+            let wide = 2.0 * normal::quantile(0.95);
+            match (first, second, range) {
+                (Some(mean), Some(deviation), (None, None)) if normal => Some(Shape::Normal { mean, deviation }),
+                (Some(median), Some(cv), (None, None)) => {
+                    Some(Shape::Lognormal { median, sigma: if cv > 0.0 { libm::log1p(cv * cv).sqrt() } else { cv } })
+                }
+                (None, None, (Some(low), Some(high))) if normal => {
+                    Some(Shape::Normal { mean: 0.5 * (low + high), deviation: (high - low) / wide })
+                }
+                (None, None, (Some(low), Some(high))) if low > 0.0 => {
+                    Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: libm::log(high / low) / wide })
+                }
+                _ => {
+                    log.wrong(
+                        node.span.clone(),
+                        format!("`{at}` is not complete"),
+                        "here",
+                        if normal {
+                            "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
+                        } else {
+                            "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
+                        },
+                    );
+                    None
+                }
+            }
+        }
+    }
+}
+
+/// Weights of the words of a hinge, or pairs of value and weight.
+fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
+    let mut pairs: Vec<(f64, f64)> = Vec::new();
+    match &node.value {
+        Value::Table(entries) => {
+            for e in entries {
+                let Some(state) = HINGE_STATES.iter().position(|s| is_word(&e.key, s)) else {
+                    log.wrong(
+                        e.key_span.clone(),
+                        format!("`{}` is no state of a hinge", quoted(&e.key)),
+                        "unknown",
+                        format!("one of {}; numbers are written as pairs [[value, weight], …]", listed(HINGE_STATES)),
+                    );
+                    return None;
+                };
+                pairs.push((state as f64, finite(&e.node, at, log)?));
+            }
+        }
+        Value::List(nodes) => {
+            for node in nodes {
+                let [value, weight] = numbers(node, at, "pairs [value, weight]", log)?;
+                pairs.push((value, weight));
+            }
+        }
+        _ => {
+            wrong_type(node, at, "weights of states, or pairs [value, weight]", log);
+            return None;
+        }
+    }
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (values, weights) = pairs.into_iter().unzip();
+    Some(Shape::Discrete { values, weights })
+}
+
+/// A list of so many finite numbers.
+pub(super) fn numbers<const N: usize>(node: &Node, at: &str, form: &str, log: &mut Log) -> Option<[f64; N]> {
+    let Value::List(nodes) = &node.value else {
+        wrong_type(node, at, form, log);
+        return None;
+    };
+    if nodes.len() != N {
+        log.wrong(
+            node.span.clone(),
+            format!("`{at}` has {} numbers, not {N}", nodes.len()),
+            format!("allowed: {form}"),
+            format!("write {form}"),
+        );
+        return None;
+    }
+    let mut values = [0.0; N];
+    for (value, node) in values.iter_mut().zip(nodes) {
+        *value = finite(node, at, log)?;
+    }
+    Some(values)
+}
+
+fn finite(node: &Node, at: &str, log: &mut Log) -> Option<f64> {
+    match node.value {
+        Value::Number(value) if value.is_finite() => Some(value),
+        Value::Number(value) => {
+            log.wrong(
+                node.span.clone(),
+                format!("`{at}` is {value}, not a finite number"),
+                "allowed: finite numbers",
+                "write a number",
+            );
+            None
+        }
+        _ => {
+            wrong_type(node, at, "a number", log);
+            None
+        }
+    }
+}
+
+// The spread that is taken when nobody gives one.
+
+/// Inputs that take their spread from the table of parameters: triangular from its low to its high
+/// end, most probable at the value of the file. Everything that moves the answers and that nobody
+/// measures in a patient.
+const FROM_TABLE: [&str; 16] = [
+    "bed.friction",
+    "bed.normal_stiffness",
+    "bed.shear_stiffness",
+    "envelope.shift_stiffness",
+    "envelope.turn_stiffness",
+    "tether.*.stiffness",
+    "tether.*.slack",
+    "friction.rim",
+    "friction.labrum",
+    "bite.stiffness",
+    "limb.*.knot_slack",
+    "strand.*.rigidity",
+    "anchor-class.*.stiffness",
+    "bed.crush_strength",
+    "screw.*.preload",
+    "screw.*.foundation",
+];
+
+/// The built-in spread. Lines that stand for nothing in a case and its constructs are left out of a
+/// run without a word.
+pub fn default_spread() -> SpreadTable {
+    let line = |path: &str, law: Law, usage: Usage, source: &str| SpreadLine {
+        path: path.to_owned(),
+        span: 0..0,
+        law,
+        usage,
+        shared: false,
+        source: (!source.is_empty()).then(|| source.to_owned()),
+    };
+    let given = |shape: Shape, range: [f64; 2]| Law::Given(shape, Some(range));
+    let normal = |deviation: f64, widest: f64| given(Shape::Normal { mean: 0.0, deviation }, [-widest, widest]);
+    let mut lines = vec![
+        // A user measures these; how far two readers differ is not known.
+        line("fragment.width", normal(0.5, 1.5), Usage::Added, "reading of CT, assumed"),
+        line("fragment.depth", normal(1.0, 2.5), Usage::Added, "reading of CT, assumed"),
+        line("fragment.tilt", normal(3.0, 8.0), Usage::Added, "reading of CT, assumed"),
+        line(
+            "limb.*.tension",
+            given(Shape::Lognormal { median: 1.0, sigma: libm::log1p(0.35f64 * 0.35).sqrt() }, [0.4, 2.0]),
+            Usage::Factor,
+            "operators tying one task vary by CV 25–56 %, JAVMA 2002;220:334 (seen); 35 % chosen",
+        ),
+        line("anchor.*.along_error", Law::Default, Usage::Value, ""),
+        line("anchor.*.across_error", Law::Default, Usage::Value, ""),
+    ];
+    lines.extend(FROM_TABLE.map(|path| line(path, Law::Default, Usage::Value, "")));
+    // Strand on cartilage and on labrum is the same strand: one doubt.
+    let correlation = CorrelationLine {
+        between: ["friction.rim".into(), "friction.labrum".into()],
+        rank: 0.8,
+        tag: Tag::Assumed,
+        source: "one strand on both: strong, not whole; the number is our choice",
+        span: 0..0,
+    };
+    SpreadTable { source: SourceText::new("built-in spread", ""), lines, correlations: vec![correlation] }
 }

@@ -1,8 +1,8 @@
 //! An input varied over a grid: `PATH=lo..hi:n`, or `PATH=a,b,c`.
 
+use super::known::near;
 use super::known::{HINGE, HINGE_STATES, Known, Owner};
 use super::subject::Subject;
-use super::unknown::near;
 use crate::model::words::is_word;
 
 /// Most values of an axis.

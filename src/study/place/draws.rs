@@ -1,11 +1,16 @@
 //! Common draws of how anchors land and how hard limbs are pulled.
 
-use super::super::result::{DrawEnds, DrawnInput};
+use super::super::result::{DrawEnds, DrawnInput, Estimate, PairedGain};
 use super::look::{Fate, Look};
 use super::objective::Objective;
+use super::question::Question;
 use crate::model::Problems;
 use crate::model::spread::{Design, Subject, default_spread};
-use crate::stats::{Draws, Method, quantile};
+use crate::optimise::Watcher;
+use crate::par::*;
+use crate::stats::{Draws, Method, mean, quantile, win};
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::{Rng, SeedableRng};
 
 /// Share of draws that are worse than a robust value.
 const WORSE: f64 = 0.1;
@@ -110,6 +115,110 @@ pub(super) fn percentile(objective: Objective, draws: &[Look], which: usize) -> 
     Some(tenth(objective, &mut values)).filter(|v| v.is_finite())
 }
 
+// The answer against the given construct on common draws.
+
+/// Both designs under each of the draws, paired, on the full bed, and the answer also on that of the
+/// search; absent when an end is asked for before all are made.
+pub(super) fn gain(
+    full: &Question,
+    search: &Question,
+    found: &[f64],
+    common: &Common,
+    watch: &dyn Watcher,
+) -> Option<PairedGain> {
+    let objective = full.objectives[0];
+    let found = full.tried(found);
+    let look = |question: &Question, at: Option<&[f64]>, k: usize| {
+        let look = (!watch.stops()).then(|| question.drawn(at, common, k));
+        watch.step();
+        look
+    };
+    let looks = (0..common.draws.len())
+        .into_par_iter()
+        .map(|k| Some([look(full, None, k)?, look(full, Some(&found), k)?, look(search, Some(&found), k)?]))
+        .collect::<Option<Vec<[Look; 3]>>>()?;
+    let [given, found, coarse] = [0, 1, 2].map(|i| looks.iter().map(|l| l[i].clone()).collect::<Vec<Look>>());
+    // Draws without a certificate for one of the two say nothing of both.
+    let pairs: Vec<(&Look, &Look)> = given
+        .iter()
+        .zip(&found)
+        .filter(|(a, b)| worth(objective, a, 0).is_some() && worth(objective, b, 0).is_some())
+        .collect();
+    let good = |look: &Look| look.values[0].map(|v| -objective.cost(v));
+    let wins: Vec<f64> = pairs.iter().filter_map(|(a, b)| win(good(a), good(b))).collect();
+    let worths: Vec<[f64; 2]> =
+        pairs.iter().filter_map(|(a, b)| Some([worth(objective, a, 0)?, worth(objective, b, 0)?])).collect();
+    // Where one of a pair is lost and less is better, there is no difference to tell.
+    let mut differences: Vec<f64> = worths.iter().map(|[a, b]| b - a).filter(|d| d.is_finite()).collect();
+    differences.sort_by(f64::total_cmp);
+    let at = |p: f64| (!differences.is_empty()).then(|| quantile(&differences, p));
+    let between = |pairs: &[[f64; 2]]| {
+        let [a, b] = [0, 1].map(|i| {
+            let mut values: Vec<f64> = pairs.iter().map(|pair| pair[i]).collect();
+            tenth(objective, &mut values)
+        });
+        // Both lost alike is no difference.
+        if a == b { 0.0 } else { b - a }
+    };
+    let reached = [&given, &found].map(|looks| percentile(objective, looks, 0));
+    let told = reached.iter().all(Option::is_some);
+    let better = (!wins.is_empty()).then(|| mean(&wins));
+    Some(PairedGain {
+        draws: common.draws.len() as u64,
+        seed: common.seed,
+        cells: full.cells,
+        steps: full.steps,
+        given: reached[0],
+        found: reached[1],
+        found_on_search_bed: percentile(objective, &coarse, 0),
+        difference: told.then(|| between(&worths)),
+        difference_interval: bootstrap(&worths, common.seed, between).filter(|_| told),
+        median: at(0.5),
+        low: at(0.1),
+        high: at(0.9),
+        better: better.map(|value| Estimate { value, error: None }),
+        better_interval: better.map(|share| wilson(share, wins.len())),
+        pairs: pairs.len() as u64,
+        ends: [ends(&given), ends(&found)],
+    })
+}
+
+// Intervals of what a few draws say.
+
+/// The normal quantile of 97.5 %.
+const Z: f64 = 1.959_963_984_540_054;
+/// Redraws of a bootstrap: enough that the ends of a 95 % interval scatter by a few per cent of it.
+const REDRAWS: usize = 1000;
+
+/// The 95 % interval of a share seen in `count` independent draws (Wilson, J Am Stat Assoc 1927;22:209,
+/// from memory): it has a length also where all or none were.
+pub(super) fn wilson(share: f64, count: usize) -> [f64; 2] {
+    let n = count as f64;
+    let middle = (share + Z * Z / (2.0 * n)) / (1.0 + Z * Z / n);
+    let half = Z / (1.0 + Z * Z / n) * (share * (1.0 - share) / n + Z * Z / (4.0 * n * n)).sqrt();
+    [(middle - half).max(0.0), (middle + half).min(1.0)]
+}
+
+/// The 95 % interval of a statistic of pairs by a bootstrap that redraws whole pairs (percentiles 2.5
+/// and 97.5); absent where an end of it is infinite, or there are fewer than eight pairs.
+pub(super) fn bootstrap(pairs: &[[f64; 2]], seed: u64, statistic: impl Fn(&[[f64; 2]]) -> f64) -> Option<[f64; 2]> {
+    if pairs.len() < 8 {
+        return None;
+    }
+    let mut rng = ChaCha8Rng::seed_from_u64(seed);
+    let mut values: Vec<f64> = (0..REDRAWS)
+        .map(|_| {
+            // The bias of the remainder is below n/2⁶⁴.
+            let drawn: Vec<[f64; 2]> =
+                (0..pairs.len()).map(|_| pairs[(rng.next_u64() % pairs.len() as u64) as usize]).collect();
+            statistic(&drawn)
+        })
+        .collect();
+    values.sort_by(f64::total_cmp);
+    let ends = [0.025, 0.975].map(|p| quantile(&values, p));
+    ends.iter().all(|v| v.is_finite()).then_some(ends)
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::rule::{Rule, Value};
@@ -193,5 +302,48 @@ mod tests {
         assert_eq!(percentile(Objective::Inferior, &fewer, 0), Some(1.0));
         // Exactly at the last one that is held: an infinite neighbour of weight 0 counts for nothing.
         assert_eq!(percentile(Objective::Reduction, &fewer, 0), Some(19.0));
+    }
+}
+
+#[cfg(test)]
+mod tests_of_interval {
+    use super::*;
+
+    /// Against the quadratic that defines the interval: |p − s| = z √(p (1 − p) / n) at both ends
+    /// (Wilson's own derivation).
+    #[test]
+    fn ends_of_a_wilson_interval_lie_z_errors_from_the_share() {
+        for (share, count) in [(0.5, 10), (0.9, 64), (1.0, 64), (0.0, 20), (0.984_375, 64)] {
+            let ends = wilson(share, count);
+            assert!(ends[0] <= share && share <= ends[1]);
+            for p in ends.into_iter().filter(|p| *p > 0.0 && *p < 1.0) {
+                let error = (p * (1.0 - p) / count as f64).sqrt();
+                // Roundings of a square root.
+                assert!(((p - share).abs() - Z * error).abs() < 1e-12, "{share} {p}");
+            }
+        }
+        // All of n: the low end is n / (n + z²), from the same quadratic.
+        let low = wilson(1.0, 64)[0];
+        assert!((low - 64.0 / (64.0 + Z * Z)).abs() < 1e-12, "{low}");
+    }
+
+    /// Of a mean the interval is that of the central limit theorem: within ±1.96 s/√n, here s = √(n²−1)/√12
+    /// of the numbers 1 to n, to the few per cent by which a thousand redraws scatter.
+    #[test]
+    fn a_bootstrap_of_a_mean_agrees_with_the_central_limit() {
+        let n = 400.0_f64;
+        let pairs: Vec<[f64; 2]> = (1..=400).map(|k| [0.0, f64::from(k)]).collect();
+        let mean = |list: &[[f64; 2]]| list.iter().map(|p| p[1] - p[0]).sum::<f64>() / n;
+        let [low, high] = bootstrap(&pairs, 1, mean).unwrap();
+        let half = Z * ((n * n - 1.0) / 12.0 / n).sqrt();
+        // The ends scatter by √(0.025 · 0.975 / 1000) / φ(1.96) = 0.084 of a standard error each.
+        let most = 4.0 * 0.084 * half / Z;
+        let middle = 0.5 * (n + 1.0);
+        assert!((low - (middle - half)).abs() < most, "{low} {high}");
+        assert!((high - (middle + half)).abs() < most, "{low} {high}");
+        assert_eq!(bootstrap(&pairs, 1, mean), Some([low, high]));
+        assert_ne!(bootstrap(&pairs, 2, mean), Some([low, high]));
+        let infinite = |_: &[[f64; 2]]| f64::INFINITY;
+        assert_eq!(bootstrap(&pairs, 1, infinite), None);
     }
 }

@@ -6,9 +6,9 @@
 //! what none of them beats in both objectives.
 
 use super::super::result::{Front, FrontPoint, Placement};
-use super::design::{made, placement};
+use super::answer::{made, placement};
 use super::question::Question;
-use crate::optimise::{Beside, Judged, Plan, Stopped, Watcher, seek};
+use crate::optimise::{Beside, EndedBy, Judged, Plan, Watcher, seek};
 use crate::par::*;
 use std::sync::Mutex;
 
@@ -73,7 +73,7 @@ fn sought(
     Sought {
         seen: kept.into_inner().unwrap_or_default(),
         evaluations: found.evaluations(),
-        cut: found.starts.iter().any(|s| s.stopped == Stopped::Asked),
+        cut: found.starts.iter().any(|s| s.stopped == EndedBy::Interrupted),
     }
 }
 
@@ -137,7 +137,7 @@ pub(super) fn front(
         evaluations: whole.evaluations,
     };
     // Also where only the draws of its designs were left out.
-    let drawn = |p: &Placement| !two.is_robust() || !p.over_draws.is_empty() || !p.why.is_empty();
+    let drawn = |p: &Placement| two.common.is_none() || !p.over_draws.is_empty() || !p.why.is_empty();
     let cut = whole.cut || !found.designs.iter().all(drawn);
     (Some(found), cut)
 }

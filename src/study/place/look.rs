@@ -45,14 +45,9 @@ pub struct Look {
 }
 
 impl Look {
-    pub(super) fn impossible(objectives: usize, why: String) -> Self {
-        Self {
-            fate: Fate::Impossible(why),
-            values: vec![None; objectives],
-            nominal: None,
-            rules: vec![None; Rule::ALL.len()],
-            draws: None,
-        }
+    /// A look without numbers, of so many objectives.
+    pub(super) fn bare(fate: Fate, objectives: usize) -> Self {
+        Self { fate, values: vec![None; objectives], nominal: None, rules: vec![None; Rule::ALL.len()], draws: None }
     }
 
     /// Sum of all violations as shares of their limits; a design that is not held is one violation
@@ -122,13 +117,7 @@ pub(super) struct Eye<'a> {
 
 /// Looks at a design.
 pub(super) fn look(case: &Case, construct: &Construct, eye: &Eye<'_>) -> Look {
-    let mut look = Look {
-        fate: Fate::Far,
-        values: vec![None; eye.objectives.len()],
-        nominal: None,
-        rules: vec![None; Rule::ALL.len()],
-        draws: None,
-    };
+    let mut look = Look::bare(Fate::Far, eye.objectives.len());
     geometry(case, construct, eye, &mut look);
     if look.violation() > eye.far {
         return look;

@@ -25,12 +25,8 @@
 
 mod answer;
 mod clash;
-mod design;
 mod draws;
 mod front;
-mod gain;
-mod idle;
-mod interval;
 mod look;
 mod objective;
 mod question;
@@ -38,7 +34,7 @@ mod rule;
 mod search;
 mod wander;
 
-pub use design::PLACED;
+pub use answer::PLACED;
 pub use draws::Common;
 pub use look::{Fate, Look};
 pub use objective::{FAN, Objective};

@@ -26,17 +26,22 @@ pub struct Effort {
 /// A question that a search asks again and again.
 #[derive(Debug)]
 pub struct Question {
-    subject: Subject,
+    pub(super) subject: Subject,
     /// Free variables.
     pub variables: Vec<Variable>,
     /// Objectives.
     pub objectives: Vec<Objective>,
     pub(super) rules: Rules,
-    moved: Vec<String>,
-    from: Start,
-    cells: usize,
-    steps: usize,
-    common: Option<Common>,
+    /// Names of the anchors that are free.
+    pub moved: Vec<String>,
+    /// Where tying starts.
+    pub(super) from: Start,
+    /// Bed cells aimed at.
+    pub(super) cells: usize,
+    /// Recorded steps of a push to 1 mm.
+    pub(super) steps: usize,
+    /// The draws over which its objectives are percentiles.
+    pub(super) common: Option<Common>,
 }
 
 impl Question {
@@ -82,11 +87,6 @@ impl Question {
         self
     }
 
-    /// Names of the anchors that are free.
-    pub fn moved(&self) -> &[String] {
-        &self.moved
-    }
-
     /// The bounds.
     pub fn bounds(&self) -> Vec<[f64; 2]> {
         self.variables.iter().map(|v| [v.low, v.high]).collect()
@@ -102,31 +102,6 @@ impl Question {
         self.variables.iter().zip(at).map(|(v, x)| ((x * FINE).round() / FINE).clamp(v.low, v.high)).collect()
     }
 
-    /// Where tying starts.
-    pub(super) fn start(&self) -> Start {
-        self.from
-    }
-
-    /// Whether its objectives are percentiles over draws.
-    pub(super) fn is_robust(&self) -> bool {
-        self.common.is_some()
-    }
-
-    /// Bed cells aimed at.
-    pub(super) fn cells(&self) -> usize {
-        self.cells
-    }
-
-    /// Recorded steps of a push to 1 mm.
-    pub(super) fn steps(&self) -> usize {
-        self.steps
-    }
-
-    /// Radius of the socket's circle, mm.
-    pub(super) fn radius(&self) -> f64 {
-        self.subject.case().fragment.socket.radius
-    }
-
     /// A subject with the variables set; as in its files where `at` is absent.
     pub(super) fn set(&self, at: Option<&[f64]>) -> Subject {
         let mut subject = self.subject.clone();
@@ -138,7 +113,8 @@ impl Question {
 
     /// Looks at a design, or at the construct as it is.
     pub fn look(&self, at: Option<&[f64]>) -> Look {
-        self.looked(at, &()).unwrap_or_else(|| Look::impossible(self.objectives.len(), String::new()))
+        let none = || Look::bare(Fate::Impossible(String::new()), self.objectives.len());
+        self.looked(at, &()).unwrap_or_else(none)
     }
 
     /// The same, draws left out.
@@ -186,15 +162,11 @@ impl Question {
     }
 
     fn once(&self, subject: &Subject, far: f64) -> Look {
-        let objectives = self.objectives.len();
         let mut reading = subject.read();
-        let case = match reading.case {
-            Ok(case) => case,
-            Err(why) => return Look::impossible(objectives, why),
-        };
-        let construct = match reading.constructs.swap_remove(0) {
-            Ok(construct) => construct,
-            Err(why) => return Look::impossible(objectives, why),
+        let both = reading.case.and_then(|case| Ok((case, reading.constructs.swap_remove(0)?)));
+        let (case, construct) = match both {
+            Ok(both) => both,
+            Err(why) => return Look::bare(Fate::Impossible(why), self.objectives.len()),
         };
         let eye = Eye {
             objectives: &self.objectives,

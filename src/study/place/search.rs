@@ -1,20 +1,18 @@
 //! The search as a whole: check the box, seek, look again with the full bed, compare, map.
 
 use super::super::result::{Place, Placement, Start};
-use super::answer::{remarks, settled, spread, starts, told};
+use super::answer::{FULL, made, placement, remarks, settled, spread, starts, told};
 use super::clash::{Seen, room};
-use super::design::{FULL, made, placement};
-use super::draws::Common;
+use super::draws::{Common, gain};
 use super::front::front;
-use super::gain::gain;
-use super::idle::idle;
-use super::look::Fate;
+use super::look::{Fate, Look};
 use super::objective::Objective;
 use super::question::{Effort, Question};
 use super::wander::wander;
 use crate::model::place::{Variable, variables};
 use crate::model::spread::Subject;
-use crate::optimise::{Found, Judged, Plan as Search, Stopped, Watcher, seek};
+use crate::optimise::{EndedBy, Found, Judged, Plan as Search, Watcher, seek};
+use crate::par::*;
 use crate::study::Refused;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -164,7 +162,7 @@ pub fn run_telling(
             unfinished.push(what.to_owned());
         }
     };
-    let cut = sought.starts.iter().any(|s| s.stopped == Stopped::Asked);
+    let cut = sought.starts.iter().any(|s| s.stopped == EndedBy::Interrupted);
     lacks("the search", cut);
     lacks("its last descent on the full bed", unsettled);
     let drawn = |p: &Placement| !p.over_draws.is_empty() || !p.why.is_empty();
@@ -178,8 +176,8 @@ pub fn run_telling(
         robust: plan.robust.is_some(),
         draws: plan.robust.unwrap_or(0),
         seed: search.seed,
-        cells: [question.cells(), full.cells()],
-        steps: [question.steps(), full.steps()],
+        cells: [question.cells, full.cells],
+        steps: [question.steps, full.steps],
         variables: told(&all, &idle, &found, &free),
         given: given_full,
         on_search_bed: [given.values[0].filter(|_| given.fate == Fate::Held), reached.values[0]],
@@ -213,7 +211,7 @@ pub fn run_telling(
             lacks("the front".to_owned());
         }
     }
-    for anchor in question.moved().iter().filter(|_| plan.wander) {
+    for anchor in question.moved.iter().filter(|_| plan.wander) {
         match wander(&question, &at, anchor, GRID, watch) {
             Ok(map) => result.wander.extend(map),
             Err(_) => lacks(format!("how far {anchor} may wander")),
@@ -247,4 +245,56 @@ fn sought(question: &Question, plan: &Search, watch: &dyn Watcher) -> (Found, Se
     let found = seek(&question.bounds(), Some(&first), &judge, plan, watch);
     let seen = seen.into_inner().unwrap_or_else(|_| Seen::new());
     (found, seen, uncertified.into_inner())
+}
+
+// Free variables that change nothing, one at a time.
+
+/// How far each is moved, as a share of its range.
+const MOVED: f64 = 0.05;
+/// Relative change of an objective below which it is none: far above rounding, far below any meaning.
+const NOTHING: f64 = 1e-9;
+
+/// Whether each variable changes nothing when it alone is moved from where the construct has it: no
+/// objective, and no violation of a constraint. When an end is asked for, nothing is said of the rest.
+pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watcher) -> Vec<bool> {
+    let at = question.given();
+    if given.fate != Fate::Held {
+        // Of a design without numbers nothing can be said to change nothing.
+        return vec![false; at.len()];
+    }
+    (0..at.len())
+        .into_par_iter()
+        .map(|k| {
+            let v = &question.variables[k];
+            let step = MOVED * (v.high - v.low);
+            [step, -step].into_iter().all(|step| {
+                let mut moved = at.clone();
+                moved[k] = (moved[k] + step).clamp(v.low, v.high);
+                if moved[k] == at[k] {
+                    return true;
+                }
+                if watch.stops() {
+                    return false;
+                }
+                watch.step();
+                same(given, &question.look(Some(&moved)))
+            })
+        })
+        .collect()
+}
+
+fn same(a: &Look, b: &Look) -> bool {
+    let near = |x: f64, y: f64| (x - y).abs() <= NOTHING * x.abs().max(y.abs());
+    let values = a.values.iter().zip(&b.values).all(|pair| match pair {
+        (Some(x), Some(y)) => near(*x, *y),
+        (None, None) => true,
+        _ => false,
+    });
+    let rules = a.rules.iter().zip(&b.rules).all(|pair| match pair {
+        // Inside its limit a constraint asks for nothing.
+        (Some(x), Some(y)) => near(x.excess.max(0.0), y.excess.max(0.0)),
+        (None, None) => true,
+        _ => false,
+    });
+    a.fate == b.fate && values && rules
 }

@@ -181,7 +181,7 @@ fn per_mm(question: &Question, at: &[f64], anchor: &str, key: &str) -> f64 {
         });
     // On the arc about the socket's centre on which the anchor lies; hours run from superior to
     // anterior.
-    let radius = (question.radius() - inset).max(1.0);
+    let radius = (question.subject.case().fragment.socket.radius - inset).max(1.0);
     -1.0 / (radius * std::f64::consts::FRAC_PI_6)
 }
 

@@ -1,13 +1,8 @@
 //! What a search for better places found.
 
-mod draws;
-mod wander;
-
-pub use draws::{DrawEnds, DrawnInput, PairedGain};
-pub use wander::{WanderMap, Wandered, WayEnd, WayOut};
-
-use super::{Hold, Start, Tally};
+use super::{Estimate, Hold, Start, Tally};
 use crate::model::Tag;
+pub use crate::optimise::EndedBy;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -145,18 +140,6 @@ pub struct Progressed {
     pub value: f64,
 }
 
-/// Why a start ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum EndedBy {
-    /// Simplices down to the least size gained no more.
-    Settled,
-    /// Its evaluations were spent.
-    Budget,
-    /// Ctrl-C.
-    Interrupted,
-}
-
 impl EndedBy {
     /// All of them.
     pub const ALL: [Self; 3] = [Self::Settled, Self::Budget, Self::Interrupted];
@@ -289,4 +272,170 @@ pub struct Place {
     pub unfinished: Vec<String>,
     /// Remarks: variables that change nothing, and the like.
     pub remarks: Vec<String>,
+}
+
+/// What draws of placement error and tension vary.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DrawnInput {
+    /// Its dotted path, with `*` where it stands for several, each of which has a draw of its own.
+    pub path: String,
+    /// The distribution in words, e.g. `normal, mean 0, SD 1, cut to -2 … 2`.
+    pub distribution: String,
+    /// How the draw is used: as the value, as a factor of it, or added to it.
+    pub usage: String,
+    /// Unit of the value.
+    pub unit: String,
+    /// How it is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// How the draws of placement error and tension ended for a design.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DrawEnds {
+    /// The fragment is held.
+    pub held: u64,
+    /// The fragment is lost: it counts as the worst value.
+    pub lost: u64,
+    /// A state has no certificate: left out.
+    pub uncertified: u64,
+    /// An anchor lies off the bone, or a number out of its range: it counts as the worst value.
+    pub impossible: u64,
+    /// Of those held, draws in which a knot, strand, anchor or the bed passes its limit. Draws are not
+    /// kept to limits: nothing breaks in this model, so their values count, and are too high.
+    pub beyond: u64,
+}
+
+impl DrawEnds {
+    /// All draws.
+    pub fn all(&self) -> u64 {
+        self.held + self.lost + self.uncertified + self.impossible
+    }
+
+    /// Whether a tenth percentile can be told: at least nine in ten draws are certified. Were more left
+    /// out, what they hide could be all of the worst tenth.
+    pub fn suffice(&self) -> bool {
+        self.all() > 0 && 10 * self.uncertified <= self.all()
+    }
+}
+
+/// Against the given construct on common draws of placement error and tension that the search did not
+/// see, on the full bed.
+///
+/// Every percentile counts a draw in which the fragment is lost or an anchor misses its bone as the
+/// worst value, and leaves out one without a certificate. Intervals take the draws for independent;
+/// those of a Latin hypercube say rather more.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PairedGain {
+    /// Draws.
+    pub draws: u64,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Bed cells aimed at.
+    pub cells: usize,
+    /// Recorded steps to 1 mm.
+    pub steps: usize,
+    /// 10th percentile of the objective of the given construct (90th where less is better); absent when
+    /// fewer than nine in ten draws are certified, or it is infinite.
+    pub given: Option<f64>,
+    /// The same of the answer.
+    pub found: Option<f64>,
+    /// The same of the answer, on the same draws, on the bed of the search: how far that bed is to be
+    /// trusted.
+    pub found_on_search_bed: Option<f64>,
+    /// Difference of the percentiles, answer less given, over draws that count for both.
+    pub difference: Option<f64>,
+    /// Its 95 % interval by a bootstrap over paired draws; absent where an end of it is infinite.
+    pub difference_interval: Option<[f64; 2]>,
+    /// Median difference on one draw, answer less given, over draws that count for both (where less is
+    /// better, of those that are held in both); absent when there is none.
+    pub median: Option<f64>,
+    /// 10th percentile of that difference.
+    pub low: Option<f64>,
+    /// 90th percentile of that difference.
+    pub high: Option<f64>,
+    /// How often the answer is the better one, of the draws that count for both and in which one of the
+    /// two has a value; equal ones count half. Absent when there are none.
+    pub better: Option<Estimate>,
+    /// Its 95 % interval after Wilson.
+    pub better_interval: Option<[f64; 2]>,
+    /// Draws that count for both.
+    pub pairs: u64,
+    /// How the draws ended for the given construct, and for the answer.
+    pub ends: [DrawEnds; 2],
+}
+
+/// What ends a way out of the answer.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case", tag = "by")]
+pub enum WayEnd {
+    /// A tenth of the objective is lost there.
+    Lost,
+    /// A constraint is violated beyond it.
+    Constraint {
+        /// Its key.
+        key: String,
+        /// In words, with what it concerns.
+        label: String,
+    },
+    /// The range of the variable ends there.
+    Range,
+}
+
+/// A way out of the answer in an anchor's own plane.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WayOut {
+    /// Its name: `superior`, `medial`, `superior and medial`, and so on.
+    pub name: String,
+    /// Direction in the plane: along and second coordinate, of unit length.
+    pub direction: [f64; 2],
+    /// How far, mm.
+    pub distance: f64,
+    /// What ends it.
+    pub end: WayEnd,
+    /// Objective there.
+    pub value: f64,
+}
+
+/// A point of a wander map.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Wandered {
+    /// Offset from the answer in the anchor's plane: along and second coordinate, mm.
+    pub offset: [f64; 2],
+    /// The anchor's point, mm.
+    pub point: Option<[f64; 3]>,
+    /// Objective; absent when infeasible.
+    pub value: Option<f64>,
+    /// Share of the best that is lost; absent when infeasible.
+    pub loss: Option<f64>,
+    /// The constraint that makes it infeasible.
+    pub broken: Option<String>,
+}
+
+/// How far one anchor may wander, the others held.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WanderMap {
+    /// Anchor.
+    pub anchor: String,
+    /// Keys of the two coordinates; the second is empty for a place on a line.
+    pub coordinates: [String; 2],
+    /// Where the answer has them.
+    pub centre: [f64; 2],
+    /// Units of each coordinate per mm of an offset: of hours on the arc on which the anchor lies, and
+    /// negative, as they run from superior to anterior.
+    pub units_per_mm: [f64; 2],
+    /// Distance of grid points, mm.
+    pub step: f64,
+    /// Objective at the answer, on the bed of the search.
+    pub best: f64,
+    /// Points of the grid: those within 25 % of the best that hang together with the answer, and
+    /// those next to them.
+    pub grid: Vec<Wandered>,
+    /// Area in which no more than 10 % is lost, mm², counted in grid points.
+    pub area_10: f64,
+    /// The same for 25 %.
+    pub area_25: f64,
+    /// The four ways out (two on a line), then the four between them.
+    pub ways: Vec<WayOut>,
 }

@@ -19,16 +19,13 @@
 //! ```
 
 mod gather;
-mod histogram;
-mod indices;
 mod pair;
 mod plan;
 mod row;
 mod sampling;
-mod under;
 
-pub use histogram::histogram;
+pub use pair::histogram;
 pub use plan::{Plan, Study, run};
+pub use row::Fate;
 pub use row::{Layout, Probe, Row, run as probe};
 pub(crate) use sampling::{Points, Rows};
-pub use under::Fate;

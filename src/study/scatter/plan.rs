@@ -1,7 +1,7 @@
 //! What is asked of a study of scatter, and its run.
 
+use super::gather::IndexDesign;
 use super::gather::gather;
-use super::indices::IndexDesign;
 use super::row::Probe;
 use super::sampling::{Points, Rows};
 use crate::model::Warning;

@@ -2,7 +2,7 @@
 
 use crate::math::Vec3;
 use crate::mechanics::{Arrival, Bed, Controls, DeadLoad, Pose, Rig, Solver, State};
-use crate::verify::check::{Category, Check, Found, Sheet};
+use crate::verify::check::{Found, Sheet};
 use crate::verify::rigging::{LAW, SEAT, axes, bed, certified, let_go, push, push_from};
 
 /// k_t A of the block, N/mm.
@@ -25,52 +25,46 @@ const WAYS: [([f64; 3], bool); 4] =
     [([1.0, 0.0, 0.0], true), ([0.0, -1.0, 0.0], true), ([0.6, 0.8, 0.0], true), ([1.0, 0.0, 0.0], false)];
 
 /// Block on the bed, pressed by 100 N and pushed along it, there and back.
-pub fn block() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn block(s: &mut Sheet) -> Found<()> {
+    s.law(
         "block pressed by 100 N and pushed along its bed",
         "Coulomb friction with an elastic spring before it: F = min(k_t A δ, μN), back along k_t A",
-        |s| {
-            s.within(BALANCE, WHY_BALANCE);
-            let (mut stuck, mut slid, mut friction, mut back) = (vec![], vec![], vec![], vec![]);
-            for (direction, guided) in WAYS {
-                let (rig, mut state) = pressed((20.0, 10.0));
-                let mut solver = Solver::new(&rig);
-                certified(&mut solver, &state, &Controls::idle(0))?;
-                let mut controls = push_from(&rig, &state, &Controls::idle(0), direction, guided);
-                let mut go =
-                    |state: &mut State, to: f64, steps: usize| push(&mut solver, state, &mut controls, to, steps);
-                for distance in [0.01, 0.04, 0.08] {
-                    stuck.push((go(&mut state, distance, 1)?, STIFFNESS * distance));
-                }
-                // 50 N are reached at δ = 1/12 mm.
-                for distance in [0.09, 0.3, 1.0] {
-                    slid.push((go(&mut state, distance, 4)?, 50.0));
-                    let (_, shear) = Solver::new(&rig).bed_forces(&state);
-                    friction.push((shear.dot(&Vec3::from(direction)), -50.0));
-                }
-                // Elastic along k_t A from the sliding load, through zero, to sliding the other way.
-                for (distance, load) in
-                    [(0.99, 44.0), (0.95, 20.0), (0.9, -10.0), (0.8, -50.0), (0.5, -50.0), (0.55, -20.0)]
-                {
-                    back.push((go(&mut state, distance, 1)?, load));
-                }
-            }
-            s.worst("load while it sticks, k_t A δ", "N", &stuck);
-            s.worst("load while it slides, μN", "N", &slid);
-            s.worst("friction of the bed meanwhile", "N", &friction);
-            s.worst("load on the way back", "N", &back);
-            let mut areas = Vec::new();
-            for size in [(20.0, 10.0), (10.0, 10.0), (20.0, 3.0)] {
-                let (rig, mut state) = pressed(size);
-                let mut solver = Solver::new(&rig);
-                let mut controls = push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
-                areas.push((push(&mut solver, &mut state, &mut controls, 0.8, 8)?, 50.0));
-            }
-            s.worst("sliding load on beds of other areas", "N", &areas);
-            Ok(())
-        },
-    )
+    );
+    s.within(BALANCE, WHY_BALANCE);
+    let (mut stuck, mut slid, mut friction, mut back) = (vec![], vec![], vec![], vec![]);
+    for (direction, guided) in WAYS {
+        let (rig, mut state) = pressed((20.0, 10.0));
+        let mut solver = Solver::new(&rig);
+        certified(&mut solver, &state, &Controls::idle(0))?;
+        let mut controls = push_from(&rig, &state, &Controls::idle(0), direction, guided);
+        let mut go = |state: &mut State, to: f64, steps: usize| push(&mut solver, state, &mut controls, to, steps);
+        for distance in [0.01, 0.04, 0.08] {
+            stuck.push((go(&mut state, distance, 1)?, STIFFNESS * distance));
+        }
+        // 50 N are reached at δ = 1/12 mm.
+        for distance in [0.09, 0.3, 1.0] {
+            slid.push((go(&mut state, distance, 4)?, 50.0));
+            let (_, shear) = Solver::new(&rig).bed_forces(&state);
+            friction.push((shear.dot(&Vec3::from(direction)), -50.0));
+        }
+        // Elastic along k_t A from the sliding load, through zero, to sliding the other way.
+        for (distance, load) in [(0.99, 44.0), (0.95, 20.0), (0.9, -10.0), (0.8, -50.0), (0.5, -50.0), (0.55, -20.0)] {
+            back.push((go(&mut state, distance, 1)?, load));
+        }
+    }
+    s.worst("load while it sticks, k_t A δ", "N", &stuck);
+    s.worst("load while it slides, μN", "N", &slid);
+    s.worst("friction of the bed meanwhile", "N", &friction);
+    s.worst("load on the way back", "N", &back);
+    let mut areas = Vec::new();
+    for size in [(20.0, 10.0), (10.0, 10.0), (20.0, 3.0)] {
+        let (rig, mut state) = pressed(size);
+        let mut solver = Solver::new(&rig);
+        let mut controls = push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
+        areas.push((push(&mut solver, &mut state, &mut controls, 0.8, 8)?, 50.0));
+    }
+    s.worst("sliding load on beds of other areas", "N", &areas);
+    Ok(())
 }
 
 const WEIGHT: f64 = 100.0;
@@ -101,50 +95,44 @@ fn inclined(tangent: f64, heading: f64, cells: (usize, usize)) -> Found<(Arrival
 
 /// Block on an incline under its weight: with a dead load nothing else can hold it, so that sliding
 /// is a finding, not a number.
-pub fn incline() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
-        "block on an incline, μ 0.5",
-        "Coulomb, angle of repose: it rests while tan α ≤ μ and slides beyond",
-        |s| {
-            let (mut rests, mut slides, mut all) = (0, 0, 0);
-            let (mut forces, mut give, mut gone) = (Vec::new(), Vec::new(), Vec::new());
-            for heading in [0.0, 0.7, 2.5, -1.6f64] {
-                for cells in [(8, 4), (20, 10)] {
-                    // One part in a million on either side: the balance is kept to 1e-11.
-                    for share in [0.1, 0.9, 1.0 - 1e-3, 1.0 - 1e-6] {
-                        let tangent = LAW.friction * share;
-                        let (arrival, shift, normal, along) = inclined(tangent, heading, cells)?;
-                        rests += usize::from(arrival == Arrival::Arrived(1.0));
-                        all += 1;
-                        forces.push((normal[0], normal[1]));
-                        forces.push((along[0], along[1]));
-                        let slope = WEIGHT * libm::sin(libm::atan(tangent)) / STIFFNESS;
-                        give.push((shift.x, slope * libm::cos(heading)));
-                        give.push((shift.y, slope * libm::sin(heading)));
-                    }
-                    for share in [1.0 + 1e-6, 1.0 + 1e-3, 1.2, 2.0] {
-                        let (arrival, ..) = inclined(LAW.friction * share, heading, cells)?;
-                        if let Arrival::Lost(pose) = arrival {
-                            slides += 1;
-                            let way = pose.shift.xy().normalize();
-                            gone.push((way.x, libm::cos(heading)));
-                            gone.push((way.y, libm::sin(heading)));
-                        }
-                    }
+pub fn incline(s: &mut Sheet) -> Found<()> {
+    s.law("block on an incline, μ 0.5", "Coulomb, angle of repose: it rests while tan α ≤ μ and slides beyond");
+    let (mut rests, mut slides, mut all) = (0, 0, 0);
+    let (mut forces, mut give, mut gone) = (Vec::new(), Vec::new(), Vec::new());
+    for heading in [0.0, 0.7, 2.5, -1.6f64] {
+        for cells in [(8, 4), (20, 10)] {
+            // One part in a million on either side: the balance is kept to 1e-11.
+            for share in [0.1, 0.9, 1.0 - 1e-3, 1.0 - 1e-6] {
+                let tangent = LAW.friction * share;
+                let (arrival, shift, normal, along) = inclined(tangent, heading, cells)?;
+                rests += usize::from(arrival == Arrival::Arrived(1.0));
+                all += 1;
+                forces.push((normal[0], normal[1]));
+                forces.push((along[0], along[1]));
+                let slope = WEIGHT * libm::sin(libm::atan(tangent)) / STIFFNESS;
+                give.push((shift.x, slope * libm::cos(heading)));
+                give.push((shift.y, slope * libm::sin(heading)));
+            }
+            for share in [1.0 + 1e-6, 1.0 + 1e-3, 1.2, 2.0] {
+                let (arrival, ..) = inclined(LAW.friction * share, heading, cells)?;
+                if let Arrival::Lost(pose) = arrival {
+                    slides += 1;
+                    let way = pose.shift.xy().normalize();
+                    gone.push((way.x, libm::cos(heading)));
+                    gone.push((way.y, libm::sin(heading)));
                 }
             }
-            s.count("rests up to one part in a million below tan α = μ", rests, all);
-            s.count("slides from one part in a million above", slides, all);
-            s.within(BALANCE, WHY_BALANCE);
-            s.worst("pressure and friction at rest", "N", &forces);
-            s.worst("elastic give at rest, W sin α/(k_t A)", "mm", &give);
-            s.within(
-                1e-9,
-                "nothing turns: W along the plane is balanced to 1e-11 of it, and a slide of over 1 mm tells its direction",
-            );
-            s.worst("direction in which it slides (cosines)", "", &gone);
-            Ok(())
-        },
-    )
+        }
+    }
+    s.count("rests up to one part in a million below tan α = μ", rests, all);
+    s.count("slides from one part in a million above", slides, all);
+    s.within(BALANCE, WHY_BALANCE);
+    s.worst("pressure and friction at rest", "N", &forces);
+    s.worst("elastic give at rest, W sin α/(k_t A)", "mm", &give);
+    s.within(
+        1e-9,
+        "nothing turns: W along the plane is balanced to 1e-11 of it, and a slide of over 1 mm tells its direction",
+    );
+    s.worst("direction in which it slides (cosines)", "", &gone);
+    Ok(())
 }

@@ -3,7 +3,7 @@
 
 use crate::math::Vec3;
 use crate::mechanics::{BedLaw, Controls, DeadLoad, Pose, Rig, Solver};
-use crate::verify::check::{Category, Check, Found, Sheet};
+use crate::verify::check::{Found, Sheet};
 use crate::verify::rigging::{SEAT, bed, rest};
 
 /// Shear in the bed only keeps the fragment from drifting; so soft, it moves no digit below 1e-8.
@@ -40,57 +40,54 @@ fn pressed_at(eccentricity: f64, rows: usize) -> Found<Footing> {
 }
 
 /// Pressure under an eccentric load, inside the kern and outside it, and the kern's edge.
-pub fn footing() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn footing(s: &mut Sheet) -> Found<()> {
+    s.law(
         "rigid rectangle 20 × 10 mm on its bed, 100 N off its middle",
         "foundation engineering, rigid footing: N/A ± M/W inside the middle third, 2N/(3b(h/2 − e)) outside",
-        |s| {
-            // A cell of height h/n carries its load at its middle, so the bed's section modulus is
-            // short by the factor 1 − 1/n²: exactly the error of second order that is seen.
-            let (mut edges, mut shares) = (Vec::new(), Vec::new());
-            for rows in [10, 20, 40, 80] {
-                let found = pressed_at(1.0, rows)?;
-                let bending = 0.3 / (1.0 - 1.0 / (rows * rows) as f64);
-                edges.extend([(found.peak, 0.5 + bending), (found.far, 0.5 - bending)]);
-                shares.push((found.share, 1.0));
-            }
-            s.within(1e-7, "the soft shear, and arms that tilt with the base: 1e-8 of it");
-            s.worst("e 1 mm: both edges, with the cells' section modulus", "MPa", &edges);
-            s.within(0.0, "a count of cells");
-            s.worst("e 1 mm: share in contact", "", &shares);
-            let (coarse, fine) = (pressed_at(1.0, 40)?.peak, pressed_at(1.0, 80)?.peak);
-            s.within(2e-7, "extrapolated from 40 and 80 rows: a fourth-order rest and the soft shear");
-            s.equal("e 1 mm: p_max", "MPa", (4.0 * fine - coarse) / 3.0, 0.800);
+    );
+    // A cell of height h/n carries its load at its middle, so the bed's section modulus is
+    // short by the factor 1 − 1/n²: exactly the error of second order that is seen.
+    let (mut edges, mut shares) = (Vec::new(), Vec::new());
+    for rows in [10, 20, 40, 80] {
+        let found = pressed_at(1.0, rows)?;
+        let bending = 0.3 / (1.0 - 1.0 / (rows * rows) as f64);
+        edges.extend([(found.peak, 0.5 + bending), (found.far, 0.5 - bending)]);
+        shares.push((found.share, 1.0));
+    }
+    s.within(1e-7, "the soft shear, and arms that tilt with the base: 1e-8 of it");
+    s.worst("e 1 mm: both edges, with the cells' section modulus", "MPa", &edges);
+    s.within(0.0, "a count of cells");
+    s.worst("e 1 mm: share in contact", "", &shares);
+    let (coarse, fine) = (pressed_at(1.0, 40)?.peak, pressed_at(1.0, 80)?.peak);
+    s.within(2e-7, "extrapolated from 40 and 80 rows: a fourth-order rest and the soft shear");
+    s.equal("e 1 mm: p_max", "MPa", (4.0 * fine - coarse) / 3.0, 0.800);
 
-            let exact = 2.0 * 100.0 / (3.0 * 20.0 * (5.0 - 2.5));
-            let (twenty, forty) = (pressed_at(2.5, 20)?, pressed_at(2.5, 40)?);
-            let eighty = pressed_at(2.5, 80)?;
-            let errors = [&twenty, &forty, &eighty].map(|f| f.peak - exact);
-            s.within(0.02, "the next term of the error");
-            let order = libm::log2(errors[1] / errors[2]);
-            s.equal("e 2.5 mm: order of convergence", "", order, 2.0);
-            s.within(1e-6, "extrapolated from 40 and 80 rows");
-            let extrapolated = (4.0 * eighty.peak - forty.peak) / 3.0;
-            s.equal("e 2.5 mm: p_max", "MPa", extrapolated, 4.0 / 3.0);
-            s.within(4e-3, "80 rows: their second-order error");
-            s.equal("e 2.5 mm: length in contact of 10", "mm", eighty.contact, 7.5);
-            s.within(0.0, "a count of cells");
-            s.equal("e 2.5 mm: share of cells in contact", "", eighty.share, 0.75);
+    let exact = 2.0 * 100.0 / (3.0 * 20.0 * (5.0 - 2.5));
+    let (twenty, forty) = (pressed_at(2.5, 20)?, pressed_at(2.5, 40)?);
+    let eighty = pressed_at(2.5, 80)?;
+    let errors = [&twenty, &forty, &eighty].map(|f| f.peak - exact);
+    s.within(0.02, "the next term of the error");
+    let order = libm::log2(errors[1] / errors[2]);
+    s.equal("e 2.5 mm: order of convergence", "", order, 2.0);
+    s.within(1e-6, "extrapolated from 40 and 80 rows");
+    let extrapolated = (4.0 * eighty.peak - forty.peak) / 3.0;
+    s.equal("e 2.5 mm: p_max", "MPa", extrapolated, 4.0 / 3.0);
+    s.within(4e-3, "80 rows: their second-order error");
+    s.equal("e 2.5 mm: length in contact of 10", "mm", eighty.contact, 7.5);
+    s.within(0.0, "a count of cells");
+    s.equal("e 2.5 mm: share of cells in contact", "", eighty.share, 0.75);
 
-            // On cells the kern's edge is h/6 (1 − 1/n²): there the far edge just touches.
-            let rows = 40;
-            let edge = 10.0 / 6.0 * (1.0 - 1.0 / (rows * rows) as f64);
-            let found = pressed_at(edge, rows)?;
-            s.within(1e-6, "the soft shear");
-            s.equal("kern's edge, h/6: p_max = 2N/A", "MPa", found.peak, 1.0);
-            s.equal("kern's edge, h/6: far edge", "MPa", found.far, 0.0);
-            s.within(0.0, "a sign");
-            let inside = pressed_at(edge - 0.01, rows)?.far;
-            let outside = pressed_at(edge + 0.01, rows)?.far;
-            s.at_least("0.01 mm inside the kern: far edge pressed", "MPa", inside, 1e-3);
-            s.at_most("0.01 mm outside the kern: far edge open", "MPa", outside, -1e-3);
-            Ok(())
-        },
-    )
+    // On cells the kern's edge is h/6 (1 − 1/n²): there the far edge just touches.
+    let rows = 40;
+    let edge = 10.0 / 6.0 * (1.0 - 1.0 / (rows * rows) as f64);
+    let found = pressed_at(edge, rows)?;
+    s.within(1e-6, "the soft shear");
+    s.equal("kern's edge, h/6: p_max = 2N/A", "MPa", found.peak, 1.0);
+    s.equal("kern's edge, h/6: far edge", "MPa", found.far, 0.0);
+    s.within(0.0, "a sign");
+    let inside = pressed_at(edge - 0.01, rows)?.far;
+    let outside = pressed_at(edge + 0.01, rows)?.far;
+    s.at_least("0.01 mm inside the kern: far edge pressed", "MPa", inside, 1e-3);
+    s.at_most("0.01 mm outside the kern: far edge open", "MPa", outside, -1e-3);
+    Ok(())
 }

@@ -19,10 +19,10 @@ pub use spring::{bars, looped, seat, series};
 pub use strand::{capstan, crossing, retained};
 pub use tissue::{dead_load, envelope, slack, tether};
 
-use super::check::Check;
+use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn() -> Vec<Check>; 21] = [
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 21] = [
     segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped, seat, shank, bolted,
     screws, tether, slack, envelope, dead_load, places, clock,
 ];

@@ -2,9 +2,9 @@
 
 use crate::math::{Vec3, Vec6, lower, rotation, stack, upper};
 use crate::mechanics::{Controls, Pose, Rig, Screw, Shank, Solver, State, end_flexibility};
-use crate::verify::check::{Category, Check, Found, Sheet};
+use crate::verify::check::{Found, Sheet};
 use crate::verify::rigging::{
-    GENTLE, LAW, SEAT, SHANK, against_turning, aloft, arrived, bed, certified, push, push_from, tighten,
+    GENTLE, LAW, SEAT, SHANK, against_turning, aloft, arrived, bed, certified, laid, push, push_from, tighten,
 };
 
 /// Bending stiffness (N·mm²) and line modulus (N/mm²) of a bare beam.
@@ -40,177 +40,160 @@ pub fn load(solver: &mut Solver<'_>, state: &mut State, from: &mut Controls, for
 }
 
 /// The shank: long, stiff and equal-sided.
-pub fn shank() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn shank(s: &mut Sheet) -> Found<()> {
+    s.law(
         "screw's shank as a beam on an elastic foundation",
         "Hetényi 1946: semi-infinite beam loaded at its end, 2λ/k, 2λ²/k, 4λ³/k; statics of a rigid rod: 4/(kL), 6/(kL²), 12/(kL³)",
-        |s| {
-            let lambda = libm::pow(LINE / (4.0 * BENDING), 0.25);
-            let mut long = Vec::new();
-            // Beyond λL = 20 the far end is felt by e^(−2λL) < 1e-17; at 700 cosh² would overflow.
-            for length in [20.0 / lambda, 60.0 / lambda, 800.0 / lambda] {
-                let found = end_flexibility(BENDING, LINE, length);
-                long.push((found.shift * LINE / (2.0 * lambda), 1.0));
-                long.push((found.couple * LINE / (2.0 * lambda.powi(2)), 1.0));
-                long.push((found.slope * LINE / (4.0 * lambda.powi(3)), 1.0));
-            }
-            s.within(1e-14, "a handful of roundings");
-            s.worst("long: flexibility of its end, over Hetényi's", "", &long);
-            let (mut rod, length) = (Vec::new(), 6.0f64);
-            for bending in [1e11, 1e13] {
-                let found = end_flexibility(bending, LINE, length);
-                rod.push((found.shift * LINE * length / 4.0, 1.0));
-                rod.push((found.couple * LINE * length.powi(2) / 6.0, 1.0));
-                rod.push((found.slope * LINE * length.powi(3) / 12.0, 1.0));
-            }
-            s.within(4e-7, "what bending adds is below (λL)⁴ = 3.5e-7");
-            s.worst("stiff: flexibility of its end, over the rod's", "", &rod);
-            let joint = Shank { grip: 200.0, working: 200.0, ..SHANK };
-            let lambda = libm::pow(joint.line() / (4.0 * joint.bending()), 0.25);
-            let found = joint.stiffness();
-            s.within(1e-13, "roundings, and the inverse of two sides added");
-            s.worst(
-                "two long equal sides: stiffness over EIλ³ and EIλ/2",
-                "",
-                &[
-                    (found.shift / (joint.bending() * lambda.powi(3)), 1.0),
-                    (found.slope / (0.5 * joint.bending() * lambda), 1.0),
-                ],
-            );
-            let even = Shank { grip: 7.0, working: 7.0, ..SHANK };
-            s.within(1e-12, "the same two numbers subtracted");
-            s.equal("equal sides: couple of a shift", "N", even.stiffness().couple, 0.0);
-            // Under a force at the fracture plane each of two long sides settles by half of the shift.
-            let mut rig = aloft();
-            let head = Vec3::new(0.0, 0.0, joint.grip);
-            rig.screws.push(Screw::new(head, -Vec3::z(), joint));
-            let mut solver = Solver::new(&rig);
-            let mut state = rig.laid(Pose::default());
-            let idle = tighten(&mut solver, &mut state, 0.0)?;
-            state.configuration.pose.shift = Vec3::new(0.0, 0.2, 0.0);
-            let pressure = solver.screw_report(&state, &idle, 0).pressure;
-            s.within(1e-11, "roundings of forces of some 100 N");
-            s.equal(
-                "long, shifted by 0.2 mm: pressure on bone, k₀ times half of it",
-                "MPa",
-                pressure,
-                0.1 * joint.foundation,
-            );
-            Ok(())
-        },
-    )
+    );
+    let lambda = libm::pow(LINE / (4.0 * BENDING), 0.25);
+    let mut long = Vec::new();
+    // Beyond λL = 20 the far end is felt by e^(−2λL) < 1e-17; at 700 cosh² would overflow.
+    for length in [20.0 / lambda, 60.0 / lambda, 800.0 / lambda] {
+        let found = end_flexibility(BENDING, LINE, length);
+        long.push((found.shift * LINE / (2.0 * lambda), 1.0));
+        long.push((found.couple * LINE / (2.0 * lambda.powi(2)), 1.0));
+        long.push((found.slope * LINE / (4.0 * lambda.powi(3)), 1.0));
+    }
+    s.within(1e-14, "a handful of roundings");
+    s.worst("long: flexibility of its end, over Hetényi's", "", &long);
+    let (mut rod, length) = (Vec::new(), 6.0f64);
+    for bending in [1e11, 1e13] {
+        let found = end_flexibility(bending, LINE, length);
+        rod.push((found.shift * LINE * length / 4.0, 1.0));
+        rod.push((found.couple * LINE * length.powi(2) / 6.0, 1.0));
+        rod.push((found.slope * LINE * length.powi(3) / 12.0, 1.0));
+    }
+    s.within(4e-7, "what bending adds is below (λL)⁴ = 3.5e-7");
+    s.worst("stiff: flexibility of its end, over the rod's", "", &rod);
+    let joint = Shank { grip: 200.0, working: 200.0, ..SHANK };
+    let lambda = libm::pow(joint.line() / (4.0 * joint.bending()), 0.25);
+    let found = joint.stiffness();
+    s.within(1e-13, "roundings, and the inverse of two sides added");
+    s.worst(
+        "two long equal sides: stiffness over EIλ³ and EIλ/2",
+        "",
+        &[
+            (found.shift / (joint.bending() * lambda.powi(3)), 1.0),
+            (found.slope / (0.5 * joint.bending() * lambda), 1.0),
+        ],
+    );
+    let even = Shank { grip: 7.0, working: 7.0, ..SHANK };
+    s.within(1e-12, "the same two numbers subtracted");
+    s.equal("equal sides: couple of a shift", "N", even.stiffness().couple, 0.0);
+    // Under a force at the fracture plane each of two long sides settles by half of the shift.
+    let mut rig = aloft();
+    let head = Vec3::new(0.0, 0.0, joint.grip);
+    rig.screws.push(Screw::new(head, -Vec3::z(), joint));
+    let (mut solver, mut state) = laid(&rig);
+    let idle = tighten(&mut solver, &mut state, 0.0)?;
+    state.configuration.pose.shift = Vec3::new(0.0, 0.2, 0.0);
+    let pressure = solver.screw_report(&state, &idle, 0).pressure;
+    s.within(1e-11, "roundings of forces of some 100 N");
+    s.equal("long, shifted by 0.2 mm: pressure on bone, k₀ times half of it", "MPa", pressure, 0.1 * joint.foundation);
+    Ok(())
 }
 
 /// The preloaded joint: preload, an outer load that opens it, one that takes the head's preload.
-pub fn bolted() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn bolted(s: &mut Sheet) -> Found<()> {
+    s.law(
         "block under a screw of 120 N",
         "preloaded bolted joint of machine-design handbooks: the bolt takes F k_b/(k_b + k_m), and the joint opens at N₀/(1 − that share)",
-        |s| {
-            let mut rig = screwed_block();
-            let bolt = rig.screws[0].stiffness().axial;
-            let share = bolt / (bolt + LAW.normal * 200.0);
-            let mut solver = Solver::new(&rig);
-            let mut state = rig.laid(Pose::default());
-            let mut controls = tighten(&mut solver, &mut state, 120.0)?;
-            s.within(BALANCE, WHY_BALANCE);
-            s.worst(
-                "tightened: pull of the head, compression of the bed",
-                "N",
-                &[(solver.screw_report(&state, &controls, 0).axial, 120.0), (solver.bed_forces(&state).0.z, 120.0)],
-            );
-            let (mut pull, mut bears) = (Vec::new(), Vec::new());
-            let spent = 120.0 / share;
-            for force in [0.5 * spent, 0.99 * spent, 1.01 * spent, 3.0 * spent, 0.0] {
-                load(&mut solver, &mut state, &mut controls, -force)?;
-                let report = solver.screw_report(&state, &controls, 0);
-                pull.push((report.axial, (120.0 - share * force).max(0.0)));
-                let pressed = solver.bed_forces(&state).0.z;
-                bears.push((pressed, (120.0 + (1.0 - share) * force).max(force)));
-            }
-            s.within(
-                2.0 * BALANCE,
-                "linear but for two kinks: Newton ends far inside the balance asked for at 1700 N, 1.7e-8 N",
-            );
-            s.worst("pressed home and back: the head, which never pulls", "N", &pull);
-            s.worst("pressed home and back: the bed", "N", &bears);
-            // Open, the joint leaves one screw nothing that would keep the block from spinning about it.
-            rig.envelope = Some(against_turning(100.0));
-            let mut solver = Solver::new(&rig);
-            let mut state = rig.laid(Pose::default());
-            let mut controls = tighten(&mut solver, &mut state, 120.0)?;
-            let (mut pull, mut bears) = (Vec::new(), Vec::new());
-            let opens = 120.0 / (1.0 - share);
-            for force in [20.0, 60.0, 0.99 * opens, 1.2 * opens, 2.0 * opens] {
-                load(&mut solver, &mut state, &mut controls, force)?;
-                let report = solver.screw_report(&state, &controls, 0);
-                pull.push((report.axial, (120.0 + share * force).max(force)));
-                let pressed = solver.bed_forces(&state).0.z;
-                bears.push((pressed, (120.0 - (1.0 - share) * force).max(0.0)));
-            }
-            s.within(BALANCE, WHY_BALANCE);
-            s.worst("drawn off until it opens, and beyond: the head", "N", &pull);
-            s.worst("drawn off until it opens, and beyond: the bed", "N", &bears);
-            Ok(())
-        },
-    )
+    );
+    let mut rig = screwed_block();
+    let bolt = rig.screws[0].stiffness().axial;
+    let share = bolt / (bolt + LAW.normal * 200.0);
+    let (mut solver, mut state) = laid(&rig);
+    let mut controls = tighten(&mut solver, &mut state, 120.0)?;
+    s.within(BALANCE, WHY_BALANCE);
+    s.worst(
+        "tightened: pull of the head, compression of the bed",
+        "N",
+        &[(solver.screw_report(&state, &controls, 0).axial, 120.0), (solver.bed_forces(&state).0.z, 120.0)],
+    );
+    let (mut pull, mut bears) = (Vec::new(), Vec::new());
+    let spent = 120.0 / share;
+    for force in [0.5 * spent, 0.99 * spent, 1.01 * spent, 3.0 * spent, 0.0] {
+        load(&mut solver, &mut state, &mut controls, -force)?;
+        let report = solver.screw_report(&state, &controls, 0);
+        pull.push((report.axial, (120.0 - share * force).max(0.0)));
+        let pressed = solver.bed_forces(&state).0.z;
+        bears.push((pressed, (120.0 + (1.0 - share) * force).max(force)));
+    }
+    s.within(
+        2.0 * BALANCE,
+        "linear but for two kinks: Newton ends far inside the balance asked for at 1700 N, 1.7e-8 N",
+    );
+    s.worst("pressed home and back: the head, which never pulls", "N", &pull);
+    s.worst("pressed home and back: the bed", "N", &bears);
+    // Open, the joint leaves one screw nothing that would keep the block from spinning about it.
+    rig.envelope = Some(against_turning(100.0));
+    let (mut solver, mut state) = laid(&rig);
+    let mut controls = tighten(&mut solver, &mut state, 120.0)?;
+    let (mut pull, mut bears) = (Vec::new(), Vec::new());
+    let opens = 120.0 / (1.0 - share);
+    for force in [20.0, 60.0, 0.99 * opens, 1.2 * opens, 2.0 * opens] {
+        load(&mut solver, &mut state, &mut controls, force)?;
+        let report = solver.screw_report(&state, &controls, 0);
+        pull.push((report.axial, (120.0 + share * force).max(force)));
+        let pressed = solver.bed_forces(&state).0.z;
+        bears.push((pressed, (120.0 - (1.0 - share) * force).max(0.0)));
+    }
+    s.within(BALANCE, WHY_BALANCE);
+    s.worst("drawn off until it opens, and beyond: the head", "N", &pull);
+    s.worst("drawn off until it opens, and beyond: the bed", "N", &bears);
+    Ok(())
 }
 
 /// Across its axis: one screw pushed sideways, two against a turn, one against none.
-pub fn screws() -> Vec<Check> {
-    Sheet::of(
-        Category::CodeVerification,
+pub fn screws(s: &mut Sheet) -> Found<()> {
+    s.law(
         "screws against a push and a turn",
         "springs and couples: K δ for one; k a²/2 sin φ about the middle of two that stand a apart, nothing about one",
-        |s| {
-            let mut rig = aloft();
-            rig.screws.push(down(0.0, 0.0));
-            let k = rig.screws[0].stiffness();
-            let mut solver = Solver::new(&rig);
-            let (mut loads, mut along) = (Vec::new(), Vec::new());
-            for direction in [[1.0, 0.0, 0.0], [0.6, -0.8, 0.0]] {
-                // Turning forbidden: the shift alone.
-                let mut state = rig.laid(Pose::default());
-                let idle = tighten(&mut solver, &mut state, 0.0)?;
-                let mut controls = push_from(&rig, &state, &idle, direction, true);
-                for distance in [0.1, 0.5, 2.0] {
-                    let found = push(&mut solver, &mut state, &mut controls, distance, 4)?;
-                    loads.push((found, k.shift * distance));
-                    let report = solver.screw_report(&state, &controls, 0);
-                    loads.push((report.bearing.norm(), k.shift * distance));
-                    along.push((report.axial, 0.0));
-                }
-            }
-            s.within(BALANCE, WHY_BALANCE);
-            s.worst("sideways, kept from turning: K δ", "N", &loads);
-            s.within(0.0, "nothing moves along the axis");
-            s.worst("sideways, kept from turning: pull of the head", "N", &along);
-            let apart = 9.0;
-            let mut pair = aloft();
-            pair.screws.push(down(-0.5 * apart, 0.0));
-            pair.screws.push(down(0.5 * apart, 0.0));
-            // The energy is k a²/2 (1 − cos φ): each hole moves by a sin(φ/2).
-            let (mut forces, mut moments) = (Vec::new(), Vec::new());
-            let mut solver = Solver::new(&pair);
-            for angle in [0.001, 0.05, 0.3] {
-                let net = turned(&mut solver, angle)?;
-                forces.push((upper(&net).norm(), 0.0));
-                moments.push((libm::hypot(lower(&net).x, lower(&net).y), 0.0));
-                let moment = 0.5 * k.shift * apart * apart * libm::sin(angle);
-                moments.push((-lower(&net).z, moment));
-            }
-            s.within(1e-11, "rounding of k a, 1e3 N");
-            s.worst("two turned by up to 0.3 rad: force", "N", &forces);
-            s.within(1e-10, "rounding of k a², 1e4 N·mm");
-            s.worst("two turned by up to 0.3 rad: k a²/2 sin φ", "N·mm", &moments);
-            let net = turned(&mut Solver::new(&rig), 0.3)?;
-            s.within(1e-12, "nothing shifts and nothing tilts");
-            s.equal("one turned about itself: force and moment", "N", net.norm(), 0.0);
-            Ok(())
-        },
-    )
+    );
+    let mut rig = aloft();
+    rig.screws.push(down(0.0, 0.0));
+    let k = rig.screws[0].stiffness();
+    let mut solver = Solver::new(&rig);
+    let (mut loads, mut along) = (Vec::new(), Vec::new());
+    for direction in [[1.0, 0.0, 0.0], [0.6, -0.8, 0.0]] {
+        // Turning forbidden: the shift alone.
+        let mut state = rig.laid(Pose::default());
+        let idle = tighten(&mut solver, &mut state, 0.0)?;
+        let mut controls = push_from(&rig, &state, &idle, direction, true);
+        for distance in [0.1, 0.5, 2.0] {
+            let found = push(&mut solver, &mut state, &mut controls, distance, 4)?;
+            loads.push((found, k.shift * distance));
+            let report = solver.screw_report(&state, &controls, 0);
+            loads.push((report.bearing.norm(), k.shift * distance));
+            along.push((report.axial, 0.0));
+        }
+    }
+    s.within(BALANCE, WHY_BALANCE);
+    s.worst("sideways, kept from turning: K δ", "N", &loads);
+    s.within(0.0, "nothing moves along the axis");
+    s.worst("sideways, kept from turning: pull of the head", "N", &along);
+    let apart = 9.0;
+    let mut pair = aloft();
+    pair.screws.push(down(-0.5 * apart, 0.0));
+    pair.screws.push(down(0.5 * apart, 0.0));
+    // The energy is k a²/2 (1 − cos φ): each hole moves by a sin(φ/2).
+    let (mut forces, mut moments) = (Vec::new(), Vec::new());
+    let mut solver = Solver::new(&pair);
+    for angle in [0.001, 0.05, 0.3] {
+        let net = turned(&mut solver, angle)?;
+        forces.push((upper(&net).norm(), 0.0));
+        moments.push((libm::hypot(lower(&net).x, lower(&net).y), 0.0));
+        let moment = 0.5 * k.shift * apart * apart * libm::sin(angle);
+        moments.push((-lower(&net).z, moment));
+    }
+    s.within(1e-11, "rounding of k a, 1e3 N");
+    s.worst("two turned by up to 0.3 rad: force", "N", &forces);
+    s.within(1e-10, "rounding of k a², 1e4 N·mm");
+    s.worst("two turned by up to 0.3 rad: k a²/2 sin φ", "N·mm", &moments);
+    let net = turned(&mut Solver::new(&rig), 0.3)?;
+    s.within(1e-12, "nothing shifts and nothing tilts");
+    s.equal("one turned about itself: force and moment", "N", net.norm(), 0.0);
+    Ok(())
 }
 
 /// Force and moment of a rig's screws, set without preload, on a fragment turned about z.

@@ -31,11 +31,6 @@ impl Tried<'_> {
         let plan = PushPlan { direction, to, steps: (20.0 * to) as usize, ..PushPlan::default() };
         study::push(self.case, &self.construct, &rig, &tied, &plan).load_at
     }
-
-    /// Load at 1 mm of an inferior push, N. A fragment that is not held bears none.
-    fn inferior(&self) -> f64 {
-        self.loads(Direction::default(), 1.0)[1].unwrap_or(0.0)
-    }
 }
 
 /// Load at 1 and 2 mm of an anteromedial pull on the single row, one-by-one and two-by-two, N.
@@ -187,21 +182,23 @@ fn bridge_keeps_down(draw: &Draw) -> Option<bool> {
     smaller(tilt("one-by-one"), tilt("single-row"))
 }
 
+/// Load at 1 mm of an inferior push on a fragment of so many percent of the width, N. A fragment that is not held bears
+/// none.
+fn inferior(draw: &Draw, percent: f64, name: &str, changes: &[(&str, &str)]) -> Option<f64> {
+    let case = draw.case(percent, "").ok()?;
+    let loads = tried(draw, &case, name, Start::Reduced, changes)?.loads(Direction::default(), 1.0);
+    Some(loads[1].unwrap_or(0.0))
+}
+
 fn inset(draw: &Draw) -> Option<bool> {
-    let case = draw.case(25.0, "").ok()?;
-    let load = |to: &str| {
-        let changes = [("inset = 1.5", to)];
-        Some(tried(draw, &case, "single-row", Start::Reduced, &changes)?.inferior())
-    };
+    let load = |to: &str| inferior(draw, 25.0, "single-row", &[("inset = 1.5", to)]);
     let (near, usual, far) = (load("inset = 0.5")?, load("inset = 1.5")?, load("inset = 3.0")?);
     (near.max(usual).max(far) > 0.0).then_some(usual > near && usual > far)
 }
 
 /// Whether one-by-one bears more than two-by-two crossed.
 fn fewer_bear_more(draw: &Draw, percent: f64) -> Option<bool> {
-    let case = draw.case(percent, "").ok()?;
-    let load = |name| Some(tried(draw, &case, name, Start::Reduced, &[])?.inferior());
-    larger(load("one-by-one")?, load("two-by-two-crossed")?)
+    larger(inferior(draw, percent, "one-by-one", &[])?, inferior(draw, percent, "two-by-two-crossed", &[])?)
 }
 
 /// The medial anchor of one-by-one, moved along the fracture line.
@@ -210,11 +207,7 @@ const LOW: &str = "neck = { along = \"-30 %\"";
 const HIGH: &str = "neck = { along = \"30 %\"";
 
 fn medial_lower(draw: &Draw) -> Option<bool> {
-    let case = draw.case(25.0, "").ok()?;
-    let load = |to: &str| {
-        let changes = [(MEDIAL, to)];
-        Some(tried(draw, &case, "one-by-one", Start::Reduced, &changes)?.inferior())
-    };
+    let load = |to: &str| inferior(draw, 25.0, "one-by-one", &[(MEDIAL, to)]);
     larger(load(LOW)?, load(HIGH)?)
 }
 
@@ -248,7 +241,7 @@ fn more_tension(draw: &Draw) -> Option<bool> {
         for limb in &mut tried.construct.limbs {
             limb.tension *= factor;
         }
-        Some(tried.inferior())
+        Some(tried.loads(Direction::default(), 1.0)[1].unwrap_or(0.0))
     };
     larger(load(1.5)?, load(1.0)?)
 }

@@ -2,6 +2,7 @@
 //! seed (McKay, Beckman & Conover, Technometrics 1979;21:239; recalled).
 
 use crate::model::{Case, Construct, ConstructFile, builtin, parameter};
+use crate::stats::SplitMix64;
 use crate::verify::check::Found;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -81,34 +82,13 @@ pub struct Draw {
     pub values: Vec<f64>,
 }
 
-/// SplitMix64 (Steele, Lea & Flood, OOPSLA 2014): its stream is fixed by the seed, on any machine.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    /// Between 0 and 1.
-    fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1u64 << 53) as f64
-    }
-}
-
 /// `count` draws: every input takes one value from each of `count` equally likely slices.
 pub fn draws(count: usize, seed: u64) -> Vec<Draw> {
-    let mut random = Random(seed);
+    let mut random = SplitMix64(seed);
     let mut draws = vec![Draw { values: Vec::new() }; count];
     for input in inputs() {
         let mut slices: Vec<usize> = (0..count).collect();
-        // Fisher and Yates.
-        for k in (1..count).rev() {
-            slices.swap(k, (random.next() % (k as u64 + 1)) as usize);
-        }
+        random.shuffle(&mut slices);
         for (draw, slice) in draws.iter_mut().zip(slices) {
             let share = (slice as f64 + random.unit()) / count as f64;
             draw.values.push(spread_at(&input.spread, share));

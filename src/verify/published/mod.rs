@@ -5,16 +5,15 @@
 mod ask;
 mod band;
 mod design;
-mod range;
 
+pub use band::Where;
 pub use band::{Band, Comparison, Published, Verdict};
 pub use design::{DRAWS, Input, SEED};
-pub use range::Where;
 
 use crate::anatomy::Socket;
 use crate::par::*;
+use band::widest;
 use design::Draw;
-use range::widest;
 use schemars::JsonSchema;
 use serde::Serialize;
 

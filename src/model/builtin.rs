@@ -2,7 +2,7 @@
 
 use super::document;
 use super::problems::{Problems, SourceText};
-use super::words::{listed, nearest, unprintable, visible};
+use super::reader::{listed, nearest, unprintable, visible};
 use std::path::Path;
 
 macro_rules! shipped {

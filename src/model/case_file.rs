@@ -3,13 +3,11 @@
 use super::document::{self, Node, Value};
 use super::forces::{RawLoad, RawTether, read_loads, read_tethers};
 use super::parameters::{Access, parameter, row, rows_of};
-use super::places::{At, clock, length_or_percent};
+use super::places::{clock, length_or_percent};
 use super::problems::{Problems, SourceText, Span};
-use super::reader::wrong_type;
-use super::reader::{Log, Section};
+use super::reader::{Log, Section, is_word, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
-use super::words::is_word;
 use super::{AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, Side, Tag, builtin};
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
@@ -59,7 +57,7 @@ pub(super) struct SocketMeasures {
 /// The fragment as it was measured: mm, hours, degrees.
 #[derive(Debug, Clone)]
 pub(super) struct ShapeMeasures {
-    pub width: At<Along>,
+    pub width: Along,
     pub middle: f64,
     pub depth: f64,
     pub tilt: f64,
@@ -121,7 +119,7 @@ impl CaseFile {
         let (Along::Mm(value) | Along::Percent(value)) = to;
         let parts: Vec<&str> = path.split('.').collect();
         match (parts.as_slice(), parameter(path).map(|row| row.access)) {
-            (["fragment", "width"], _) => self.shape.width.value = to,
+            (["fragment", "width"], _) => self.shape.width = to,
             (["load", name, "force"], _) => {
                 if let Some(load) = self.loads.iter_mut().find(|l| l.name == *name) {
                     load.magnitude = Some(value);
@@ -139,7 +137,7 @@ impl CaseFile {
 
     /// Width of the fragment, mm.
     pub(super) fn width(&self) -> f64 {
-        match self.shape.width.value {
+        match self.shape.width {
             Along::Mm(mm) => mm,
             Along::Percent(p) => 0.01 * p * self.socket.diameter,
         }
@@ -186,8 +184,7 @@ impl CaseFile {
         let of_width = row("fragment.width");
         if !of_width.accepts(width) {
             let message = format!("`fragment.width` is {width:.2} mm of this circle, outside its range");
-            log.wrong(span("width"), message, format!("allowed: {}", of_width.range()), of_width.about());
-            return None;
+            return log.refuse(span("width"), message, format!("allowed: {}", of_width.range()), of_width.about());
         }
         let shape = FragmentShape {
             width,
@@ -217,7 +214,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         side: Side::Right,
         socket: SocketMeasures { diameter: f64::NAN, face_radius: None, height: f64::NAN },
         shape: ShapeMeasures {
-            width: At { span: 0..0, value: Along::Mm(f64::NAN) },
+            width: Along::Mm(f64::NAN),
             middle: f64::NAN,
             depth: f64::NAN,
             tilt: f64::NAN,
@@ -286,23 +283,12 @@ fn read_socket(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
 fn read_shape(root: &mut Section<'_>, file: &mut CaseFile, log: &mut Log) {
     let mut s = read_numbers(root, "fragment", file, log);
     let rows = (row("fragment.width"), row("fragment.width[percent]"));
-    match s.get("width") {
-        Some(e) => {
-            let value = length_or_percent(&e.node, "fragment.width", rows, log).unwrap_or(Along::Mm(f64::NAN));
-            file.shape.width = At { span: e.node.span.clone(), value };
-        }
-        None => s.missing("width", &rows.0.about(), log),
-    }
-    match s.get("middle") {
-        Some(e) => {
-            let hours = clock(&e.node, "fragment.middle", row("fragment.middle"), log);
-            file.shape.middle = hours.unwrap_or(f64::NAN);
-        }
-        None => {
-            let what = "the clock position of the fragment's middle, e.g. \"4:00\"; 3 is anterior on either side";
-            s.missing("middle", what, log);
-        }
-    }
+    let width = s.required("width", &rows.0.about(), log, |node, path, log| length_or_percent(node, path, rows, log));
+    file.shape.width = width.unwrap_or(Along::Mm(f64::NAN));
+    let what = "the clock position of the fragment's middle, e.g. \"4:00\"; 3 is anterior on either side";
+    let middle = row("fragment.middle");
+    let hours = s.required("middle", what, log, |node, path, log| clock(node, path, middle, log));
+    file.shape.middle = hours.unwrap_or(f64::NAN);
     file.shape.length = s.get("length").and(Some(f64::NAN));
     if let Some(length) = s.number_if("length", row("fragment.length"), log) {
         file.shape.length = Some(length);

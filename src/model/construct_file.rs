@@ -1,17 +1,15 @@
 //! Reads a construct, as far as it can be checked without a case.
 
-use super::document::{self, Node, Value};
+use super::document::{self, Node};
 use super::parameters::{Access, parameter, row};
 use super::path::{RawLimb, read_limb};
 use super::place::{PlaceTable, read_place};
-use super::places::{At, along_of, needed, numbers_of};
+use super::places::{At, along_of, numbers_of, place};
 use super::problems::{Problems, SourceText, Span};
-use super::reader::wrong_type;
-use super::reader::{Log, Section};
+use super::reader::{Log, Section, is_word, listed};
 use super::screw::{RawScrew, read_screw};
-use super::settings::{RIGID, Settings};
+use super::settings::{Settings, read_stiffness};
 use super::tying::{RawTie, read_tying};
-use super::words::{is_word, listed};
 use super::{Fixing, Tag, Taken, TyingSpec, builtin};
 use crate::anatomy::{Along, Place};
 use std::path::Path;
@@ -210,20 +208,14 @@ fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> O
             format!("in a path, {} have a meaning of their own", listed(RESERVED)),
         );
     }
-    let place = needed(&mut s, "at", "a place like { face = { along = \"-10 %\", inset = 2.5 } }", log);
+    let at = s.required("at", "a place like { face = { along = \"-10 %\", inset = 2.5 } }", log, place);
     let class = class_of(&mut s, "class", "all-suture", "taken for granted", log);
     let path = s.at("stiffness");
-    let stiffness = match s.get("stiffness") {
-        Some(e) if matches!(&e.node.value, Value::Text(t) if is_word(t, RIGID)) => Some(None),
-        Some(e) if matches!(e.node.value, Value::Text(_)) => {
-            wrong_type(&e.node, &path, "a number or \"rigid\"", log);
-            None
-        }
-        _ => s.number_if("stiffness", row("anchor-class.*.stiffness"), log).map(Some),
-    };
+    let stiffness = s.get("stiffness");
+    let stiffness = stiffness.and_then(|e| read_stiffness(&e.node, &path, row("anchor-class.*.stiffness"), log));
     let holding = s.number_if("holding", row("anchor-class.*.holding"), log);
     s.done(log);
-    Some(RawAnchor { name, span, place: place?, error: [0.0; 2], class, stiffness, holding })
+    Some(RawAnchor { name, span, place: at?, error: [0.0; 2], class, stiffness, holding })
 }
 
 /// The name of a class, or its default, recorded.

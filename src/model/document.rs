@@ -1,7 +1,7 @@
 //! A TOML document as an owned tree in which every key and value knows where it stands.
 
 use super::problems::{Problem, Problems, SourceText, Span};
-use super::words::quoted;
+use super::reader::quoted;
 use crate::anatomy::Along;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -108,12 +108,17 @@ pub(super) fn parse(source: &SourceText) -> Result<(Node, Vec<Problem>), Problem
         let span = error.span().unwrap_or(0..0);
         if error.message() == "duplicate key" {
             let key = quoted(text.get(span.clone()).unwrap_or(""));
-            doubled.push(
-                Problem::at(span, format!("`{key}` is given twice"), "second time here")
-                    .hint("remove one of the two, or give the second another name"),
-            );
+            doubled.push(Problem::at(
+                span,
+                format!("`{key}` is given twice"),
+                "second time here",
+                "remove one of the two, or give the second another name",
+            ));
         } else {
-            broken.push(Problem::at(span, format!("not TOML: {}", error.message()), "here").hint(
+            broken.push(Problem::at(
+                span,
+                format!("not TOML: {}", error.message()),
+                "here",
                 "a line is `key = value` or `[table]`; texts stand in double quotes, lists in [ ], places in { }",
             ));
         }

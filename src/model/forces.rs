@@ -3,10 +3,9 @@
 use super::case_file::MOST;
 use super::document::Value;
 use super::parameters::row;
-use super::places::{At, Bone, locate, needed, triple};
+use super::places::{At, Bone, locate, place, triple};
 use super::problems::Span;
-use super::reader::{Log, Section};
-use super::reader::{number, word};
+use super::reader::{Log, Section, number, word};
 use super::{LoadSpec, Tag, TetherSpec};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
@@ -101,7 +100,7 @@ const END: &str = "a place like { margin = { along = \"-95 %\" } }";
 pub(super) fn read_tethers(root: &mut Section<'_>, log: &mut Log) -> Vec<RawTether> {
     let mut tethers = Vec::new();
     for (name, span, mut s) in root.named("tether", MOST, log) {
-        let (fragment, scapula) = (needed(&mut s, "fragment", END, log), needed(&mut s, "scapula", END, log));
+        let (fragment, scapula) = (s.required("fragment", END, log, place), s.required("scapula", END, log, place));
         let stiffness = s.number_as("stiffness", row("tether.*.stiffness"), log);
         let slack = s.number_as("slack", row("tether.*.slack"), log);
         s.done(log);
@@ -113,7 +112,7 @@ pub(super) fn read_tethers(root: &mut Section<'_>, log: &mut Log) -> Vec<RawTeth
 pub(super) fn read_loads(root: &mut Section<'_>, log: &mut Log) -> Vec<RawLoad> {
     let mut loads = Vec::new();
     for (name, _, mut s) in root.named("load", MOST, log) {
-        let at = needed(&mut s, "at", END, log);
+        let at = s.required("at", END, log, place);
         let force = read_force(&mut s, log);
         let path = s.at("when");
         if s.get("when").is_none() {
@@ -161,8 +160,7 @@ fn read_force(s: &mut Section<'_>, log: &mut Log) -> Option<(Option<f64>, Vec3)>
     };
     let Some(unit) = Vec3::from(vector).try_normalize(1e-9) else {
         let what = format!("`{direction_path}` has no length");
-        log.wrong(direction.node.span.clone(), what, "no direction", "x anterior, y superior, z lateral");
-        return None;
+        return log.refuse(direction.node.span.clone(), what, "no direction", "x anterior, y superior, z lateral");
     };
     Some((Some(size?), unit))
 }

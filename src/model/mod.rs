@@ -25,8 +25,6 @@ mod look;
 #[allow(clippy::module_inception)]
 mod model;
 mod new_case;
-mod order_list;
-pub(crate) use order_list::letter;
 mod parameters;
 mod path;
 pub mod place;
@@ -36,11 +34,9 @@ mod reader;
 mod schema;
 mod screw;
 mod settings;
-mod split;
 pub mod spread;
 mod sunk;
 mod tying;
-mod words;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
 pub use case_file::CaseFile;
@@ -56,5 +52,6 @@ pub(crate) use problems::steers;
 pub use problems::{Problem, Problems, SourceText, Span};
 pub use schema::{case_schema, construct_schema};
 pub use settings::Settings;
-pub use split::Split;
 pub use sunk::Sunk;
+pub use tying::Split;
+pub(crate) use tying::letter;

@@ -2,7 +2,7 @@
 
 use super::parameters::{Parameter, row};
 use super::problems::{Problem, Problems, SourceText};
-use super::words::said;
+use super::reader::said;
 use super::{Case, Side};
 use crate::CAUTION;
 

@@ -4,10 +4,8 @@ use super::construct_file::class_of;
 use super::document::{Entry, Node, Value};
 use super::parameters::row;
 use super::places::{At, place, read_along};
-use super::problems::{Problem, Span};
-use super::reader::wrong_type;
-use super::reader::{Log, Section};
-use super::words::{is_word, listed, nearest, quoted, suggest};
+use super::problems::Span;
+use super::reader::{Log, Section, is_word, list, listed, meant, mistyped, quoted, suggest, text};
 use super::{Edge, Fixing};
 use crate::anatomy::{Along, Place};
 
@@ -106,23 +104,17 @@ fn read_path(
     log: &mut Log,
 ) -> Option<Vec<RawStop>> {
     let at = s.at("path");
-    let Some(entry) = s.get("path") else {
-        s.missing("path", "the stops from end to end, the tie end last, e.g. [\"medial\", \"rim\", \"lateral\"]", log);
-        return None;
-    };
-    let Value::List(nodes) = &entry.node.value else {
-        wrong_type(&entry.node, &at, "a list of stops", log);
-        return None;
-    };
-    let span = entry.node.span.clone();
+    let stops = "the stops from end to end, the tie end last, e.g. [\"medial\", \"rim\", \"lateral\"]";
+    let node = s.required("path", stops, log, |node, _, _| Some(node))?;
+    let nodes = list(node, &at, "a list of stops", log)?;
+    let span = node.span.clone();
     if nodes.len() < 2 || nodes.len() > MOST_STOPS {
-        log.wrong(
+        return log.refuse(
             span,
             format!("`{at}` has {} stop{}", nodes.len(), if nodes.len() == 1 { "" } else { "s" }),
             format!("allowed: 2 to {MOST_STOPS} stops"),
             "from anchor to anchor over at least one turning point on the fragment",
         );
-        return None;
     }
     let read: Vec<Option<RawStop>> = nodes
         .iter()
@@ -233,13 +225,12 @@ pub(super) fn read_stop(
     match &node.value {
         Value::Text(word) if is_word(word, "rim") => return Some(stop),
         Value::Text(word) if is_word(word, "margin") => {
-            log.wrong(
+            return log.refuse(
                 node.span.clone(),
                 format!("`{at}` does not say where it turns round the margin"),
                 "no `along`",
                 "write { margin = { along = \"-20 %\" } }",
             );
-            return None;
         }
         Value::Text(_) => {
             stop.kind = RawKind::Anchor(anchor(node, at, anchors, log)?);
@@ -247,8 +238,7 @@ pub(super) fn read_stop(
         }
         Value::Table(_) => {}
         _ => {
-            wrong_type(node, at, "an anchor's name, \"rim\" or a table", log);
-            return None;
+            return mistyped(node, at, "an anchor's name, \"rim\" or a table", log);
         }
     }
     let mut s = Section::of(node, at, log)?;
@@ -266,8 +256,7 @@ pub(super) fn read_stop(
             (0, Some(e)) => e.key_span.clone(),
             _ => node.span.clone(),
         };
-        log.wrong(span, what, "not a stop", hint);
-        return None;
+        return log.refuse(span, what, "not a stop", hint);
     };
     let inner = format!("{at}.{}", entry.key);
     let mut nested = (None, None);
@@ -316,28 +305,18 @@ pub(super) fn read_stop(
 }
 
 fn anchor(node: &Node, at: &str, anchors: &[String], log: &mut Log) -> Option<usize> {
-    let Value::Text(name) = &node.value else {
-        wrong_type(node, at, "an anchor's name", log);
-        return None;
-    };
+    let name = text(node, at, "an anchor's name", log)?;
     let found = anchors.iter().position(|a| a == name.trim());
     if found.is_none() {
         let known = || anchors.iter().map(String::as_str);
-        let hint = match nearest(name, known().chain(["rim"])) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("anchors here: {}; or \"rim\"", listed(known())),
-        };
-        log.push(unknown_anchor(node, at, name, hint));
+        let all = || format!("anchors here: {}; or \"rim\"", listed(known()));
+        unknown_anchor(node, at, name, meant(name, known().chain(["rim"])).unwrap_or_else(all), log);
     }
     found
 }
 
 /// An anchor's name that is none of the file's.
-pub(super) fn unknown_anchor(node: &Node, at: &str, name: &str, hint: String) -> Problem {
-    Problem::at(
-        node.span.clone(),
-        format!("`{at}` names the anchor `{}`, which is not defined", quoted(name)),
-        "unknown anchor",
-    )
-    .hint(hint)
+pub(super) fn unknown_anchor(node: &Node, at: &str, name: &str, hint: String, log: &mut Log) {
+    let what = format!("`{at}` names the anchor `{}`, which is not defined", quoted(name));
+    log.wrong(node.span.clone(), what, "unknown anchor", hint);
 }

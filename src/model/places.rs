@@ -3,9 +3,7 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, row};
 use super::problems::Span;
-use super::reader::{Log, Section};
-use super::reader::{in_range, number, wrong_type};
-use super::words::{listed, quoted, suggest};
+use super::reader::{Log, Section, in_range, list, listed, mistyped, number, quoted, suggest};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 
@@ -44,21 +42,15 @@ pub(super) fn length_or_percent(
             };
             match digits.trim().parse::<f64>() {
                 Ok(value) => in_range(value, node.span.clone(), path, row, log).map(make),
-                Err(_) => {
-                    log.wrong(
-                        node.span.clone(),
-                        format!("`{path}` is \"{}\"", quoted(&text)),
-                        format!("allowed: {}, or {}", mm.range(), percent.range()),
-                        "write a number in mm, or a percentage in quotes like \"25 %\"",
-                    );
-                    None
-                }
+                Err(_) => log.refuse(
+                    node.span.clone(),
+                    format!("`{path}` is \"{}\"", quoted(&text)),
+                    format!("allowed: {}, or {}", mm.range(), percent.range()),
+                    "write a number in mm, or a percentage in quotes like \"25 %\"",
+                ),
             }
         }
-        _ => {
-            wrong_type(node, path, "a number in mm or a percentage in quotes", log);
-            None
-        }
+        _ => mistyped(node, path, "a number in mm or a percentage in quotes", log),
     }
 }
 
@@ -78,32 +70,25 @@ pub(super) fn clock(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> 
     };
     match hours {
         Some(hours) => in_range(hours, node.span.clone(), path, row, log),
-        None => {
-            log.wrong(
-                node.span.clone(),
-                format!("`{path}` is \"{}\", not a clock position", quoted(text)),
-                "allowed: \"0:00\" to \"12:00\", or hours as a number",
-                "write \"4:30\" or 4.5; 3 is anterior on either side, 6 inferior",
-            );
-            None
-        }
+        None => log.refuse(
+            node.span.clone(),
+            format!("`{path}` is \"{}\", not a clock position", quoted(text)),
+            "allowed: \"0:00\" to \"12:00\", or hours as a number",
+            "write \"4:30\" or 4.5; 3 is anterior on either side, 6 inferior",
+        ),
     }
 }
 
 /// Three numbers in the range of `row`.
 pub(super) fn triple(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> Option<[f64; 3]> {
-    let Value::List(nodes) = &node.value else {
-        wrong_type(node, path, "three numbers [x, y, z]", log);
-        return None;
-    };
+    let nodes = list(node, path, "three numbers [x, y, z]", log)?;
     if nodes.len() != 3 {
-        log.wrong(
+        return log.refuse(
             node.span.clone(),
             format!("`{path}` has {} numbers, not three", nodes.len()),
             "allowed: [x, y, z]",
             "x anterior, y superior, z lateral",
         );
-        return None;
     }
     let read: Vec<Option<f64>> = nodes.iter().map(|n| number(n, path, row, log)).collect();
     Some([read[0]?, read[1]?, read[2]?])
@@ -111,38 +96,18 @@ pub(super) fn triple(node: &Node, path: &str, row: &Parameter, log: &mut Log) ->
 
 /// The position along the chord in a table of a place.
 pub(super) fn read_along(section: &mut Section<'_>, log: &mut Log) -> Option<Along> {
-    let path = section.at("along");
-    match section.get("along") {
-        Some(e) => length_or_percent(&e.node, &path, (row("along"), row("along[percent]")), log),
-        None => {
-            section.missing("along", &row("along").about(), log);
-            None
-        }
-    }
-}
-
-/// The place under a key that has to be given; `what` says how one is written.
-pub(super) fn needed(s: &mut Section<'_>, key: &'static str, what: &str, log: &mut Log) -> Option<At<Place>> {
-    let at = s.at(key);
-    match s.get(key) {
-        Some(e) => place(&e.node, &at, log),
-        None => {
-            s.missing(key, what, log);
-            None
-        }
-    }
+    let rows = (row("along"), row("along[percent]"));
+    section.required("along", &rows.0.about(), log, |node, path, log| length_or_percent(node, path, rows, log))
 }
 
 /// A place, `{ KIND = { … } }`.
 pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>> {
     let Value::Table(entries) = &node.value else {
-        wrong_type(node, path, "a place like { face = { along = 0, inset = 2 } }", log);
-        return None;
+        return mistyped(node, path, "a place like { face = { along = 0, inset = 2 } }", log);
     };
     let [Entry { key, key_span, node: inner }] = entries.as_slice() else {
         let what = format!("`{path}` names {} places, not one", entries.len());
-        log.wrong(node.span.clone(), what, "one place here", format!("a place is one of {}", listed(KINDS)));
-        return None;
+        return log.refuse(node.span.clone(), what, "one place here", format!("a place is one of {}", listed(KINDS)));
     };
     let at = format!("{path}.{}", quoted(key));
     let value = if key == "point" {
@@ -154,12 +119,9 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
             *along = read_along(&mut s, log).unwrap_or(Along::Mm(f64::NAN));
         }
         for (key, of, value) in numbers_of(&mut place) {
-            let path = s.at(key);
-            match s.get(key) {
-                Some(e) if key == "hours" => *value = clock(&e.node, &path, row(of), log).unwrap_or(f64::NAN),
-                Some(e) => *value = number(&e.node, &path, row(of), log).unwrap_or(f64::NAN),
-                None => s.missing(key, &row(of).about(), log),
-            }
+            let read = if key == "hours" { clock } else { number };
+            let found = s.required(key, &row(of).about(), log, |node, path, log| read(node, path, row(of), log));
+            *value = found.unwrap_or(f64::NAN);
         }
         s.done(log);
         if log.problems.len() > before {
@@ -167,8 +129,12 @@ pub(super) fn place(node: &Node, path: &str, log: &mut Log) -> Option<At<Place>>
         }
         place
     } else {
-        log.wrong(key_span.clone(), format!("unknown place `{}`", quoted(key)), "not a place", suggest(key, &KINDS));
-        return None;
+        return log.refuse(
+            key_span.clone(),
+            format!("unknown place `{}`", quoted(key)),
+            "not a place",
+            suggest(key, &KINDS),
+        );
     };
     Some(At { span: node.span.clone(), value })
 }
@@ -225,7 +191,7 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
     let point = match fragment.locate(&place.value) {
         Ok(point) => point,
         Err(e) => {
-            log.wrong(
+            return log.refuse(
                 place.span.clone(),
                 format!("`{path}`: {e}"),
                 "off the bone",
@@ -234,7 +200,6 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
                     fragment.half_chord
                 ),
             );
-            return None;
         }
     };
     let depth = fragment.depth_inside(&point);
@@ -249,31 +214,26 @@ pub(super) fn locate(fragment: &Fragment, place: &At<Place>, path: &str, bone: B
         let above = point.z - fragment.socket.face_height(libm::hypot(point.x, point.y));
         // Beyond the circle the scapula's shape is not modelled, so nothing is said there.
         if libm::hypot(point.x, point.y) < fragment.socket.radius && above > TYPED {
-            log.wrong(
+            return log.refuse(
                 place.span.clone(),
                 format!("`{path}` is {above:.2} mm above the face of the socket"),
                 "off the bone",
                 "z is lateral, out of the socket: give the height of the face or less",
             );
-            return None;
         }
     }
     match bone {
         Bone::Fragment if depth < -outside => {
             let t = point.dot(&fragment.along);
-            log.wrong(place.span.clone(), format!("`{path}` is {:.2} mm off the fragment", -depth), format!("at along {t:.2} mm"), format!(
+            log.refuse(place.span.clone(), format!("`{path}` is {:.2} mm off the fragment", -depth), format!("at along {t:.2} mm"), format!(
                     "the fragment reaches from along -{c:.2} to {c:.2} mm and {:.2} mm below its face in the middle, less toward its ends",
                     fragment.shape.depth,
                     c = fragment.half_chord
-                ));
-            None
+                ))
         }
         // The bed itself belongs to the scapula too: only what is across the fracture plane and
         // on or in the fragment is refused.
-        Bone::Scapula if off_plane > across && depth > -across => {
-            log.wrong(place.span.clone(), format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"), "not on the scapula", "an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends");
-            None
-        }
+        Bone::Scapula if off_plane > across && depth > -across => log.refuse(place.span.clone(), format!("`{path}` is on the fragment, {off_plane:.2} mm across its fracture plane"), "not on the scapula", "an anchor or a tether's scapula end sits in intact bone: face, neck, crater, or the rim beyond the fragment's ends"),
         _ => Some(point),
     }
 }

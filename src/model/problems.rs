@@ -84,16 +84,9 @@ impl Problem {
         Self { message: message.into(), span: None, label: String::new(), hint: Some(hint.into()) }
     }
 
-    /// A mistake at a stretch of the text.
-    pub fn at(span: Span, message: impl Into<String>, label: impl Into<String>) -> Self {
-        Self { message: message.into(), span: Some(span), label: label.into(), hint: None }
-    }
-
-    /// The same with a hint.
-    #[must_use]
-    pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
-        self
+    /// A mistake at a stretch of the text: what is wrong, what is said there, and what to do about it.
+    pub fn at(span: Span, message: impl Into<String>, label: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { message: message.into(), span: Some(span), label: label.into(), hint: Some(hint.into()) }
     }
 }
 

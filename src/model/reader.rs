@@ -3,7 +3,6 @@
 use super::document::{Entry, Node, Value};
 use super::parameters::{Parameter, parameter};
 use super::problems::{Problem, Span};
-use super::words::{is_word, listed, nearest, quoted, said, suggest, unprintable, visible};
 use super::{Tag, Taken};
 
 /// Most mistakes that are kept; a file with more is the wrong file.
@@ -35,7 +34,19 @@ impl Log {
 
     /// Records a mistake: where, what, what is said there, and what to do about it.
     pub fn wrong(&mut self, span: Span, what: impl Into<String>, label: impl Into<String>, hint: impl Into<String>) {
-        self.push(Problem::at(span, what, label).hint(hint));
+        self.push(Problem::at(span, what, label, hint));
+    }
+
+    /// The same where nothing comes of what was read.
+    pub fn refuse<T>(
+        &mut self,
+        span: Span,
+        what: impl Into<String>,
+        label: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Option<T> {
+        self.wrong(span, what, label, hint);
+        None
     }
 
     /// Records a default under `path`, as backed by its row.
@@ -75,10 +86,7 @@ impl<'a> Section<'a> {
             Value::Table(entries) => {
                 Some(Self { path: path.into(), span: node.span.clone(), entries, known: Vec::new() })
             }
-            _ => {
-                wrong_type(node, path, "a table", log);
-                None
-            }
+            _ => mistyped(node, path, "a table", log),
         }
     }
 
@@ -113,6 +121,24 @@ impl<'a> Section<'a> {
     /// Where the value of a key stands; the table when it is not given.
     pub fn span_of(&self, key: &str) -> Span {
         self.entries.iter().find(|e| e.key == key).map_or(self.span.clone(), |e| e.node.span.clone())
+    }
+
+    /// The value of a key that has to be given, read at its path; `what` says how one is written.
+    pub fn required<T>(
+        &mut self,
+        key: &'static str,
+        what: &str,
+        log: &mut Log,
+        read: impl FnOnce(&'a Node, &str, &mut Log) -> Option<T>,
+    ) -> Option<T> {
+        let path = self.at(key);
+        match self.get(key) {
+            Some(entry) => read(&entry.node, &path, log),
+            None => {
+                self.missing(key, what, log);
+                None
+            }
+        }
     }
 
     /// A missing value that has no default.
@@ -222,21 +248,17 @@ impl<'a> Section<'a> {
     pub fn text(&mut self, key: &'static str, longest: usize, log: &mut Log) -> Option<String> {
         let path = self.at(key);
         let entry = self.get(key)?;
-        let Value::Text(text) = &entry.node.value else {
-            wrong_type(&entry.node, &path, "a text in quotes", log);
-            return None;
-        };
+        let text = text(&entry.node, &path, "a text in quotes", log)?;
         let many_lines = longest == LONGEST_TEXT;
         let bad = |c: char| unprintable(c) && !(many_lines && matches!(c, '\n' | '\r' | '\t'));
         let text = text.trim();
         if text.chars().count() > longest || text.contains(bad) || (text.is_empty() && !many_lines) {
-            log.wrong(
+            return log.refuse(
                 entry.node.span.clone(),
                 format!("`{path}` is not a plain text"),
                 format!("allowed: up to {longest} visible characters"),
                 "shorten it, and leave out control characters and those that turn the direction of writing",
             );
-            return None;
         }
         Some(text.to_owned())
     }
@@ -265,8 +287,7 @@ impl<'a> Section<'a> {
         if let Value::Flag(b) = entry.node.value {
             return Some(b);
         }
-        wrong_type(&entry.node, &path, "true or false", log);
-        None
+        mistyped(&entry.node, &path, "true or false", log)
     }
 
     /// Reports every key that nobody asked for. `elsewhere` lists root keys of the other kind of
@@ -340,8 +361,7 @@ fn check_name(name: &str, span: &Span, log: &mut Log) {
 /// A number in the range of `row`.
 pub(super) fn number(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> Option<f64> {
     let Value::Number(value) = node.value else {
-        wrong_type(node, path, "a number", log);
-        return None;
+        return mistyped(node, path, "a number", log);
     };
     in_range(value, node.span.clone(), path, row, log)
 }
@@ -361,17 +381,13 @@ pub(super) fn in_range(value: f64, span: Span, path: &str, row: &Parameter, log:
         let percent = if row.unit == "%" { " %" } else { "" };
         format!("`{path}` is {}{percent}, outside its range", said(value))
     };
-    log.wrong(span, message, format!("allowed: {}", row.range()), row.about());
-    None
+    log.refuse(span, message, format!("allowed: {}", row.range()), row.about())
 }
 
 /// One of a few words.
 pub(super) fn word<T: Copy>(node: &Node, path: &str, words: &[(&'static str, T)], log: &mut Log) -> Option<T> {
     let names: Vec<&str> = words.iter().map(|w| w.0).collect();
-    let Value::Text(text) = &node.value else {
-        wrong_type(node, path, &format!("one of {}", listed(names)), log);
-        return None;
-    };
+    let text = text(node, path, &format!("one of {}", listed(names.iter().copied())), log)?;
     if let Some(found) = words.iter().find(|w| is_word(text, w.0)) {
         return Some(found.1);
     }
@@ -382,8 +398,23 @@ pub(super) fn word<T: Copy>(node: &Node, path: &str, words: &[(&'static str, T)]
         Some(near) => ("not a word known here".into(), format!("did you mean `{near}`? allowed: {all}")),
         None => ("not a word known here".into(), format!("allowed: {all}")),
     };
-    log.wrong(node.span.clone(), format!("`{path}` is \"{}\"", quoted(text)), label, hint);
-    None
+    log.refuse(node.span.clone(), format!("`{path}` is \"{}\"", quoted(text)), label, hint)
+}
+
+/// The values of a list; anything else is a wrong type.
+pub(super) fn list<'a>(node: &'a Node, path: &str, wanted: &str, log: &mut Log) -> Option<&'a [Node]> {
+    match &node.value {
+        Value::List(nodes) => Some(nodes),
+        _ => mistyped(node, path, wanted, log),
+    }
+}
+
+/// A text; anything else is a wrong type.
+pub(super) fn text<'a>(node: &'a Node, path: &str, wanted: &str, log: &mut Log) -> Option<&'a str> {
+    match &node.value {
+        Value::Text(text) => Some(text),
+        _ => mistyped(node, path, wanted, log),
+    }
 }
 
 /// A value of the wrong kind.
@@ -398,6 +429,87 @@ pub(super) fn wrong_type(node: &Node, path: &str, wanted: &str, log: &mut Log) {
         format!("allowed: {wanted}"),
         hint,
     );
+}
+
+/// The same where nothing comes of the value.
+pub(super) fn mistyped<T>(node: &Node, path: &str, wanted: &str, log: &mut Log) -> Option<T> {
+    wrong_type(node, path, wanted, log);
+    None
+}
+
+// The words of a message: nearest known word, lists, shortened texts, numbers.
+
+/// The known word nearest to a mistyped one, if any is near.
+pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    // Comparing a very long word with each known one costs its length squared for nothing.
+    if word.len() > 200 {
+        return None;
+    }
+    let word = word.to_lowercase();
+    known
+        .into_iter()
+        .map(|k| (strsim::jaro_winkler(&word, &k.to_lowercase()), k))
+        .filter(|(score, _)| *score > 0.75)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, k)| k)
+}
+
+/// `a`, `b` and `c` in back quotes, for hints.
+pub(super) fn listed<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+    let words: Vec<String> = words.into_iter().map(|w| format!("`{w}`")).collect();
+    if words.is_empty() { "none".into() } else { words.join(", ") }
+}
+
+/// Whether a text is a word, in capitals or not, with blanks round it or not.
+pub(crate) fn is_word(text: &str, word: &str) -> bool {
+    text.trim().eq_ignore_ascii_case(word)
+}
+
+/// "did you mean" with the nearest word, if any is near.
+pub(super) fn meant<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    nearest(word, known).map(|near| format!("did you mean `{near}`?"))
+}
+
+/// The same, otherwise all of them.
+pub(super) fn suggest(word: &str, known: &[&str]) -> String {
+    let all = || format!("known here: {}", listed(known.iter().copied()));
+    meant(word, known.iter().copied()).unwrap_or_else(all)
+}
+
+/// A text shortened for a message, without control characters.
+pub(super) fn quoted(text: &str) -> String {
+    let mut short: String = text.chars().take(60).map(|c| if unprintable(c) { ' ' } else { c }).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}
+
+/// A number as the message says it.
+pub(super) fn said(value: f64) -> String {
+    if value != 0.0 && (value.abs() >= 1e7 || value.abs() < 1e-4) { format!("{value:e}") } else { format!("{value}") }
+}
+
+/// Whether a character steers what is shown rather than being shown: control characters, breaks of
+/// lines, marks that turn the direction of writing, and letters without width that no script needs
+/// (joiners and variation selectors are needed by some).
+pub(super) fn unprintable(c: char) -> bool {
+    c.is_control()
+        || (!visible(c) && !c.is_whitespace() && !matches!(c, '\u{200c}' | '\u{200d}' | '\u{fe00}'..='\u{fe0f}'))
+        || matches!(c, '\u{2028}' | '\u{2029}')
+}
+
+/// Whether anything can be seen of a character (Unicode: no white space, and none of those that are
+/// ignored by default when a text is drawn).
+pub(super) fn visible(c: char) -> bool {
+    !c.is_whitespace()
+        && !c.is_control()
+        && !matches!(c,
+            '\u{ad}' | '\u{34f}' | '\u{61c}' | '\u{115f}' | '\u{1160}' | '\u{17b4}' | '\u{17b5}'
+            | '\u{180b}'..='\u{180f}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{2800}' | '\u{3164}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}'
+            | '\u{ffa0}' | '\u{fff0}'..='\u{fffb}' | '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}'
+            | '\u{e0000}'..='\u{e0fff}')
 }
 
 #[cfg(test)]

@@ -4,8 +4,7 @@ use super::document::{Node, Value};
 use super::parameters::row;
 use super::places::{At, Bone, locate, place, triple};
 use super::problems::{Problem, Span};
-use super::reader::wrong_type;
-use super::reader::{Log, Section};
+use super::reader::{Log, Section, mistyped};
 use super::{Case, Construct, ScrewSpec, Tag, Warning};
 use crate::anatomy::Place;
 use crate::math::Vec3;
@@ -51,14 +50,8 @@ enum Aim {
 
 /// Reads `[screw.NAME]`; `None` when it cannot be placed.
 pub(super) fn read_screw(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> Option<RawScrew> {
-    let at = s.at("at");
-    let place_of = match s.get("at") {
-        Some(e) => place(&e.node, &at, log),
-        None => {
-            s.missing("at", "the seat of its head, a place like { wall = { along = \"-30 %\", below = 5 } }", log);
-            None
-        }
-    };
+    let seat = "the seat of its head, a place like { wall = { along = \"-30 %\", below = 5 } }";
+    let place_of = s.required("at", seat, log, place);
     let aim = read_aim(&mut s, log);
     let group = s.text("group", 40, log);
     let mut number = |key: &'static str, log: &mut Log| {
@@ -114,15 +107,12 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
     let (along, toward) = (s.get("direction"), s.get("toward"));
     let path = s.at("direction");
     match (along, toward) {
-        (Some(e), Some(_)) => {
-            log.wrong(
-                e.node.span.clone(),
-                format!("`{path}` and `toward` both aim the screw"),
-                "one of the two",
-                "keep `toward`, a place in the scapula, or `direction`, [x, y, z]",
-            );
-            None
-        }
+        (Some(e), Some(_)) => log.refuse(
+            e.node.span.clone(),
+            format!("`{path}` and `toward` both aim the screw"),
+            "one of the two",
+            "keep `toward`, a place in the scapula, or `direction`, [x, y, z]",
+        ),
         (Some(e), None) => direction(&e.node, &path, log),
         (None, Some(e)) => place(&e.node, &s.at("toward"), log).map(Aim::At),
         (None, None) => {
@@ -140,18 +130,16 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
 
 fn direction(node: &Node, path: &str, log: &mut Log) -> Option<Aim> {
     if !matches!(node.value, Value::List(_)) {
-        wrong_type(node, path, "three numbers [x, y, z]", log);
-        return None;
+        return mistyped(node, path, "three numbers [x, y, z]", log);
     }
     let value = Vec3::from(triple(node, path, row("screw.*.direction"), log)?);
     if value.norm() < 1e-9 {
-        log.wrong(
+        return log.refuse(
             node.span.clone(),
             format!("`{path}` has no length"),
             "no direction",
             "x anterior, y superior, z lateral",
         );
-        return None;
     }
     Some(Aim::Along(At { span: node.span.clone(), value }))
 }
@@ -176,41 +164,37 @@ impl RawScrew {
         let square = -axis.dot(&fragment.normal);
         let angle = libm::acos(square.clamp(-1.0, 1.0)).to_degrees();
         if angle > STEEPEST {
-            log.wrong(
+            return log.refuse(
                 span,
                 format!("the screw `{}` runs {angle:.0}° off square to the fracture plane", self.name),
                 format!("allowed: up to {STEEPEST}°"),
                 "aim it from the fragment across the fracture into the scapula",
             );
-            return None;
         }
         let grip = (head - fragment.bed_origin()).dot(&fragment.normal) / square;
         let crossing = head + axis * grip - fragment.bed_origin();
         let (t, m) = (crossing.dot(&fragment.along), crossing.dot(&fragment.down));
         if grip < LEAST_GRIP {
-            log.push(
-                Problem::at(
-                    self.place.span.clone(),
-                    format!(
-                        "the head of the screw `{}` seats {:.2} mm before the fracture plane",
-                        self.name,
-                        // Places on the margin meet the plane up to rounding.
-                        if grip.abs() < 5e-3 { 0.0 } else { grip }
-                    ),
-                    format!("allowed: {LEAST_GRIP} mm or more of fragment"),
-                )
-                .hint("move it away from the medial margin and the fracture line"),
-            );
+            log.push(Problem::at(
+                self.place.span.clone(),
+                format!(
+                    "the head of the screw `{}` seats {:.2} mm before the fracture plane",
+                    self.name,
+                    // Places on the margin meet the plane up to rounding.
+                    if grip.abs() < 5e-3 { 0.0 } else { grip }
+                ),
+                format!("allowed: {LEAST_GRIP} mm or more of fragment"),
+                "move it away from the medial margin and the fracture line",
+            ));
             return None;
         }
         if !fragment.is_inside_outline(t, m) {
-            log.wrong(
+            return log.refuse(
                 span,
                 format!("the screw `{}` misses the fracture bed", self.name),
                 format!("it meets the plane at along {t:.2} mm, {m:.2} mm down"),
                 "move its head or turn its direction",
             );
-            return None;
         }
         Some(ScrewSpec {
             name: self.name.clone(),

@@ -3,12 +3,10 @@
 //! case's, and the case's before the built-in value.
 
 use super::StrandSpec;
-use super::document::Value;
-use super::parameters::{parameter, parameters, row, rows_of};
+use super::document::{Node, Value};
+use super::parameters::{Parameter, parameter, parameters, row, rows_of};
 use super::places::At;
-use super::reader::{Log, Section};
-use super::reader::{number, wrong_type};
-use super::words::{is_word, listed, nearest, quoted};
+use super::reader::{Log, Section, is_word, listed, meant, mistyped, number, quoted};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
@@ -79,17 +77,20 @@ impl Settings {
         let Some(entry) = section.get(key) else {
             return;
         };
-        let value = match &entry.node.value {
-            Value::Text(word) if key == "stiffness" && is_word(word, RIGID) => Some(None),
-            Value::Text(_) if key == "stiffness" => {
-                wrong_type(&entry.node, &at, "a number or \"rigid\"", log);
-                None
-            }
+        let value = match key {
+            "stiffness" => read_stiffness(&entry.node, &at, row, log),
             _ => number(&entry.node, &at, row, log).map(Some),
         };
-        if let Some(value) = value {
-            self.values.insert(path, value);
-        }
+        self.values.extend(value.map(|value| (path, value)));
+    }
+}
+
+/// A stiffness of an anchor, or the word for none.
+pub(super) fn read_stiffness(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> Option<Option<f64>> {
+    match &node.value {
+        Value::Text(word) if is_word(word, RIGID) => Some(None),
+        Value::Text(_) => mistyped(node, path, "a number or \"rigid\"", log),
+        _ => number(node, path, row, log).map(Some),
     }
 }
 
@@ -168,10 +169,8 @@ impl Reach<'_> {
             return true;
         }
         let all = listed(known.iter().copied());
-        let hint = match nearest(&name.value, known) {
-            Some(near) => format!("did you mean `{near}`? [{kind}.NAME] defines another class"),
-            None => format!("[{kind}.NAME] defines another class"),
-        };
+        let meant = meant(&name.value, known).map_or_else(String::new, |meant| meant + " ");
+        let hint = format!("{meant}[{kind}.NAME] defines another class");
         log.wrong(
             name.span.clone(),
             format!("`{path}` is \"{}\", an unknown class", quoted(&name.value)),
@@ -188,13 +187,12 @@ impl Reach<'_> {
         }
         let name = class.value.as_str();
         let Some(rigidity) = self.class("strand", name, "rigidity", log).flatten() else {
-            log.wrong(
+            return log.refuse(
                 class.span.clone(),
                 format!("the strand class `{name}` has no rigidity"),
                 "used here",
                 format!("give `rigidity` (EA in N) in [strand.{name}]; allowed: {}", row("strand.*.rigidity").range()),
             );
-            return None;
         };
         Some(StrandSpec {
             class: name.into(),
@@ -224,7 +222,7 @@ impl Reach<'_> {
                 Some(value) => value,
                 None if name == RIGID => None,
                 None => {
-                    log.wrong(
+                    return log.refuse(
                         class.span.clone(),
                         format!("the anchor class `{name}` has no stiffness"),
                         "used here",
@@ -233,7 +231,6 @@ impl Reach<'_> {
                             row("anchor-class.*.stiffness").range()
                         ),
                     );
-                    return None;
                 }
             },
         };

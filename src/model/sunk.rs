@@ -2,7 +2,7 @@
 
 use super::document::{self, Entry, Node, Value};
 use super::problems::{Problem, Problems};
-use super::words::said;
+use super::reader::said;
 use super::{Case, Displacement, builtin};
 use crate::anatomy::Fragment;
 use crate::math::{Rotation, Vec3, rotation};
@@ -88,8 +88,12 @@ impl Case {
         };
         // Rounded up, so that the value told is enough.
         let clear = (sunk.clear * 100.0).ceil() / 100.0;
-        let problem = Problem::at(span, sunk.to_string(), format!("{:.2} mm too deep", sunk.depth - sunk.give))
-            .hint(format!("out_of_bed = {clear} lifts it clear of the bed; with less it starts pressed into it"));
+        let problem = Problem::at(
+            span,
+            sunk.to_string(),
+            format!("{:.2} mm too deep", sunk.depth - sunk.give),
+            format!("out_of_bed = {clear} lifts it clear of the bed; with less it starts pressed into it"),
+        );
         Err(Problems::new(source, vec![problem]))
     }
 }

@@ -19,13 +19,17 @@
 //! ```
 
 use super::Watcher;
-use super::order_choice::Chosen;
 use super::push::{self, PushPlan};
-use super::result::{Measures, OrderRun, Orders, Outcome, PullEnd, Start, TiedState, Worse, WorseIn};
+use super::result::{
+    Measures, OrderRun, OrderSweep, Orders, Outcome, PullEnd, Sampled, Start, SweepOver, SweepPoint, TiedState, Worse,
+    WorseIn,
+};
 use super::tie::{Sequence, Tying};
+use crate::anatomy::{Along, Place};
 use crate::mechanics::Rig;
-use crate::model::{Case, Construct, StopRule, TieSpec};
+use crate::model::{Case, Construct, StopRule, TetherSpec, TieSpec};
 use crate::par::*;
+use crate::stats::SplitMix64;
 
 /// Width of a band of orders that count as equal, mm of largest residual step.
 pub const BAND: f64 = super::tie::SIGHT;
@@ -287,5 +291,226 @@ impl OrderRun {
     /// Whether a reducing tie reached its cap before the fragment was back.
     pub fn reached_cap(&self) -> bool {
         self.hold.ties.iter().any(|t| t.end == PullEnd::Cap)
+    }
+}
+
+// Which orders of a construct's ties are run: its own, all of them, or a stated sample.
+//
+// An order is a permutation of the construct's ties, by their indices in its own order.
+
+/// Most ties of which all orders are run: 720 orders.
+pub const MOST_WHOLE: usize = 6;
+/// Orders of a sample.
+pub const SAMPLE: usize = 120;
+/// Seed of a sample.
+pub const SEED: u64 = 1;
+
+/// Orders to be run, the construct's own first where it is among them, none twice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chosen {
+    /// The orders.
+    pub orders: Vec<Vec<usize>>,
+    /// How they were sampled; absent when none was left out or they were chosen by hand.
+    pub sampled: Option<Sampled>,
+}
+
+impl Chosen {
+    /// The construct's own order alone.
+    pub fn own(construct: &Construct) -> Self {
+        Self::these(vec![(0..construct.ties.len()).collect()])
+    }
+
+    /// Orders chosen by hand.
+    pub fn these(orders: Vec<Vec<usize>>) -> Self {
+        Self { orders, sampled: None }
+    }
+
+    /// Every order of up to [`MOST_WHOLE`] ties, in lexicographic order; of more a seeded sample of
+    /// [`SAMPLE`] different orders, which always holds the construct's own, its reverse and
+    /// bridge-first.
+    pub fn all(construct: &Construct, seed: u64) -> Self {
+        let n = construct.ties.len();
+        let own: Vec<usize> = (0..n).collect();
+        if n <= MOST_WHOLE {
+            let mut orders = vec![own];
+            while let Some(next) = next_permutation(&orders[orders.len() - 1]) {
+                orders.push(next);
+            }
+            return Self::these(orders);
+        }
+        let reverse: Vec<usize> = own.iter().rev().copied().collect();
+        let mut orders: Vec<Vec<usize>> = Vec::with_capacity(SAMPLE);
+        let mut random = SplitMix64(seed);
+        let mut wanted = vec![own.clone(), reverse, bridge_first(construct)].into_iter();
+        // Seven ties have 5040 orders: a sample of different ones is always found.
+        while orders.len() < SAMPLE {
+            let order = wanted.next().unwrap_or_else(|| {
+                let mut order = own.clone();
+                random.shuffle(&mut order);
+                order
+            });
+            if !orders.contains(&order) {
+                orders.push(order);
+            }
+        }
+        Self { orders, sampled: Some(Sampled { seed, of: (2..=n as u64).fold(1, u64::saturating_mul) }) }
+    }
+}
+
+/// The construct's own order with every tie of a bridge limb drawn to the front.
+pub fn bridge_first(construct: &Construct) -> Vec<usize> {
+    let is_bridge = |t: &usize| {
+        let limbs = &construct.ties[*t].limbs;
+        limbs.iter().any(|k| construct.limbs[*k].group == "bridge")
+    };
+    let (mut order, others): (Vec<usize>, Vec<usize>) = (0..construct.ties.len()).partition(is_bridge);
+    order.extend(others);
+    order
+}
+
+/// The next permutation in lexicographic order (Knuth, The Art of Computer Programming, section
+/// 7.2.1.2, algorithm L); `None` after the last.
+fn next_permutation(order: &[usize]) -> Option<Vec<usize>> {
+    let mut next = order.to_vec();
+    let i = (1..next.len()).rev().find(|i| next[i - 1] < next[*i])?;
+    let j = (i..next.len()).rev().find(|j| next[*j] > next[i - 1])?;
+    next.swap(i - 1, j);
+    next[i..].reverse();
+    Some(next)
+}
+
+// The same orders against friction of the bed, the displaced pose, or the inferior hinge.
+
+/// Friction coefficients of a sweep: the range of the table of parameters.
+pub const FRICTIONS: [f64; 7] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
+/// Multiples of the case's displaced pose in a sweep, shifts and turns alike.
+pub const MULTIPLES: [f64; 6] = [0.25, 0.5, 0.75, 1.0, 1.25, 1.5];
+/// Inferior hinges of a sweep: stiffness (N/mm) and slack (mm) as in the shipped cases that have one,
+/// assumed.
+pub const HINGES: [(&str, Option<(f64, f64)>); 3] =
+    [("intact", Some((20.0, 0.5))), ("weak", Some((5.0, 2.0))), ("none", None)];
+/// The name of the tether that is taken for the inferior hinge.
+const HINGE: &str = "hinge";
+/// Where its ends sit on the rim, percent of the half chord, as in those cases.
+const ENDS: (f64, f64) = (-92.0, -108.0);
+
+/// A case of a sweep, or why there is none.
+type Varied = (String, Option<f64>, Result<Case, String>);
+
+/// How many cases a sweep has.
+pub fn sweep_points(over: SweepOver) -> usize {
+    match over {
+        SweepOver::Friction => FRICTIONS.len(),
+        SweepOver::Displacement => MULTIPLES.len(),
+        SweepOver::Hinge => HINGES.len(),
+    }
+}
+
+/// Runs the same orders on every case of a sweep. Each order is a step.
+pub fn sweep_orders(
+    case: &Case,
+    construct: &Construct,
+    over: SweepOver,
+    chosen: &Chosen,
+    plan: &OrdersPlan,
+    watcher: &dyn Watcher,
+) -> OrderSweep {
+    let cases = match over {
+        SweepOver::Friction => FRICTIONS.map(|mu| friction(case, mu)).to_vec(),
+        SweepOver::Displacement => MULTIPLES.map(|m| displaced(case, m)).to_vec(),
+        SweepOver::Hinge => hinges(case),
+    };
+    let points = cases
+        .into_par_iter()
+        .map(|(label, value, case)| {
+            let (orders, refused) = match case {
+                Ok(case) => (Some(orders(&case, construct, chosen, plan, watcher)), None),
+                Err(why) => (None, Some(why)),
+            };
+            SweepPoint { label, value, orders, refused }
+        })
+        .collect();
+    OrderSweep { over, points }
+}
+
+fn friction(case: &Case, value: f64) -> Varied {
+    let mut varied = case.clone();
+    varied.bed.friction = value;
+    (format!("{value}"), Some(value), Ok(varied))
+}
+
+fn displaced(case: &Case, multiple: f64) -> Varied {
+    let mut varied = case.clone();
+    let d = &mut varied.displaced;
+    for part in [&mut d.inferior, &mut d.medial, &mut d.out_of_bed, &mut d.tilt, &mut d.spin, &mut d.yaw] {
+        *part *= multiple;
+    }
+    let varied = match varied.sunk() {
+        Some(sunk) => Err(sunk.to_string()),
+        None => Ok(varied),
+    };
+    (format!("{multiple} x"), Some(multiple), varied)
+}
+
+/// The case with an intact, a weak and no inferior hinge. A tether of the case that is named `hinge`
+/// keeps its ends; otherwise they sit on the rim at −92 % (fragment) and −108 % (scapula) of the half
+/// chord. Other tethers stay as they are.
+pub fn hinges(case: &Case) -> Vec<Varied> {
+    let own = case.tethers.iter().find(|t| t.name == HINGE);
+    let rim = |percent: f64| {
+        let along = Along::Percent(percent);
+        case.fragment
+            .locate(&Place::Rim { along })
+            .map_err(|e| format!("there is no place for a hinge on this rim: {e}"))
+    };
+    let ends = match own {
+        Some(tether) => Ok((tether.fragment, tether.scapula)),
+        None => rim(ENDS.0).and_then(|fragment| Ok((fragment, rim(ENDS.1)?))),
+    };
+    let with = |hinge: Option<(f64, f64)>| -> Result<Case, String> {
+        let mut varied = case.clone();
+        varied.tethers.retain(|t| t.name != HINGE);
+        if let Some((stiffness, slack)) = hinge {
+            let (fragment, scapula) = ends.clone()?;
+            varied.tethers.push(TetherSpec { name: HINGE.to_owned(), fragment, scapula, stiffness, slack });
+        }
+        Ok(varied)
+    };
+    HINGES.map(|(label, hinge)| (label.to_owned(), None, with(hinge))).to_vec()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn permutations_are_all_and_in_order() {
+        let mut orders = vec![vec![0, 1, 2, 3]];
+        while let Some(next) = next_permutation(&orders[orders.len() - 1]) {
+            orders.push(next);
+        }
+        assert_eq!(orders.len(), 24);
+        assert!(orders.windows(2).all(|pair| pair[0] < pair[1]));
+        assert_eq!(orders[23], [3, 2, 1, 0]);
+    }
+}
+
+#[cfg(test)]
+mod tests_of_order_sweep {
+    use super::*;
+
+    #[test]
+    fn hinges_are_those_of_the_shipped_cases() {
+        let open = |name| Case::open(name).expect("a built-in case");
+        let found = hinges(&open("quarter"));
+        for ((label, _, case), shipped) in found.iter().zip(["hinge-intact", "hinge-weak"]) {
+            let tethers = &case.as_ref().expect("a place for a hinge").tethers;
+            assert_eq!(*tethers, open(shipped).tethers, "{label}");
+        }
+        assert!(found[2].2.as_ref().expect("nothing to place").tethers.is_empty());
+        // A case's own hinge keeps its ends.
+        let weak = hinges(&open("hinge-weak"));
+        let intact = weak[0].2.as_ref().expect("ends of its own");
+        assert_eq!(intact.tethers, open("hinge-intact").tethers);
     }
 }

@@ -1,12 +1,11 @@
 //! Reads the `[place]` table.
 
-use super::super::document::{Node, Value};
+use super::super::document::Node;
 use super::super::parameters::row;
-use super::super::places::length_or_percent;
+use super::super::path::unknown_anchor;
+use super::super::places::{length_or_percent, triple};
 use super::super::problems::Span;
-use super::super::reader::wrong_type;
-use super::super::reader::{Log, Section};
-use super::limits::{Cone, Limits, read_cones, read_limits};
+use super::super::reader::{Log, Section, list, meant, text};
 use crate::anatomy::Along;
 
 /// Most lines of free variables.
@@ -56,18 +55,14 @@ pub(in super::super) fn read_place(root: &mut Section<'_>, anchors: &[String], l
 }
 
 fn read_free(node: &Node, log: &mut Log) -> Option<Vec<FreeLine>> {
-    let Value::List(nodes) = &node.value else {
-        wrong_type(node, "place.free", "a list of { path = \"…\", low = …, high = … }", log);
-        return None;
-    };
+    let nodes = list(node, "place.free", "a list of { path = \"…\", low = …, high = … }", log)?;
     if nodes.is_empty() || nodes.len() > MOST_FREE {
-        log.wrong(
+        return log.refuse(
             node.span.clone(),
             format!("`place.free` has {} lines", nodes.len()),
             format!("allowed: 1 to {MOST_FREE}"),
             "with no free variable there is nothing to search; leave `free` out for the usual ones",
         );
-        return None;
     }
     let mut lines = Vec::new();
     for (k, node) in nodes.iter().enumerate() {
@@ -101,4 +96,101 @@ fn read_line(node: &Node, at: &str, log: &mut Log) -> Option<FreeLine> {
         );
     }
     Some(FreeLine { path: path?, low, high, span: node.span.clone() })
+}
+
+// What an answer must keep: limits, and cones in which instruments reach the bone.
+
+/// Most cones of reach.
+pub(in super::super) const MOST_CONES: usize = 12;
+
+/// Limits of a search; what is absent is the case's, or the program's own.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Limits {
+    /// Least distance of two anchors of which one is free, mm.
+    pub spacing: Option<f64>,
+    /// Least distance of a free face anchor from the rim edge, mm.
+    pub rim_distance: Option<f64>,
+    /// Most intact cartilage that one limb may cross, mm.
+    pub cartilage: Option<f64>,
+    /// Largest pressure of the bed, MPa.
+    pub peak_pressure: Option<f64>,
+    /// Share of a knot's, strand's or anchor's limit that may be used.
+    pub used: Option<f64>,
+}
+
+/// A cone of reach: an instrument through a portal meets the bone at an anchor within so much of
+/// square to its surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cone {
+    /// Name.
+    pub name: String,
+    /// The portal's point, mm in the socket frame.
+    pub portal: [f64; 3],
+    /// Largest angle between the line from the portal to the anchor and the inward normal of the
+    /// bone there, degrees.
+    pub half_angle: f64,
+    /// Names of the anchors set through it; all free ones when absent.
+    pub anchors: Option<Vec<String>>,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// Reads `limits = { … }`.
+pub(super) fn read_limits(place: &mut Section<'_>, log: &mut Log) -> Limits {
+    let mut s = place.table("limits", log);
+    let mut get = |key: &'static str| s.number_if(key, row(&format!("place.limits.{key}")), log);
+    let limits = Limits {
+        spacing: get("spacing"),
+        rim_distance: get("rim_distance"),
+        cartilage: get("cartilage"),
+        peak_pressure: get("peak_pressure"),
+        used: get("used"),
+    };
+    s.done(log);
+    limits
+}
+
+/// Reads `[place.reach.NAME]`.
+pub(super) fn read_cones(place: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Vec<Cone> {
+    let mut cones = Vec::new();
+    for (name, span, mut s) in place.named("reach", MOST_CONES, log) {
+        let portal = s.required("portal", "the portal's point [x, y, z] in mm", log, |node, path, log| {
+            triple(node, path, row("point"), log)
+        });
+        let half_angle = row("place.reach.*.half_angle");
+        let angle = s.number_as("half_angle", half_angle, log);
+        let own = names(&mut s, anchors, log);
+        s.done(log);
+        if let Some(portal) = portal {
+            cones.push(Cone { name, portal, half_angle: angle, anchors: own, span });
+        }
+    }
+    cones
+}
+
+fn names(s: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<Vec<String>> {
+    let at = s.at("anchors");
+    let entry = s.get("anchors")?;
+    let nodes = list(&entry.node, &at, "a list of anchors' names", log)?;
+    if nodes.is_empty() {
+        log.wrong(
+            entry.node.span.clone(),
+            format!("`{at}` names no anchor"),
+            "empty",
+            "leave it out for all free anchors",
+        );
+    }
+    let mut found = Vec::new();
+    for node in nodes {
+        let Some(name) = text(node, &at, "an anchor's name", log) else {
+            continue;
+        };
+        let names = || anchors.iter().map(String::as_str);
+        if names().any(|a| a == name.trim()) {
+            found.push(name.trim().to_owned());
+            continue;
+        }
+        unknown_anchor(node, &at, name, meant(name, names()).unwrap_or("name an anchor of this file".to_owned()), log);
+    }
+    Some(found)
 }

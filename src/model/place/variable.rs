@@ -1,8 +1,8 @@
 //! Free variables: which numbers of a construct a search may change, and between what.
 
 use super::super::problems::{Problem, Problems};
+use super::super::reader::said;
 use super::super::spread::{Known, Subject};
-use super::super::words::said;
 use super::super::{Construct, Stop, Tag};
 use super::table::FreeLine;
 use crate::anatomy::{Along, Fragment};
@@ -125,14 +125,12 @@ pub fn variables(subject: &Subject) -> Result<Vec<Variable>, Problems> {
         }
         for variable in matching {
             if chosen.iter().any(|c| c.path() == variable.path()) {
-                problems.push(
-                    Problem::at(
-                        line.span.clone(),
-                        format!("`{}` is named by two lines of `place.free`", variable.path()),
-                        "second one here",
-                    )
-                    .hint("leave one out"),
-                );
+                problems.push(Problem::at(
+                    line.span.clone(),
+                    format!("`{}` is named by two lines of `place.free`", variable.path()),
+                    "second one here",
+                    "leave one out",
+                ));
                 continue;
             }
             match bounded(variable, line, &subject.case().fragment) {
@@ -169,9 +167,8 @@ fn bridged(construct: &Construct) -> Vec<&str> {
 /// A variable between the ends of a line.
 fn bounded(variable: &Variable, line: &FreeLine, on: &Fragment) -> Result<Variable, Problem> {
     let (low, high) = variable.known.allowed;
-    let wrong = |message: String, label: &str, hint: String| {
-        Problem::at(line.span.clone(), message, label.to_owned()).hint(hint)
-    };
+    let wrong =
+        |message: String, label: &str, hint: String| Problem::at(line.span.clone(), message, label.to_owned(), hint);
     let end = |end: Option<Along>, usual: f64| match end {
         None => Ok(usual),
         Some(Along::Percent(_)) if variable.known.percent.is_none() => Err(wrong(
@@ -222,9 +219,14 @@ fn unknown(line: &FreeLine, all: &[Variable], subject: &Subject) -> Problem {
     } else {
         format!("`{}` is no input of this construct", line.path)
     };
-    Problem::at(line.span.clone(), what, "cannot be free").hint(if near.is_empty() {
-        "nothing of this construct can be free".to_owned()
-    } else {
-        format!("nearest are {}; `rimhold place --variables` lists all", near.join(", "))
-    })
+    Problem::at(
+        line.span.clone(),
+        what,
+        "cannot be free",
+        if near.is_empty() {
+            "nothing of this construct can be free".to_owned()
+        } else {
+            format!("nearest are {}; `rimhold place --variables` lists all", near.join(", "))
+        },
+    )
 }

@@ -1,7 +1,7 @@
 //! A spread on a case and its constructs: what exactly is drawn, and what each draw sets.
 
 use super::super::problems::{Problem, Problems};
-use super::super::words::said;
+use super::super::reader::said;
 use super::super::{Tag, Warning};
 use super::known::{HINGE, HINGE_STATES, Known, unknown};
 use super::subject::Subject;
@@ -87,14 +87,12 @@ impl Design {
                 });
                 match clash {
                     // The built-in spread gives way to nothing but itself: it does not clash.
-                    Some((_, other)) => problems.push(
-                        Problem::at(
-                            line.span.clone(),
-                            format!("`{}` is set by two lines of the spread", target.path),
-                            "second one here",
-                        )
-                        .hint(format!("the other is `{}`; leave one out", table.lines[*other].path)),
-                    ),
+                    Some((_, other)) => problems.push(Problem::at(
+                        line.span.clone(),
+                        format!("`{}` is set by two lines of the spread", target.path),
+                        "second one here",
+                        format!("the other is `{}`; leave one out", table.lines[*other].path),
+                    )),
                     None => taken.push((target.path.clone(), number)),
                 }
             }
@@ -119,35 +117,31 @@ impl Design {
             let range = physical(&group, line.usage);
             let within = wanted.within(range);
             if line.usage != Usage::Value && group.iter().flat_map(|k| &k.places).any(|p| !p.1.is_finite()) {
-                problems.push(
-                    Problem::at(
-                        line.span.clone(),
-                        format!("`{}` has no value in the files that could be changed", group[0].path),
-                        "no number to start from",
-                    )
-                    .hint("leave out `use`, so that the draw is the value"),
-                );
+                problems.push(Problem::at(
+                    line.span.clone(),
+                    format!("`{}` has no value in the files that could be changed", group[0].path),
+                    "no number to start from",
+                    "leave out `use`, so that the draw is the value",
+                ));
                 continue;
             }
             // Of what the truncation left, the share that cannot be.
             let kept = 1.0 - wanted.cut();
             let lost = if kept > 0.0 { 1.0 - (1.0 - within.cut()) / kept } else { 1.0 };
             if lost > MOST_CUT || within.cut() >= 1.0 {
-                problems.push(
-                    Problem::at(
-                        line.span.clone(),
-                        format!(
-                            "{:.0} % of the distribution of `{}` lie outside the physical range",
-                            100.0 * lost,
-                            group[0].path
-                        ),
-                        format!("allowed: {} to {}", said(range[0]), said(range[1])),
-                    )
-                    .hint(format!(
+                problems.push(Problem::at(
+                    line.span.clone(),
+                    format!(
+                        "{:.0} % of the distribution of `{}` lie outside the physical range",
+                        100.0 * lost,
+                        group[0].path
+                    ),
+                    format!("allowed: {} to {}", said(range[0]), said(range[1])),
+                    format!(
                         "{}, usually {} to {} {}",
                         group[0].meaning, group[0].spread[0], group[0].spread[2], group[0].unit
-                    )),
-                );
+                    ),
+                ));
                 continue;
             }
             outside = outside.max(lost);
@@ -219,26 +213,28 @@ impl Design {
                 match own.as_slice() {
                     [one] => ends.push(*one),
                     _ if lenient => {}
-                    [] => problems.push(
-                        Problem::at(
-                            line.span.clone(),
-                            format!("the correlation names `{path}`, which is not varied"),
-                            "here",
-                        )
-                        .hint("write a line for it, or name one that is there"),
-                    ),
-                    _ => problems.push(
-                        Problem::at(line.span.clone(), format!("`{path}` stands for {} draws", own.len()), "here")
-                            .hint("name one of them, or give the line shared = true"),
-                    ),
+                    [] => problems.push(Problem::at(
+                        line.span.clone(),
+                        format!("the correlation names `{path}`, which is not varied"),
+                        "here",
+                        "write a line for it, or name one that is there",
+                    )),
+                    _ => problems.push(Problem::at(
+                        line.span.clone(),
+                        format!("`{path}` stands for {} draws", own.len()),
+                        "here",
+                        "name one of them, or give the line shared = true",
+                    )),
                 }
             }
             if let [a, b] = ends[..] {
                 if a == b || self.correlations.iter().any(|c| [c.0, c.1] == [a, b] || [c.1, c.0] == [a, b]) {
-                    problems.push(
-                        Problem::at(line.span.clone(), "this pair is correlated twice, or with itself", "here")
-                            .hint("give each pair once"),
-                    );
+                    problems.push(Problem::at(
+                        line.span.clone(),
+                        "this pair is correlated twice, or with itself",
+                        "here",
+                        "give each pair once",
+                    ));
                 } else {
                     self.correlations.push((a, b, line.rank));
                     self.correlation_backing.push((line.tag, line.source));
@@ -249,10 +245,12 @@ impl Design {
             Ok(copula) => self.copula = copula,
             Err(e) => {
                 let span = table.correlations.last().map_or(0..0, |l| l.span.clone());
-                problems.push(
-                    Problem::at(span, e.to_string(), "the last of them")
-                        .hint("weaken one of the correlations, or give the pair that is missing its own"),
-                );
+                problems.push(Problem::at(
+                    span,
+                    e.to_string(),
+                    "the last of them",
+                    "weaken one of the correlations, or give the pair that is missing its own",
+                ));
             }
         }
     }

@@ -5,8 +5,8 @@ use super::super::forces::RawTether;
 use super::super::parameters::{Access, Parameter, parameters, row, rows_of};
 use super::super::places::{along_of, numbers_of};
 use super::super::problems::Problem;
+use super::super::reader::nearest;
 use super::super::settings::Reach;
-use super::super::words::nearest;
 use super::super::{Case, Construct, ConstructFile, Edge, Fixing, LimbSpec, Stop, Tag};
 use super::table::SpreadLine;
 use crate::anatomy::{Along, Fragment, Place};
@@ -290,8 +290,8 @@ pub(super) fn unknown(line: &SpreadLine, known: &[Known]) -> Problem {
         line.span.clone(),
         format!("`{}` is no input of this case and these constructs", line.path),
         "unknown path",
+        near(&line.path, known),
     )
-    .hint(near(&line.path, known))
 }
 
 /// The known paths nearest to one that is not, those that end in the very word first, and where all

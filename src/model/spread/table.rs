@@ -3,9 +3,7 @@
 use super::super::Tag;
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problems, SourceText, Span};
-use super::super::reader::wrong_type;
-use super::super::reader::{Log, Section};
-use super::super::words::{is_word, listed, nearest, quoted};
+use super::super::reader::{Log, Section, is_word, list, listed, mistyped, nearest, quoted, wrong_type};
 use super::known::HINGE_STATES;
 use crate::stats::{Shape, normal};
 use std::path::Path;
@@ -132,8 +130,7 @@ impl SpreadTable {
 pub(in super::super) fn read_spread(root: &mut Section<'_>, source: &SourceText, log: &mut Log) -> Option<SpreadTable> {
     let entry = root.get("spread")?;
     let Value::Table(entries) = &entry.node.value else {
-        wrong_type(&entry.node, "spread", "a table", log);
-        return None;
+        return mistyped(&entry.node, "spread", "a table", log);
     };
     let mut table = SpreadTable { source: source.clone(), lines: Vec::new(), correlations: Vec::new() };
     for entry in entries {
@@ -186,13 +183,18 @@ fn read_entry(entry: &Entry, before: &str, table: &mut SpreadTable, log: &mut Lo
             }
             read_line(entry, &path, log)
         }
-        _ => {
-            log.wrong(entry.node.span.clone(), format!("`{path}` is {}, not a distribution", entry.node.kind()), "allowed: a table, or \"default\"", match nearest(&entry.key, KINDS) {
-                    Some(kind) => format!("did you mean the distribution `{kind}`?"),
-                    None => "write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another".to_owned(),
-                });
-            None
-        }
+        _ => log.refuse(
+            entry.node.span.clone(),
+            format!("`{path}` is {}, not a distribution", entry.node.kind()),
+            "allowed: a table, or \"default\"",
+            match nearest(&entry.key, KINDS) {
+                Some(kind) => format!("did you mean the distribution `{kind}`?"),
+                None => {
+                    "write { triangular = [low, most probable, high] }, { normal = { mean = …, sd = … } } or another"
+                        .to_owned()
+                }
+            },
+        ),
     };
     table.lines.extend(line);
 }
@@ -334,19 +336,16 @@ pub(super) fn read_shape(entry: &Entry, at: &str, log: &mut Log) -> Option<Shape
                 (None, None, (Some(low), Some(high))) if low > 0.0 => {
                     Some(Shape::Lognormal { median: (low * high).sqrt(), sigma: libm::log(high / low) / wide })
                 }
-                _ => {
-                    log.wrong(
-                        node.span.clone(),
-                        format!("`{at}` is not complete"),
-                        "here",
-                        if normal {
-                            "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
-                        } else {
-                            "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
-                        },
-                    );
-                    None
-                }
+                _ => log.refuse(
+                    node.span.clone(),
+                    format!("`{at}` is not complete"),
+                    "here",
+                    if normal {
+                        "write { mean = …, sd = … }, or { low = …, high = … } for 5 and 95 %"
+                    } else {
+                        "write { median = …, cv = … }, or { low = …, high = … } for 5 and 95 %, both above zero"
+                    },
+                ),
             }
         }
     }
@@ -359,13 +358,12 @@ fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
         Value::Table(entries) => {
             for e in entries {
                 let Some(state) = HINGE_STATES.iter().position(|s| is_word(&e.key, s)) else {
-                    log.wrong(
+                    return log.refuse(
                         e.key_span.clone(),
                         format!("`{}` is no state of a hinge", quoted(&e.key)),
                         "unknown",
                         format!("one of {}; numbers are written as pairs [[value, weight], …]", listed(HINGE_STATES)),
                     );
-                    return None;
                 };
                 pairs.push((state as f64, finite(&e.node, at, log)?));
             }
@@ -377,8 +375,7 @@ fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
             }
         }
         _ => {
-            wrong_type(node, at, "weights of states, or pairs [value, weight]", log);
-            return None;
+            return mistyped(node, at, "weights of states, or pairs [value, weight]", log);
         }
     }
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -388,18 +385,14 @@ fn read_discrete(node: &Node, at: &str, log: &mut Log) -> Option<Shape> {
 
 /// A list of so many finite numbers.
 pub(super) fn numbers<const N: usize>(node: &Node, at: &str, form: &str, log: &mut Log) -> Option<[f64; N]> {
-    let Value::List(nodes) = &node.value else {
-        wrong_type(node, at, form, log);
-        return None;
-    };
+    let nodes = list(node, at, form, log)?;
     if nodes.len() != N {
-        log.wrong(
+        return log.refuse(
             node.span.clone(),
             format!("`{at}` has {} numbers, not {N}", nodes.len()),
             format!("allowed: {form}"),
             format!("write {form}"),
         );
-        return None;
     }
     let mut values = [0.0; N];
     for (value, node) in values.iter_mut().zip(nodes) {
@@ -411,19 +404,13 @@ pub(super) fn numbers<const N: usize>(node: &Node, at: &str, form: &str, log: &m
 fn finite(node: &Node, at: &str, log: &mut Log) -> Option<f64> {
     match node.value {
         Value::Number(value) if value.is_finite() => Some(value),
-        Value::Number(value) => {
-            log.wrong(
-                node.span.clone(),
-                format!("`{at}` is {value}, not a finite number"),
-                "allowed: finite numbers",
-                "write a number",
-            );
-            None
-        }
-        _ => {
-            wrong_type(node, at, "a number", log);
-            None
-        }
+        Value::Number(value) => log.refuse(
+            node.span.clone(),
+            format!("`{at}` is {value}, not a finite number"),
+            "allowed: finite numbers",
+            "write a number",
+        ),
+        _ => mistyped(node, at, "a number", log),
     }
 }
 

@@ -1,9 +1,9 @@
 //! An input varied over a grid: `PATH=lo..hi:n`, or `PATH=a,b,c`.
 
+use super::super::reader::is_word;
 use super::known::near;
 use super::known::{HINGE, HINGE_STATES, Known, Owner};
 use super::subject::Subject;
-use crate::model::words::is_word;
 
 /// Most values of an axis.
 const MOST: usize = 1000;

@@ -2,18 +2,14 @@
 //! model, one function a law.
 
 mod bed;
-mod footing;
-mod geometry;
 mod place;
 pub mod screw;
 mod spring;
 pub mod strand;
 mod tissue;
 
-pub use bed::{block, incline};
-pub use footing::footing;
-pub use geometry::{bed_area, flat, segment};
-pub use place::{clock, places};
+pub use bed::{block, footing, incline};
+pub use place::{bed_area, clock, flat, places, segment};
 pub use screw::{bolted, screws, shank};
 pub use spring::{bars, looped, seat, series};
 pub use strand::{capstan, crossing, retained};

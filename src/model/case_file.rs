@@ -5,7 +5,7 @@ use super::forces::{RawLoad, RawTether, read_loads, read_tethers};
 use super::parameters::{Access, parameter, row, rows_of};
 use super::places::{clock, length_or_percent};
 use super::problems::{Problems, SourceText, Span};
-use super::reader::{Log, Section, is_word, wrong_type};
+use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
 use super::{AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, Side, Tag, builtin};
@@ -101,17 +101,13 @@ impl CaseFile {
     }
 
     fn from_source(source: SourceText, stem: &str) -> Result<(Self, Case), Problems> {
-        let (root, doubled) = document::parse(&source)?;
-        let mut log = Log { problems: doubled, ..Log::default() };
-        let file = read_case(&root, &source, stem, &mut log);
-        let case = file.as_ref().and_then(|file| file.build(&mut log));
-        match file.zip(case) {
-            Some((file, mut case)) if log.problems.is_empty() => {
-                case.defaults = log.taken;
-                Ok((file, case))
-            }
-            _ => Err(Problems::new(source, log.problems)),
-        }
+        let ((file, mut case), log) = whole(source, |root, source, log| {
+            let file = read_case(root, source, stem, log)?;
+            let case = file.build(log)?;
+            Some((file, case))
+        })?;
+        case.defaults = log.taken;
+        Ok((file, case))
     }
 
     /// Sets the input of a path; without effect where there is none.

@@ -6,7 +6,7 @@ use super::path::{RawLimb, read_limb};
 use super::place::{PlaceTable, read_place};
 use super::places::{At, along_of, numbers_of, place};
 use super::problems::{Problems, SourceText, Span};
-use super::reader::{Log, Section, is_word, listed};
+use super::reader::{Log, Section, is_word, listed, whole};
 use super::screw::{RawScrew, read_screw};
 use super::settings::{Settings, read_stiffness};
 use super::tying::{RawTie, read_tying};
@@ -85,20 +85,10 @@ impl ConstructFile {
     }
 
     fn from_source(source: SourceText, stem: &str) -> Result<Self, Problems> {
-        let (root, doubled) = document::parse(&source)?;
-        let mut log = Log { problems: doubled, ..Log::default() };
-        let file = read_construct(&root, &source, stem, &mut log);
-        match file {
-            Some(mut file) if log.problems.is_empty() => {
-                file.taken = log.taken;
-                Ok(file)
-            }
-            _ => Err(Problems::new(source, log.problems)),
-        }
+        let (file, log) = whole(source, |root, source, log| read_construct(root, source, stem, log))?;
+        Ok(Self { taken: log.taken, ..file })
     }
-}
 
-impl ConstructFile {
     /// Sets the input of a path; without effect where there is none.
     pub(super) fn set(&mut self, path: &str, to: Along) {
         let (Along::Mm(value) | Along::Percent(value)) = to;

@@ -8,7 +8,7 @@ use super::problems::Problems;
 use super::reader::Log;
 use super::settings::Reach;
 use super::spread::shifted;
-use super::{AnchorSpec, Case, Construct, Edge, Fixing, LimbSpec, Stop, StopRule, Tag, TieSpec, look};
+use super::{AnchorSpec, Case, Construct, Edge, LimbSpec, Stop, StopRule, TieSpec, look};
 use crate::anatomy::Place;
 use crate::math::Vec3;
 
@@ -85,13 +85,7 @@ impl ConstructFile {
                 let reduces = tie.screws.is_empty()
                     && tie.limbs.iter().all(|&k| self.limbs[k].is_loop() && self.limbs[k].has_bite());
                 let stop = tie.stop.unwrap_or_else(|| {
-                    log.note(
-                        "tying.*.stop",
-                        "labral loops when reduced, all else at tension",
-                        "",
-                        Tag::Practice,
-                        "common practice, no source",
-                    );
+                    log.practice("tying.*.stop", "labral loops when reduced, all else at tension");
                     if reduces { StopRule::Reduced } else { StopRule::Tension }
                 });
                 TieSpec { limbs: tie.limbs.clone(), screws: tie.screws.clone(), stop, held: tie.held }
@@ -109,36 +103,20 @@ fn fit_limb(
 ) -> Option<LimbSpec> {
     let knotted = limb.is_loop() || limb.closed;
     let fixing = limb.fixing.unwrap_or_else(|| {
-        log.note(
-            "limb.*.fixing",
-            "loops and closed strands knotted, bridges knotless",
-            "",
-            Tag::Practice,
-            "common practice, no source",
-        );
+        log.practice("limb.*.fixing", "loops and closed strands knotted, bridges knotless");
         default_fixing(knotted)
     });
-    let kind = match fixing {
-        Fixing::Knot => "knot",
-        Fixing::Knotless => "clamp",
-    };
+    let kind = fixing.table();
     let mut or = |own: Option<f64>, key: &str| own.unwrap_or_else(|| reach.number(&format!("{kind}.{key}"), log));
     let tension = or(limb.tension, "tension");
     let knot_slack = or(limb.knot_slack, "slack");
     let knot_limit = or(limb.knot_limit, "limit");
     let strand = reach.strand(&limb.strand, &format!("limb.{}.strand", limb.name), log);
     let last = limb.path.len() - 1;
-    let mut path = Vec::new();
-    let mut points = Vec::new();
-    for (k, stop) in limb.path.iter().enumerate() {
-        let end = !limb.closed && (k == 0 || k == last);
-        let fitted = fit_stop(stop, end, case, anchors, reach, log);
-        points.push(match &fitted {
-            Some((_, point)) => *point,
-            None => None,
-        });
-        path.push(fitted.map(|f| f.0));
-    }
+    let fitted = |(k, stop)| fit_stop(stop, !limb.closed && (k == 0 || k == last), case, reach, log);
+    let path: Vec<Option<Stop>> = limb.path.iter().enumerate().map(fitted).collect();
+    let anchor = |k: usize| anchors.get(k).copied().flatten();
+    let points: Vec<Option<Vec3>> = path.iter().map(|stop| stop.as_ref()?.point(anchor)).collect();
     let before = log.problems.len();
     check_lengths(limb, &points, log);
     let path = path.into_iter().collect::<Option<Vec<Stop>>>()?;
@@ -159,15 +137,8 @@ fn fit_limb(
     })
 }
 
-/// A stop on the case, and its point unless it is taut over the rim or its anchor is off the bone.
-fn fit_stop(
-    stop: &RawStop,
-    end: bool,
-    case: &Case,
-    anchors: &[Option<Vec3>],
-    reach: &Reach<'_>,
-    log: &mut Log,
-) -> Option<(Stop, Option<Vec3>)> {
+/// A stop on the case.
+fn fit_stop(stop: &RawStop, end: bool, case: &Case, reach: &Reach<'_>, log: &mut Log) -> Option<Stop> {
     let friction = |path: &str, log: &mut Log| stop.friction.unwrap_or_else(|| reach.number(path, log));
     let locked = stop.locked;
     Some(match &stop.kind {
@@ -177,12 +148,10 @@ fn fit_stop(
             } else {
                 friction("friction.eyelet", log)
             };
-            let stop = Stop::Anchor { index: *index, friction, locked };
-            (stop, anchors.get(*index).copied().flatten())
+            Stop::Anchor { index: *index, friction, locked }
         }
         RawKind::Taut => {
-            let stop = Stop::Crossing { edge: Edge::Rim, point: None, friction: friction("friction.rim", log), locked };
-            (stop, None)
+            Stop::Crossing { edge: Edge::Rim, point: None, friction: friction("friction.rim", log), locked }
         }
         RawKind::Crossing(edge, place) => {
             let key = match edge {
@@ -191,8 +160,7 @@ fn fit_stop(
             };
             let friction = friction(key, log);
             let point = locate(&case.fragment, place, &stop.path, Bone::Fragment, log)?;
-            let stop = Stop::Crossing { edge: *edge, point: Some(point), friction, locked };
-            (stop, Some(point))
+            Stop::Crossing { edge: *edge, point: Some(point), friction, locked }
         }
         RawKind::Bite { along, below, stiffness } => {
             let friction = friction("friction.labrum", log);
@@ -200,8 +168,7 @@ fn fit_stop(
             let stiffness = stiffness.unwrap_or_else(|| reach.number("bite.stiffness", log));
             let place = At { span: stop.span.clone(), value: Place::Wall { along: *along, below } };
             let point = locate(&case.fragment, &place, &stop.path, Bone::Fragment, log)?;
-            let stop = Stop::Bite { point, stiffness, friction, locked };
-            (stop, Some(point))
+            Stop::Bite { point, stiffness, friction, locked }
         }
     })
 }

@@ -7,7 +7,7 @@ use super::places::{At, Bone, locate, place, triple};
 use super::problems::Span;
 use super::reader::{Log, Section, number, word};
 use super::{LoadSpec, Tag, TetherSpec};
-use crate::anatomy::{Along, Fragment, Place};
+use crate::anatomy::{Fragment, Place};
 use crate::math::Vec3;
 
 /// Since when a load acts, in words: whether already during tying.
@@ -47,19 +47,6 @@ pub(super) struct RawLoad {
 }
 
 impl RawTether {
-    /// A tether between two places on the rim, in percent of the half chord.
-    pub fn at_the_rim(name: &str, [fragment, scapula]: [f64; 2]) -> Self {
-        let at = |percent| Some(At { span: 0..0, value: Place::Rim { along: Along::Percent(percent) } });
-        Self {
-            name: name.to_owned(),
-            span: 0..0,
-            fragment: at(fragment),
-            scapula: at(scapula),
-            stiffness: f64::NAN,
-            slack: f64::NAN,
-        }
-    }
-
     pub fn build(&self, on: &Fragment, log: &mut Log) -> Option<TetherSpec> {
         let name = &self.name;
         let mut end = |place: &Option<At<Place>>, key: &str, bone: Bone| {

@@ -2,7 +2,6 @@
 
 use super::{Case, Construct, LimbSpec, Stop, Warning};
 use crate::anatomy::Place;
-use crate::math::Vec3;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
 pub(crate) const THROUGH: f64 = 0.75;
@@ -89,13 +88,7 @@ fn through_bone(limb: &LimbSpec, construct: &Construct, case: &Case, warnings: &
 /// the indices of its stops; `samples` points are looked at along each.
 pub(crate) fn depths(limb: &LimbSpec, construct: &Construct, case: &Case, samples: usize) -> Vec<(usize, usize, f64)> {
     let mut found = Vec::new();
-    let point = |stop: &Stop| -> Option<Vec3> {
-        match stop {
-            Stop::Anchor { index, .. } => Some(construct.anchors[*index].point),
-            Stop::Bite { point, .. } => Some(*point),
-            Stop::Crossing { point, .. } => *point,
-        }
-    };
+    let point = |stop: &Stop| stop.point(|k| Some(construct.anchors[k].point));
     let n = limb.path.len();
     for k in 0..if limb.closed { n } else { n - 1 } {
         let ends = [&limb.path[k], &limb.path[(k + 1) % n]];

@@ -277,6 +277,17 @@ pub enum Stop {
     },
 }
 
+impl Stop {
+    /// Its point, mm, where it has one: an anchor's is given by its index.
+    pub(super) fn point(&self, anchor: impl Fn(usize) -> Option<Vec3>) -> Option<Vec3> {
+        match self {
+            Self::Anchor { index, .. } => anchor(*index),
+            Self::Bite { point, .. } => Some(*point),
+            Self::Crossing { point, .. } => *point,
+        }
+    }
+}
+
 /// How a limb is finished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -285,6 +296,16 @@ pub enum Fixing {
     Knot,
     /// A knotless clamp in the anchor.
     Knotless,
+}
+
+impl Fixing {
+    /// The table of the settings that hold for it.
+    pub(super) fn table(self) -> &'static str {
+        match self {
+            Self::Knot => "knot",
+            Self::Knotless => "clamp",
+        }
+    }
 }
 
 /// A limb on a given case.

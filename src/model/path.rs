@@ -1,6 +1,6 @@
 //! Reads a limb and its path, stop by stop.
 
-use super::construct_file::class_of;
+use super::construct_file::{class_of, default_fixing};
 use super::document::{Entry, Node, Value};
 use super::parameters::row;
 use super::places::{At, place, read_along};
@@ -68,17 +68,13 @@ pub(super) fn read_limb(
     let strand = if s.get("strand").is_some() {
         class_of(&mut s, "strand", "cord", "", log)
     } else {
-        log.note("limb.*.strand", "cord", "", super::Tag::Practice, "common practice, no source");
+        log.practice("limb.*.strand", "cord");
         At { span: s.span.clone(), value: "cord".into() }
     };
     let fixing = s.word("fixing", &FIXINGS, log);
     // Only the words of a hint depend on this: the ranges of knot and clamp are the same.
-    let kind = match fixing {
-        Some(Fixing::Knot) => "knot",
-        Some(Fixing::Knotless) => "clamp",
-        None if closed || path.as_ref().is_some_and(|p| ends_meet(p)) => "knot",
-        None => "clamp",
-    };
+    let knotted = closed || path.as_ref().is_some_and(|p| ends_meet(p));
+    let kind = fixing.unwrap_or(default_fixing(knotted)).table();
     let tension = s.number_if("tension", row(&format!("{kind}.tension")), log);
     let knot_slack = s.number_if("knot_slack", row(&format!("{kind}.slack")), log);
     let knot_limit = s.number_if("knot_limit", row(&format!("{kind}.limit")), log);

@@ -1,8 +1,8 @@
 //! Walks a document table by table, collecting every mistake and every default taken.
 
-use super::document::{Entry, Node, Value};
+use super::document::{Entry, Node, Value, parse};
 use super::parameters::{Parameter, parameter};
-use super::problems::{Problem, Span};
+use super::problems::{Problem, Problems, SourceText, Span};
 use super::{Tag, Taken};
 
 /// Most mistakes that are kept; a file with more is the wrong file.
@@ -55,6 +55,11 @@ impl Log {
         value
     }
 
+    /// Records a default that is common practice.
+    pub fn practice(&mut self, path: &str, value: &str) {
+        self.note(path, value, "", Tag::Practice, "common practice, no source");
+    }
+
     /// Records a default once.
     pub fn note(&mut self, path: &str, value: &str, unit: &str, tag: Tag, source: &str) {
         if self.taken.iter().all(|t| t.path != path) {
@@ -66,6 +71,22 @@ impl Log {
                 source: source.into(),
             });
         }
+    }
+}
+
+/// What `read` makes of the whole of a source, with what it has found.
+///
+/// # Errors
+/// Every mistake that it found.
+pub(super) fn whole<T>(
+    source: SourceText,
+    read: impl FnOnce(&Node, &SourceText, &mut Log) -> Option<T>,
+) -> Result<(T, Log), Problems> {
+    let (root, doubled) = parse(&source)?;
+    let mut log = Log { problems: doubled, ..Log::default() };
+    match read(&root, &source, &mut log) {
+        Some(found) if log.problems.is_empty() => Ok((found, log)),
+        _ => Err(Problems::new(source, log.problems)),
     }
 }
 

@@ -5,7 +5,7 @@ use super::parameters::row;
 use super::places::{At, Bone, locate, place, triple};
 use super::problems::{Problem, Span};
 use super::reader::{Log, Section, mistyped};
-use super::{Case, Construct, ScrewSpec, Tag, Warning};
+use super::{Case, Construct, ScrewSpec, Warning};
 use crate::anatomy::Place;
 use crate::math::Vec3;
 
@@ -116,13 +116,7 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
         (Some(e), None) => direction(&e.node, &path, log),
         (None, Some(e)) => place(&e.node, &s.at("toward"), log).map(Aim::At),
         (None, None) => {
-            log.note(
-                "screw.*.direction",
-                "square to the fracture plane",
-                "",
-                Tag::Practice,
-                "common practice, no source",
-            );
+            log.practice("screw.*.direction", "square to the fracture plane");
             Some(Aim::Square)
         }
     }

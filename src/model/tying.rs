@@ -4,7 +4,7 @@ use super::document::{Node, Value};
 use super::parameters::{Access, rows_of};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, listed, meant, quoted, text, wrong_type};
-use super::{Construct, LimbSpec, Stop, StopRule, Tag, TieSpec, TyingSpec, document};
+use super::{Construct, LimbSpec, Stop, StopRule, TieSpec, TyingSpec, document};
 use std::path::Path;
 
 /// When a pull ends, in words.
@@ -48,7 +48,7 @@ pub(super) fn read_tying(
     let mut ties = Vec::new();
     match s.get("order") {
         None => {
-            log.note("tying.order", "one by one, as in the file", "", Tag::Practice, "common practice, no source");
+            log.practice("tying.order", "one by one, as in the file");
             ties.extend((0..limbs.len()).map(|k| RawTie {
                 limbs: vec![k],
                 screws: Vec::new(),

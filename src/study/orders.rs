@@ -27,6 +27,7 @@ use super::result::{
 use super::tie::{Sequence, Tying};
 use crate::anatomy::{Along, Place};
 use crate::mechanics::Rig;
+use crate::model::spread::{HINGE_ENDS, INTACT_HINGE, WEAK_HINGE};
 use crate::model::{Case, Construct, StopRule, TetherSpec, TieSpec};
 use crate::par::*;
 use crate::stats::SplitMix64;
@@ -385,14 +386,11 @@ fn next_permutation(order: &[usize]) -> Option<Vec<usize>> {
 pub const FRICTIONS: [f64; 7] = [0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
 /// Multiples of the case's displaced pose in a sweep, shifts and turns alike.
 pub const MULTIPLES: [f64; 6] = [0.25, 0.5, 0.75, 1.0, 1.25, 1.5];
-/// Inferior hinges of a sweep: stiffness (N/mm) and slack (mm) as in the shipped cases that have one,
-/// assumed.
-pub const HINGES: [(&str, Option<(f64, f64)>); 3] =
-    [("intact", Some((20.0, 0.5))), ("weak", Some((5.0, 2.0))), ("none", None)];
+/// Inferior hinges of a sweep: stiffness (N/mm) and slack (mm).
+pub const HINGES: [(&str, Option<[f64; 2]>); 3] =
+    [("intact", Some(INTACT_HINGE)), ("weak", Some(WEAK_HINGE)), ("none", None)];
 /// The name of the tether that is taken for the inferior hinge.
 const HINGE: &str = "hinge";
-/// Where its ends sit on the rim, percent of the half chord, as in those cases.
-const ENDS: (f64, f64) = (-92.0, -108.0);
 
 /// A case of a sweep, or why there is none.
 type Varied = (String, Option<f64>, Result<Case, String>);
@@ -465,12 +463,12 @@ pub fn hinges(case: &Case) -> Vec<Varied> {
     };
     let ends = match own {
         Some(tether) => Ok((tether.fragment, tether.scapula)),
-        None => rim(ENDS.0).and_then(|fragment| Ok((fragment, rim(ENDS.1)?))),
+        None => rim(HINGE_ENDS[0]).and_then(|fragment| Ok((fragment, rim(HINGE_ENDS[1])?))),
     };
-    let with = |hinge: Option<(f64, f64)>| -> Result<Case, String> {
+    let with = |hinge: Option<[f64; 2]>| -> Result<Case, String> {
         let mut varied = case.clone();
         varied.tethers.retain(|t| t.name != HINGE);
-        if let Some((stiffness, slack)) = hinge {
+        if let Some([stiffness, slack]) = hinge {
             let (fragment, scapula) = ends.clone()?;
             varied.tethers.push(TetherSpec { name: HINGE.to_owned(), fragment, scapula, stiffness, slack });
         }

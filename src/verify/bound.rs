@@ -11,9 +11,9 @@
 use super::check::{Found, Sheet};
 use super::cone::Program;
 use super::refinement::Subject;
-use super::rigging::{LAW, SEAT, at_distance, bed, certified, push, push_from};
+use super::rigging::{LAW, SEAT, at_distance, bed, certified, loaded, push, push_from};
 use crate::math::{Vec3, Vec6, lower, stack, upper};
-use crate::mechanics::{Arrival, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State};
+use crate::mechanics::{Arrival, Controls, Pose, Ramp, Rig, Solver, State};
 use clarabel::solver::SolverStatus;
 
 /// What a computed load may pass the bound by, and what a bound may lie above the least one, N.
@@ -169,8 +169,7 @@ pub fn bound(subject: &Subject<'_>, s: &mut Sheet) -> Found<()> {
 
 /// A block pressed by 100 N on 20 × 10 mm and pushed along t: computed load and bound.
 fn block(distance: f64, guided: bool) -> Found<(f64, f64)> {
-    let mut rig = Rig::new(Vec3::zeros(), bed(LAW, (16, 8)), SEAT);
-    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -100.0), during_tying: true });
+    let rig = loaded(bed(LAW, (16, 8)), Vec3::zeros(), Vec3::new(0.0, 0.0, -100.0));
     let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -0.05), ..Pose::default() });
     let mut solver = Solver::new(&rig);
     let idle = Controls::idle(0);

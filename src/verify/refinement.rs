@@ -191,31 +191,23 @@ pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
 pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
     let (case, construct, from) = (subject.case, subject.construct, subject.from);
-    let look = |end: (Hold, Option<Tied>)| {
-        let (hold, tied) = held("with other steps", end)?;
-        let push = push_in(subject, &rig, &tied, PushPlan::default().steps);
-        Ok::<_, String>(reported(subject, &hold, &push))
-    };
-    let mut ramps: Vec<Option<Ramp>> = PULLS
-        .iter()
-        .map(|steps| {
-            let share = 1.0 / *steps as f64;
-            Some(Ramp { first: share, largest: share, continued: false })
-        })
-        .collect();
+
+    let share = PULLS.map(|steps| 1.0 / steps as f64);
+    let mut ramps = share.map(|share| Some(Ramp { first: share, largest: share, continued: false })).to_vec();
     ramps.push(None);
     let found: Vec<_> = ramps
         .par_iter()
         .map(|ramp| {
-            look(match ramp {
+            let end = match ramp {
                 Some(ramp) => study::tie_in_steps(case, construct, &rig, from, *ramp),
                 None => study::tie(case, construct, &rig, from),
-            })
+            };
+            let (hold, tied) = held("with other steps", end)?;
+            Ok(reported(subject, &hold, &push_in(subject, &rig, &tied, PushPlan::default().steps)))
         })
         .collect::<Found<_>>()?;
-    let sizes = PULLS.map(|n| 1.0 / n as f64);
     let values = std::array::from_fn(|k| found[k]);
-    let way = (Refined::PullSteps, PULLS, sizes);
+    let way = (Refined::PullSteps, PULLS, share);
     Ok(series(subject, way, values, found[LEVELS], 0))
 }
 

@@ -4,8 +4,8 @@
 use super::check::Found;
 use crate::math::{Mat3, Vec3};
 use crate::mechanics::{
-    Anchor, Arrival, Bed, BedLaw, Controls, Envelope, Limb, LimbReport, Motion, Passage, Pose, Ramp, Rig, Seat, Shank,
-    Solver, State, Strand, Vertex,
+    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, LimbReport, Motion, Passage, Pose, Ramp, Rig,
+    Seat, Shank, Solver, State, Strand, Vertex,
 };
 
 /// Steps of a quarter, and never more than a half.
@@ -55,6 +55,24 @@ pub fn bone(place: [f64; 3]) -> Vertex {
 /// A limb that slides over every vertex with one friction coefficient; rigidity EA in N.
 pub fn limb(path: Vec<Vertex>, friction: f64, rigidity: f64) -> Limb {
     Limb { passages: vec![Passage::Sliding(friction); path.len()], path, closed: false, rigidity }
+}
+
+/// A rig aloft with one limb: from a rigid anchor over places on bone to another rigid anchor.
+pub fn strung([from, to]: [[f64; 3]; 2], over: &[[f64; 3]], friction: f64, rigidity: f64) -> Rig {
+    let mut rig = aloft();
+    let first = rigid(&mut rig, from);
+    let mut path = vec![first];
+    path.extend(over.iter().map(|place| bone(*place)));
+    path.push(rigid(&mut rig, to));
+    rig.add_limb(limb(path, friction, rigidity));
+    rig
+}
+
+/// A rig on a bed that presses a load down on it: `force` (N) at `point` (mm), from the first.
+pub fn loaded(bed: Bed, point: Vec3, force: Vec3) -> Rig {
+    let mut rig = Rig::new(Vec3::zeros(), bed, SEAT);
+    rig.loads.push(DeadLoad { point, force, during_tying: true });
+    rig
 }
 
 /// A solver for a rig, and the rig's state with the fragment in its reduced pose.

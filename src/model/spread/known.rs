@@ -3,11 +3,11 @@
 use super::super::case_file::CaseFile;
 use super::super::forces::RawTether;
 use super::super::parameters::{Access, Parameter, parameters, row, rows_of};
-use super::super::places::{along_of, numbers_of};
+use super::super::places::{At, along_of, numbers_of};
 use super::super::problems::Problem;
 use super::super::reader::nearest;
 use super::super::settings::Reach;
-use super::super::{Case, Construct, ConstructFile, Edge, Fixing, LimbSpec, Stop, Tag};
+use super::super::{Case, Construct, ConstructFile, Edge, LimbSpec, Stop, Tag};
 use super::table::SpreadLine;
 use crate::anatomy::{Along, Fragment, Place};
 
@@ -15,6 +15,14 @@ use crate::anatomy::{Along, Fragment, Place};
 pub const HINGE: &str = "tether.hinge";
 /// States of the hinge, weakest first; a draw is the index here.
 pub const HINGE_STATES: [&str; 3] = ["none", "weak", "intact"];
+
+/// Where the ends of the hinge of the built-in cases sit on the rim, percent of the half chord: on the fragment, and on
+/// the scapula.
+pub const HINGE_ENDS: [f64; 2] = [-92.0, -108.0];
+/// Stiffness (N/mm) and slack (mm) of a hinge that is weak or intact, as in the built-in cases (assumed).
+pub const WEAK_HINGE: [f64; 2] = [5.0, 2.0];
+/// The same of one that is intact.
+pub const INTACT_HINGE: [f64; 2] = [20.0, 0.5];
 
 /// Whose input it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,15 +107,9 @@ pub(super) fn all(read: &CaseFile, case: &Case, constructs: &[(ConstructFile, Co
         }
     }
     // Added with its built-in ends as soon as one of its numbers is varied.
-    let absent = (!read.tethers.iter().any(|t| t.name == "hinge")).then(|| {
-        let mut hinge = built_in_hinge();
-        for row in rows_of("tether.*") {
-            if let (Access::Tether(at), Some(default)) = (row.access, row.default) {
-                (at.set)(&mut hinge, default);
-            }
-        }
-        hinge
-    });
+    let default = |key: &str| row(&format!("tether.*.{key}")).default.unwrap_or(f64::NAN);
+    let absent = (!read.tethers.iter().any(|t| t.name == "hinge"))
+        .then(|| built_in_hinge([default("stiffness"), default("slack")]));
     for tether in read.tethers.iter().chain(&absent) {
         for row in rows_of("tether.*") {
             if let Access::Tether(at) = row.access {
@@ -135,8 +137,10 @@ pub(super) fn all(read: &CaseFile, case: &Case, constructs: &[(ConstructFile, Co
 
 /// A hinge with the ends of the built-in cases, from the fragment's inferior end to the rim just beyond
 /// it; its numbers are to be set.
-pub(super) fn built_in_hinge() -> RawTether {
-    RawTether::at_the_rim("hinge", [-92.0, -108.0])
+pub(super) fn built_in_hinge([stiffness, slack]: [f64; 2]) -> RawTether {
+    let [fragment, scapula] =
+        HINGE_ENDS.map(|percent| Some(At { span: 0..0, value: Place::Rim { along: Along::Percent(percent) } }));
+    RawTether { name: "hinge".to_owned(), span: 0..0, fragment, scapula, stiffness, slack }
 }
 
 // The inputs of a construct that can be varied.
@@ -162,10 +166,7 @@ pub(super) fn of_construct(
 ) {
     let reach = Reach { construct: &file.settings, case: &case.settings };
     for limb in &construct.limbs {
-        let kind = match limb.fixing {
-            Fixing::Knot => "knot",
-            Fixing::Knotless => "clamp",
-        };
+        let kind = limb.fixing.table();
         for (key, part, value) in [
             ("tension", "tension", limb.tension),
             ("knot_slack", "slack", limb.knot_slack),

@@ -6,13 +6,9 @@ use super::super::forces::RawTether;
 use super::super::problems::Problems;
 use super::super::reader::{Log, said};
 use super::super::{Case, Construct, ConstructFile};
-use super::known::{self, HINGE, HINGE_STATES, Known, Owner, built_in_hinge};
+use super::known::{self, HINGE, HINGE_STATES, INTACT_HINGE, Known, Owner, WEAK_HINGE, built_in_hinge};
 use super::table::SpreadTable;
 use crate::anatomy::Along;
-
-/// Stiffness (N/mm) and slack (mm) of a hinge that is weak or intact: as in the built-in cases.
-const WEAK: [f64; 2] = [5.0, 2.0];
-const INTACT: [f64; 2] = [20.0, 0.5];
 
 /// A case and constructs whose numbers can be set.
 #[derive(Debug, Clone)]
@@ -126,7 +122,7 @@ impl Subject {
             Owner::Case if path == HINGE => self.set_hinge(value as usize),
             Owner::Case => {
                 if path.starts_with("tether.hinge.") {
-                    self.hinge(INTACT);
+                    self.hinge(INTACT_HINGE);
                 }
                 self.case.set(path, to);
             }
@@ -136,8 +132,8 @@ impl Subject {
     /// Only whole numbers come here: draws of states, and values that [`super::Varying`] has checked.
     fn set_hinge(&mut self, state: usize) {
         let numbers = match HINGE_STATES.get(state) {
-            Some(&"weak") => WEAK,
-            Some(&"intact") => INTACT,
+            Some(&"weak") => WEAK_HINGE,
+            Some(&"intact") => INTACT_HINGE,
             _ => return self.case.tethers.retain(|t| t.name != "hinge"),
         };
         let hinge = self.hinge(numbers);
@@ -145,15 +141,12 @@ impl Subject {
     }
 
     /// The hinge: that of the file, or one with the ends of the built-in cases and these numbers.
-    fn hinge(&mut self, [stiffness, slack]: [f64; 2]) -> &mut RawTether {
+    fn hinge(&mut self, numbers: [f64; 2]) -> &mut RawTether {
         let is_hinge = |t: &RawTether| t.name == "hinge";
         let at = self.case.tethers.iter().position(is_hinge).unwrap_or_else(|| {
             let own = self.base.0.tethers.iter().position(is_hinge);
             let at = own.unwrap_or(self.case.tethers.len());
-            let hinge = own.map_or_else(
-                || RawTether { stiffness, slack, ..built_in_hinge() },
-                |own| self.base.0.tethers[own].clone(),
-            );
+            let hinge = own.map_or_else(|| built_in_hinge(numbers), |own| self.base.0.tethers[own].clone());
             self.case.tethers.insert(at, hinge);
             at
         });

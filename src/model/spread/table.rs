@@ -3,7 +3,7 @@
 use super::super::Tag;
 use super::super::document::{self, Entry, Node, Value};
 use super::super::problems::{Problems, SourceText, Span};
-use super::super::reader::{Log, Section, is_word, list, listed, mistyped, nearest, quoted, wrong_type};
+use super::super::reader::{Log, Section, is_word, list, listed, mistyped, nearest, quoted, whole, wrong_type};
 use super::known::HINGE_STATES;
 use crate::stats::{Shape, normal};
 use std::path::Path;
@@ -24,14 +24,13 @@ pub enum Usage {
     Added,
 }
 
+/// How a draw is used, in words.
+const USAGES: [(&str, Usage); 3] = [("value", Usage::Value), ("factor", Usage::Factor), ("added", Usage::Added)];
+
 impl Usage {
     /// The word for it in a file.
     pub fn word(self) -> &'static str {
-        match self {
-            Self::Value => "value",
-            Self::Factor => "factor",
-            Self::Added => "added",
-        }
+        USAGES[self as usize].0
     }
 }
 
@@ -105,24 +104,17 @@ impl SpreadTable {
     }
 
     fn from_source(source: SourceText) -> Result<Self, Problems> {
-        let (root, doubled) = document::parse(&source)?;
-        let mut log = Log { problems: doubled, ..Log::default() };
-        let table = Section::of(&root, "", &mut log).and_then(|mut root| {
-            let table = read_spread(&mut root, &source, &mut log);
-            if table.is_none() && root.get("spread").is_none() {
-                root.missing(
-                    "spread",
-                    "write [spread] with lines like bed.friction = { triangular = [0.3, 0.5, 0.9] }",
-                    &mut log,
-                );
+        let read = whole(source, |root, source, log| {
+            let mut root = Section::of(root, "", log)?;
+            let table = read_spread(&mut root, source, log);
+            if root.get("spread").is_none() {
+                let what = "write [spread] with lines like bed.friction = { triangular = [0.3, 0.5, 0.9] }";
+                root.missing("spread", what, log);
             }
-            root.done(&mut log);
+            root.done(log);
             table
         });
-        match table {
-            Some(table) if log.problems.is_empty() => Ok(table),
-            _ => Err(Problems::new(source, log.problems)),
-        }
+        read.map(|(table, _)| table)
     }
 }
 
@@ -206,9 +198,7 @@ fn is_leaf_word(key: &str) -> bool {
 fn read_line(entry: &Entry, path: &str, log: &mut Log) -> Option<SpreadLine> {
     let mut s = Section::of(&entry.node, path, log)?;
     let before = log.problems.len();
-    let usage = s
-        .word("use", &[("value", Usage::Value), ("factor", Usage::Factor), ("added", Usage::Added)], log)
-        .unwrap_or(Usage::Value);
+    let usage = s.word("use", &USAGES, log).unwrap_or(Usage::Value);
     let shared = s.flag("shared", log).unwrap_or(false);
     let source = s.text("source", 200, log);
     let truncate = match s.get("truncate") {

@@ -1,9 +1,9 @@
 //! Friction of the bed: a block pushed along it, and a block on an incline.
 
 use crate::math::Vec3;
-use crate::mechanics::{Arrival, Bed, BedLaw, Controls, DeadLoad, Pose, Rig, Solver, State};
+use crate::mechanics::{Arrival, Bed, BedLaw, Controls, Pose, Rig, Solver, State};
 use crate::verify::check::{Found, Sheet};
-use crate::verify::rigging::{LAW, SEAT, axes, bed, certified, let_go, push, push_from, rest};
+use crate::verify::rigging::{LAW, axes, bed, certified, let_go, loaded, push, push_from, rest};
 
 /// k_t A of the block, N/mm.
 const STIFFNESS: f64 = 3.0 * 200.0;
@@ -15,8 +15,7 @@ const WHY_BALANCE: &str = "the solver's balance: 1e-10 N and 1e-11 of 100 N";
 fn pressed(size: (f64, f64)) -> (Rig, State) {
     let bed = Bed::rectangle(Vec3::zeros(), axes(), LAW, size, (8, 4));
     let depth = 100.0 / (LAW.normal * bed.area);
-    let mut rig = Rig::new(Vec3::zeros(), bed, SEAT);
-    rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -100.0), during_tying: true });
+    let rig = loaded(bed, Vec3::zeros(), Vec3::new(0.0, 0.0, -100.0));
     let state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -depth), ..Pose::default() });
     (rig, state)
 }
@@ -74,12 +73,8 @@ const WEIGHT: f64 = 100.0;
 fn inclined(tangent: f64, heading: f64, cells: (usize, usize)) -> Found<(Arrival, Vec3, [f64; 2], [f64; 2])> {
     let angle = libm::atan(tangent);
     let (down, along) = (WEIGHT * libm::cos(angle), WEIGHT * libm::sin(angle));
-    let mut rig = Rig::new(Vec3::zeros(), bed(LAW, cells), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::zeros(),
-        force: Vec3::new(along * libm::cos(heading), along * libm::sin(heading), -down),
-        during_tying: true,
-    });
+    let force = Vec3::new(along * libm::cos(heading), along * libm::sin(heading), -down);
+    let rig = loaded(bed(LAW, cells), Vec3::zeros(), force);
     let mut solver = Solver::new(&rig);
     let mut state =
         rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -down / (LAW.normal * rig.bed.area)), ..Pose::default() });
@@ -153,12 +148,7 @@ struct Footing {
 }
 
 fn pressed_at(eccentricity: f64, rows: usize) -> Found<Footing> {
-    let mut rig = Rig::new(Vec3::zeros(), bed(SOFT, (4, rows)), SEAT);
-    rig.loads.push(DeadLoad {
-        point: Vec3::new(0.0, eccentricity, 0.0),
-        force: Vec3::new(0.0, 0.0, -100.0),
-        during_tying: true,
-    });
+    let rig = loaded(bed(SOFT, (4, rows)), Vec3::new(0.0, eccentricity, 0.0), Vec3::new(0.0, 0.0, -100.0));
     let mut solver = Solver::new(&rig);
     let mut state = rig.laid(Pose { shift: Vec3::new(0.0, 0.0, -0.05), ..Pose::default() });
     rest(&mut solver, &mut state, &Controls::idle(0))?;

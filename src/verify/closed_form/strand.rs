@@ -3,9 +3,7 @@
 use crate::math::{Vec3, lower, upper};
 use crate::mechanics::{Controls, Motion, Passage, Rig, Strand};
 use crate::verify::check::{Found, Sheet};
-use crate::verify::rigging::{
-    GENTLE, aloft, arrived, bone, carry, certified, laid, limb, material, rigid, root, tie_at,
-};
+use crate::verify::rigging::{GENTLE, arrived, carry, certified, laid, material, root, strung, tie_at};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Friction at every turn.
@@ -22,10 +20,8 @@ pub fn crossing(s: &mut Sheet) -> Found<()> {
         "strand over a crossing without friction",
         "statics of a rope over a frictionless peg: it bears T(u₁ + u₂); two legs at 2ψ give 2T cos ψ",
     );
-    let mut rig = aloft();
     let (a, b, p) = ([-7.0, 3.0, -9.0], [2.0, -8.0, -4.0], [4.0, 1.0, 5.0]);
-    let path = vec![rigid(&mut rig, a), bone(p), rigid(&mut rig, b)];
-    rig.add_limb(limb(path, 0.0, EA));
+    let rig = strung([a, b], &[p], 0.0, EA);
     let (mut solver, mut state) = laid(&rig);
     let mut controls = Controls::idle(1);
     state.strands[0] = Strand::Pulled;
@@ -48,9 +44,7 @@ pub fn crossing(s: &mut Sheet) -> Found<()> {
     for degrees in [5.0f64, 30.0, 60.0, 85.0, 89.9] {
         let half = degrees.to_radians();
         let (x, z) = (20.0 * libm::sin(half), -20.0 * libm::cos(half));
-        let mut rig = aloft();
-        let path = vec![rigid(&mut rig, [x, 0.0, z]), bone([0.0; 3]), rigid(&mut rig, [-x, 0.0, z])];
-        rig.add_limb(limb(path, 0.0, EA));
+        let rig = strung([[x, 0.0, z], [-x, 0.0, z]], &[[0.0; 3]], 0.0, EA);
         let (mut solver, mut state) = laid(&rig);
         tie_at(&mut solver, &mut state, 0, 25.0);
         let report = carry(&mut solver, &mut state, [0.0; 3], 0)?;
@@ -86,11 +80,8 @@ pub fn ratio() -> f64 {
 
 /// A right-angled turn over one crossing.
 pub fn corner(passage: Passage) -> Rig {
-    let mut rig = aloft();
-    let path = vec![rigid(&mut rig, [-10.0, 0.0, 0.0]), bone([0.0; 3]), rigid(&mut rig, [0.0, -10.0, 0.0])];
-    let mut strand = limb(path, FRICTION, EA);
-    strand.passages[1] = passage;
-    rig.add_limb(strand);
+    let mut rig = strung([[-10.0, 0.0, 0.0], [0.0, -10.0, 0.0]], &[[0.0; 3]], FRICTION, EA);
+    rig.limbs[0].passages[1] = passage;
     rig
 }
 
@@ -98,17 +89,9 @@ pub fn corner(passage: Passage) -> Rig {
 /// moves along its long side, so that every bound is exactly μπ/2; with `closed` the strand runs on
 /// from the last anchor to the first.
 pub fn rectangle(closed: bool, passage: Passage) -> Rig {
-    let mut rig = aloft();
-    let path = vec![
-        rigid(&mut rig, [0.0, 0.0, 0.0]),
-        bone([10.0, 0.0, 0.0]),
-        bone([10.0, 6.0, 0.0]),
-        rigid(&mut rig, [0.0, 6.0, 0.0]),
-    ];
-    let mut strand = limb(path, FRICTION, EA);
-    strand.passages = vec![passage; 4];
-    strand.closed = closed;
-    rig.add_limb(strand);
+    let mut rig = strung([[0.0; 3], [0.0, 6.0, 0.0]], &[[10.0, 0.0, 0.0], [10.0, 6.0, 0.0]], FRICTION, EA);
+    rig.limbs[0].passages = vec![passage; 4];
+    rig.limbs[0].closed = closed;
     rig
 }
 
@@ -190,14 +173,7 @@ pub fn retained(s: &mut Sheet) -> Found<()> {
     );
     let mut pairs = Vec::new();
     for retained in [0.9, 0.75, 0.5, 0.0] {
-        let mut rig = aloft();
-        let path = vec![
-            rigid(&mut rig, [-8.0, 0.0, -3.0]),
-            bone([0.0; 3]),
-            bone([0.0, 5.0, 1.0]),
-            rigid(&mut rig, [-9.0, 9.0, 0.0]),
-        ];
-        rig.add_limb(limb(path, FRICTION, EA));
+        let rig = strung([[-8.0, 0.0, -3.0], [-9.0, 9.0, 0.0]], &[[0.0; 3], [0.0, 5.0, 1.0]], FRICTION, EA);
         let (mut solver, mut state) = laid(&rig);
         let mut from = Controls { motion: Motion::Held, ..Controls::idle(1) };
         state.strands[0] = Strand::Pulled;

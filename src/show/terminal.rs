@@ -81,6 +81,13 @@ impl Page {
         }
     }
 
+    /// Named values, each a line with its name before a bar.
+    pub(crate) fn values(&mut self, lines: &[String]) {
+        for (name, value) in lines.iter().filter_map(|line| line.split_once(" | ")) {
+            self.value(name, value);
+        }
+    }
+
     /// A paragraph, indented.
     pub(crate) fn paragraph(&mut self, words: &str) {
         for line in wrap(words, self.width - INDENT) {

@@ -1,11 +1,10 @@
 //! What the model leaves out or simplifies, and which way that errs: one list for the page, the
 //! methods section and the README.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// An assumption of the model.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Assumption {
     /// What is assumed.
     pub what: &'static str,

@@ -30,15 +30,14 @@ mod verified;
 
 pub use crate::show::table::{Cell, Table};
 pub use assumptions::{ASSUMPTIONS, Assumption};
-pub use fact::Fact;
+pub use fact::{Fact, Facts, Told};
 pub use limits::Limit;
 pub use manifest::{Hashed, Manifest, Output, sha256};
 pub use plates::{Plate, plates};
 pub use points::{POINTS, Point, missing};
 pub use record::{Found, Record, Run, Source as InputFile};
 pub use sources::{SOURCES, Source, bibliography};
-pub use sweeping::{ReportedSweep, Sweeping};
+pub use sweeping::ReportedSweep;
 pub use template::{METHODS, PAGE, TemplateError, methods, page};
 pub use tying::Tying;
-pub use uncertainty::{Sensitivity, Uncertainty};
-pub use verified::{Checked, Counts, Verified};
+pub use verified::Verified;

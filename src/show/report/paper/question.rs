@@ -4,11 +4,10 @@ use super::fact::Fact;
 use super::record::Run;
 use crate::show::report::CaseSummary;
 use crate::show::words::{self, start};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What was asked of the run.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Question {
     /// The whole question in a sentence.
     pub sentence: String,

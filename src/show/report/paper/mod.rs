@@ -21,7 +21,6 @@ mod question;
 mod record;
 mod sources;
 mod sweeping;
-mod tables;
 mod template;
 mod tolerances;
 mod tying;

@@ -6,13 +6,13 @@ use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::placing::placing;
 use super::plates::Plate;
-use super::question::Question;
+use super::question::question;
 use super::sources::{GRID_INDEX, INDEX_LAWS, SHANK_LAW, Source as Publication, used};
 use super::sweeping::{ReportedSweep, sweeping};
 use super::tying::{self, Tying};
 use super::uncertainty::uncertainty;
 use super::verified::{Verified, verification};
-use super::{answer, case_facts, checks, tables, tolerances};
+use super::{answer, assumptions, case_facts, checks, tolerances};
 use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::show::report::{construct, place, repair, scatter, sweep, verify};
@@ -144,7 +144,7 @@ pub struct Record {
     /// Who made it.
     pub program: Program,
     /// What was asked.
-    pub question: Question,
+    pub question: Facts,
     /// The answer in four sentences; the first tells the limits beyond which its loads are too high.
     pub answer: Vec<String>,
     /// The case in facts, by name.
@@ -213,7 +213,7 @@ impl Record {
         all.extend(construct::rose(&roses.collect::<Vec<_>>()));
         all.extend(repair::stiffness(compared.iter()));
         all.push(parameters::table(&values));
-        all.push(tables::assumptions());
+        all.push(assumptions::table());
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);
@@ -228,27 +228,20 @@ impl Record {
             .map(|(construct, found)| Tying::new(construct, &found.orders))
             .collect();
         let orders: Vec<&Orders> = run.found.iter().map(|f| &f.orders).collect();
+        let described = constructs.iter().zip(&compared).zip(run.constructs).map(|((summary, found), construct)| {
+            Described::new(run.case, construct, summary.clone(), Some(found.clone()))
+        });
         let mut document = Document::new(
             Asked {
-                command: "report".to_owned(),
                 from: Some(run.from),
                 direction: Some(run.direction.to_owned()),
                 to: Some(run.to),
                 guided: Some(run.guided),
                 rose: Some(true),
-                orders: None,
-                stop: None,
-                split: None,
+                ..Asked::of("report")
             },
             case.clone(),
-            constructs
-                .iter()
-                .zip(&compared)
-                .zip(run.constructs)
-                .map(|((summary, found), construct)| {
-                    Described::new(run.case, construct, summary.clone(), Some(found.clone()))
-                })
-                .collect(),
+            described.collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();
         let laws = (screws > 0)
@@ -269,7 +262,7 @@ impl Record {
                 commit: run.commit.to_owned(),
                 again: run.again.to_owned(),
             },
-            question: Question::new(run, &case),
+            question: question(run, &case),
             answer: answer::answer(run.found, run.scatter, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),

@@ -25,18 +25,16 @@ pub(super) struct Check {
 impl Check {
     pub fn run(&self, common: &Common) -> Result<(), Failure> {
         let opened = open(&self.case, &self.constructs, Start::Reduced)?;
-        let Summaries { case, constructs } = &Summaries::of(&opened);
-        Summaries::of(&opened).warn(common);
+        let summaries = Summaries::of(&opened);
+        summaries.warn(common);
+        let Summaries { case, constructs } = &summaries;
         present(
             common,
             |page| case_table(page, case, constructs),
             || case_csv(case, constructs),
             || {
-                let described = constructs.iter().map(|c| Described {
-                    construct: c.clone(),
-                    quantities: Default::default(),
-                    found: None,
-                });
+                let described = constructs.iter().zip(&opened.constructs);
+                let described = described.map(|(c, own)| Described::new(&opened.case, own, c.clone(), None));
                 Document::new(Asked::of("check"), case.clone(), described.collect())
             },
         )

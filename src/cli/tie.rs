@@ -107,11 +107,7 @@ impl Tie {
             },
             || order_csv(construct, &found, &sweeps),
             || {
-                let described = Described {
-                    construct: summaries.constructs[0].clone(),
-                    quantities: Default::default(),
-                    found: None,
-                };
+                let described = Described::new(&opened.case, construct, summaries.constructs[0].clone(), None);
                 let mut document = Document::new(self.asked(&plan), summaries.case.clone(), vec![described]);
                 document.orders = Some(Told { found: found.clone(), reading: reading.clone() });
                 document.order_sweeps.clone_from(&sweeps);

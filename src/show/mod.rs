@@ -2,6 +2,7 @@
 
 mod chart;
 pub mod figures;
+mod prose;
 pub mod report;
 mod scene;
 pub(crate) mod table;

@@ -3,10 +3,8 @@
 use super::table::{NONE, Table};
 use unicode_width::UnicodeWidthStr;
 
-/// Columns that a page fills when nothing else is known.
-const WIDTH: usize = 80;
-/// Least and most columns that a page is set to: narrower breaks words, wider is tiring to read.
-const WIDTHS: (usize, usize) = (60, 110);
+/// Columns that a page fills.
+pub(crate) const WIDTH: usize = 80;
 /// Columns before the text of a section.
 const INDENT: usize = 2;
 /// Columns between two columns of a grid.
@@ -21,23 +19,12 @@ const BROKEN: usize = 9;
 pub struct Page {
     text: String,
     bold: bool,
-    width: usize,
 }
 
 impl Page {
     /// An empty page; headings are made bold for a terminal if `bold`.
     pub fn new(bold: bool) -> Self {
-        Self { text: String::new(), bold, width: WIDTH }
-    }
-
-    /// The same for a terminal of so many columns.
-    pub fn wide(self, columns: usize) -> Self {
-        Self { width: columns.clamp(WIDTHS.0, WIDTHS.1), ..self }
-    }
-
-    /// Columns that it fills.
-    pub(crate) fn columns(&self) -> usize {
-        self.width
+        Self { text: String::new(), bold }
     }
 
     /// The finished text.
@@ -61,7 +48,7 @@ impl Page {
     /// A heading, after an empty line unless it is the first.
     pub(crate) fn heading(&mut self, words: &str) {
         self.gap();
-        for line in wrap(words, self.width) {
+        for line in wrap(words, WIDTH) {
             if self.bold {
                 self.line(&format!("\u{1b}[1m{line}\u{1b}[0m"));
             } else {
@@ -72,7 +59,7 @@ impl Page {
 
     /// A named value.
     pub(crate) fn value(&mut self, name: &str, value: impl AsRef<str>) {
-        let lines = wrap(value.as_ref(), self.width - INDENT - NAME - GAP);
+        let lines = wrap(value.as_ref(), WIDTH - INDENT - NAME - GAP);
         let names = wrap(name, NAME);
         for k in 0..lines.len().max(names.len()) {
             let name = names.get(k).map_or("", String::as_str);
@@ -81,16 +68,23 @@ impl Page {
         }
     }
 
+    /// Named values, each a line with its name before a bar.
+    pub(crate) fn values(&mut self, lines: &[String]) {
+        for (name, value) in lines.iter().filter_map(|line| line.split_once(" | ")) {
+            self.value(name, value);
+        }
+    }
+
     /// A paragraph, indented.
     pub(crate) fn paragraph(&mut self, words: &str) {
-        for line in wrap(words, self.width - INDENT) {
+        for line in wrap(words, WIDTH - INDENT) {
             self.line(&format!("{}{line}", pad("", INDENT)));
         }
     }
 
     /// A paragraph that hangs behind a mark.
     pub(crate) fn item(&mut self, words: &str) {
-        for (k, line) in wrap(words, self.width - INDENT - 2).iter().enumerate() {
+        for (k, line) in wrap(words, WIDTH - INDENT - 2).iter().enumerate() {
             let mark = if k == 0 { "- " } else { "  " };
             self.line(&format!("{}{mark}{line}", pad("", INDENT)));
         }
@@ -115,7 +109,7 @@ impl Page {
     /// A table: numbers to the right, words broken into lines where room is short, and columns that do not
     /// fit in blocks below each other, each with the first column before it.
     pub(crate) fn table(&mut self, table: &Table) {
-        let room = self.width - INDENT;
+        let room = WIDTH - INDENT;
         let columns: Vec<Measured> = (0..table.heads.len()).map(|k| Measured::new(table, k)).collect();
         let mut first = 1;
         loop {
@@ -296,13 +290,11 @@ mod tests {
         let heads: Vec<String> = (0..12).map(|k| format!("construct-number-{k}")).collect();
         let mut table = Table::new("t", "T", &heads);
         table.row((0..12).map(|k| if k % 2 == 0 { "two or three words here".into() } else { Cell::fixed(1.5, 1) }));
-        for width in [60, 80, 110] {
-            let mut page = Page::new(false).wide(width);
-            page.table(&table);
-            let text = page.finish();
-            assert!(text.lines().all(|l| l.width() <= width), "{text}");
-            // Each block begins with the first column.
-            assert!(text.matches("two or").count() > 6 && text.matches("1.5").count() == 6, "{text}");
-        }
+        let mut page = Page::new(false);
+        page.table(&table);
+        let text = page.finish();
+        assert!(text.lines().all(|l| l.width() <= WIDTH), "{text}");
+        // Each block begins with the first column.
+        assert!(text.matches("two or").count() > 6 && text.matches("1.5").count() == 6, "{text}");
     }
 }

@@ -3,10 +3,12 @@
 use super::construct;
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::model::{Tag, Taken, Warning};
+use crate::show::prose::sentences;
 use crate::show::table::Table;
 use crate::show::terminal::Page;
-use crate::show::words::{num, percent, signed, tag};
+use crate::show::words::{percent, tag};
 use crate::study::result::Start;
+use minijinja::Value;
 
 /// Warnings shown beside results; `check` shows all.
 const WARNINGS: usize = 4;
@@ -17,7 +19,7 @@ pub fn case_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSu
     if !case.description.is_empty() {
         page.paragraph(&case.description);
     }
-    geometry(page, case);
+    page.values(&sentences(include_str!("said/case.txt"), &Value::from_serialize(case)));
     for construct in constructs {
         describe(page, construct);
     }
@@ -26,76 +28,6 @@ pub fn case_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSu
     for construct in constructs {
         defaults(page, &construct.name, &construct.defaults);
     }
-}
-
-fn geometry(page: &mut Page, case: &CaseSummary) {
-    page.value(
-        "circle of the socket",
-        format!(
-            "{} mm across; face {}",
-            num(case.diameter, 1),
-            case.face_radius.map_or_else(|| "flat".to_owned(), |r| format!("curved with a radius of {} mm", num(r, 1)))
-        ),
-    );
-    page.value(
-        "fragment",
-        format!(
-            "{} mm wide ({} of the diameter), middle at {}, {} mm deep, fracture tilted {} deg",
-            num(case.width, 2),
-            percent(case.width_share),
-            case.middle,
-            num(case.depth, 1),
-            num(case.tilt, 1)
-        ),
-    );
-    page.value("fracture line on the face", format!("{} mm (chord)", num(case.chord, 2)));
-    page.value(
-        "segment of the circle lost",
-        format!("{} mm2, {} % of the circle's area", num(case.segment_area, 1), num(100.0 * case.segment_share, 1)),
-    );
-    page.value(
-        "fracture bed",
-        format!(
-            "{} mm2 in {} cells; friction {} (angle {} deg)",
-            num(case.bed_area, 1),
-            case.bed_cells,
-            case.friction,
-            num(case.friction_angle, 1)
-        ),
-    );
-    page.value(
-        "neck wall",
-        format!("tapers by {} deg under the rim (positive: narrows medially)", signed(case.taper, 1)),
-    );
-    page.value("volume of the fragment", format!("{} mm3", num(case.volume, 0)));
-    page.value(
-        "soft tissue still attached",
-        match (case.envelope, &case.envelope_rest) {
-            (Some([shift, turn]), Some(rest)) => {
-                format!("{} N/mm, {} N mm/rad, at rest: {rest}", num(shift, 2), num(turn, 0))
-            }
-            _ => "none".to_owned(),
-        },
-    );
-    if !case.tethers.is_empty() {
-        page.value("tethers", case.tethers.join(", "));
-    }
-    if !case.loads.is_empty() {
-        page.value("dead loads", case.loads.join(", "));
-    }
-    let [inferior, medial, out, tilt, spin, yaw] = case.displaced;
-    page.value(
-        "displaced position",
-        format!(
-            "{} mm inferior, {} mm medial, {} mm out of the bed; tilt {}, spin {}, yaw {} deg",
-            num(inferior, 1),
-            num(medial, 1),
-            num(out, 1),
-            num(tilt, 1),
-            num(spin, 1),
-            num(yaw, 1)
-        ),
-    );
 }
 
 fn describe(page: &mut Page, summary: &ConstructSummary) {

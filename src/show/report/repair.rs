@@ -1,17 +1,18 @@
 //! A repair on the terminal: tied, pushed, and compared with others.
 
 use super::construct;
+use super::reading::pulls_outside;
 use super::shares::{by_group, sample};
 use super::summary::{CaseSummary, ConstructSummary};
 use crate::model::{Case, Construct};
 use crate::quantities::{Better, QUANTITIES, Quantity, View};
+use crate::show::prose::sentences;
 use crate::show::table::{Cell, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{
-    along_line, certificate, event_of, not_held, not_held_short, num, percent, pushed, signed, start, way,
-};
+use crate::show::words::{certificate, event_of, not_held, not_held_short, num, percent, pushed, start, way};
 use crate::study::MARKS;
-use crate::study::result::{Certificate, Compared, Hold, Jump, Petal, Push, Start, TiedState};
+use crate::study::result::{BedState, Certificate, Compared, Hold, Jump, Petal, Push, Start};
+use minijinja::context;
 
 /// Events told of each construct of a comparison.
 const EVENTS: usize = 3;
@@ -30,8 +31,19 @@ pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
     };
     page.titled(construct::tied_limbs(hold));
     page.titled(construct::tied_screws(hold));
-    bed(page, tied);
-    lie(page, tied);
+    let bed = BedState { cells: Vec::new(), ..tied.bed.clone() };
+    let data = context! {
+        bed,
+        screws => !tied.screws.is_empty(),
+        outside => pulls_outside(tied),
+        angle => tied.resultant_angle,
+        friction_angle => tied.friction_angle,
+        m => tied.measures,
+    };
+    page.heading("Fracture bed");
+    page.values(&sentences(include_str!("said/bed.txt"), &data));
+    page.heading("Malreduction: how the fragment lies, against its reduced place");
+    page.values(&sentences(include_str!("said/lies.txt"), &data));
     page.titled(construct::tied_anchors(hold));
     page.heading("Softest motions: how it would give way most easily");
     for w in tied.weakest.iter().take(2) {
@@ -52,73 +64,6 @@ pub(super) fn jumps(page: &mut Page, jumps: &[Jump]) {
     }
 }
 
-fn bed(page: &mut Page, tied: &TiedState) {
-    let bed = &tied.bed;
-    page.heading("Fracture bed");
-    page.value("compression", format!("{} N", num(bed.compression, 1)));
-    let reserve =
-        bed.reserve.map_or_else(String::new, |r| format!("; {} of the friction limit is in reserve", percent(r)));
-    page.value("mobilised friction", format!("{} N{reserve}", num(bed.friction, 1)));
-    page.value(
-        "pressure",
-        format!("peak {} MPa, mean {} MPa in contact", num(bed.peak_pressure, 2), num(bed.mean_pressure, 2)),
-    );
-    page.value(
-        "contact",
-        format!(
-            "{} of the bed; {} of the contact slides; {} above the crush strength",
-            percent(bed.contact),
-            percent(bed.sliding),
-            percent(bed.crushed)
-        ),
-    );
-    if let Some([along, down]) = bed.centre {
-        let side = if along >= 0.0 { "superior" } else { "inferior" };
-        let (along, down) = (num(along.abs(), 1), num(down, 1));
-        page.value("centre of pressure", format!("{along} mm {side} of the middle, {down} mm medial to the face edge"));
-    }
-    if let Some(angle) = tied.resultant_angle {
-        let name = if tied.screws.is_empty() { "pull of all limbs" } else { "pull of limbs and screw heads" };
-        let outside = "OUTSIDE, the pull itself tends to slide the fragment";
-        page.value(
-            name,
-            format!(
-                "{} deg off square to the bed; friction holds up to {} deg: {}",
-                num(angle, 1),
-                num(tied.friction_angle, 1),
-                if angle > tied.friction_angle { outside } else { "inside" }
-            ),
-        );
-    }
-}
-
-fn lie(page: &mut Page, tied: &TiedState) {
-    let m = &tied.measures;
-    page.heading("Malreduction: how the fragment lies, against its reduced place");
-    let side = if m.step.value >= 0.0 { "(lateral, proud)" } else { "(medial, recessed)" };
-    page.value("articular step-off", format!("{} mm {side}, {}", signed(m.step.value, 2), along_line(m.step.at)));
-    page.value("gap at the fracture line", format!("{} mm, {}", signed(m.gap.value, 2), along_line(m.gap.at)));
-    page.value(
-        "inferior shift",
-        format!(
-            "middle {} mm, superior end {} mm, inferior end {} mm",
-            signed(m.inferior_middle, 2),
-            signed(m.inferior_superior_end, 2),
-            signed(m.inferior_inferior_end, 2)
-        ),
-    );
-    page.value("medial shift", format!("{} mm", signed(m.medial, 2)));
-    page.value(
-        "tilt, spin, yaw",
-        format!(
-            "{}, {}, {} deg (tilt: + lateral; spin: + superior end lateral; yaw: + superior end opens)",
-            signed(m.tilt, 1),
-            signed(m.spin, 1),
-            signed(m.yaw, 1)
-        ),
-    );
-}
-
 /// Writes load, stiffness, load sharing, events and the rose of a push.
 pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
     let turning = if push.guided { ", turning forbidden" } else { "" };
@@ -130,20 +75,14 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
             .map_or_else(String::new, |p| format!(" The numbers below reach to {} mm.", num(p.displacement, 2)));
         page.paragraph(&format!("Finding, {words}.{reach}"));
     }
-    for (mark, load) in MARKS.iter().zip(push.load_at) {
-        let words = match load {
-            Some(load) => format!("{} N", num(load, 1)),
-            None if push.outcome.is_held() => "beyond the push".to_owned(),
-            None => "fails before".to_owned(),
-        };
-        page.value(&format!("load at {mark} mm"), words);
-    }
-    if let Some(stiffness) = push.stiffness {
-        page.value("stiffness at the start", format!("{} N/mm", num(stiffness, 1)));
-    }
-    if let Some([load, at]) = push.peak {
-        page.value("largest load", format!("{} N at {} mm", num(load, 1), num(at, 2)));
-    }
+    let loads = push.load_at.iter().zip(MARKS).collect::<Vec<_>>();
+    let data = context! {
+        loads,
+        held => push.outcome.is_held(),
+        stiffness => push.stiffness,
+        peak => push.peak,
+    };
+    page.values(&sentences(include_str!("said/push.txt"), &data));
     if push.curve.is_empty() {
         return;
     }
@@ -175,12 +114,8 @@ pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], res
     page.heading(&format!("{count} on case {}, {} shoulder, tied from the {from} position", case.name, summary.side));
     page.paragraph("");
     page.table(&comparison(case, constructs, results));
-    let outside = |t: &TiedState| t.resultant_angle.is_some_and(|a| a > t.friction_angle);
-    let outside: Vec<&str> = results
-        .iter()
-        .filter(|r| r.hold.tied.as_ref().is_some_and(outside))
-        .map(|r| r.hold.construct.as_str())
-        .collect();
+    let outside = results.iter().filter(|r| r.hold.tied.as_ref().is_some_and(pulls_outside));
+    let outside: Vec<&str> = outside.map(|r| r.hold.construct.as_str()).collect();
     if !outside.is_empty() {
         page.paragraph(&format!(
             "Outside the friction cone, so that the pull itself tends to slide the fragment: {}.",

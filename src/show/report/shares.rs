@@ -57,6 +57,14 @@ pub(super) fn group_of(contributor: &Contributor) -> String {
     }
 }
 
+/// A group in a sentence: "the bridge limbs", "the bed friction".
+pub(super) fn named(group: &str) -> String {
+    match group.split_once(": ") {
+        Some((what, of)) => format!("the {of} {what}"),
+        None => format!("the {group}"),
+    }
+}
+
 /// The parts by group: limb groups and screws in their order, then friction, pressure, tissue and loads.
 pub(super) fn by_group(push: &Push, mark: f64) -> Option<Vec<Share>> {
     let at = sample(push, mark)?;

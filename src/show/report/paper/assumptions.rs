@@ -1,11 +1,11 @@
 //! What the model leaves out or simplifies, and which way that errs: one list for the page, the
 //! methods section and the README.
 
-use schemars::JsonSchema;
+use crate::show::table::{Column, Table};
 use serde::Serialize;
 
 /// An assumption of the model.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Assumption {
     /// What is assumed.
     pub what: &'static str,
@@ -53,6 +53,14 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         errs: "unknown: sweep them, never cite them",
     },
 ];
+
+/// The same as a table.
+pub(super) fn table() -> Table {
+    let plain = |text: &str| text.replace(['`', '*'], "").into();
+    let columns: [Column<'_, &Assumption>; 2] =
+        [("assumption", "", &|a| plain(a.what)), ("which way it errs", "", &|a| plain(a.errs))];
+    Table::of("assumptions", "Assumptions, and which way they err", ASSUMPTIONS, &columns)
+}
 
 #[cfg(test)]
 mod tests {

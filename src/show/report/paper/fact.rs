@@ -1,12 +1,11 @@
 //! A number as it is said.
 
 use crate::show::words;
-use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 /// A number with the words in which it is printed, so that a reader of `results.json` finds what a
 /// text says beside what was computed.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Fact {
     /// As printed, without its unit.
     pub text: String,
@@ -61,6 +60,82 @@ impl Fact {
 impl From<Fact> for crate::show::table::Cell {
     fn from(fact: Fact) -> Self {
         Self { text: fact.text, value: Some(fact.value) }
+    }
+}
+
+/// What a result tells by names, in their order: a template prints it, and `results.json` holds it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Facts(pub(super) Vec<(&'static str, Told)>);
+
+impl Serialize for Facts {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, told)| (name, told)))
+    }
+}
+
+/// One of them.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Told {
+    /// A number.
+    Fact(Fact),
+    /// Words.
+    Words(String),
+    /// Whether something is so.
+    Flag(bool),
+    /// Several.
+    List(Vec<Told>),
+    /// A group.
+    Facts(Facts),
+    /// What there is not.
+    Nothing,
+}
+
+impl From<Fact> for Told {
+    fn from(fact: Fact) -> Self {
+        Self::Fact(fact)
+    }
+}
+
+impl From<String> for Told {
+    fn from(words: String) -> Self {
+        Self::Words(words)
+    }
+}
+
+impl From<&str> for Told {
+    fn from(words: &str) -> Self {
+        Self::Words(words.to_owned())
+    }
+}
+
+impl From<&String> for Told {
+    fn from(words: &String) -> Self {
+        Self::Words(words.clone())
+    }
+}
+
+impl From<bool> for Told {
+    fn from(is: bool) -> Self {
+        Self::Flag(is)
+    }
+}
+
+impl From<Facts> for Told {
+    fn from(facts: Facts) -> Self {
+        Self::Facts(facts)
+    }
+}
+
+impl<T: Into<Told>> From<Vec<T>> for Told {
+    fn from(list: Vec<T>) -> Self {
+        Self::List(list.into_iter().map(Into::into).collect())
+    }
+}
+
+impl<T: Into<Told>> From<Option<T>> for Told {
+    fn from(told: Option<T>) -> Self {
+        told.map_or(Self::Nothing, Into::into)
     }
 }
 

@@ -4,11 +4,10 @@
 use super::fact::Fact;
 use crate::show::words::event_clause;
 use crate::study::result::{Event, EventKind, Push};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A limit where a push passes it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Limit {
     /// What is passed, as a clause.
     pub what: String,

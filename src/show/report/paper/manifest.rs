@@ -3,7 +3,6 @@
 use super::parameters::{self, Value};
 use super::record::{Record, Source};
 use crate::model::Taken;
-use schemars::JsonSchema;
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -20,7 +19,7 @@ pub fn sha256(bytes: &[u8]) -> String {
 }
 
 /// A file by its name and hash.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Hashed {
     /// Name, for an output its path in the report.
     pub name: String,
@@ -38,7 +37,7 @@ pub struct Output {
 }
 
 /// One value that the run used.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 struct Resolved {
     path: String,
     value: String,
@@ -48,7 +47,7 @@ struct Resolved {
 }
 
 /// The manifest.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Manifest {
     /// `rimhold-manifest/2`.
     pub schema: String,
@@ -127,7 +126,7 @@ impl Manifest {
             seeds: seeds(record),
             samples: record.scatter.as_ref().map_or(0, |s| s.samples),
             index_base: record.scatter.as_ref().map_or(0, |s| s.index_base),
-            sweeps: record.sweeps.iter().map(|s| s.name.clone()).collect(),
+            sweeps: record.swept.iter().filter_map(|s| s.sweep.name.clone()).collect(),
             tolerances,
             warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.message)).collect(),
             outputs,

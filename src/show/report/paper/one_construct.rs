@@ -9,11 +9,10 @@ use crate::show::report::reading;
 use crate::show::table::Table;
 use crate::show::words;
 use crate::study::result::Compared;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A construct in the record.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OneConstruct {
     /// Name.
     pub name: String,

@@ -1,24 +1,23 @@
 //! The record of a run: everything that page, methods, tables and files say, in one place.
 
 use super::assumptions::{ASSUMPTIONS, Assumption};
-use super::fact::Fact;
+use super::fact::{Fact, Facts};
 use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
-use super::placing::Placing;
+use super::placing::placing;
 use super::plates::Plate;
-use super::question::Question;
+use super::question::question;
 use super::sources::{GRID_INDEX, INDEX_LAWS, SHANK_LAW, Source as Publication, used};
-use super::sweeping::{ReportedSweep, Sweeping};
+use super::sweeping::{ReportedSweep, sweeping};
 use super::tying::{self, Tying};
-use super::uncertainty::Uncertainty;
-use super::verified::{Checked, Verified};
-use super::{answer, case_facts, checks, tables, tolerances};
+use super::uncertainty::uncertainty;
+use super::verified::{Verified, verification};
+use super::{answer, assumptions, case_facts, checks, tolerances};
 use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::show::report::{construct, place, repair, scatter, sweep, verify};
 use crate::show::table::Table;
 use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
-use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -98,7 +97,7 @@ pub struct Run<'a> {
 }
 
 /// A figure in the record.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OneFigure {
     /// Stem of its files.
     pub name: String,
@@ -111,7 +110,7 @@ pub struct OneFigure {
 }
 
 /// A remark on a file.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Remark {
     /// Of the case or of which construct.
     pub of: String,
@@ -122,7 +121,7 @@ pub struct Remark {
 }
 
 /// The program that made it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Program {
     /// Name.
     pub name: String,
@@ -136,7 +135,7 @@ pub struct Program {
 
 /// The record. Facts carry their unit; the results under `results` are in mm, N, N·mm, MPa, N/mm and
 /// degrees.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Record {
     /// `rimhold-report/2`.
     pub schema: String,
@@ -145,7 +144,7 @@ pub struct Record {
     /// Who made it.
     pub program: Program,
     /// What was asked.
-    pub question: Question,
+    pub question: Facts,
     /// The answer in four sentences; the first tells the limits beyond which its loads are too high.
     pub answer: Vec<String>,
     /// The case in facts, by name.
@@ -165,13 +164,13 @@ pub struct Record {
     /// Samples of tying orders, by construct; empty when all orders were run.
     pub tying_samples: Vec<String>,
     /// What was verified, in counts.
-    pub verification: Checked,
+    pub verification: Facts,
     /// How far the answers move when the inputs do; absent when no study of that was made.
-    pub uncertainty: Option<Uncertainty>,
+    pub uncertainty: Option<Facts>,
     /// The ready-made sweeps; empty when none was made.
-    pub sweeps: Vec<Sweeping>,
+    pub sweeps: Vec<Facts>,
     /// The search for better places of the last construct; absent when none was made.
-    pub placing: Option<Placing>,
+    pub placing: Option<Facts>,
     /// What halving the cells of the bed changed at most, by quantity.
     pub refinement: BTreeMap<String, Fact>,
     /// The tables that concern the whole.
@@ -214,7 +213,7 @@ impl Record {
         all.extend(construct::rose(&roses.collect::<Vec<_>>()));
         all.extend(repair::stiffness(compared.iter()));
         all.push(parameters::table(&values));
-        all.push(tables::assumptions());
+        all.push(assumptions::table());
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);
@@ -229,27 +228,20 @@ impl Record {
             .map(|(construct, found)| Tying::new(construct, &found.orders))
             .collect();
         let orders: Vec<&Orders> = run.found.iter().map(|f| &f.orders).collect();
+        let described = constructs.iter().zip(&compared).zip(run.constructs).map(|((summary, found), construct)| {
+            Described::new(run.case, construct, summary.clone(), Some(found.clone()))
+        });
         let mut document = Document::new(
             Asked {
-                command: "report".to_owned(),
                 from: Some(run.from),
                 direction: Some(run.direction.to_owned()),
                 to: Some(run.to),
                 guided: Some(run.guided),
                 rose: Some(true),
-                orders: None,
-                stop: None,
-                split: None,
+                ..Asked::of("report")
             },
             case.clone(),
-            constructs
-                .iter()
-                .zip(&compared)
-                .zip(run.constructs)
-                .map(|((summary, found), construct)| {
-                    Described::new(run.case, construct, summary.clone(), Some(found.clone()))
-                })
-                .collect(),
+            described.collect(),
         );
         let screws = constructs.iter().map(|c| c.screws.len()).sum();
         let laws = (screws > 0)
@@ -270,7 +262,7 @@ impl Record {
                 commit: run.commit.to_owned(),
                 again: run.again.to_owned(),
             },
-            question: Question::new(run, &case),
+            question: question(run, &case),
             answer: answer::answer(run.found, run.scatter, &tally, &refinement),
             case: case_facts::facts(run.case, &case),
             words: case_facts::words(&case),
@@ -284,10 +276,10 @@ impl Record {
             tying_from: tying::why_from(&orders).unwrap_or_default(),
             tying_samples: tying::samples(&tying),
             tying,
-            verification: Checked::new(run.verified),
-            uncertainty: run.scatter.map(Uncertainty::new),
-            sweeps: run.sweeps.iter().map(Sweeping::new).collect(),
-            placing: run.place.map(Placing::new),
+            verification: verification(run.verified),
+            uncertainty: run.scatter.map(uncertainty),
+            sweeps: run.sweeps.iter().map(sweeping).collect(),
+            placing: run.place.map(placing),
             refinement,
             tables: all,
             figures: run

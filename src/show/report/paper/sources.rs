@@ -1,12 +1,11 @@
 //! Publications behind numbers and reporting, as BibTeX. Only what stands in the table of defaults is
 //! known of most of them; titles are given where they are, and nothing is made up.
 
-use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt::Write as _;
 
 /// A publication.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Source {
     /// Key of its entry.
     pub key: &'static str,

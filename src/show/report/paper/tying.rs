@@ -7,11 +7,10 @@ use crate::show::report::tie::{TieNames, orders_table};
 use crate::show::table::Table;
 use crate::show::words;
 use crate::study::result::{OrderRun, Orders, Start};
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How orders were chosen when not all were run.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SampleOfOrders {
     /// Seed.
     pub seed: Fact,
@@ -20,7 +19,7 @@ pub struct SampleOfOrders {
 }
 
 /// An order and what it leaves.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Left {
     /// The order in words.
     pub order: String,
@@ -33,7 +32,7 @@ pub struct Left {
 }
 
 /// The tying orders of one construct.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tying {
     /// Name of the construct.
     pub construct: String,

@@ -2,9 +2,7 @@
 
 mod draws;
 mod file;
-mod moves;
 mod reading;
-mod slips;
 
 use crate::model::place::Variable;
 use crate::show::table::{Cell, Column, NONE, Table};

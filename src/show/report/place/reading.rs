@@ -1,10 +1,10 @@
-//! The reading of a search for better places, in sentences.
+//! The reading of a search for better places: what its template says of, beside the result itself.
 
-use super::moves::{medial, moved, step, swapped};
-use super::slips::{forgiving, over_draws, paired};
 use super::{of_aim, valued};
-use crate::show::words::{joined, num, percent, signed, start};
-use crate::study::result::{Aim, EndedBy, Place, Placement};
+use crate::show::prose::sentences;
+use crate::show::words::{num, percent};
+use crate::study::result::{Aim, DrawEnds, EndedBy, FreeVariable, Place, Placement, WanderMap, WayEnd};
+use minijinja::{Value, context};
 
 /// Largest violation of a design that keeps its constraints, as a share of the limit: rounding.
 const KEPT: f64 = 1e-6;
@@ -12,157 +12,84 @@ const KEPT: f64 = 1e-6;
 /// What a search found, in sentences.
 pub fn place_reading(found: &Place) -> Vec<String> {
     let aim = &found.aims[0];
-    let mut list = Vec::new();
-    list.extend(fault(found));
-    list.extend(gained(found, aim));
-    list.extend(found.remarks.iter().map(|r| format!("{r}.")));
-    let moved = moved(found);
-    if !moved.is_empty() {
-        list.push(format!("From where the construct has them, {}.", joined(&moved)));
-    }
-    list.extend(swapped(found));
-    list.extend(medial(found));
-    list.extend(step(found));
-    list.push(held_by(found));
-    list.push(starts(found, aim));
-    list.extend(over_draws(found, aim));
-    list.extend(paired(found, aim));
-    list.extend(forgiving(found));
-    list.extend(front(found));
-    list.extend(unfinished(found));
-    list
+    let active = found.found.kept.iter().filter(|k| k.active).map(|k| format!("{} ({})", k.label, k.subject));
+    let mut maps: Vec<&WanderMap> = found.wander.iter().collect();
+    maps.sort_by(|a, b| a.area_10.total_cmp(&b.area_10));
+    let draws = found.given.draws.zip(found.found.draws).map(|(given, answer)| {
+        let value = |p: &Placement, ends: &DrawEnds| reached(aim, p.over_draws.first().copied().flatten(), ends);
+        [value(&found.given, &given), value(&found.found, &answer), counted(&[given, answer])]
+    });
+    let gain = found.gain.as_ref();
+    let gained = gain.map(|g| [reached(aim, g.given, &g.ends[0]), reached(aim, g.found, &g.ends[1]), counted(&g.ends)]);
+    let data = context! {
+        place => found,
+        aim => aim,
+        d => aim.decimals(),
+        unit => if aim.unit.is_empty() { String::new() } else { format!("{} ", aim.unit) },
+        fault => fault(found),
+        moved => moved(found),
+        swapped => swapped(found),
+        medial => medial(found),
+        active => active.collect::<Vec<_>>(),
+        starts_ended => EndedBy::counted(&found.starts, EndedBy::told),
+        over_draws => draws,
+        reached => gained,
+        careful => maps.first().map(|map| tolerance(map)),
+        forgiving => maps.last().map(|map| tolerance(map)),
+        front => front(found),
+    };
+    sentences(include_str!("../said/place.txt"), &data)
 }
 
 /// What makes the answer none, first of all.
 pub(super) fn fault(found: &Place) -> Option<String> {
-    if found.found.values[0].is_none() {
-        Some(format!("No design to use: with the full bed fixation by the answer fails ({}).", found.found.why))
-    } else if found.found.violation > KEPT {
-        Some(format!(
-            "No design to use: with the full bed the answer passes a limit by {} of it.",
-            percent(found.found.violation)
-        ))
+    let answer = &found.found;
+    if answer.values[0].is_none() {
+        Some(format!("No design to use: with the full bed fixation by the answer fails ({}).", answer.why))
+    } else if answer.violation > KEPT {
+        let by = percent(answer.violation);
+        Some(format!("No design to use: with the full bed the answer passes a limit by {by} of it."))
     } else {
         None
     }
 }
 
-fn gained(found: &Place, aim: &Aim) -> Option<String> {
-    let answer = found.found.values[0]?;
-    let words = format!(
-        "In this model, on {}, tied from the {} position, {} of {} becomes {}",
-        found.case,
-        start(found.from),
-        aim.label,
-        found.construct,
-        of_aim(aim, answer)
-    );
-    Some(match found.given.values[0] {
-        None => format!("{words}; as given fixation fails ({}).", found.given.why),
-        Some(given) => {
-            let ratio = if given.abs() > 0.0 {
-                format!(", {} %", signed(100.0 * (answer - given) / given.abs(), 0))
-            } else {
-                String::new()
-            };
-            let beyond = if found.given.violation > 0.0 {
-                "; the given construct itself does not keep the constraints"
-            } else {
-                ""
-            };
-            format!("{words}; as given it is {}{ratio}{beyond}.", of_aim(aim, given))
-        }
-    })
-}
-
-fn held_by(found: &Place) -> String {
-    let active: Vec<String> =
-        found.found.kept.iter().filter(|k| k.active).map(|k| format!("{} ({})", k.label, k.subject)).collect();
-    let ends: Vec<String> = found.variables.iter().filter(|v| v.at_end).map(|v| v.path.clone()).collect();
-    let mut parts = Vec::new();
-    if !active.is_empty() {
-        parts.push(format!("it stands at the limit of {}", joined(&active)));
-    }
-    if !ends.is_empty() {
-        parts.push(format!(
-            "at an end of {} lies {}",
-            if ends.len() == 1 { "its range" } else { "their ranges" },
-            joined(&ends)
-        ));
-    }
-    if parts.is_empty() {
-        "Nothing but the objective holds the answer: no constraint is active and no variable at an end of its range."
-            .to_owned()
-    } else {
-        format!("What holds the answer: {}. More would need another limit or range.", parts.join("; "))
+/// What nine of ten draws reach, or why there is no such value.
+fn reached(aim: &Aim, value: Option<f64>, ends: &DrawEnds) -> String {
+    match value {
+        Some(value) => of_aim(aim, value),
+        None if ends.suffice() => "none (fixation fails or an anchor is off the bone in a tenth)".to_owned(),
+        None => "not known (the balance of fewer than nine in ten draws is checked)".to_owned(),
     }
 }
 
-/// What an end that was asked for left out.
-pub(super) fn unfinished(found: &Place) -> Option<String> {
-    (!found.unfinished.is_empty()).then(|| {
-        format!(
-            "Interrupted: {} {} not finished.",
-            joined(&found.unfinished),
-            if found.unfinished.len() == 1 { "was" } else { "were" }
-        )
-    })
+/// The draws that count as the worst, are left out, or pass a limit; nothing when there are none.
+fn counted([given, found]: &[DrawEnds; 2]) -> String {
+    let said = sentences(include_str!("../said/draws.txt"), &context! { given, found });
+    said.iter().map(|sentence| format!(" {sentence}")).collect()
 }
 
-/// The starts, and whether more might be found.
-fn starts(found: &Place, aim: &Aim) -> String {
-    let spent = found.starts.iter().filter(|s| s.ended == EndedBy::Budget);
-    let more = match spent.count() {
-        0 => String::new(),
-        n => format!(
-            " With their {} evaluations spent {}: this is the best found, and more evaluations may find better \
-             (--evaluations).",
-            found.budget,
-            match n {
-                n if n == found.starts.len() => "the search had not settled".to_owned(),
-                1 => "one start had not settled".to_owned(),
-                n => format!("{n} starts had not settled"),
-            }
-        ),
-    };
-    format!("{}{more}", agreed(found, aim))
-}
-
-fn agreed(found: &Place, aim: &Aim) -> String {
-    let ends = EndedBy::counted(&found.starts, EndedBy::told);
-    if found.starts.len() == 1 {
-        return format!("One start ({}), {} evaluations.", joined(&ends), found.evaluations);
-    }
-    let met = found.starts.iter().filter(|s| s.value.is_some()).count();
-    if met < found.starts.len() {
-        let words = format!(
-            "Of {} starts {}; only {met} met a design that keeps the constraints",
-            found.starts.len(),
-            joined(&ends)
-        );
-        return if met < 2 {
-            format!("{words}: nothing says how far others would differ.")
-        } else {
-            format!("{words}, and those differ by up to {}.", of_aim(aim, found.disagreement))
+/// How far an anchor may lie off, and the way on which least is needed to lose a tenth or break a constraint.
+fn tolerance(map: &WanderMap) -> Value {
+    let ways = map.ways.iter().take(4).filter(|w| w.end != WayEnd::Range);
+    let way = ways.min_by(|a, b| a.distance.total_cmp(&b.distance)).map(|w| {
+        let end = match &w.end {
+            WayEnd::Constraint { label, .. } => format!("until {label} ends it"),
+            _ => "until a tenth is lost".to_owned(),
         };
+        format!("{} mm {} {end}", num(w.distance, 1), w.name)
+    });
+    context! {
+        anchor => map.anchor,
+        area_10 => map.area_10,
+        unit => if map.coordinates[1].is_empty() { "mm" } else { "mm²" },
+        way => way.unwrap_or_else(|| "no way within its range".to_owned()),
     }
-    format!(
-        "Of {} starts {}; their answers differ by up to {} and their anchors by up to {} mm{}",
-        found.starts.len(),
-        joined(&ends),
-        of_aim(aim, found.disagreement),
-        num(found.disagreement_mm, 1),
-        if found.disagreement_mm > 2.0 {
-            ": there is more than one good design, or the optimum is flat. Do not read the last millimetre."
-        } else {
-            "."
-        }
-    )
 }
 
-fn front(found: &Place) -> Option<String> {
-    let front = found.front.as_ref()?;
-    let [a, b] = found.aims.as_slice() else {
+/// The designs of a front, each with both objectives.
+fn front(found: &Place) -> Option<Value> {
+    let (front, [a, b]) = (found.front.as_ref()?, found.aims.as_slice()) else {
         return None;
     };
     let pair = |p: &Placement| match valued(found, p) {
@@ -171,24 +98,75 @@ fn front(found: &Place) -> Option<String> {
         _ => "unstable".to_owned(),
     };
     let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, pair(d))).collect();
-    Some(format!(
-        "Both at once ({}, {}; {}both tied from the {} position), {} designs of which none beats another in both: {}. The given construct ({}) is {}.",
-        a.label,
-        b.label,
-        if found.robust {
-            format!(
-                "{} and {} percentile over {} draws, on the full bed, ",
-                a.percentile(),
-                b.percentile(),
-                found.draws
-            )
-        } else {
-            String::new()
-        },
-        start(found.from),
-        front.points.len(),
-        designs.join("; "),
-        pair(&found.given),
-        if front.given_is_beaten { "beaten in both by some of them" } else { "not beaten in both by any of them" }
-    ))
+    Some(context! {
+        aims => found.aims,
+        percentiles => [a.percentile(), b.percentile()],
+        designs,
+        given => pair(&found.given),
+    })
+}
+
+/// What a variable is of, and which of its numbers it is.
+fn named(v: &FreeVariable) -> (String, String) {
+    let parts: Vec<&str> = v.path.split('.').collect();
+    match parts.as_slice() {
+        ["anchor", name, key] => ((*name).to_owned(), (*key).to_owned()),
+        ["limb", name, "tension", ..] => (format!("limb {name}"), "tension".to_owned()),
+        ["limb", name, _, rest @ ..] => (format!("limb {name}"), format!("crossing {}", rest.first().unwrap_or(&""))),
+        _ => (v.path.clone(), String::new()),
+    }
+}
+
+/// Each variable that moved by more than a tenth of a millimetre (or of a newton), in words.
+fn moved(found: &Place) -> Vec<String> {
+    let far = found.variables.iter().filter(|v| (v.found - v.given).abs() >= 0.1);
+    let words = far.map(|v| {
+        let ((name, key), by) = (named(v), v.found - v.given);
+        let crossing = key.starts_with("crossing");
+        let (unit, up, down) = match key.as_str() {
+            _ if crossing => ("mm", "superiorly", "inferiorly"),
+            "along" => ("mm", "superiorly", "inferiorly"),
+            "inset" => ("mm", "farther from the fracture line", "nearer to the fracture line"),
+            "beyond" | "deep" | "below" => ("mm", "medially", "laterally"),
+            "tension" => ("N", "more tension", "less tension"),
+            "hours" => ("h", "inferiorly", "superiorly"),
+            _ => ("mm", "up", "down"),
+        };
+        let what = if crossing { format!("{key} of {name}") } else { name };
+        let goes = if key == "tension" { "gets" } else { "goes" };
+        format!("{what} {goes} {} {unit} {}", num(by.abs(), 1), if by > 0.0 { up } else { down })
+    });
+    words.collect()
+}
+
+/// Anchors of one row that changed places along the fracture line: their names may then mislead.
+fn swapped(found: &Place) -> Vec<String> {
+    let row = |v: &FreeVariable| -> Option<String> {
+        let (name, key) = named(v);
+        let prefix = format!("anchor.{name}.");
+        let other = |o: &FreeVariable| o.path.strip_prefix(&prefix).map(str::to_owned);
+        let mut others = found.variables.iter().filter_map(other);
+        (key == "along").then(|| others.find(|k| k != "along"))?
+    };
+    let mut list = Vec::new();
+    for (k, a) in found.variables.iter().enumerate() {
+        for b in &found.variables[k + 1..] {
+            let same = row(a).is_some() && row(a) == row(b);
+            if same && (a.given - b.given) * (a.found - b.found) < 0.0 {
+                let (upper, lower) = if a.found > b.found { (a, b) } else { (b, a) };
+                list.push(format!("{} now lies above {}", named(upper).0, named(lower).0));
+            }
+        }
+    }
+    list
+}
+
+/// Where the anchors medial to the fragment sit along it, mm: common practice puts them below the middle.
+fn medial(found: &Place) -> Vec<f64> {
+    let has = |path: String| found.variables.iter().any(|o| o.path == path);
+    let medial = found.variables.iter().filter(|v| {
+        let (name, key) = named(v);
+        key == "along" && ["beyond", "deep"].iter().any(|k| has(format!("anchor.{name}.{k}")))
+    });
+    medial.map(|v| v.found).collect()
 }

@@ -1,7 +1,9 @@
 //! The methods and the reading of studies of scatter, in sentences.
 
-use crate::show::words::{joined, num, signed, start};
-use crate::study::result::{Sampler, Scatter, counted};
+use crate::show::prose::sentences;
+use crate::show::words::{num, signed, start};
+use crate::study::result::{Paired, Sampler, Scatter, counted};
+use minijinja::context;
 
 /// Fewest draws on which constructs are said to differ: of something that none of them shows, up to
 /// one in twenty may still be like that (the rule of three, 3/n at 95 %).
@@ -79,85 +81,48 @@ pub fn scatter_methods(found: &Scatter) -> String {
 
 /// What a study of scatter says.
 pub fn scatter_reading(found: &Scatter) -> Vec<String> {
-    let mut list = Vec::new();
-    if found.done < found.samples {
-        list.push(format!("Interrupted: {} of {} done.", found.done, counted(found.samples, "sample")));
-    }
-    for c in &found.constructs {
-        let of = |key: &str| {
-            let s = c.quantities.iter().find(|q| q.quantity.key == key);
-            s.and_then(|s| s.quantiles.as_ref())
-        };
-        // One sample is no band.
-        if let (Some(one), Some(press), 2..) = (of("load-1mm"), of("compression"), found.done) {
-            list.push(format!(
-                "{}: nine in ten of the {} samples that are tied have a compression of {} to {} N, and nine in ten of the {} that get \
-                 so far bear {} to {} N at 1 mm (median {} N); samples: {}.",
-                c.construct,
-                press.of,
-                num(press.low.value, 0),
-                num(press.high.value, 0),
-                one.of,
-                num(one.low.value, 0),
-                num(one.high.value, 0),
-                num(one.median.value, 0),
-                found.done
-            ));
-        }
+    let constructs = found.constructs.iter().map(|c| {
+        let of = |key: &str| c.quantities.iter().find(|q| q.quantity.key == key)?.quantiles.as_ref();
         let ends = [
             (c.ends.lost_in_push, "fail in the push"),
             (c.ends.not_held, "fail when tied"),
             (c.ends.uncertified, "have no checked balance and count for nothing"),
             (c.ends.impossible, "make invalid geometry"),
         ];
-        let astray: Vec<String> = ends
-            .iter()
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, words)| {
-                let share = 100.0 * *n as f64 / found.done.max(1) as f64;
-                format!("{n} ({} %) {words}", num(share, 1))
-            })
-            .collect();
-        if !astray.is_empty() {
-            list.push(format!("{}: of {} {}.", c.construct, counted(found.done, "sample"), joined(&astray)));
+        let share = |n: u64| num(100.0 * n as f64 / found.done.max(1) as f64, 1);
+        let astray = ends.into_iter().filter(|(n, _)| *n > 0);
+        let ranking = c.rankings.iter().find(|r| r.quantity.key == "load-1mm").filter(|r| r.ranks.len() > 2);
+        let moved = ranking.iter().flat_map(|r| &r.ranks[..3]);
+        context! {
+            construct => c.construct,
+            one => of("load-1mm"),
+            press => of("compression"),
+            astray => astray.map(|(n, words)| format!("{n} ({} %) {words}", share(n))).collect::<Vec<_>>(),
+            moved => moved.map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2))).collect::<Vec<_>>(),
         }
-        let ranking = c.rankings.iter().find(|r| r.quantity.key == "load-1mm");
-        if let Some(ranking) = ranking.filter(|r| r.ranks.len() > 2) {
-            let names: Vec<String> =
-                ranking.ranks[..3].iter().map(|r| format!("{} ({})", r.path, signed(r.coefficient, 2))).collect();
-            list.push(format!(
-                "{}: its load at 1 mm is moved most by {}.",
-                c.construct,
-                crate::show::words::joined(&names)
-            ));
-        }
-    }
-    for p in found.pairs.iter().filter(|p| p.quantity.key.starts_with("load")) {
-        if let (Some(d), Some(s)) = (&p.difference, &p.superiority) {
-            // Two standard errors from the border, so that few samples cannot promise much.
-            let off = match s.bound {
-                Some(bound) => (bound - 0.5).abs(),
-                None => (s.value - 0.5).abs() - 2.0 * s.error.unwrap_or(f64::INFINITY),
-            };
-            let verdict = match off {
-                _ if (s.error.is_none() && s.bound.is_none()) || d.of < FEWEST => "too few samples to say more",
-                v if v > SURE - 0.5 => "the uncertainty does not turn this round",
-                v if v > LIKELY - 0.5 => "likely, but not beyond the uncertainty",
-                _ => "the uncertainty is larger than the difference",
-            };
-            list.push(format!(
-                "{} against {}, {}: {} N in the median ({} to {}) of the {} draws on which both bear so far, more on {} % of \
-                 those on which one does: {verdict}.",
-                p.second,
-                p.first,
-                p.quantity.label,
-                signed(d.median.value, 1),
-                signed(d.low.value, 1),
-                signed(d.high.value, 1),
-                d.of,
-                num(100.0 * s.value, 0)
-            ));
-        }
-    }
-    list
+    });
+    let loads = found.pairs.iter().filter(|p| p.quantity.key.starts_with("load"));
+    let data = context! {
+        done => found.done,
+        samples => found.samples,
+        constructs => constructs.collect::<Vec<_>>(),
+        pairs => loads.map(|pair| context! { pair, verdict => verdict(pair) }).collect::<Vec<_>>(),
+    };
+    sentences(include_str!("../said/scatter.txt"), &data)
+}
+
+/// Whether the uncertainty could turn a pair round, two standard errors from the border, so that few samples cannot
+/// promise much.
+fn verdict(pair: &Paired) -> Option<&'static str> {
+    let (s, draws) = (pair.superiority?, pair.difference.as_ref()?.of);
+    let off = match s.bound {
+        Some(bound) => (bound - 0.5).abs(),
+        None => (s.value - 0.5).abs() - 2.0 * s.error.unwrap_or(f64::INFINITY),
+    };
+    Some(match off {
+        _ if (s.error.is_none() && s.bound.is_none()) || draws < FEWEST => "too few samples to say more",
+        v if v > SURE - 0.5 => "the uncertainty does not turn this round",
+        v if v > LIKELY - 0.5 => "likely, but not beyond the uncertainty",
+        _ => "the uncertainty is larger than the difference",
+    })
 }

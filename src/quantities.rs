@@ -344,7 +344,7 @@ mod tests {
         let inward = -Vec3::new(f.outward.x, f.outward.y, 0.0).normalize();
         construct.anchors.truncate(2);
         construct.anchors[0].point = middle + 4.0 * inward;
-        construct.anchors[1].point = middle + 3.0 * inward + (f.half_chord + 4.0) * f.along;
+        construct.anchors[1].point = f.edge_point(f.half_chord) + 3.0 * inward + 4.0 * f.along;
         let distance = |construct: &Construct| {
             let view = View { case: &case, construct, tied: None, push: None };
             (quantity("anchor-edge").of)(&view)

@@ -1,7 +1,7 @@
 //! What is allowed but wants a look: crowded anchors, anchors at the rim's edge, limbs through bone.
 
 use super::{Case, Construct, LimbSpec, Stop, Warning};
-use crate::anatomy::{Fragment, Place};
+use crate::anatomy::Place;
 use crate::math::Vec3;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.

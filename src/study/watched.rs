@@ -1,6 +1,6 @@
 //! What a reducing tie watches: the points that eye and probe would follow.
 
-use super::{measure, taut};
+use super::taut;
 use crate::math::Vec3;
 use crate::mechanics::{Pose, Solver, State};
 use crate::model::{Case, Construct, Stop, StopRule, TieSpec};

@@ -50,7 +50,7 @@ impl Figure {
     /// # Errors
     /// When the drawing could not be laid out.
     pub fn pdf(&self) -> Result<Vec<u8>, PngError> {
-        super::pdf::render(self)
+        png::render_pdf(self)
     }
 }
 

@@ -3,9 +3,12 @@
 
 use super::colour::Colour;
 use super::page::{Point, Rect};
-use plotters::style::{FontDesc, FontFamily, FontStyle, register_font};
+use plotters::style::{FontDesc, FontFamily, register_font};
 use resvg::usvg::{Options, fontdb::Database};
 use std::sync::{Arc, Once, OnceLock};
+
+/// A cut of the font, and which part of a text stands at its point.
+pub(crate) use plotters::style::{FontStyle as Face, text_anchor::HPos as Align};
 
 /// One point (1/72 inch) in mm.
 pub(crate) const PT: f64 = 25.4 / 72.0;
@@ -21,29 +24,6 @@ const LINE: f64 = 2288.0 / 2048.0;
 const CAPITAL: f64 = 0.688;
 /// Depth of a descender in em (OS/2 and hhea tables: 434 of 2048).
 const DESCENDER: f64 = 0.212;
-
-/// A cut of the font.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) enum Face {
-    /// Upright.
-    #[default]
-    Regular,
-    /// Bold.
-    Bold,
-    /// Italic.
-    Italic,
-}
-
-impl Face {
-    /// The same cut in the drawing backend's words.
-    pub fn style(self) -> FontStyle {
-        match self {
-            Self::Regular => FontStyle::Normal,
-            Self::Bold => FontStyle::Bold,
-            Self::Italic => FontStyle::Italic,
-        }
-    }
-}
 
 /// The fonts that a figure's SVG may name, and no others: rendering does not depend on what is
 /// installed.
@@ -71,39 +51,20 @@ pub fn font_faces() -> [(&'static str, &'static str, &'static [u8]); 3] {
 fn width_in_em(text: &str, face: Face) -> f64 {
     static REGISTER: Once = Once::new();
     REGISTER.call_once(|| {
-        for (style, data) in [(FontStyle::Normal, REGULAR), (FontStyle::Bold, BOLD), (FontStyle::Italic, ITALIC)] {
+        for (style, data) in [(Face::Normal, REGULAR), (Face::Bold, BOLD), (Face::Italic, ITALIC)] {
             // Cannot fail: the bytes are vendored, and the tests measure with them.
             let _ = register_font("Liberation Sans", style, data);
         }
     });
-    let desc = FontDesc::new(FontFamily::Name("Liberation Sans"), 1000.0 * LINE, face.style());
+    let desc = FontDesc::new(FontFamily::Name("Liberation Sans"), 1000.0 * LINE, face);
     match desc.layout_box(text) {
         Ok((_, (width, _))) => f64::from(width) / 1000.0,
         Err(_) => 0.6 * text.chars().count() as f64,
     }
 }
 
-/// Which part of a text stands at its point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) enum Align {
-    /// Its left end.
-    #[default]
-    Left,
-    /// Its middle.
-    Centre,
-    /// Its right end.
-    Right,
-}
-
-impl Align {
-    /// For words that run away from a point to the right (positive) or to the left of it.
-    pub fn away(side: f64) -> Self {
-        if side > 0.0 { Self::Left } else { Self::Right }
-    }
-}
-
 /// How a text is set.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub(crate) struct Type {
     /// Size, pt.
     pub size: f64,
@@ -118,7 +79,7 @@ pub(crate) struct Type {
 impl Type {
     /// Upright, from the left.
     pub fn new(size: f64, colour: Colour) -> Self {
-        Self { size, colour, face: Face::Regular, align: Align::Left }
+        Self { size, colour, face: Face::Normal, align: Align::Left }
     }
 
     /// The same, aligned otherwise.
@@ -126,9 +87,14 @@ impl Type {
         Self { align, ..self }
     }
 
+    /// The same, running away from its point to the right (positive) or to the left of it.
+    pub fn away(self, side: f64) -> Self {
+        self.align(if side > 0.0 { Align::Left } else { Align::Right })
+    }
+
     /// The same, its middle at its point.
     pub fn centred(self) -> Self {
-        self.align(Align::Centre)
+        self.align(Align::Center)
     }
 
     /// The same, its right end at its point.
@@ -182,7 +148,7 @@ impl Type {
         let x = at[0]
             - match self.align {
                 Align::Left => 0.0,
-                Align::Centre => 0.5 * w,
+                Align::Center => 0.5 * w,
                 Align::Right => w,
             };
         let descent = DESCENDER * self.size * PT;
@@ -197,7 +163,7 @@ mod tests {
     #[test]
     fn widths_are_those_of_the_advance_table() {
         // Liberation Sans has the metrics of Arial: digits advance 1139/2048 em, the space 569/2048.
-        assert!((width_in_em("0000", Face::Regular) - 4.0 * 1139.0 / 2048.0).abs() < 1e-3);
+        assert!((width_in_em("0000", Face::Normal) - 4.0 * 1139.0 / 2048.0).abs() < 1e-3);
         assert!((width_in_em(" ", Face::Italic) - 569.0 / 2048.0).abs() < 1e-3);
     }
 }

@@ -1,5 +1,7 @@
 //! Numbers in print.
 
+use crate::show::words;
+
 /// A number with a true minus sign.
 pub(crate) fn signed(text: &str) -> String {
     text.replacen('-', "\u{2212}", 1)
@@ -7,16 +9,12 @@ pub(crate) fn signed(text: &str) -> String {
 
 /// A number with so many decimals and a true minus sign; no negative zero.
 pub(crate) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let zero = !text.chars().any(|c| ('1'..='9').contains(&c));
-    signed(if zero { text.trim_start_matches('-') } else { &text })
+    signed(&words::num(value, decimals))
 }
 
 /// The same with a plus sign where it is above zero.
 pub(crate) fn with_plus(value: f64, decimals: usize) -> String {
-    let text = number(value, decimals);
-    let zero = text.chars().all(|c| "0.".contains(c));
-    if value > 0.0 && !zero { format!("+{text}") } else { text }
+    signed(&words::signed(value, decimals))
 }
 
 /// A force in whole newtons.

@@ -1,13 +1,13 @@
 //! A pair of axes on the page, what stands on them, and names at the ends of curves.
 
-use super::canvas::{Canvas, Stroke};
+use super::canvas::{Canvas, GRID, Stroke};
 use super::colour::Colour;
 use super::label::spread;
 use super::lettering::Type;
 use super::mark::cross;
 use super::page::{Point, Rect};
 use super::scale::Scale;
-use super::svg::GRID;
+
 use super::theme::Theme;
 use plotters::coord::CoordTranslate;
 use plotters::coord::cartesian::Cartesian2d;

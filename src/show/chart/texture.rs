@@ -1,8 +1,8 @@
 //! Textures: the second code beside a filled area's colour.
 
 use super::canvas::Stroke;
+use super::canvas::hex;
 use super::lettering::PT;
-use super::svg::hex;
 
 /// A texture. Lines are tied to the page, not to the area, so that neighbours with one texture join.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -128,15 +128,11 @@ impl Figure {
             Format::Png { dpi } => self.png(dpi)?,
             // Its first line is the heading, as spreadsheets expect; caption and caution stand beside it.
             Format::Csv => self.csv.clone().into_bytes(),
-            Format::Txt => format!(
-                "# {FIRST_LINE}: {}\n\nCaption\n{}\n\nAlternative text\n{}\n\n{CAUTION}\n\nSHA-256 of {}.csv: {}\n",
-                self.name,
-                self.caption,
-                self.alt,
-                self.name,
-                sha256(self.csv.as_bytes())
-            )
-            .into_bytes(),
+            Format::Txt => {
+                let (Self { name, caption, alt, .. }, hash) = (self, sha256(self.csv.as_bytes()));
+                let text = format!("Caption\n{caption}\n\nAlternative text\n{alt}\n\n{CAUTION}");
+                format!("# {FIRST_LINE}: {name}\n\n{text}\n\nSHA-256 of {name}.csv: {hash}\n").into_bytes()
+            }
         })
     }
 }

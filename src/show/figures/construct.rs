@@ -1,9 +1,7 @@
 //! Figure "construct": the construct on the fragment.
 
-use crate::model::{Case, Construct};
-use crate::show::chart::*;
-use crate::show::scene::{Scene, bed, face, newtons_of, section, side};
-use crate::study::result::{PointKind, TiedState};
+use super::*;
+use crate::show::scene::section::{LONGEST, NEAR};
 
 /// Draws the construct on the fragment, to scale: (a) en face, from lateral, (b) in section across
 /// the bed through the fragment's middle, (c) the pressure on the bed seen square to it. A left
@@ -27,45 +25,30 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
     face::draw(&mut canvas, &scene, a, scale, ["a", "En face, from lateral"]);
     section::draw(&mut canvas, &scene, b);
     bed::draw(&mut canvas, &scene, c);
-    Figure::new(&format!("construct-{}", construct.name), canvas, csv(tied), caption(&scene), alt(&scene))
+    Figure::new(&format!("construct-{}", construct.name), canvas, numbers(tied), caption(&scene), alt(&scene))
 }
 
-fn point_words(kind: PointKind) -> &'static str {
-    match kind {
-        PointKind::Anchor => "anchor",
-        PointKind::Bite => "bite",
-        PointKind::Rim => "rim",
-        PointKind::Margin => "margin",
-        PointKind::Bone => "bone",
-    }
-}
-
-fn csv(tied: &TiedState) -> String {
-    let mut csv = Csv::new("kind,name,point,x_mm,y_mm,z_mm,t_mm,m_mm,value,unit".split(','));
-    let mut row = |kind: &str, name: &str, point: &str, [x, y, z]: [f64; 3], value: Option<f64>| {
-        let unit = value.map(|_| "N");
-        csv.row(row![kind, name, point, x, y, z, "", "", value, unit]);
-    };
-    for a in &tied.anchors {
-        row("anchor", &a.name, "", a.place, Some(a.force));
-    }
-    for limb in &tied.limbs {
-        for (k, (p, kind)) in limb.path.iter().zip(&limb.kinds).enumerate() {
+fn numbers(tied: &TiedState) -> String {
+    let anchors = tied.anchors.iter().map(|a| json!(["anchor", a.name, "", a.place, "", "", a.force, "N"]));
+    let limbs = tied.limbs.iter().flat_map(|limb| {
+        limb.path.iter().zip(&limb.kinds).enumerate().map(move |(k, (p, kind))| {
             // The tension of the segment that starts at this point.
-            row("limb", &limb.name, point_words(*kind), *p, limb.tensions.get(k).copied());
-        }
-    }
-    for screw in &tied.screws {
+            let tension = limb.tensions.get(k);
+            json!(["limb", limb.name, kind, p, "", "", tension, tension.map(|_| "N")])
+        })
+    });
+    let screws = tied.screws.iter().flat_map(|screw| {
         // The pull of the head stands at the head, what the shank bears at the fracture plane.
-        let values = [Some(screw.axial), Some(screw.bearing), None];
-        for ((place, value), word) in screw.places.into_iter().zip(values).zip(["head", "fracture plane", "tip"]) {
-            row("screw", &screw.name, word, place, value);
-        }
-    }
-    for cell in &tied.bed.cells {
-        csv.row(row!["bed", "", "", "", "", "", cell.t, cell.m, cell.pressure, "MPa"]);
-    }
-    csv.finish()
+        let [head, plane, tip] = screw.places;
+        [
+            json!(["screw", screw.name, "head", head, "", "", screw.axial, "N"]),
+            json!(["screw", screw.name, "fracture plane", plane, "", "", screw.bearing, "N"]),
+            json!(["screw", screw.name, "tip", tip, "", "", "", ""]),
+        ]
+    });
+    let bed = tied.bed.cells.iter().map(|c| json!(["bed", "", "", "", "", "", c.t, c.m, c.pressure, "MPa"]));
+    let rows = anchors.chain(limbs).chain(screws).chain(bed);
+    csv("kind,name,point,x_mm,y_mm,z_mm,t_mm,m_mm,value,unit".split(','), rows)
 }
 
 fn caption(scene: &Scene<'_>) -> String {
@@ -79,20 +62,16 @@ fn caption(scene: &Scene<'_>) -> String {
     } else {
         " A disc with a cross is the head of a screw, the line from it its axis, with threads beyond the fracture plane; the newtons beside it are the pull of its head."
     };
+    let (construct, case, side) = (&scene.construct.name, &scene.case.name, side(scene.case));
     format!(
-        "The construct {} on the case {}, {}, as tied, the fragment where it then lies; darker bone: bed that it does not cover. (a) En face, from lateral: dashed circle, best-fit circle of the inferior glenoid with clock positions; the upper glenoid is a sketch to its height. (b) Section across the bed through the fragment's middle; what lies more than {:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of {} mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {lines}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it.{screws} In the section directions are those of the cut: outward along the fragment's middle.",
-        scene.construct.name,
-        scene.case.name,
-        side(scene.case),
-        section::NEAR,
-        section::LONGEST
+        "The construct {construct} on the case {case}, {side}, as tied, the fragment where it then lies; darker bone: bed that it does not cover. (a) En face, from lateral: dashed circle, best-fit circle of the inferior glenoid with clock positions; the upper glenoid is a sketch to its height. (b) Section across the bed through the fragment's middle; what lies more than {NEAR:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of {LONGEST} mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {lines}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it.{screws} In the section directions are those of the cut: outward along the fragment's middle."
     )
 }
 
 fn alt(scene: &Scene<'_>) -> String {
     let tied = scene.tied;
     let limbs = tied.limbs.iter().map(|l| {
-        let stops: Vec<&str> = l.kinds.iter().map(|k| point_words(*k)).collect();
+        let stops: Vec<String> = l.kinds.iter().map(|k| json!(k).as_str().unwrap_or_default().to_owned()).collect();
         format!("{} ({}) at {}", l.name, stops.join(", "), newtons_of(l))
     });
     let anchors = tied.anchors.iter().map(|a| format!("{} pulled with {:.0} N", a.name, a.force));
@@ -100,13 +79,10 @@ fn alt(scene: &Scene<'_>) -> String {
         format!("{} pulling with {:.0} N and bearing {:.0} N sideways", s.name, s.axial, s.bearing)
     };
     let screws: Vec<String> = tied.screws.iter().map(screw).collect();
+    let (anchors, limbs) = (joined(anchors, "; "), joined(limbs, "; "));
+    let screws = if screws.is_empty() { String::new() } else { format!(" Screws: {}.", screws.join("; ")) };
+    let (compression, peak, contact) = (tied.bed.compression, tied.bed.peak_pressure, 100.0 * tied.bed.contact);
     format!(
-        "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {}. Limbs: {}.{} Bed compression {:.0} N, peak pressure {:.2} MPa, {:.0} % of the bed in contact.",
-        joined(anchors, "; "),
-        joined(limbs, "; "),
-        if screws.is_empty() { String::new() } else { format!(" Screws: {}.", screws.join("; ")) },
-        tied.bed.compression,
-        tied.bed.peak_pressure,
-        100.0 * tied.bed.contact
+        "Scale drawing of a construct on a rim fragment, en face and in section, with a map of the pressure on its bed. Anchors: {anchors}. Limbs: {limbs}.{screws} Bed compression {compression:.0} N, peak pressure {peak:.2} MPa, {contact:.0} % of the bed in contact."
     )
 }

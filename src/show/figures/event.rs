@@ -1,45 +1,26 @@
 //! First events of a push, as symbols and words.
 
-use crate::show::chart::*;
-use crate::study::result::{Event, EventKind, Outcome};
+use super::*;
 
-/// Every kind, in the order of the key.
-pub(crate) const KINDS: [EventKind; 12] = [
-    EventKind::LimbSlack,
-    EventKind::AboveKnot,
-    EventKind::AboveStrand,
-    EventKind::AboveAnchor,
-    EventKind::ScrewLoose,
-    EventKind::AboveBearing,
-    EventKind::BiteSeated,
-    EventKind::BedSliding,
-    EventKind::HalfContact,
-    EventKind::AboveCrush,
-    EventKind::Step,
-    EventKind::Jump,
+/// What every kind is called in the key, in its order.
+pub(crate) const KINDS: [(EventKind, &str); 12] = [
+    (EventKind::LimbSlack, "limb slack"),
+    (EventKind::AboveKnot, "above knot load"),
+    (EventKind::AboveStrand, "above strand strength"),
+    (EventKind::AboveAnchor, "above anchor holding"),
+    (EventKind::ScrewLoose, "screw preload lost"),
+    (EventKind::AboveBearing, "bone beside screw crushed"),
+    (EventKind::BiteSeated, "bite seated"),
+    (EventKind::BedSliding, "whole bed sliding"),
+    (EventKind::HalfContact, "under half in contact"),
+    (EventKind::AboveCrush, "bed crush strength"),
+    (EventKind::Step, "step above 2 mm"),
+    (EventKind::Jump, "jump to another state"),
 ];
-
-/// What an event is called in the key.
-pub(crate) fn words(kind: EventKind) -> &'static str {
-    match kind {
-        EventKind::LimbSlack => "limb slack",
-        EventKind::AboveKnot => "above knot load",
-        EventKind::AboveStrand => "above strand strength",
-        EventKind::AboveAnchor => "above anchor holding",
-        EventKind::ScrewLoose => "screw preload lost",
-        EventKind::AboveBearing => "bone beside screw crushed",
-        EventKind::BiteSeated => "bite seated",
-        EventKind::BedSliding => "whole bed sliding",
-        EventKind::HalfContact => "under half in contact",
-        EventKind::AboveCrush => "bed crush strength",
-        EventKind::Step => "step above 2 mm",
-        EventKind::Jump => "jump to another state",
-    }
-}
 
 /// An event in a caption.
 pub(crate) fn sentence(event: &Event) -> String {
-    let words = words(event.kind);
+    let words = KINDS[event.kind as usize].1;
     if event.subject.is_empty() { words.to_owned() } else { format!("{words} ({})", event.subject) }
 }
 

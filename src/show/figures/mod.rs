@@ -22,25 +22,15 @@ mod subject;
 mod sweep;
 mod tie;
 
+use crate::math::Vec3;
+use crate::mechanics::Pose;
+use crate::model::{Case, Construct};
+use crate::show::chart::End;
+use crate::show::{chart::*, scene::*};
+use crate::study::result::{End as Ended, *};
+use serde_json::json;
+
+pub use self::{construct::*, forces::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
+pub use self::{sharing::*, sheet::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};
-pub use construct::construct;
-pub use forces::limb_forces;
-pub use place::{place_before_after, place_convergence, place_figures, place_front, place_tolerance};
-pub use pressure::pressure_maps;
-pub use resistance::resistance;
-pub use rose::rose;
-pub use scatter::{
-    scatter_differences, scatter_fan, scatter_figures, scatter_indices, scatter_intervals, scatter_ranking,
-};
-pub use sharing::load_sharing;
-pub use sheet::comparison_sheet;
-pub use stiffness::stiffness_ellipses;
-pub use subject::Subject;
-pub(crate) use sweep::sweep_drawn;
-pub use sweep::{sweep_figures, sweep_lines, sweep_map};
-#[cfg(feature = "cli")]
-pub use tie::write_tie;
-pub use tie::{
-    TieAnimation, TieSlides, tie_animation, tie_files, tie_residuals, tie_slides, tie_strip, tie_strips, tie_tensions,
-};

@@ -1,10 +1,7 @@
 //! Figure "pressure": the pressure on the bed of every construct, side by side on one scale.
 
-use super::subject::{NONE, Subject, each, names};
-use crate::model::Case;
-use crate::show::chart::*;
+use super::*;
 use crate::show::scene::bed::{Levels, ends, heights, key, key_room, map};
-use crate::show::scene::{Seen, View};
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 44.0;
@@ -33,22 +30,20 @@ pub fn pressure_maps(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Fi
         let [plus, minus] = ends(f);
         for (word, side) in [(plus, view.mirror), (minus, -view.mirror)] {
             let at = [middle + side * (scale * f.half_chord + 1.5), view.at([0.0, lo])[1]];
-            canvas.text(word, at, small.italic().align(Align::away(-side)));
+            canvas.text(word, at, small.italic().away(-side));
         }
         if k == 0 {
             view.scale_bar(canvas, [area.x + 2.0, low - 1.6]);
             key(canvas, theme, [theme.width - key_room(theme) + 1.0, area.y + note + 3.0], levels);
         }
     });
-    let mut csv = Csv::new("construct,t_mm,m_mm,area_mm2,pressure_MPa".split(','));
-    for subject in subjects {
-        for cell in &subject.tied.bed.cells {
-            csv.row(row![&subject.construct.name, cell.t, cell.m, cell.area, cell.pressure]);
-        }
-    }
+    let rows = subjects.iter().flat_map(|s| {
+        s.tied.bed.cells.iter().map(|cell| json!([s.construct.name, cell.t, cell.m, cell.area, cell.pressure]))
+    });
+    let table = csv("construct,t_mm,m_mm,area_mm2,pressure_MPa".split(','), rows);
     let caption = "Pressure on the bed as tied, seen square to the bed from the fragment, lateral up and medial down, one panel a construct, all on one scale of size and of pressure. The cross is the centre of pressure. White inside the outline: not in contact.";
     let alt = format!("Maps of the pressure on the bed, side by side. {}.", each(subjects, words));
-    Figure::new("pressure", canvas, csv.finish(), caption.to_owned(), alt)
+    Figure::new("pressure", canvas, table, caption.to_owned(), alt)
 }
 
 fn words(subject: &Subject<'_>) -> String {

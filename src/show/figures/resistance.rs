@@ -1,11 +1,6 @@
 //! Figure "resistance": load against displacement, one curve a construct.
 
-mod symbols;
-
-use super::event;
-use crate::show::chart::*;
-use crate::study::result::{Outcome, Push};
-use symbols::drawn;
+use super::*;
 
 /// Displacements at which the load is read off, mm.
 const READINGS: [f64; 2] = [1.0, 2.0];
@@ -31,9 +26,9 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let plot = Plot { area: Rect::new(left, 4.6, theme.width - left - End::room(&ends) - 0.6, tall), x, y };
     let mut key = Key::new(note, theme.width - left - 1.0);
     let drawn_kinds = |kind| pushes.iter().any(|p| drawn(p).any(|e| e.kind == kind));
-    for kind in event::KINDS.into_iter().filter(|k| drawn_kinds(*k)) {
+    for (kind, words) in event::KINDS.into_iter().filter(|(kind, _)| drawn_kinds(*kind)) {
         let ink = theme.ink;
-        key.add(1.6, event::words(kind), move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
+        key.add(1.6, words, move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
     }
     let below = plot.area.bottom() + Plot::below(&set) + 2.6;
     let mut canvas = Canvas::new(theme.width, below + key.height() + 0.6);
@@ -51,10 +46,10 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
         clear.keep_off(&curve);
         ends[k].at = curve.last().copied();
     }
-    symbols::draw(&mut canvas, theme, &plot, pushes, &mut clear);
+    mark(&mut canvas, theme, &plot, pushes, &mut clear);
     plot.ends(&mut canvas, theme, &ends);
     key.draw(&mut canvas, [left, below]);
-    Figure::new("resistance", canvas, csv(pushes), caption(pushes, direction), alt(pushes, direction))
+    Figure::new("resistance", canvas, numbers(pushes), caption(pushes, direction), alt(pushes, direction))
 }
 
 /// The words at the end of a curve; with many curves the load at 1 mm stands here too.
@@ -77,16 +72,16 @@ fn end<'a>(pushes: &[&Push], k: usize, theme: &Theme) -> End<'a> {
     End { at: None, colour, lines, sign: None, crossed: !matches!(push.outcome, Outcome::Held) }
 }
 
-fn csv(pushes: &[&Push]) -> String {
-    let mut csv = Csv::new("kind,construct,displacement_mm,load_N,what".split(','));
-    for push in pushes {
-        let mut row = |kind, at: f64, load: f64, what: &str| csv.row(row![kind, &push.construct, at, load, what]);
-        push.curve.iter().for_each(|p| row("curve", p.displacement, p.load, ""));
+fn numbers(pushes: &[&Push]) -> String {
+    let rows = pushes.iter().flat_map(|push| {
+        let row = move |kind, at: f64, load: f64, what: &str| json!([kind, push.construct, at, load, what]);
+        let curve = push.curve.iter().map(move |p| row("curve", p.displacement, p.load, ""));
         let readings = [0.5, 1.0, 2.0].into_iter().zip(push.load_at);
-        readings.filter_map(|(at, load)| Some((at, load?))).for_each(|(at, load)| row("reading", at, load, ""));
-        push.events.iter().for_each(|e| row("event", e.displacement, e.load, &event::sentence(e)));
-    }
-    csv.finish()
+        let readings = readings.filter_map(move |(at, load)| Some(row("reading", at, load?, "")));
+        let events = push.events.iter().map(move |e| row("event", e.displacement, e.load, &event::sentence(e)));
+        curve.chain(readings).chain(events)
+    });
+    csv("kind,construct,displacement_mm,load_N,what".split(','), rows)
 }
 
 fn caption(pushes: &[&Push], direction: &str) -> String {
@@ -119,4 +114,51 @@ fn alt(pushes: &[&Push], direction: &str) -> String {
         "Line plot of load in newtons against {direction} displacement in millimetres. {}.",
         joined(pushes.iter().map(row), "; ")
     )
+}
+
+/// The events drawn on a curve: the first ones after the tied state that do not sit on each other.
+fn drawn(push: &Push) -> impl Iterator<Item = &Event> {
+    let mut last = 0.0;
+    let reach = push.curve.last().map_or(0.0, |p| p.displacement);
+    let apart = move |e: &&Event| {
+        let free = e.displacement - last > 0.025 * reach;
+        last = if free { e.displacement } else { last };
+        free
+    };
+    push.events.iter().filter(apart).take(EVENTS_A_CURVE)
+}
+
+/// Readings and events on the curves, with their numbers and names where there is room.
+fn mark(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear: &mut Clearance) {
+    let mut named: Vec<(Point, String, Type, Point, f64)> = Vec::new();
+    for (k, push) in pushes.iter().enumerate() {
+        let (colour, _) = theme.series(k);
+        let fine = theme.fine().in_colour(colour);
+        for (at, load) in READINGS.into_iter().zip(&push.load_at[1..]).filter_map(|(at, l)| Some((at, (*l)?))) {
+            let p = plot.at(at, load);
+            canvas.disc(p, 0.85, theme.paper);
+            canvas.disc(p, 0.65, colour);
+            clear.take(p, 0.7);
+            // At the right end the load stands beside the curve's name.
+            if p[0] < plot.area.right() - 1.0 {
+                named.push((p, newtons(load), fine, [-0.5, -0.9], 6.0));
+            }
+        }
+    }
+    for (k, push) in pushes.iter().enumerate() {
+        let (colour, _) = theme.series(k);
+        for event in drawn(push) {
+            let p = plot.at(event.displacement, event.load);
+            event::symbol(canvas, event.kind, p, colour);
+            clear.take(p, 0.9);
+            // Where there is no room the key still says what it is, and the CSV to which limb.
+            named.push((p, event.subject.clone(), theme.fine().in_colour(colour).italic(), [0.6, 0.8], 3.0));
+        }
+    }
+    for (p, text, set, toward, reach) in named.into_iter().filter(|_| pushes.len() <= ROOMY) {
+        let size = [set.width(&text), set.capital() + 0.4];
+        if let Some(r) = clear.place(size, p, toward, 1.0, reach) {
+            canvas.text(&text, [r.x, r.bottom() - 0.4], set);
+        }
+    }
 }

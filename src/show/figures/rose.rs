@@ -1,11 +1,7 @@
 //! Figure "rose": load at 1 mm by direction in the plane of the bed.
 
-use super::subject::{NONE, Subject, each, in_bed, names};
+use super::*;
 use crate::anatomy::bed_direction;
-use crate::model::Case;
-use crate::show::chart::*;
-use crate::show::scene::Wheel;
-use crate::study::result::Petal;
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 52.0;
@@ -38,9 +34,9 @@ pub fn rose(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figure {
         draw(canvas, case, theme, &subjects[k], k, &Wheel::new(case, theme, centre, radius, scale));
         canvas.lines(&notes[k], [centre[0], area.y + wheel + note.leading()], note.centred());
     });
-    let alt = each(subjects, |s| notes_of(case, s));
+    let alt = each(subjects, |s| self::notes(case, s).concat().join("; "));
     let alt = format!("Polar plots of the load at 1 mm by direction in the plane of the bed. {alt}.");
-    Figure::new("rose", canvas, csv(case, subjects), caption(case), alt)
+    Figure::new("rose", canvas, numbers(case, subjects), caption(case), alt)
 }
 
 /// How limbs and heads of screws pull together along the bed, and what friction bears under them.
@@ -120,25 +116,18 @@ fn notes(case: &Case, subject: &Subject<'_>) -> Vec<Vec<String>> {
     notes
 }
 
-fn notes_of(case: &Case, subject: &Subject<'_>) -> String {
-    notes(case, subject).concat().join("; ")
-}
-
-fn csv(case: &Case, subjects: &[Subject<'_>]) -> String {
-    let mut csv =
-        Csv::new("construct,what,angle_from_inferior_toward_medial_deg,superior_N,medial_N,load_N".split(','));
-    for subject in subjects {
-        let name = &subject.construct.name;
-        for petal in subject.petals {
-            let [superior, medial] = [0, 1].map(|k| petal.load.map(|load| toward_petal(petal, load)[k]));
-            csv.row(row![name, "load at 1 mm", petal.angle, superior, medial, petal.load]);
-        }
-        let (pull, blank) = (Pull::of(case, subject), None::<f64>);
+fn numbers(case: &Case, subjects: &[Subject<'_>]) -> String {
+    let rows = subjects.iter().flat_map(|subject| {
+        let (name, pull) = (&subject.construct.name, Pull::of(case, subject));
+        let petals = subject.petals.iter().map(move |petal| {
+            let along = petal.load.map_or([None; 2], |load| toward_petal(petal, load).map(Some));
+            json!([name, "load at 1 mm", petal.angle, along, petal.load])
+        });
         let along = format!("{} along the bed", subject.what_pulls());
-        csv.row(row![name, along, blank, pull.along[0], pull.along[1], pull.shear()]);
-        csv.row(row![name, "shear that friction bears", blank, blank, blank, pull.capacity]);
-    }
-    csv.finish()
+        let along = json!([name, along, "", pull.along, pull.shear()]);
+        petals.chain([along, json!([name, "shear that friction bears", "", "", "", pull.capacity])])
+    });
+    csv("construct,what,angle_from_inferior_toward_medial_deg,superior_N,medial_N,load_N".split(','), rows)
 }
 
 fn caption(case: &Case) -> String {

@@ -1,14 +1,7 @@
 //! Figure "load-sharing": what carries the load, stacked, one panel a construct.
 
-mod carrier;
-mod label;
-mod stack;
-
 use super::event::early;
-use crate::show::chart::*;
-use crate::study::result::Push;
-use carrier::{Category, categories};
-use stack::{Stack, stack};
+use super::*;
 
 /// Room between columns, mm.
 const GUTTER: f64 = 5.0;
@@ -59,12 +52,12 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
             let y = origin[1] + 3.4 + line as f64 * set.leading();
             canvas.text(words, [plot.area.x, y], set.face(*face));
         }
-        label::draw(&mut canvas, theme, &plot, push, stacked, &categories, right - room);
+        names(&mut canvas, theme, &plot, push, stacked, &categories, right - room);
     }
     Figure::new(
         "load-sharing",
         canvas,
-        csv(pushes, &categories),
+        numbers(pushes, &categories),
         caption(pushes, &categories),
         alt(pushes, &categories),
     )
@@ -78,18 +71,17 @@ fn heading(push: &Push, theme: &Theme, room: f64) -> Vec<(String, Face)> {
     name.into_iter().map(|l| (l, Face::Bold)).chain(why).collect()
 }
 
-fn csv(pushes: &[&Push], categories: &[Category]) -> String {
-    let mut csv = Csv::new("construct,displacement_mm,carrier,drawn_as,share_N".split(','));
-    for push in pushes {
-        for p in &push.curve {
-            for (of, share) in push.contributors.iter().zip(&p.shares) {
+fn numbers(pushes: &[&Push], categories: &[Category]) -> String {
+    let rows = pushes.iter().flat_map(|push| {
+        push.curve.iter().flat_map(move |p| {
+            let shares = push.contributors.iter().zip(&p.shares).map(move |(of, share)| {
                 let drawn = categories.iter().find(|c| c.holds(of)).map(|c| &c.name);
-                csv.row(row![&push.construct, p.displacement, &of.name, drawn, share]);
-            }
-            csv.row(row![&push.construct, p.displacement, "load", "load", p.load]);
-        }
-    }
-    csv.finish()
+                json!([push.construct, p.displacement, of.name, drawn, share])
+            });
+            shares.chain([json!([push.construct, p.displacement, "load", "load", p.load])])
+        })
+    });
+    csv("construct,displacement_mm,carrier,drawn_as,share_N".split(','), rows)
 }
 
 fn caption(pushes: &[&Push], categories: &[Category]) -> String {
@@ -114,4 +106,239 @@ fn alt(pushes: &[&Push], categories: &[Category]) -> String {
     };
     let panels: Vec<String> = pushes.iter().filter_map(panel).collect();
     format!("Stacked areas of the shares of the load against displacement. {}.", panels.join("; "))
+}
+
+/// Most bands of limbs; beyond, limbs are drawn by group, and small groups together.
+const LIMB_BANDS: usize = 4;
+/// A carrier whose share never exceeds this part of the largest load is left to the CSV.
+const VISIBLE: f64 = 0.005;
+
+/// Which contributors a band gathers.
+#[derive(Debug, Clone, PartialEq)]
+enum Members {
+    Limb(String),
+    Groups(Vec<String>),
+    Carriers(&'static [Carrier]),
+}
+
+/// A band: contributors that are drawn together.
+#[derive(Debug, Clone)]
+struct Category {
+    /// Its name in words.
+    pub name: String,
+    /// Its colour, as a line.
+    pub colour: Colour,
+    texture: Texture,
+    members: Members,
+}
+
+impl Category {
+    /// Whether a contributor belongs to it.
+    pub fn holds(&self, of: &Contributor) -> bool {
+        let limb = of.carrier == Carrier::Limb;
+        match &self.members {
+            Members::Limb(name) => limb && of.name == *name,
+            Members::Groups(groups) => limb && groups.contains(&of.group),
+            Members::Carriers(carriers) => carriers.contains(&of.carrier),
+        }
+    }
+
+    /// Its share in a state, N.
+    pub fn share(&self, push: &Push, point: &PushPoint) -> f64 {
+        let all = push.contributors.iter().zip(&point.shares);
+        all.filter(|(of, _)| self.holds(of)).map(|(_, share)| share).sum()
+    }
+
+    /// Whether a push has any of it.
+    pub fn is_present(&self, push: &Push) -> bool {
+        self.largest(&[push]) > 1e-9
+    }
+
+    /// Fills a polygon with its tint and texture.
+    pub fn fill(&self, canvas: &mut Canvas, polygon: &[Point]) {
+        canvas.area(polygon, self.colour.tint(0.62));
+        canvas.textured(polygon, self.texture, 1.1, Stroke::solid(self.colour, 0.45));
+    }
+
+    fn largest(&self, pushes: &[&Push]) -> f64 {
+        let all = pushes.iter().flat_map(|push| push.curve.iter().map(|p| self.share(push, p).abs()));
+        all.fold(0.0, f64::max)
+    }
+}
+
+/// The bands of a comparison, from the zero line outward: the same for every panel.
+fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
+    let limbs = || pushes.iter().flat_map(|p| &p.contributors).filter(|c| c.carrier == Carrier::Limb);
+    let names = distinct(limbs().map(|c| c.name.as_str()));
+    let mut bands = if names.len() <= LIMB_BANDS {
+        by_limb(&names, theme)
+    } else {
+        by_group(pushes, &distinct(limbs().map(|c| c.group.as_str())), theme)
+    };
+    for (name, colour, texture, carriers) in [
+        ("screws", Colour(60, 60, 60), Texture::Crossed, &[Carrier::Screw][..]),
+        ("bed friction", theme.series[2], Texture::Dots, &[Carrier::Friction][..]),
+        ("bed pressure", theme.series[5], Texture::Level, &[Carrier::Pressure][..]),
+        ("soft tissue", theme.series[3], Texture::Upright, &[Carrier::Tissue, Carrier::Tether][..]),
+        ("dead loads", Colour(120, 120, 120), Texture::Plain, &[Carrier::Load][..]),
+    ] {
+        bands.push(Category { name: name.to_owned(), colour, texture, members: Members::Carriers(carriers) });
+    }
+    let largest = pushes.iter().flat_map(|p| p.curve.iter().map(|s| s.load.abs())).fold(0.0, f64::max);
+    bands.retain(|b| b.largest(pushes) > VISIBLE * largest);
+    bands
+}
+
+fn by_limb(limbs: &[String], theme: &Theme) -> Vec<Category> {
+    let looks = [
+        (theme.series[0], Texture::Rising),
+        (theme.series[1], Texture::Falling),
+        (theme.series[4], Texture::Crossed),
+        (theme.series[6].tint(0.35), Texture::Plain),
+    ];
+    let category = |(name, (colour, texture)): (&String, _)| Category {
+        name: name.clone(),
+        colour,
+        texture,
+        members: Members::Limb(name.clone()),
+    };
+    limbs.iter().zip(looks).map(category).collect()
+}
+
+fn by_group(pushes: &[&Push], groups: &[String], theme: &Theme) -> Vec<Category> {
+    let others = [Texture::Crossed, Texture::Rising, Texture::Falling];
+    let category = |(k, group): (usize, &String)| Category {
+        name: match group.as_str() {
+            "loop" => "loops".to_owned(),
+            "bridge" => "bridges".to_owned(),
+            other => other.to_owned(),
+        },
+        colour: theme.group(group, groups),
+        texture: match group.as_str() {
+            "bridge" => Texture::Rising,
+            "loop" => Texture::Falling,
+            _ => others[k % 3],
+        },
+        members: Members::Groups(vec![group.clone()]),
+    };
+    let mut bands: Vec<Category> = groups.iter().enumerate().map(category).collect();
+    if bands.len() > LIMB_BANDS {
+        bands.sort_by(|a, b| b.largest(pushes).total_cmp(&a.largest(pushes)));
+        let small = bands.split_off(LIMB_BANDS - 1).into_iter().filter_map(|b| match b.members {
+            Members::Groups(groups) => Some(groups),
+            _ => None,
+        });
+        bands.push(Category {
+            name: "other limbs".to_owned(),
+            colour: theme.series[6].tint(0.35),
+            texture: Texture::Plain,
+            members: Members::Groups(small.flatten().collect()),
+        });
+    }
+    bands
+}
+
+/// A run of one category on one side of zero: displacement, inner edge and outer edge, mm and N.
+type Band = (usize, Vec<[f64; 3]>);
+
+/// The stacked bands of a push.
+struct Stack {
+    /// The bands, from the zero line outward, each with the place of its category.
+    pub bands: Vec<Band>,
+    /// Where the middle of each category stands at the end, N.
+    pub middle_at_end: Vec<f64>,
+    /// Lowest and highest edge, N.
+    pub reach: [f64; 2],
+}
+
+/// Stacks the categories of a push. Samples are added where a share changes its sign, so that the
+/// edges are exact between the states as well.
+fn stack(push: &Push, categories: &[Category]) -> Stack {
+    let shares = |p| categories.iter().map(|c| c.share(push, p)).collect();
+    let states: Vec<(f64, Vec<f64>)> = push.curve.iter().map(|p| (p.displacement, shares(p))).collect();
+    let samples = with_sign_changes(&states);
+    let mut bands: Vec<Band> = Vec::new();
+    let mut middle_at_end = vec![0.0; categories.len()];
+    for sign in [1.0, -1.0] {
+        let mut base = vec![0.0; samples.len()];
+        for (category, middle) in middle_at_end.iter_mut().enumerate() {
+            let mut edges = Vec::new();
+            for ((x, shares), base) in samples.iter().zip(&mut base) {
+                let share = sign * (sign * shares[category]).max(0.0);
+                edges.push([*x, *base, *base + share]);
+                *base += share;
+            }
+            if let (Some(end), Some((_, shares))) = (edges.last(), samples.last())
+                && (sign * shares[category] > 0.0 || (sign > 0.0 && shares[category] == 0.0))
+            {
+                *middle = 0.5 * (end[1] + end[2]);
+            }
+            if edges.iter().any(|e| e[1] != e[2]) {
+                bands.push((category, edges));
+            }
+        }
+    }
+    let edges = bands.iter().flat_map(|(_, edges)| edges).map(|e| e[2]);
+    let [lo, hi] = extremes(edges.chain(push.curve.iter().map(|p| p.load)));
+    Stack { bands, middle_at_end, reach: [lo.min(0.0), hi.max(0.0)] }
+}
+
+fn with_sign_changes(states: &[(f64, Vec<f64>)]) -> Vec<(f64, Vec<f64>)> {
+    let mut samples: Vec<(f64, Vec<f64>)> = states.first().cloned().into_iter().collect();
+    for pair in states.windows(2) {
+        let (before, state) = (&pair[0], &pair[1]);
+        let changed = before.1.iter().zip(&state.1).filter(|(a, b)| *a * *b < 0.0);
+        let mut cuts: Vec<f64> = changed.map(|(a, b)| a / (a - b)).collect();
+        cuts.sort_by(f64::total_cmp);
+        for s in cuts {
+            let blend = |a: f64, b: f64| a + s * (b - a);
+            let shares = before.1.iter().zip(&state.1).map(|(a, b)| blend(*a, *b));
+            samples.push((blend(before.0, state.0), shares.collect()));
+        }
+        samples.push(state.clone());
+    }
+    samples
+}
+
+/// Names at the right end of the bands, each with a swatch of its colour and texture.
+fn names(
+    canvas: &mut Canvas,
+    theme: &Theme,
+    plot: &Plot,
+    push: &Push,
+    stacked: &Stack,
+    categories: &[Category],
+    room: f64,
+) {
+    let Some(last) = push.curve.last() else { return };
+    let set = theme.words();
+    let total = |canvas: &mut Canvas, p: Point| {
+        canvas.line(p, [p[0] + 3.0, p[1]], Stroke::solid(theme.ink, 1.3 * theme.curve));
+    };
+    let swatches: Vec<_> = categories
+        .iter()
+        .map(|category| {
+            move |canvas: &mut Canvas, p: Point| {
+                let swatch = Rect::new(p[0], p[1] - 0.9, 3.0, 1.8);
+                category.fill(canvas, &swatch.corners());
+                canvas.frame(swatch, Stroke::solid(category.colour, 0.4));
+            }
+        })
+        .collect();
+    let end = |y: f64, words: String, set: Type, draw| {
+        let lines = wrap(&words, set, room).into_iter().map(|l| (l, set)).collect();
+        End {
+            at: Some(plot.at(last.displacement, y)),
+            colour: theme.muted,
+            lines,
+            sign: Some((3.0, draw)),
+            crossed: false,
+        }
+    };
+    let mut ends = vec![end(last.load, format!("load {}", newtons(last.load)), set.bold(), &total as &_)];
+    for (k, category) in categories.iter().enumerate().filter(|(_, c)| c.is_present(push)) {
+        let words = format!("{} {}", category.name, newtons(category.share(push, last)));
+        ends.push(end(stacked.middle_at_end[k], words, set, &swatches[k]));
+    }
+    plot.ends(canvas, theme, &ends);
 }

@@ -1,11 +1,6 @@
 //! Figure "sheet": the constructs compared on one page, for a slide.
 
-mod bars;
-
-use super::subject::{NONE, Subject, each};
-use crate::model::Case;
-use crate::show::chart::*;
-use bars::{bars, filled};
+use super::*;
 
 /// A quantity that is compared: its name with unit, its decimals in print, its value.
 type Quantity = (&'static str, usize, fn(&Subject<'_>) -> Option<f64>);
@@ -66,12 +61,10 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
             bars(&mut canvas, theme, subjects, quantity, (at, column - 1.0), [row, bar].map(|h| h * grown));
         }
     }
-    let mut csv = Csv::new(["letter", "construct", "quantity", "value"]);
-    for (k, subject) in subjects.iter().enumerate() {
-        for (name, _, of) in &QUANTITIES {
-            csv.row(row![letter(k), &subject.construct.name, *name, of(subject)]);
-        }
-    }
+    let rows = subjects.iter().enumerate().flat_map(|(k, subject)| {
+        QUANTITIES.iter().map(move |(name, _, of)| json!([letter(k), subject.construct.name, name, of(subject)]))
+    });
+    let table = csv(["letter", "construct", "quantity", "value"], rows);
     let names = subjects.iter().enumerate().map(|(k, s)| format!("{} {}", letter(k), s.construct.name));
     let caption = format!(
         "Constructs compared on the case {}: {}. Left: load against displacement of the fragment's control point. Right: as tied, compression and contact of the bed, step-off and lateral tilt; and the load at 1 and at 2 mm of push. Bars start at zero.",
@@ -83,7 +76,7 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
         QUANTITIES.iter().filter_map(said).collect::<Vec<_>>().join(", ")
     });
     let alt = format!("Comparison of constructs on the case {}: curves of load and bars. {alt}.", case.name);
-    Figure::new("sheet", canvas, csv.finish(), caption, alt)
+    Figure::new("sheet", canvas, table, caption, alt)
 }
 
 fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Rect) {
@@ -105,4 +98,60 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Re
         ends.push(End { at: curve.last().copied(), colour, lines, sign: None, crossed: false });
     }
     plot.ends(canvas, theme, &ends);
+}
+
+/// Textures beside the colours, in the order of the constructs.
+const TEXTURES: [Texture; 7] = [
+    Texture::Plain,
+    Texture::Rising,
+    Texture::Dots,
+    Texture::Falling,
+    Texture::Level,
+    Texture::Upright,
+    Texture::Crossed,
+];
+
+/// Fills a bar in the look of a construct.
+fn filled(canvas: &mut Canvas, theme: &Theme, k: usize, r: Rect) {
+    let (colour, _) = theme.series(k);
+    canvas.fill(r, colour.tint(0.45));
+    canvas.textured(&r.corners(), TEXTURES[k % TEXTURES.len()], 1.0, Stroke::solid(colour, 0.45));
+    canvas.frame(r, Stroke::solid(colour, 0.5));
+}
+
+/// The bars of one quantity, from an upper left corner and as wide as given.
+fn bars(
+    canvas: &mut Canvas,
+    theme: &Theme,
+    subjects: &[Subject<'_>],
+    (name, digits, of): &Quantity,
+    ([x, top], width): (Point, f64),
+    [row, bar]: [f64; 2],
+) {
+    let set = theme.fine();
+    canvas.text(name, [x, top + set.capital()], set.bold());
+    let values: Vec<Option<f64>> = subjects.iter().map(of).collect();
+    let [lo, hi] = extremes(values.iter().flatten().copied().chain([0.0]));
+    let wide = set.widest(values.iter().flatten().map(|v| number(*v, *digits)));
+    let before = 3.2 + if lo < 0.0 { wide + 1.0 } else { 0.0 };
+    let per = (width - before - wide - 1.0) / (hi - lo).max(1e-9);
+    let zero = x + before - lo * per;
+    let first = top + set.leading() + 1.4;
+    for (k, value) in values.iter().enumerate() {
+        let y = first + k as f64 * row + 0.5 * bar;
+        let base = y + 0.5 * set.capital();
+        canvas.text(&letter(k), [x, base], set.bold());
+        let Some(v) = value else {
+            canvas.text("not reached", [zero + 0.7, base], set.italic());
+            continue;
+        };
+        let [a, b] = extremes([zero, zero + v * per]);
+        if b - a > 0.15 {
+            filled(canvas, theme, k, Rect::new(a, y - 0.5 * bar, b - a, bar));
+        }
+        let (at, set) = if *v < 0.0 { (a - 0.7, set.right()) } else { (b + 0.7, set) };
+        canvas.text(&number(*v, *digits), [at, base], set);
+    }
+    let last = first + (values.len() as f64 - 1.0) * row + bar + 0.6;
+    canvas.line([zero, first - 0.6], [zero, last], theme.axis());
 }

@@ -1,12 +1,7 @@
 //! Figure "stiffness": how stiffly the fragment is held along its bed, and its softest motions.
 
-use super::subject::{NONE, Subject, each, names};
+use super::*;
 use crate::anatomy::bed_direction;
-use crate::math::Vec3;
-use crate::model::Case;
-use crate::show::chart::*;
-use crate::show::scene::Wheel;
-use crate::study::result::{Stiffness, Way};
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 52.0;
@@ -63,7 +58,7 @@ pub fn stiffness_ellipses(case: &Case, subjects: &[Subject<'_>], theme: &Theme) 
         format!("{along}; softest motions: {}", joined(motions, ", "))
     });
     let alt = format!("Ellipses of the stiffness along the bed, and bars of the softest motions. {alt}.");
-    Figure::new("stiffness", canvas, csv(subjects), caption.to_owned(), alt)
+    Figure::new("stiffness", canvas, numbers(subjects), caption.to_owned(), alt)
 }
 
 /// Draws the ellipse and the lines of least and most stiffness; returns its strokes.
@@ -112,29 +107,23 @@ fn motion(case: &Case, way: &Way) -> String {
     if second { format!("{} with {}", parts[0].1, parts[1].1) } else { parts[0].1.to_owned() }
 }
 
-fn csv(subjects: &[Subject<'_>]) -> String {
-    let mut csv = Csv::new(
-        "construct,what,stiffness_N_per_mm,shift_x,shift_y,shift_z,turn_x,turn_y,turn_z,superior,medial".split(','),
-    );
-    for subject in subjects {
+fn numbers(subjects: &[Subject<'_>]) -> String {
+    let rows = subjects.iter().flat_map(|subject| {
         let name = &subject.construct.name;
-        if let Some(k) = &subject.tied.stiffness {
+        let along = subject.tied.stiffness.iter().flat_map(|k| {
             let [a, b] = k.columns;
-            for (what, long, toward) in [
+            [
                 ("least along the bed", k.least, k.least_toward),
                 ("most along the bed", k.most, k.most_toward),
                 ("load for unit shift along the chord", distance([0.0; 2], a), a),
                 ("load for unit shift down the plane", distance([0.0; 2], b), b),
-            ] {
-                let motion = std::iter::repeat_n(None::<f64>, 6).map(Cell::from);
-                csv.row(row![name, what, long].into_iter().chain(motion).chain(toward.map(Cell::from)));
-            }
-        }
-        for way in &subject.tied.weakest {
-            let motion = way.shift.into_iter().chain(way.turn).map(Cell::from);
-            let row = row![name, "soft motion", way.stiffness].into_iter().chain(motion);
-            csv.row(row.chain(row![None::<f64>, None::<f64>]));
-        }
-    }
-    csv.finish()
+            ]
+        });
+        let motion = [None::<f64>; 6];
+        let along = along.map(move |(what, long, toward)| json!([name, what, long, motion, toward]));
+        let ways = subject.tied.weakest.iter();
+        along.chain(ways.map(move |w| json!([name, "soft motion", w.stiffness, w.shift, w.turn, "", ""])))
+    });
+    let heading = "construct,what,stiffness_N_per_mm,shift_x,shift_y,shift_z,turn_x,turn_y,turn_z,superior,medial";
+    csv(heading.split(','), rows)
 }

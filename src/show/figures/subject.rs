@@ -1,8 +1,7 @@
 //! What is drawn of a construct that holds its fragment.
 
-use crate::model::{Case, Construct};
+use super::*;
 use crate::show::chart::joined;
-use crate::study::result::{Petal, Push, TiedState};
 
 /// A construct that holds its fragment, with what was found of it.
 #[derive(Debug, Clone, Copy)]

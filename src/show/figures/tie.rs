@@ -2,21 +2,16 @@
 //! and screws tied before it.
 
 mod animation;
-mod key;
-mod motion;
 mod residuals;
 mod slide;
 mod stage;
 mod strip;
 mod study;
 mod tensions;
-mod words;
 
-use crate::model::{Case, Construct};
-use crate::show::chart::*;
-use crate::study::result::Orders;
-use stage::{Sequence, extremes};
-use study::Study;
+use super::*;
+use stage::*;
+use study::*;
 
 pub use animation::{TieAnimation, TieSlides, tie_animation, tie_slides};
 pub use residuals::tie_residuals;
@@ -81,16 +76,16 @@ pub fn tie_strips(case: &Case, construct: &Construct, orders: &Orders, theme: &T
 /// that was not run. `None` without any order.
 pub fn tie_tensions(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Option<Figure> {
     let own = orders.runs.iter().find(|r| r.own);
-    let run = own.or(extremes(orders).0)?;
+    let run = own.or(best_and_worst(orders).0)?;
     let sequence = Sequence::new(case, construct, orders, run);
     Some(tensions::tensions(&Study::new(case, construct, theme), orders, &sequence))
 }
 
 /// Best and worst order with their headings.
 fn rows<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<(Sequence<'a>, String)> {
-    let (Some(best), worst) = extremes(orders) else {
+    let (Some(best), worst) = best_and_worst(orders) else {
         return Vec::new();
     };
-    let both = std::iter::once(best).chain(worst).zip(words::headings(orders, best, worst));
+    let both = std::iter::once(best).chain(worst).zip(headings(orders, best, worst));
     both.map(|(run, heading)| (Sequence::new(case, construct, orders, run), heading)).collect()
 }

@@ -1,11 +1,7 @@
 //! The pressure on the bed, seen square to it from the fragment.
 
-use super::view::{Seen, View, direction};
-use super::{Scene, sign};
+use super::*;
 use crate::anatomy::Fragment;
-use crate::model::Case;
-use crate::show::chart::*;
-use crate::study::result::BedState;
 
 const HEAD: f64 = 6.5;
 const FOOT: f64 = 5.5;

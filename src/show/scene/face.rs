@@ -1,9 +1,6 @@
 //! A construct en face, from lateral: bone, fragment at its pose, all that holds it, and its names.
 
-use super::callout::{Callout, Column};
-use super::view::{Seen, View, direction};
-use super::{Scene, newtons_of};
-use crate::show::chart::*;
+use super::*;
 
 /// Room above the socket (title and direction) and below it (direction and scale), mm.
 const HEAD: f64 = 9.0;

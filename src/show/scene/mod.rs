@@ -8,8 +8,6 @@
 //! the fracture plane.
 
 pub(crate) mod bed;
-mod bone;
-mod callout;
 pub(crate) mod face;
 mod fragment;
 pub(crate) mod profile;
@@ -19,15 +17,15 @@ mod strand;
 mod view;
 mod wheel;
 
-pub(crate) use bone::is_hidden;
-pub(crate) use fragment::Body;
-pub(crate) use strand::{Anchor, Look, Screw, Shown, Strand, newtons_of, once};
-pub(crate) use view::{Extent, Seen, View};
-pub(crate) use wheel::Wheel;
-
+use crate::math::Vec3;
+use crate::mechanics::Pose;
 use crate::model::{Case, Construct, Side};
-use crate::show::chart::{Canvas, Rect, Theme};
-use crate::study::result::TiedState;
+use crate::show::chart::*;
+use crate::study::result::{BedState, LimbState, PointKind, TiedState};
+use sign::{Callout, Column, HALO};
+
+pub(crate) use profile::{Profile, Reach};
+pub(crate) use {fragment::*, strand::*, view::*, wheel::*};
 
 /// A construct as tied, with its surroundings.
 pub(crate) struct Scene<'a> {

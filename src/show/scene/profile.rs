@@ -1,10 +1,6 @@
 //! The step along the fracture line: fragment edge against intact edge, lateral upward.
 
-use super::fragment::half;
-use super::{Body, mirror};
-use crate::mechanics::Pose;
-use crate::model::Case;
-use crate::show::chart::*;
+use super::*;
 
 /// How far the intact edge is drawn beyond the ends of the bed, mm.
 const EDGE: f64 = 0.8;
@@ -65,7 +61,7 @@ impl<'a> Profile<'a> {
         let c = self.scale * (self.case.fragment.half_chord + EDGE);
         let base = self.origin[1] - self.scale * self.reach.step[1] - 1.2;
         for (word, side) in [("inferior", -self.superior), ("superior", self.superior)] {
-            canvas.text(word, [self.origin[0] + side * c, base], set.align(Align::away(-side)));
+            canvas.text(word, [self.origin[0] + side * c, base], set.away(-side));
         }
     }
 

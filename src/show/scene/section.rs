@@ -1,11 +1,6 @@
 //! A construct in section across the bed, through the fragment's middle.
 
-use super::bone::{face_line, margin};
-use super::callout::{Callout, Column};
-use super::view::{Seen, View, direction};
-use super::{Scene, once, sign};
-use crate::math::Vec3;
-use crate::show::chart::*;
+use super::*;
 
 /// What lies farther than this from the plane of the section is drawn faintly, mm.
 pub(crate) const NEAR: f64 = 3.0;
@@ -172,7 +167,7 @@ fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, e: [f64; 
     let word = format!("outward ({}:{:02})", (minutes / 60 + 11) % 12 + 1, minutes % 60);
     let start = view.at([0.5 * (e[0] + e[1]), 0.0])[0] - s * 0.5 * (set.width(&word) + 17.0);
     let x = direction(canvas, theme, &word, [start, low], s) + s * 4.0;
-    canvas.text("lateral", [x, low + 0.5 * set.capital()], set.align(Align::away(s)));
+    canvas.text("lateral", [x, low + 0.5 * set.capital()], set.away(s));
     let x = x + s * (set.width("lateral") + 1.4);
     pointer(canvas, theme, [x, low + 1.6], [x, low - 1.8]);
 }

@@ -1,14 +1,6 @@
 //! What holds the fragment: strands, anchors and screws, where they are and how they look.
 
-use super::bone;
-use super::fragment::Body;
-use super::sign::{self, HALO};
-use super::view::View;
-use crate::math::Vec3;
-use crate::mechanics::Pose;
-use crate::model::Case;
-use crate::show::chart::*;
-use crate::study::result::{LimbState, PointKind, TiedState};
+use super::*;
 
 /// Dashes of a stretch behind bone, mm.
 const HIDDEN: &[f64] = &[0.9, 0.7];
@@ -128,7 +120,7 @@ impl Shown {
             },
             now: false,
         };
-        let hidden = |p| bone::is_hidden(&case.fragment, p);
+        let hidden = |p| is_hidden(&case.fragment, p);
         let anchors = tied.anchors.iter();
         let screws = tied.screws.iter().map(|s| s.places.map(Vec3::from));
         Self {

@@ -1,9 +1,6 @@
 //! From where one looks, and from millimetres of bone to millimetres of page.
 
-use super::mirror;
-use crate::math::Vec3;
-use crate::model::Case;
-use crate::show::chart::*;
+use super::*;
 
 /// From where one looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -118,7 +115,7 @@ impl<'a> View<'a> {
 /// where the arrow ends.
 pub(crate) fn direction(canvas: &mut Canvas, theme: &Theme, word: &str, at: Point, side: f64) -> f64 {
     let set = theme.note().italic();
-    canvas.text(word, [at[0], at[1] + 0.5 * set.capital()], set.align(Align::away(side)));
+    canvas.text(word, [at[0], at[1] + 0.5 * set.capital()], set.away(side));
     let from = at[0] + side * (set.width(word) + 1.0);
     pointer(canvas, theme, [from, at[1]], [from + side * 4.0, at[1]]);
     from + side * 4.0

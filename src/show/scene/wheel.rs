@@ -1,9 +1,7 @@
 //! A wheel: polar paper over the plane of the bed, seen from the fragment with lateral up.
 
 use super::bed::ends;
-use super::mirror;
-use crate::model::Case;
-use crate::show::chart::*;
+use super::*;
 
 /// Polar paper.
 pub(crate) struct Wheel<'a> {
@@ -61,7 +59,7 @@ impl<'a> Wheel<'a> {
         let ([x, y], r, middle) = (self.centre, self.radius, 0.5 * set.capital());
         let [plus, minus] = self.ends;
         for (word, side) in [(plus, self.mirror), (minus, -self.mirror)] {
-            canvas.text(word, [x + side * (r + 1.4), y + middle], italic.align(Align::away(side)));
+            canvas.text(word, [x + side * (r + 1.4), y + middle], italic.away(side));
         }
         canvas.text("lateral", [x, y - r - 1.4], italic.centred());
         canvas.text("medial", [x, y + r + 1.2 + italic.capital()], italic.centred());

@@ -1,10 +1,6 @@
 //! Figure "place-before-after": the construct as given and as found, en face on one scale.
 
-use super::words::{self, tied_of};
-use crate::model::{Case, Construct};
-use crate::show::chart::*;
-use crate::show::scene::{Scene, face, sign};
-use crate::study::result::Place;
+use super::*;
 
 /// Diameter of the socket's circle on the page, mm, where nothing lies beyond it.
 const CIRCLE: f64 = 40.0;
@@ -46,7 +42,7 @@ pub fn place_before_after(case: &Case, construct: &Construct, found: &Place, the
         }
     }
     canvas.lines(&notes, [2.0, low + note.capital()], note);
-    Figure::new(&words::name(found, "before-after"), canvas, csv(found), caption(found), alt(found))
+    Figure::new(&super::name(found, "before-after"), canvas, numbers(found), caption(found), alt(found))
 }
 
 fn titles(found: &Place) -> [String; 2] {
@@ -60,8 +56,8 @@ fn titles(found: &Place) -> [String; 2] {
         _ => String::new(),
     };
     [
-        format!("As given: {}", words::reported(aim, given)),
-        format!("As found: {}{change}", words::reported(aim, answer)),
+        format!("As given: {}", super::reported(aim, given)),
+        format!("As found: {}{change}", super::reported(aim, answer)),
     ]
 }
 
@@ -81,36 +77,31 @@ fn ways(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f64, found: &
     scene.shown.draw_anchors(canvas, &view);
 }
 
-fn csv(found: &Place) -> String {
-    let mut csv = Csv::new("design,kind,name,x_mm,y_mm,z_mm,value,unit".split(','));
-    for placement in [&found.given, &found.found] {
-        let design = &placement.name;
-        for (aim, value) in found.aims.iter().zip(&placement.values) {
-            csv.row(row![design, "objective", &aim.key, "", "", "", *value, &aim.unit]);
-        }
-        let tied = tied_of(placement);
-        for anchor in &placement.anchors {
+fn numbers(found: &Place) -> String {
+    let rows = [&found.given, &found.found].into_iter().flat_map(|placement| {
+        let (design, tied) = (&placement.name, tied_of(placement));
+        let aims = found.aims.iter().zip(&placement.values);
+        let aims = aims.map(move |(aim, value)| json!([design, "objective", aim.key, "", "", "", value, aim.unit]));
+        let anchors = placement.anchors.iter().map(move |anchor| {
             let own = tied.and_then(|t| t.anchors.iter().find(|a| a.name == anchor.anchor));
-            let ([x, y, z], force) = (anchor.point, own.map(|a| a.force));
-            csv.row(row![design, "anchor", &anchor.anchor, x, y, z, force, force.map(|_| "N")]);
-        }
-        for limb in tied.into_iter().flat_map(|t| &t.limbs) {
-            for (k, [x, y, z]) in limb.path.iter().enumerate() {
+            json!([design, "anchor", anchor.anchor, anchor.point, own.map(|a| a.force), own.map(|_| "N")])
+        });
+        let limbs = tied.into_iter().flat_map(|t| &t.limbs).flat_map(move |limb| {
+            limb.path.iter().enumerate().map(move |(k, point)| {
                 // The tension of the segment that starts at this point.
                 let tension = limb.tensions.get(k);
-                csv.row(row![design, "limb", &limb.name, x, y, z, tension, tension.map(|_| "N")]);
-            }
-        }
-    }
-    csv.finish()
+                json!([design, "limb", limb.name, point, tension, tension.map(|_| "N")])
+            })
+        });
+        aims.chain(anchors).chain(limbs)
+    });
+    csv("design,kind,name,x_mm,y_mm,z_mm,value,unit".split(','), rows)
 }
 
 fn caption(found: &Place) -> String {
+    let (sought, label, gained) = (sought(found), &found.aims[0].label, gained(found));
     format!(
-        "{} (a) As given, (b) as found, en face from lateral on one scale, both tied, {} computed on the full bed. An eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar square to the limb a crossing; width of a limb grows with its tension, and it is dashed behind bone. Newtons beside a limb: its tension; beside an anchor: the pull on it.{}",
-        words::sought(found),
-        found.aims[0].label,
-        words::gained(found)
+        "{sought} (a) As given, (b) as found, en face from lateral on one scale, both tied, {label} computed on the full bed. An eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar square to the limb a crossing; width of a limb grows with its tension, and it is dashed behind bone. Newtons beside a limb: its tension; beside an anchor: the pull on it.{gained}"
     )
 }
 

@@ -1,8 +1,6 @@
 //! Figure "place-convergence": best design so far against evaluations, start by start.
 
-use super::words;
-use crate::show::chart::*;
-use crate::study::result::{EndedBy, Place, SearchStart};
+use super::*;
 
 /// Height of the plot, mm.
 const TALL: f64 = 46.0;
@@ -39,7 +37,7 @@ pub fn place_convergence(found: &Place, theme: &Theme) -> Figure {
         canvas.line(from, to, Stroke::dashed(theme.muted, theme.outline, GIVEN));
         // Under its line, where less than it is never the best.
         let down = if aim.more_is_better { 1.0 + note.capital() } else { -0.8 };
-        let words = format!("as given, {}", words::value(aim, given));
+        let words = format!("as given, {}", super::value(aim, given));
         canvas.text(&words, [plot.area.x + 1.0, from[1] + down], note);
     }
     plot.axes(&mut canvas, theme, ["Evaluations of a start", &axis(found)]);
@@ -61,7 +59,7 @@ pub fn place_convergence(found: &Place, theme: &Theme) -> Figure {
     }
     plot.ends(&mut canvas, theme, &ends);
     canvas.lines(&notes, [1.0, low + note.capital()], note);
-    Figure::new(&words::name(found, "convergence"), canvas, csv(found), caption(found), alt(found))
+    Figure::new(&super::name(found, "convergence"), canvas, numbers(found), caption(found), alt(found))
 }
 
 /// The mark of a start beside its name.
@@ -70,7 +68,7 @@ fn label(canvas: &mut Canvas, theme: &Theme, k: usize, at: Point) {
 }
 
 fn axis(found: &Place) -> String {
-    let axis = lower(&words::axis(&found.aims[0], ""));
+    let axis = lower(&super::axis(&found.aims[0], ""));
     let what =
         if found.robust { format!("{} percentile", found.aims[0].percentile()) } else { "Best so far".to_owned() };
     format!("{what}: {axis}")
@@ -94,7 +92,7 @@ fn steps(plot: &Plot, start: &SearchStart) -> Vec<Point> {
 }
 
 fn end(found: &Place, k: usize) -> String {
-    let value = found.starts[k].value.map_or_else(|| "nothing".to_owned(), |v| words::value(&found.aims[0], v));
+    let value = found.starts[k].value.map_or_else(|| "nothing".to_owned(), |v| super::value(&found.aims[0], v));
     format!("{}: {value}", k + 1)
 }
 
@@ -114,26 +112,21 @@ fn note_of(found: &Place) -> String {
     format!("Open marks: the swarm ends, simplices begin. Of {all} starts {ends}{budget}.{none}")
 }
 
-fn csv(found: &Place) -> String {
-    let mut csv = Csv::new("start,evaluations,phase,best_so_far,unit".split(','));
-    for (k, start) in found.starts.iter().enumerate() {
-        for p in &start.progress {
+fn numbers(found: &Place) -> String {
+    let rows = found.starts.iter().enumerate().flat_map(|(k, start)| {
+        start.progress.iter().map(move |p| {
             let phase = if p.evaluations <= start.in_swarm { "swarm" } else { "simplex" };
-            csv.row(row![k + 1, p.evaluations, phase, p.value, &found.aims[0].unit]);
-        }
-    }
-    csv.finish()
+            json!([k + 1, p.evaluations, phase, p.value, found.aims[0].unit])
+        })
+    });
+    csv("start,evaluations,phase,best_so_far,unit".split(','), rows)
 }
 
 fn caption(found: &Place) -> String {
+    let (sought, cells, evaluations, seed) = (sought(found), found.cells[0], found.evaluations, found.seed);
+    let (apart, mm) = (value(&found.aims[0], found.disagreement), number(found.disagreement_mm, 1));
     format!(
-        "How the search went. {} Best design so far that keeps every constraint, against the evaluations of its start, on the bed of the search (about {} cells); a curve begins where its start first meets one. Open marks: end of the swarm, from there simplices. {} evaluations in all, seed {}. The starts' answers differ by up to {}, and their anchors by up to {} mm.",
-        words::sought(found),
-        found.cells[0],
-        found.evaluations,
-        found.seed,
-        words::value(&found.aims[0], found.disagreement),
-        number(found.disagreement_mm, 1)
+        "How the search went. {sought} Best design so far that keeps every constraint, against the evaluations of its start, on the bed of the search (about {cells} cells); a curve begins where its start first meets one. Open marks: end of the swarm, from there simplices. {evaluations} evaluations in all, seed {seed}. The starts' answers differ by up to {apart}, and their anchors by up to {mm} mm."
     )
 }
 

@@ -1,13 +1,7 @@
 //! Figure "place-front": what can be had of two objectives at once, and three designs on it.
 
-mod plotted;
-
-use super::words::{self, start, tied_of};
-use crate::mechanics::Pose;
-use crate::model::Case;
-use crate::show::chart::*;
-use crate::show::scene::{Body, Extent, Seen, Shown, View, is_hidden, sign};
-use crate::study::result::{Front, Place, Placement};
+use super::*;
+use crate::show::words::start;
 
 /// Height of the plot, mm.
 const TALL: f64 = 56.0;
@@ -46,7 +40,7 @@ pub fn place_front(case: &Case, found: &Place, theme: &Theme) -> Option<Figure> 
         if wide { (0.0, right_tall.max(left_tall)) } else { (left_tall + 2.0, left_tall + 2.0 + right_tall) };
     let mut canvas = Canvas::new(theme.width, height);
     let tall = if wide { height - 4.0 - below } else { TALL };
-    plotted::draw(&mut canvas, found, front, theme, [split, tall]);
+    draw_plot(&mut canvas, found, front, theme, [split, tall]);
     for (k, (letter, title, placement)) in shown.iter().enumerate() {
         let at = [x0 + (k % 2) as f64 * (cell + 3.0), top + (k / 2) as f64 * box_tall];
         let base = at[1] + set.capital() + 0.8;
@@ -71,14 +65,14 @@ pub fn place_front(case: &Case, found: &Place, theme: &Theme) -> Option<Figure> 
             view.scale_bar(&mut canvas, [x0, height - 0.9]);
         }
     }
-    Some(Figure::new(&words::name(found, "front"), canvas, csv(found, front), caption(found), alt(found, front)))
+    Some(Figure::new(&super::name(found, "front"), canvas, numbers(found, front), caption(found), alt(found, front)))
 }
 
 /// Both values of a design on the full bed, of the kind that the front has.
 fn head(found: &Place, placement: &Placement, set: Type, width: f64) -> Vec<String> {
     let values = found.aims.iter().zip(pair(found, placement)).map(|(aim, v)| match v {
         None if found.robust => format!("no {} percentile", aim.percentile()),
-        v => words::reported(aim, v),
+        v => super::reported(aim, v),
     });
     values.flat_map(|v| wrap(&v, set, width)).collect()
 }
@@ -89,27 +83,22 @@ fn pair(found: &Place, placement: &Placement) -> [Option<f64>; 2] {
     [0, 1].map(|k| values.get(k).copied().flatten())
 }
 
-fn csv(found: &Place, front: &Front) -> String {
+fn numbers(found: &Place, front: &Front) -> String {
     let aims = found.aims.iter().map(|aim| match aim.unit.as_str() {
         "" => aim.key.clone(),
         unit => format!("{}_{unit}", aim.key),
     });
     let paths = found.variables.iter().filter(|v| !v.idle).map(|v| v.path.clone());
     let heading = std::iter::once("design".to_owned()).chain(aims).chain(["bed".to_owned(), "kind".to_owned()]);
-    let mut csv = Csv::new(heading.chain(paths));
     let kind = if found.robust { "percentile over draws" } else { "value" };
-    let mut row = |name: &str, values: [Option<f64>; 2], bed: &str, kind: &str, at: &[f64]| {
-        csv.row(row![name, values[0], values[1], bed, kind].into_iter().chain(at.iter().map(Cell::from)));
-    };
-    front.points.iter().for_each(|p| row("front", p.values.map(Some), "search", kind, &p.at));
-    front.given.iter().for_each(|given| row("given", given.map(Some), "search", kind, &found.given.at));
-    for p in std::iter::once(&found.given).chain(&front.designs) {
-        row(&p.name, pair(found, p), "full", kind, &p.at);
-        if found.robust {
-            row(&p.name, [0, 1].map(|k| p.values.get(k).copied().flatten()), "full", "value", &p.at);
-        }
-    }
-    csv.finish()
+    let points = front.points.iter().map(|p| json!(["front", p.values, "search", kind, p.at]));
+    let given = front.given.iter().map(|given| json!(["given", given, "search", kind, found.given.at]));
+    let designs = std::iter::once(&found.given).chain(&front.designs).flat_map(|p| {
+        let plain = [0, 1].map(|k| p.values.get(k).copied().flatten());
+        let plain = found.robust.then(|| json!([p.name, plain, "full", "value", p.at]));
+        std::iter::once(json!([p.name, pair(found, p), "full", kind, p.at])).chain(plain)
+    });
+    csv(heading.chain(paths), points.chain(given).chain(designs))
 }
 
 fn caption(found: &Place) -> String {
@@ -123,21 +112,16 @@ fn caption(found: &Place) -> String {
         ),
         false => String::new(),
     };
+    let (first, second, from) = (&first.label, &second.label, start(found.from));
+    let ([search, full], case, construct) = (found.cells, &found.case, &found.construct);
     format!(
-        "What can be had of two objectives at once: {} and {}{robust}, both of one repair, tied from the {} position. Case {}, construct {}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it.",
-        first.label,
-        second.label,
-        start(found),
-        found.case,
-        found.construct,
-        found.cells[0],
-        found.cells[1]
+        "What can be had of two objectives at once: {first} and {second}{robust}, both of one repair, tied from the {from} position. Case {case}, construct {construct}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {search} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {full} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it."
     )
 }
 
 fn alt(found: &Place, front: &Front) -> String {
     let of = |p: &Placement| -> String {
-        let values = found.aims.iter().zip(pair(found, p)).map(|(aim, v)| words::reported(aim, v));
+        let values = found.aims.iter().zip(pair(found, p)).map(|(aim, v)| super::reported(aim, v));
         joined(values, " and ")
     };
     let designs: Vec<String> = front.designs.iter().map(|d| format!("{}: {}", d.name, of(d))).collect();
@@ -149,4 +133,76 @@ fn alt(found: &Place, front: &Front) -> String {
         of(&found.given),
         designs.join("; ")
     )
+}
+
+/// The title of an axis: which percentile, and where tying starts; the start is left to the other axis
+/// and the caption where there is no room for it.
+fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
+    let aim = &found.aims[k];
+    let with = |more: &str| {
+        let axis = super::axis(aim, more);
+        if found.robust { format!("{} percentile: {}", aim.percentile(), lower(&axis)) } else { axis }
+    };
+    let whole = with(&format!(", tied from {}", start(found.from)));
+    if set.width(&whole) <= room { whole } else { with("") }
+}
+
+/// The place of a design on the front: that of the point with its places.
+fn on_front(front: &Front, design: &Placement) -> Option<[f64; 2]> {
+    let off = |at: &[f64]| -> f64 { at.iter().zip(&design.at).map(|(a, b)| (a - b).powi(2)).sum() };
+    front.points.iter().min_by(|a, b| off(&a.at).total_cmp(&off(&b.at))).map(|p| p.values)
+}
+
+/// Draws it from the upper left corner of the sheet.
+fn draw_plot(canvas: &mut Canvas, found: &Place, front: &Front, theme: &Theme, [wide, tall]: [f64; 2]) {
+    let set = theme.words();
+    let scale = |k: usize| {
+        let [lo, hi] = extremes(front.points.iter().map(|p| p.values[k]).chain(front.given.map(|g| g[k])));
+        // Loads and steps from zero; a share has no zero worth showing.
+        if found.aims[k].unit.is_empty() { Scale::around(lo, hi, 5) } else { Scale::load(lo, hi, 5) }
+    };
+    let (x, y) = (scale(0), scale(1));
+    let left = y.room(&set);
+    let area = Rect::new(left, 4.0, wide - left - 3.0, tall);
+    let plot = Plot { area, x, y };
+    let titles = [(0, area.w + 6.0), (1, tall + 3.0)].map(|(k, room)| title(found, k, &set, room));
+    plot.axes(canvas, theme, [&titles[0], &titles[1]]);
+    let (colour, _) = theme.series(0);
+    let mut points = plot.all(front.points.iter().map(|p| p.values));
+    points.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let mut clear = Clearance::inside(Rect::new(area.x + 0.5, area.y - 3.0, area.w + 2.0, area.h + 2.4));
+    canvas.path(&points, Stroke::solid(colour.tint(0.6), theme.hair));
+    clear.keep_off(&points);
+    for p in &points {
+        canvas.disc(*p, 0.55, colour);
+        clear.take(*p, 0.6);
+    }
+    let given = front.given.map(|[x, y]| (plot.at(x, y), "as given".to_owned(), false));
+    let designs = LETTERS.iter().zip(&front.designs).filter_map(|(letter, design)| {
+        let [x, y] = on_front(front, design)?;
+        Some((plot.at(x, y), format!("{letter} {}", design.name), true))
+    });
+    let marks: Vec<(Point, String, bool)> = given.into_iter().chain(designs).collect();
+    marks.iter().for_each(|(p, ..)| clear.take(*p, 1.4));
+    for (p, words, on) in &marks {
+        if *on {
+            marker(canvas, 3, *p, 1.15, theme.paper, Stroke::solid(colour, 1.1));
+        } else {
+            sign::given(canvas, theme, *p, 0.85);
+        }
+        let size = [set.width(words) + 0.4, set.capital() + 0.6];
+        if let Some(r) = clear.place(size, *p, [0.6, -0.8], 1.8, 14.0) {
+            canvas.text(words, [r.x + 0.2, r.y + 0.3 + set.capital()], set);
+        }
+    }
+    // Where both are better.
+    let [right, up] = [0, 1].map(|k| if found.aims[k].more_is_better { 1.0 } else { -1.0 });
+    let corner = [if right > 0.0 { area.right() } else { area.x }, if up > 0.0 { area.y } else { area.bottom() }];
+    let from = [corner[0] - right * 7.0, corner[1] + up * 5.0];
+    let set = theme.note().italic().away(-right);
+    let at = [from[0] - right * 0.8, from[1] + 0.5 * set.capital()];
+    if clear.is_free(&set.extent("better", at).grown(0.4)) {
+        pointer(canvas, theme, from, [corner[0] - right * 1.5, corner[1] + up]);
+        canvas.text("better", at, set);
+    }
 }

@@ -1,11 +1,6 @@
 //! Figures "scatter-difference-…": how often one construct has how much more than another.
 
-mod words;
-
-use super::words::{five, median, short};
-use crate::show::chart::*;
-use crate::study::result::{Histogram, Paired, Quantiles, Scatter};
-use words::superiority;
+use super::*;
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 40.0;
@@ -64,7 +59,7 @@ fn one(found: &Scatter, pairs: &[&Paired], series: usize, theme: &Theme) -> Figu
         Some(c) if c.construct != *first => format!("scatter-difference-{second}-from-{first}"),
         _ => format!("scatter-difference-{second}"),
     };
-    Figure::new(&name, canvas, words::csv(pairs), words::caption(found, first, second), words::alt(pairs))
+    Figure::new(&name, canvas, numbers(pairs), caption(found, first, second), alt(pairs))
 }
 
 /// The scale of a panel: the middle 98 % of the differences and zero.
@@ -135,4 +130,68 @@ fn outside(pair: &Paired) -> [u64; 2] {
         m if m > scale.hi => [low, high + count],
         _ => [low, high],
     })
+}
+
+/// The probability of superiority in words.
+fn superiority(pair: &Paired) -> String {
+    let Some(s) = pair.superiority else {
+        return "more: cannot be said".to_owned();
+    };
+    let error = match (s.error, s.bound) {
+        (Some(e), _) => format!("s.e. {:.1}", 100.0 * e),
+        (None, Some(b)) if s.value > 0.5 => format!("above {:.1}", 100.0 * b),
+        (None, Some(b)) => format!("below {:.1}", 100.0 * b),
+        (None, None) => "error not known".to_owned(),
+    };
+    format!("more on {:.1} % ({error}) of {} draws", 100.0 * s.value, pair.superiority_of)
+}
+
+fn numbers(pairs: &[&Paired]) -> String {
+    let rows = pairs.iter().flat_map(|pair| {
+        let (key, unit) = (&pair.quantity.key, &pair.quantity.unit);
+        let q = pair.difference.iter().flat_map(|q| {
+            [
+                ("samples", q.of as f64, None),
+                ("5 %", q.low.value, q.low.error),
+                ("25 %", q.lower, None),
+                ("median", q.median.value, q.median.error),
+                ("75 %", q.upper, None),
+                ("95 %", q.high.value, q.high.error),
+            ]
+        });
+        let superiority = pair.superiority.iter().flat_map(|s| {
+            let of = ("draws that it rests on", pair.superiority_of as f64, None);
+            [("probability of superiority", s.value, s.error), of]
+        });
+        let values = q.chain(superiority);
+        let values = values.map(move |(kind, value, error)| json!([key, unit, kind, "", "", value, error]));
+        let counts = pair.histogram.iter().flat_map(move |h| {
+            h.counts.iter().enumerate().map(move |(bin, count)| {
+                let edges = [bin, bin + 1].map(|k| h.from + k as f64 * h.width);
+                json!([key, unit, "count", edges, count, ""])
+            })
+        });
+        values.chain(counts)
+    });
+    csv("quantity,unit,kind,from,to,value,error".split(','), rows)
+}
+
+fn caption(found: &Scatter, first: &str, second: &str) -> String {
+    let many = found.constructs.len() * (found.constructs.len() - 1) / 2 > MOST;
+    let left_out = if many { "Pairs without the first construct stand in the tables. " } else { "" };
+    let drawn = drawn(found);
+    format!(
+        "{second} minus {first} on the same draws: a histogram of the differences over the draws where both have the quantity, each panel on a scale of its own that leaves out one in a hundred at either end (what lies beyond the axis is counted there). Dark: 25–75 % of the draws; medium: 5–95 %. Below it marker, bar and line for median, 25–75 % and 5–95 %, with the numbers. Upright line: no difference. \"More on\": probability of superiority, with its Monte Carlo standard error in percent, or, where all draws agree, its exact bound at 95 %: the share of draws on which {second} has more than {first}; of what one wants more of, a stable construct has more than one whose fixation fails, and draws where it fails in both are left out. {left_out}{drawn}"
+    )
+}
+
+fn alt(pairs: &[&Paired]) -> String {
+    let said = |p: &&Paired| match &p.difference {
+        None => format!("{}: no draw on which both have it", p.quantity.label),
+        Some(q) => {
+            format!("{}: median difference {}, {}", p.quantity.label, spoken(q, &p.quantity.unit), superiority(p))
+        }
+    };
+    let (first, second, said) = (&pairs[0].first, &pairs[0].second, joined(pairs.iter().map(said), ". "));
+    format!("Histograms of paired differences, {second} minus {first}. {said}.")
 }

@@ -1,10 +1,6 @@
 //! Figure "scatter-fan": the band of the load–displacement curve of each construct.
 
-mod band;
-
-use super::words;
-use crate::show::chart::*;
-use crate::study::result::{BandPoint, Scatter, Scattered};
+use super::*;
 
 /// Least width of a panel, mm.
 const LEAST: f64 = 54.0;
@@ -37,7 +33,7 @@ pub fn scatter_fan(found: &Scatter, theme: &Theme) -> Figure {
         for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
             plot.reading(canvas, theme, at, &format!("{at} mm"));
         }
-        band::draw(canvas, theme, &plot, theme.series(k).0, construct);
+        draw_band(canvas, theme, &plot, theme.series(k).0, construct);
         plot.axes(canvas, theme, [&format!("Displacement, {} (mm)", found.direction), "Load (N)"]);
         let mut ends = ends.next().unwrap_or_default();
         if let Some((point, loads)) = last(construct) {
@@ -50,7 +46,7 @@ pub fn scatter_fan(found: &Scatter, theme: &Theme) -> Figure {
             canvas.text(&format!("stable in none of {} samples", found.done), plot.area.middle(), set.centred());
         }
     });
-    Figure::new("scatter-fan", canvas, csv(found), caption(found), alt(found))
+    Figure::new("scatter-fan", canvas, numbers(found), caption(found), alt(found))
 }
 
 /// The last point of the band that any sample reached.
@@ -90,23 +86,19 @@ fn counts(canvas: &mut Canvas, theme: &Theme, plot: &Plot, found: &Scatter, cons
     }
 }
 
-fn csv(found: &Scatter) -> String {
-    let loads = ["load_p5_N", "load_p25_N", "load_median_N", "load_p75_N", "load_p95_N"];
-    let mut csv = Csv::new(["construct", "displacement_mm", "samples", "of"].into_iter().chain(loads));
-    for construct in &found.constructs {
-        for p in &construct.band {
-            let loads = (0..5).map(|e| Cell::from(p.loads.map(|l| l[e])));
-            csv.row(row![&construct.construct, p.displacement, p.of, found.done].into_iter().chain(loads));
-        }
-    }
-    csv.finish()
+fn numbers(found: &Scatter) -> String {
+    let rows = found.constructs.iter().flat_map(|construct| {
+        let loads = |p: &BandPoint| p.loads.map_or([None; 5], |loads| loads.map(Some));
+        construct.band.iter().map(move |p| json!([construct.construct, p.displacement, p.of, found.done, loads(p)]))
+    });
+    let heading = "construct,displacement_mm,samples,of,load_p5_N,load_p25_N,load_median_N,load_p75_N,load_p95_N";
+    csv(heading.split(','), rows)
 }
 
 fn caption(found: &Scatter) -> String {
+    let (direction, ended) = (&found.direction, drawn_and_ended(found));
     format!(
-        "How far the load–displacement curve moves with the inputs: load needed to move the fragment's control point in the {} direction, from the tied state. Line: median; dark band, edged solid: 25–75 % of the samples; pale band, edged by dashes: 5–95 %. Bands are of the samples that get to a displacement (counted below the axis; where samples drop out, the rest are the stronger ones), not of the mean, and are taken at each displacement by itself: no single sample need follow an edge. {}",
-        found.direction,
-        words::drawn_and_ended(found)
+        "How far the load–displacement curve moves with the inputs: load needed to move the fragment's control point in the {direction} direction, from the tied state. Line: median; dark band, edged solid: 25–75 % of the samples; pale band, edged by dashes: 5–95 %. Bands are of the samples that get to a displacement (counted below the axis; where samples drop out, the rest are the stronger ones), not of the mean, and are taken at each displacement by itself: no single sample need follow an edge. {ended}"
     )
 }
 
@@ -123,4 +115,64 @@ fn alt(found: &Scatter) -> String {
         "Fans of load–displacement curves, one panel a construct. {}.",
         joined(found.constructs.iter().map(said), ". ")
     )
+}
+
+/// Dashes of the edges of 5 and 95 %, mm.
+const OUTER: &[f64] = &[1.1, 0.6];
+
+/// Both bands, their edges, the median, and what the bands are.
+fn draw_band(canvas: &mut Canvas, theme: &Theme, plot: &Plot, colour: Colour, construct: &Scattered) {
+    let points = construct.band.iter();
+    let edge = |e: usize| plot.all(points.clone().filter_map(|p| Some([p.displacement, p.loads?[e]])));
+    let edges: [Vec<Point>; 5] = std::array::from_fn(edge);
+    for ([a, b], tint) in [([0, 4], 0.84), ([1, 3], 0.6)] {
+        let back: Vec<Point> = edges[b].iter().rev().copied().collect();
+        canvas.area(&[edges[a].as_slice(), &back].concat(), colour.tint(tint));
+    }
+    // The mark at a reading runs on over the band.
+    for at in READINGS.into_iter().filter(|r| *r < plot.x.hi - 1e-9) {
+        canvas.line(plot.at(at, plot.y.lo), plot.at(at, plot.y.hi), theme.reference());
+    }
+    let (hair, outer) = (Stroke::solid(colour, theme.hair), Stroke::dashed(colour, theme.hair, OUTER));
+    let median = Stroke::solid(colour.shade(0.2), 1.3 * theme.curve);
+    for (edge, stroke) in edges.iter().zip([outer, hair, median, hair, outer]) {
+        canvas.path(edge, stroke);
+    }
+    let set = Type::new(theme.small, colour.shade(0.45)).centred();
+    for (text, strips) in [("5–95 %", [[3, 4], [0, 1]]), ("25–75 %", [[2, 3], [1, 2]])] {
+        let size = [set.width(text) + 0.3, set.capital() + 0.45];
+        if let Some(p) = strips.iter().find_map(|[a, b]| in_strip(&edges[*a], &edges[*b], size)) {
+            canvas.text(text, [p[0], p[1] + 0.5 * set.capital()], set);
+        } else if edges[0].len() > 1 {
+            // Too narrow for words: under the fan, with a short line to the band.
+            let [a, b] = strips[1];
+            let x = plot.area.x + if a == 0 { 0.84 } else { 0.58 } * plot.area.w;
+            let under = height_at(&edges[0], x - 0.5 * size[0]);
+            if let (Some(lower), Some(upper), Some(under)) = (height_at(&edges[a], x), height_at(&edges[b], x), under) {
+                let base = (under + 2.0 + set.capital()).min(plot.area.bottom() - 1.0);
+                let to = [x, 0.5 * (lower + upper)];
+                canvas.line([x, base - set.capital() - 0.5], to, Stroke::solid(set.colour, theme.hair));
+                canvas.disc(to, 0.4, set.colour);
+                canvas.text(text, [x, base], set);
+            }
+        }
+    }
+}
+
+/// Height of a curve at a place, where it has one.
+fn height_at(curve: &[Point], x: f64) -> Option<f64> {
+    let pair = curve.windows(2).find(|p| x >= p[0][0] - 1e-9 && x <= p[1][0] + 1e-9)?;
+    Some(between(pair[0], pair[1], (x - pair[0][0]) / (pair[1][0] - pair[0][0]))[1])
+}
+
+/// The rightmost place where a box fits between two curves over the same places: its middle.
+fn in_strip(lower: &[Point], upper: &[Point], [w, h]: [f64; 2]) -> Option<Point> {
+    let (first, last) = (lower.first()?[0], lower.last()?[0]);
+    let steps = ((last - first - w) / 0.5).max(0.0) as usize;
+    (0..=steps).map(|k| last - 0.5 * w - 0.6 - 0.5 * k as f64).filter(|x| x - 0.5 * w > first).find_map(|x| {
+        let places = [-0.5, -0.25, 0.0, 0.25, 0.5].map(|s| x + s * w);
+        let top = extremes(places.iter().filter_map(|p| height_at(upper, *p)))[1];
+        let bottom = extremes(places.iter().filter_map(|p| height_at(lower, *p)))[0];
+        (bottom - top >= h).then_some([x, 0.5 * (top + bottom)])
+    })
 }

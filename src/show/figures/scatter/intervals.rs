@@ -1,8 +1,6 @@
 //! Figure "scatter-intervals": medians with their intervals, construct under construct.
 
-use super::words::{self, KEYS, five, scattering, short};
-use crate::show::chart::*;
-use crate::study::result::{Quantiles, Scatter, Scattered};
+use super::*;
 
 /// A step-off beyond these is called one, mm.
 const LIMITS: [f64; 2] = [-2.0, 2.0];
@@ -36,7 +34,7 @@ pub fn scatter_intervals(found: &Scatter, theme: &Theme) -> Figure {
             canvas.lines(name, [area.x - 2.0, base], set.in_colour(theme.series(k).0).right());
         }
     }
-    Figure::new("scatter-intervals", canvas, csv(found), caption(found), alt(found))
+    Figure::new("scatter-intervals", canvas, numbers(found), caption(found), alt(found))
 }
 
 fn quantiles<'a>(construct: &'a Scattered, key: &str) -> Option<&'a Quantiles> {
@@ -75,7 +73,7 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
         // Words above and below the mark, kept inside the panel.
         let of = format!("{} of {} samples", q.of, found.done);
         let below = y + 1.7 + small.capital();
-        for (text, set, base) in [(words::median(q), theme.fine(), y - 1.7), (of, theme.note(), below)] {
+        for (text, set, base) in [(super::median(q), theme.fine(), y - 1.7), (of, theme.note(), below)] {
             let half = 0.5 * set.width(&text);
             let x = across(q.median.value).clamp(area.x + half + 0.6, area.right() - half);
             canvas.text_on_patch(&text, [x, base], set.centred(), theme.paper);
@@ -83,34 +81,31 @@ fn panel(canvas: &mut Canvas, theme: &Theme, found: &Scatter, key: &str, area: R
     }
 }
 
-fn csv(found: &Scatter) -> String {
-    let mut csv =
-        Csv::new("construct,quantity,unit,samples,of,p5,p5_error,p25,median,median_error,p75,p95,p95_error".split(','));
-    for construct in &found.constructs {
-        for q in KEYS.iter().filter_map(|key| scattering(construct, key)) {
+fn numbers(found: &Scatter) -> String {
+    let rows = found.constructs.iter().flat_map(|construct| {
+        KEYS.iter().filter_map(|key| scattering(construct, key)).map(|q| {
             let (what, v) = (&q.quantity, q.quantiles.as_ref());
-            let begin = row![&construct.construct, &what.key, &what.unit, v.map_or(0, |v| v.of), found.done];
-            let (low, median, high) = (v.map(|v| &v.low), v.map(|v| &v.median), v.map(|v| &v.high));
-            let value = |e: Option<&crate::study::result::Estimate>| row![e.map(|e| e.value), e.and_then(|e| e.error)];
-            let (lower, upper) = (row![v.map(|v| v.lower)], row![v.map(|v| v.upper)]);
-            csv.row([begin, value(low), lower, value(median), upper, value(high)].into_iter().flatten());
-        }
-    }
-    csv.finish()
+            let of = |end: fn(&Quantiles) -> &Estimate| [v.map(|v| end(v).value), v.and_then(|v| end(v).error)];
+            let (lower, upper) = (v.map(|v| v.lower), v.map(|v| v.upper));
+            let begin = json!([construct.construct, what.key, what.unit, v.map_or(0, |v| v.of), found.done]);
+            json!([begin, of(|v| &v.low), lower, of(|v| &v.median), upper, of(|v| &v.high)])
+        })
+    });
+    let heading = "construct,quantity,unit,samples,of,p5,p5_error,p25,median,median_error,p75,p95,p95_error";
+    csv(heading.split(','), rows)
 }
 
 fn caption(found: &Scatter) -> String {
+    let (direction, ended) = (&found.direction, drawn_and_ended(found));
     format!(
-        "What each construct does over all samples. Marker: median; bar: 25–75 %; line: 5–95 % of the samples that have the quantity, whose number stands below; above, the median and in brackets 5 to 95 %. Loads at 1 and 2 mm ({} push) are on one scale; a load is absent where the push does not get so far, so that loads at 2 mm are those of the stronger samples. Dashed lines: a step-off of 2 mm, proud (positive) or recessed. {}",
-        found.direction,
-        words::drawn_and_ended(found)
+        "What each construct does over all samples. Marker: median; bar: 25–75 %; line: 5–95 % of the samples that have the quantity, whose number stands below; above, the median and in brackets 5 to 95 %. Loads at 1 and 2 mm ({direction} push) are on one scale; a load is absent where the push does not get so far, so that loads at 2 mm are those of the stronger samples. Dashed lines: a step-off of 2 mm, proud (positive) or recessed. {ended}"
     )
 }
 
 fn alt(found: &Scatter) -> String {
     let of = |c: &Scattered| {
         let parts = KEYS.iter().filter_map(|key| scattering(c, key)).map(|q| {
-            let said = q.quantiles.as_ref().map(|v| format!("median {}", words::spoken(v, &q.quantity.unit)));
+            let said = q.quantiles.as_ref().map(|v| format!("median {}", super::spoken(v, &q.quantity.unit)));
             format!("{}: {}", q.quantity.label, said.unwrap_or_else(|| "no value".to_owned()))
         });
         format!("{}: {}", c.construct, joined(parts, "; "))

@@ -1,12 +1,6 @@
 //! Figure "tie-residuals": residual step-off and inferior shift against ties done, one line an order.
 
-mod panel;
-
-use super::stage::{Sequence, Stage, extremes};
-use super::words;
-use crate::model::{Case, Construct};
-use crate::show::chart::*;
-use crate::study::result::{OrderRun, Orders};
+use super::*;
 
 /// What is taken of a state, mm.
 type Measure = fn(&Stage) -> f64;
@@ -44,7 +38,7 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
     let row = HEAD + TALL + Plot::below(&set) + 3.6;
     let indent = 12.2 + set.bold().widest(lines.iter().map(|(_, name, _)| name));
     let chains: Vec<Vec<String>> =
-        lines.iter().map(|(s, ..)| wrap_at_spaces(&words::chain(s), set, theme.width - indent - 1.0)).collect();
+        lines.iter().map(|(s, ..)| wrap_at_spaces(&chain(s), set, theme.width - indent - 1.0)).collect();
     let below: f64 = chains.iter().map(|l| l.len() as f64 * set.leading() + 0.5).sum();
     let rest = if faint.is_empty() { 0.0 } else { note.leading() + 0.6 };
     let rows = PANELS.len() / columns;
@@ -59,13 +53,13 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
             _ => x.words(tick),
         };
         plot.axes_with(&mut canvas, theme, ["Ties done", title], under);
-        panel::draw(&mut canvas, theme, &plot, of, &lines, &faint);
+        draw(&mut canvas, theme, &plot, of, &lines, &faint);
     }
     let mut top = rows as f64 * row + 0.6;
     for ((_, name, k), chain) in lines.iter().zip(&chains) {
         let middle = top + 0.5 * set.leading();
         canvas.line([1.0, middle], [9.0, middle], theme.line(*k));
-        panel::state(&mut canvas, theme, *k, [5.0, middle], false);
+        state(&mut canvas, theme, *k, [5.0, middle], false);
         let base = middle + 0.5 * set.capital();
         canvas.text(name, [10.4, base], set.in_colour(theme.series(*k).0).bold());
         top = canvas.lines(chain, [indent, base], set) - base + top + 0.5;
@@ -85,19 +79,19 @@ pub fn tie_residuals(case: &Case, construct: &Construct, orders: &Orders, theme:
         orders.construct,
         case.name,
         if worse { " A hollow marker: the tie left the fragment lying worse than before it." } else { "" },
-        words::choice(orders)
+        choice(orders)
     );
     let alt = format!(
         "Two line charts of step-off and inferior shift against ties done. {}. {} more orders are drawn faintly.",
-        joined(lines.iter().map(|(s, name, _)| format!("{name}: {}", words::all_spoken(s))), ". "),
+        joined(lines.iter().map(|(s, name, _)| format!("{name}: {}", all_spoken(s))), ". "),
         faint.len()
     );
-    Figure::new("tie-residuals", canvas, words::csv(case, construct, orders), caption, alt)
+    Figure::new("tie-residuals", canvas, numbers(case, construct, orders), caption, alt)
 }
 
 /// The lines that stand out, the least important first.
 fn lines<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<Line<'a>> {
-    let (best, worst) = extremes(orders);
+    let (best, worst) = best_and_worst(orders);
     let own = orders.runs.iter().find(|r| r.own);
     let mut out: Vec<Line<'a>> = Vec::new();
     let entries: [(Option<&OrderRun>, &str, usize); 3] = [(best, "best", 0), (worst, "worst", 1), (own, "own", 2)];
@@ -116,4 +110,44 @@ fn lines<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<Line
         }
     }
     out
+}
+
+/// Draws the lines of a panel.
+fn draw(canvas: &mut Canvas, theme: &Theme, plot: &Plot, of: Measure, lines: &[Line<'_>], faint: &[Sequence<'_>]) {
+    let curve = |s: &Sequence<'_>| plot.all(s.stages.iter().map(|s| [s.number as f64, of(s)]));
+    for sequence in faint {
+        let curve = curve(sequence);
+        canvas.path(&curve, Stroke::solid(FAINT, 0.6));
+        if let (Some(_), Some(end)) = (&sequence.lost, curve.last()) {
+            cross(canvas, *end, 1.15, Stroke::solid(FAINT.shade(0.25), 0.8));
+        }
+    }
+    let curves: Vec<Vec<Point>> = lines.iter().map(|(s, ..)| curve(s)).collect();
+    let stroke = |k: usize| Stroke { width: 1.3 * theme.curve, ..theme.line(k) };
+    // Paper round all of them first: where two run together, both are seen.
+    lines.iter().zip(&curves).for_each(|((.., k), curve)| canvas.path(curve, stroke(*k).casing()));
+    lines.iter().zip(&curves).for_each(|((.., k), curve)| canvas.path(curve, stroke(*k)));
+    let set = theme.words();
+    let mut ends = Vec::new();
+    for ((sequence, name, k), curve) in lines.iter().zip(&curves) {
+        let (colour, _) = theme.series(*k);
+        for (stage, at) in sequence.stages.iter().zip(curve) {
+            state(canvas, theme, *k, *at, !stage.worse.is_empty());
+        }
+        if let (Some(_), Some(end)) = (&sequence.lost, curve.last()) {
+            cross(canvas, *end, 1.15, Stroke::solid(colour, 1.6));
+        }
+        let set = set.in_colour(colour);
+        let mut words: Vec<_> = wrap_at_spaces(name, set.bold(), LABEL).into_iter().map(|l| (l, set.bold())).collect();
+        words.push((format!("{:.2} mm", sequence.stages.last().map_or(0.0, of)), set));
+        ends.push(End { at: curve.last().copied(), colour, lines: words, sign: None, crossed: false });
+    }
+    plot.ends(canvas, theme, &ends);
+}
+
+/// The marker of a state; hollow where the tie left the fragment worse than before.
+fn state(canvas: &mut Canvas, theme: &Theme, series: usize, at: Point, hollow: bool) {
+    let (colour, _) = theme.series(series);
+    marker(canvas, series, at, 0.95, if hollow { WHITE } else { colour }, Stroke::solid(WHITE, 1.5));
+    marker(canvas, series, at, 0.85, if hollow { WHITE } else { colour }, Stroke::solid(colour, 0.7));
 }

@@ -1,8 +1,6 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
-use crate::math::Vec3;
-use crate::model::{Case, Construct};
-use crate::study::result::{Measures, Mode, OrderRun, Orders, Outcome, Worse, WorseIn};
+use super::*;
 
 /// A state that a figure draws: each is solved, none is interpolated.
 #[derive(Debug, Clone, Default)]
@@ -130,8 +128,7 @@ impl<'a> Sequence<'a> {
 
     /// The same of the tie `number`, from 1.
     pub fn title_of(&self, number: usize) -> String {
-        let title = self.titles().into_iter().nth(number.saturating_sub(1));
-        title.unwrap_or_default()
+        self.titles().into_iter().nth(number.saturating_sub(1)).unwrap_or_default()
     }
 
     /// Whether the last state is one after the last tie.
@@ -157,7 +154,7 @@ fn lost(outcome: &Outcome) -> Option<String> {
 }
 
 /// The best and the worst order; the worst is missing when there is but one.
-pub(super) fn extremes(orders: &Orders) -> (Option<&OrderRun>, Option<&OrderRun>) {
+pub(super) fn best_and_worst(orders: &Orders) -> (Option<&OrderRun>, Option<&OrderRun>) {
     let held = || orders.runs.iter().filter(|r| r.hold.outcome.is_held());
     let best = held().next().or(orders.runs.first());
     let other = |run: &&OrderRun| best.is_some_and(|b| b.order != run.order);
@@ -169,4 +166,137 @@ pub(super) fn extremes(orders: &Orders) -> (Option<&OrderRun>, Option<&OrderRun>
 pub(super) fn counts(orders: &Orders) -> (usize, usize) {
     let held = orders.runs.iter().filter(|r| r.hold.outcome.is_held()).count();
     (held, orders.runs.len())
+}
+
+/// A length with its direction in words instead of a sign.
+fn directed(value: f64, positive: &str, negative: &str) -> String {
+    let text = format!("{:.2}", value.abs());
+    let word = match (text.as_str(), value > 0.0) {
+        ("0.00", _) => return "0 mm".to_owned(),
+        (_, true) => positive,
+        (_, false) => negative,
+    };
+    format!("{text} mm {word}")
+}
+
+/// The largest step-off.
+pub(super) fn step(m: &Measures) -> String {
+    directed(m.step.value, "proud", "recessed")
+}
+
+/// The largest gap of the fracture line.
+pub(super) fn gap(m: &Measures) -> String {
+    directed(m.gap.value, "open", "pressed")
+}
+
+/// The inferior shift of the end or middle that is shifted most.
+pub(super) fn shift(m: &Measures) -> String {
+    directed(m.largest_shift(), "inferior", "superior")
+}
+
+/// An angle in degrees.
+pub(super) fn degrees(value: f64) -> String {
+    format!("{}°", number(value, 1))
+}
+
+/// The ties of an order, with arrows.
+pub(super) fn chain(sequence: &Sequence<'_>) -> String {
+    sequence.titles().join(" → ")
+}
+
+/// Heading of the best order and of the worst.
+pub(super) fn headings(orders: &Orders, best: &OrderRun, worst: Option<&OrderRun>) -> [String; 2] {
+    let (held, all) = counts(orders);
+    let own = |run: &OrderRun| if run.own { ", the construct's own" } else { "" };
+    if all == 1 {
+        return [format!("The order{}", if best.own { " of the construct" } else { "" }), String::new()];
+    }
+    let best_words = if best.hold.outcome.is_held() {
+        format!("Best of {all} orders{}", own(best))
+    } else {
+        format!("Fixation fails in all {all} orders")
+    };
+    let worst_words = worst.map_or_else(String::new, |worst| {
+        if !worst.hold.outcome.is_held() {
+            format!("An order in which fixation fails{}", own(worst))
+        } else if held < all {
+            format!("Worst of {held} stable orders{} (fixation fails in {})", own(worst), all - held)
+        } else {
+            format!("Worst of {all} orders{}", own(worst))
+        }
+    });
+    [best_words, worst_words]
+}
+
+/// How a drawing shows what was just tied.
+pub(super) fn emphasis(construct: &Construct) -> &'static str {
+    match (construct.limbs.is_empty(), construct.screws.is_empty()) {
+        (_, true) => "Thick: limbs just tied",
+        (true, false) => "Dark on a grey band: screws just tied",
+        (false, false) => "Thick: limbs just tied; dark on a grey band: screws just tied",
+    }
+}
+
+/// The language of screws for a caption; nothing without one.
+pub(super) fn screws(construct: &Construct) -> &'static str {
+    if construct.screws.is_empty() {
+        ""
+    } else {
+        ", a disc with a cross the head of a screw, its line running to where the tip lay when it was placed, with threads beyond the fracture plane"
+    }
+}
+
+/// What the orders drawn are chosen from, as a sentence.
+pub(super) fn choice(orders: &Orders) -> String {
+    let (held, all) = counts(orders);
+    let mut text = if all == 1 {
+        "One order was run.".to_owned()
+    } else {
+        format!(
+            "{all} orders were run, {held} of them stable to the end; they are ranked by the largest residual step-off, and orders within {} mm count as equal.",
+            orders.band
+        )
+    };
+    if let Some(sampled) = orders.sampled {
+        text.push_str(&format!(" They are a sample of {} orders (seed {}).", sampled.of, sampled.seed));
+    }
+    text
+}
+
+/// A state for alternative text.
+pub(super) fn spoken(stage: &Stage) -> String {
+    format!("{}: step-off {}, shift {}", stage.title, step(&stage.measures), shift(&stage.measures))
+}
+
+/// All states of an order for alternative text.
+pub(super) fn all_spoken(sequence: &Sequence<'_>) -> String {
+    let states = sequence.stages.iter().map(spoken).chain(sequence.lost.clone());
+    joined(states, "; ")
+}
+
+/// How the fragment lies after every tie of every order, as a table.
+pub(super) fn numbers(case: &Case, construct: &Construct, orders: &Orders) -> String {
+    let own = ["order", "rank", "own", "state", "after"];
+    let rest = [
+        "shift_x_mm",
+        "shift_y_mm",
+        "shift_z_mm",
+        "turn_x_deg",
+        "turn_y_deg",
+        "turn_z_deg",
+        "compression_N",
+        "worse_in",
+    ];
+    let rows = orders.runs.iter().flat_map(|run| {
+        let sequence = Sequence::new(case, construct, orders, run);
+        let begin = |number: usize, after: &str| json!([run.label, run.rank, run.own, number, after]);
+        let row = |s: &Stage| {
+            let m = &s.measures;
+            json!([begin(s.number, &s.title), m.columns(), m.shift, m.turn, s.compression, s.worse.join(" ")])
+        };
+        let blank = [None::<f64>; Measures::HEADS.len() + 8];
+        let lost = sequence.lost.iter().map(|lost| json!([begin(run.hold.ties.len() + 1, lost), blank]));
+        sequence.stages.iter().map(row).chain(lost).collect::<Vec<_>>()
+    });
+    csv(own.into_iter().chain(Measures::HEADS).chain(rest), rows)
 }

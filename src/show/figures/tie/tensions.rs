@@ -1,12 +1,6 @@
 //! Figure "tie-tensions": what each tie gives to and takes from the limbs and screws tied before it.
 
-mod bar;
-
-use super::stage::{Sequence, Stage};
-use super::study::Study;
-use super::words;
-use crate::show::chart::*;
-use crate::study::result::Orders;
+use super::*;
 
 /// Height of the highest tension, and room above it for its number, mm.
 const TALL: f64 = 9.5;
@@ -37,7 +31,7 @@ pub(super) fn tensions(study: &Study<'_>, orders: &Orders, sequence: &Sequence<'
         (false, true) => "Tensions (N) in the best order",
         (false, false) => "Tensions (N) in the order run",
     };
-    let chain = wrap_at_spaces(&words::chain(sequence), set, theme.width - 1.6);
+    let chain = wrap_at_spaces(&chain(sequence), set, theme.width - 1.6);
     let intro = 6.2 + chain.len() as f64 * set.leading();
     let head = intro + most as f64 * set.leading() + 0.6;
     let per_newton = TALL / stages.iter().flat_map(|s| &s.tensions).copied().fold(1e-9, f64::max);
@@ -62,12 +56,12 @@ pub(super) fn tensions(study: &Study<'_>, orders: &Orders, sequence: &Sequence<'
         canvas.lines(name, [0.6, base], bold.in_colour(study.colour(k)));
         canvas.line([left, floor], [at(stages.len()) - 2.0, floor], theme.axis());
         for (j, stage) in stages.iter().enumerate() {
-            bar::draw(&mut canvas, study, stage, k, ([at(j), floor], column, per_newton));
+            bar(&mut canvas, study, stage, k, ([at(j), floor], column, per_newton));
         }
     }
     key.draw(&mut canvas, [0.6, low]);
     let caption = caption(study, orders, sequence);
-    Figure::new("tie-tensions", canvas, csv(study, sequence), caption, alt(study, &stages))
+    Figure::new("tie-tensions", canvas, numbers(study, sequence), caption, alt(study, &stages))
 }
 
 /// The key: what the fills mean.
@@ -77,30 +71,27 @@ fn key(theme: &Theme) -> Key<'_> {
     key.add(3.6, "tied before", move |canvas, r| canvas.fill(r, grey.tint(0.55)));
     key.add(3.6, "just tied", move |canvas, r| canvas.fill(r, grey));
     key.add(3.6, "lost by this tie", move |canvas, r| canvas.frame(r, Stroke::dashed(grey, 0.6, LOST)));
-    key.add(3.6, "gained by it", move |canvas, r| bar::gained(canvas, theme, grey, r));
+    key.add(3.6, "gained by it", move |canvas, r| gained(canvas, theme, grey, r));
     key
 }
 
-fn csv(study: &Study<'_>, sequence: &Sequence<'_>) -> String {
-    let mut csv = Csv::new("order,state,after,limb_or_screw,just_tied,tension_N,change_N".split(','));
-    for stage in &sequence.stages {
-        for k in 0..stage.tensions.len() {
+fn numbers(study: &Study<'_>, sequence: &Sequence<'_>) -> String {
+    let rows = sequence.stages.iter().flat_map(|stage| {
+        (0..stage.tensions.len()).map(|k| {
             let (tied, tension, change) = (stage.now.contains(&k), stage.tensions[k], stage.changes[k]);
-            csv.row(row![&sequence.run.label, stage.number, &stage.title, study.name(k), tied, tension, change]);
-        }
-    }
-    csv.finish()
+            json!([sequence.run.label, stage.number, stage.title, study.name(k), tied, tension, change])
+        })
+    });
+    csv("order,state,after,limb_or_screw,just_tied,tension_N,change_N".split(','), rows)
 }
 
 fn caption(study: &Study<'_>, orders: &Orders, sequence: &Sequence<'_>) -> String {
     let members = study.members();
+    let (construct, case, chain) = (&orders.construct, &study.case.name, chain(sequence));
+    let order = if sequence.run.own { "its own order" } else { "the order run" };
+    let pulls = if study.construct.screws.is_empty() { "" } else { " (of a screw: the pull of its head)" };
     format!(
-        "What each tie gives to and takes from the {members} tied before it: construct {} on the case {}, {} ({}). A row for each, a column a tie; bars are tensions at the tie end after the tie{}, all on one scale from zero. Full colour: the {members} just tied. Pale: {members} tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written.",
-        orders.construct,
-        study.case.name,
-        if sequence.run.own { "its own order" } else { "the order run" },
-        words::chain(sequence),
-        if study.construct.screws.is_empty() { "" } else { " (of a screw: the pull of its head)" }
+        "What each tie gives to and takes from the {members} tied before it: construct {construct} on the case {case}, {order} ({chain}). A row for each, a column a tie; bars are tensions at the tie end after the tie{pulls}, all on one scale from zero. Full colour: the {members} just tied. Pale: {members} tied before, with what this tie took from them as a dashed outline and what it gave as a hatched cap, and the change beside it; changes under {WRITTEN} N are not written."
     )
 }
 
@@ -119,4 +110,46 @@ fn alt(study: &Study<'_>, stages: &[&Stage]) -> String {
         study.members(),
         joined(stages.iter().map(part), ". ")
     )
+}
+
+/// The bar of a limb or screw in a state, from the left end of its foot.
+fn bar(
+    canvas: &mut Canvas,
+    study: &Study<'_>,
+    stage: &Stage,
+    member: usize,
+    ([x, floor], column, per_newton): (Point, f64, f64),
+) {
+    let tied = stage.now.contains(&member);
+    if stage.paths[member].is_empty() && !tied {
+        return;
+    }
+    let (theme, colour) = (study.theme, study.colour(member));
+    let (now, change) = (stage.tensions[member], stage.changes[member]);
+    let before = now - change;
+    let w = (0.4 * column).min(9.0);
+    let level = |t: f64| floor - per_newton * t;
+    let rect = |from: f64, to: f64| Rect::new(x, level(to), w, level(from) - level(to));
+    if tied {
+        canvas.fill(rect(0.0, now), colour);
+    } else {
+        canvas.fill(rect(0.0, now.min(before)), colour.tint(0.55));
+        if change < -WRITTEN {
+            canvas.frame(rect(now, before), Stroke::dashed(colour, 0.6, LOST));
+        } else if change > WRITTEN {
+            gained(canvas, theme, colour, rect(before, now));
+        }
+    }
+    let set = theme.words();
+    let top = if tied { now } else { now.max(before) };
+    canvas.text(&format!("{now:.1}"), [x, level(top) - 0.9], if tied { set.bold() } else { set });
+    if !tied && change.abs() > WRITTEN {
+        canvas.text(&signed(&format!("{change:+.1}")), [x + w + 0.9, floor - 0.7], theme.fine());
+    }
+}
+
+/// What a tie gave: a hatched cap.
+fn gained(canvas: &mut Canvas, theme: &Theme, colour: Colour, r: Rect) {
+    canvas.fill(r, colour.tint(0.2));
+    canvas.textured(&r.corners(), Texture::Rising, 0.8, Stroke::solid(theme.paper, 0.5));
 }

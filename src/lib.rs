@@ -26,14 +26,18 @@
 //! r(c, Q, y, λ) = ( Σ f , Σ (x − o) × f ; f_k ) = 0
 //! ```
 //!
-//! **Bed** (unilateral, Coulomb, faded at its edge). For a cell of area A, moved by u, with gap
-//! `g = u·n`, slip `s = u − g n` and committed plastic slip `s_p`:
+//! **Bed** (unilateral, of mated asperities, Coulomb, faded at its edge). For a cell of area A, moved by u, with
+//! `u_n = u·n`, displacement along the bed `s = u − u_n n`, committed plastic slip `s_p` and crushed level `g_p`:
 //!
 //! ```text
-//! p = k_n max(0, −g)                    pressure
-//! q = −k_t (s − s_p),  if |q| > μp:  q ← μp q/|q|        shear, by radial return
-//! f = A w (p n + q),   w = clamp(1 + (distance inside the crater)/f_e, 0, 1)
+//! h = a (1 − e^(−x/a)),  x = tan i₀ (√(s² + σ₀²) − σ₀)     ramp of the asperities
+//! g = u_n − h − g_p,  p = min(k_n max(0, −g), p_c)         pressure; beyond p_c the level yields
+//! q = −k_t (s − s_p),  if |q| > μp:  q ← μp q/|q|          friction, by radial return
+//! f = A w (p n − p ∇h + q),   w = clamp(1 + (distance inside the crater)/f_e, 0, 1)
 //! ```
+//!
+//! Reduced, every asperity sits in its hollow; slid, it rides up and is driven home by `−p ∇h`. Pressure and ramp
+//! have the potential `½ k_n g²`. The ratio for leaving is μ + h′ (Patton's law of a rock joint in additive form).
 //!
 //! No tension and no cohesion. The weight w, taken at the cell's present foot on the bed plane, makes
 //! a cell press only on bed: it is 1 inside the crater's outline and 0 beyond its broken edge, f_e wide.
@@ -50,9 +54,18 @@
 //! A vertex between directions `u_i` and `u_{i+1}` bears `−T_i u_i + T_{i+1} u_{i+1}`. A segment shorter
 //! than ℓ_s is *seated*: labrum sits on bone and it also bears compression `k_s (ℓ_s − ℓ)`.
 //!
-//! **Anchors and bites** are points on springs: `f = −k_a (y − y⁰)` toward the bone they are fixed in,
-//! which for a bite moves with the fragment and bears the reaction. Limbs that share one share its
-//! give. Without a stiffness an anchor is rigid.
+//! **Anchors and bites** are points on springs toward the bone they are fixed in, which for a bite moves with the
+//! fragment and bears the reaction: `F = k_a d` of an anchor, `F = (k₀/c)(e^(c d) − 1)` of a bite. Limbs that share
+//! one share its give. Without a stiffness an anchor is rigid.
+//!
+//! **Limits that give.** A spring runs out past its strength H, which falls as `H (1 − α/α₀)` with what has run out,
+//! α; a knot or clamp bears no more than its load, and strand slides in beyond it; a strand breaks at its strength.
+//! Each is a state that is committed with an accepted step: within a step the strength is that of its beginning, and
+//! steps are repeated until nothing gives any more.
+//!
+//! **Settling.** Minutes: every bite's force falls to ρ_b of it, every strand's tension to ρ_s, at the pose as tied.
+//! Cycles: a part that peaks at F in cycle n gains the set `F s₁/F₀ [L(n) − L(n−1)]`, `L(n) = 1 + b log₁₀ n`, with F
+//! after the set; loops grow by a length a decade. Loads are of the settled repair by default.
 //!
 //! **Screw** (fixed in the scapula, a the direction from head to tip). It is drilled through the fragment as
 //! that lies when it is tightened. From there the seat of the head has moved outward by o, the hole at the

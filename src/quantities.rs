@@ -3,7 +3,7 @@
 
 use crate::mechanics::Pose;
 use crate::model::{AnchorSpec, Case, Construct};
-use crate::study::result::{BedState, Compared, Measures, Push, PushPoint, TiedState};
+use crate::study::result::{BedState, Compared, CyclePoint, Measures, Push, PushPoint, TiedState};
 
 /// Which way a quantity is better.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,12 +42,15 @@ pub struct View<'a> {
     pub tied: Option<TiedView<'a>>,
     /// The push; absent when there was none.
     pub push: Option<&'a Push>,
+    /// The whole comparison; absent in samples, which do not keep it.
+    pub compared: Option<&'a Compared>,
 }
 
 impl<'a> View<'a> {
     /// The view of a construct that was compared.
     pub fn of(case: &'a Case, construct: &'a Construct, found: &'a Compared) -> Self {
-        Self::of_state(case, construct, found.hold.tied.as_ref(), found.push.as_ref())
+        let view = Self::of_state(case, construct, found.hold.tied.as_ref(), found.push.as_ref());
+        Self { compared: Some(found), ..view }
     }
 
     /// The view of a tied state with its push.
@@ -63,7 +66,13 @@ impl<'a> View<'a> {
             pose: state.measures.pose(),
             state: Some(state),
         });
-        Self { case, construct, tied, push }
+        Self { case, construct, tied, push, compared: None }
+    }
+
+    /// The last point of settling, under the least load of a cycle.
+    fn settled(&self) -> Option<&'a CyclePoint> {
+        let settling = self.push?.settling.as_ref()?;
+        settling.points.last().filter(|_| settling.outcome.is_held())
     }
 
     fn bed(&self, of: fn(&BedState) -> f64) -> Option<f64> {
@@ -248,6 +257,24 @@ pub const QUANTITIES: &[Quantity] = &[
         v.tied?.state?.weakest.first().map(|w| w.stiffness)
     })
     .detail(),
+    row("settled-compression", ("compression of the bed when settled", "compression, settled"), ("N", 1), More, |v| {
+        Some(v.settled()?.compression)
+    })
+    .sampled(),
+    row(
+        "settled-step",
+        ("articular step-off when settled, proud positive", "step-off settled, + proud"),
+        ("mm", 2),
+        NearZero,
+        |v| Some(v.settled()?.measures.step.value),
+    ),
+    row("settled-motion", ("displacement left by settling", "displacement left by settling"), ("mm", 2), Less, |v| {
+        Some(v.settled()?.rest)
+    })
+    .detail(),
+    row("tied-load-1mm", ("load at 1 mm of the repair as tied", "load at 1 mm, as tied"), ("N", 1), More, |v| {
+        v.compared?.as_tied?[1]
+    }),
     row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 1), More, |v| v.at(0.5, &|p| p.load)),
     row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
     row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
@@ -269,16 +296,11 @@ pub const QUANTITIES: &[Quantity] = &[
     row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
         v.push?.stiffness
     }),
-    row("failure-load", ("load to failure so far", "load to failure so far"), ("N", 1), More, |v| {
-        let loads = v.push?.curve.iter().map(|p| p.load);
-        // The largest before the load falls by more than 2 % of it.
-        let largest = loads.scan(f64::NEG_INFINITY, |most, load| {
-            *most = most.max(load);
-            (load >= 0.98 * *most || *most <= 0.0).then_some(*most)
-        });
-        largest.last()
-    })
-    .sampled(),
+    row("failure-load", ("failure load", "failure load"), ("N", 1), More, |v| {
+        let ultimate = v.compared.and_then(|c| c.ultimate.as_ref());
+        let failure = ultimate.map_or(v.push?.failure.as_ref(), |u| u.failure.as_ref());
+        Some(failure?.load)
+    }),
     row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
         v.push?.peak.map(|p| p[0])
     })
@@ -346,7 +368,7 @@ mod tests {
         construct.anchors[0].point = middle + 4.0 * inward;
         construct.anchors[1].point = f.edge_point(f.half_chord) + 3.0 * inward + 4.0 * f.along;
         let distance = |construct: &Construct| {
-            let view = View { case: &case, construct, tied: None, push: None };
+            let view = View { case: &case, construct, tied: None, push: None, compared: None };
             (quantity("anchor-edge").of)(&view)
         };
         assert!((distance(&construct).unwrap() - 4.0).abs() < 1e-6, "{:?}", distance(&construct));
@@ -355,26 +377,5 @@ mod tests {
         assert!((distance(&construct).unwrap() - 5.0).abs() < 1e-6, "{:?}", distance(&construct));
         construct.anchors.clear();
         assert_eq!(distance(&construct), None);
-    }
-
-    /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).
-    #[test]
-    fn the_load_to_failure_is_the_largest_before_the_first_fall() {
-        use crate::model::ConstructFile;
-        use crate::study::{ComparePlan, PushPlan, compare, result::Start};
-        let case = Case::open("quarter").unwrap();
-        let construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
-        let push = PushPlan { to: 0.5, steps: 5, ..PushPlan::default() };
-        let plan = ComparePlan { from: Start::Reduced, push: Some(push), ..ComparePlan::default() };
-        let mut found = compare(&case, &construct, &plan);
-        let mut of = |loads: [f64; 6]| {
-            let curve = &mut found.push.as_mut().unwrap().curve;
-            curve.iter_mut().zip(loads).for_each(|(point, load)| point.load = load);
-            (quantity("failure-load").of)(&View::of(&case, &construct, &found))
-        };
-        assert_eq!(of([0.0, 50.0, 100.0, 97.0, 110.0, 120.0]), Some(100.0));
-        // Not while it has fallen by less than that, nor where it never falls.
-        assert_eq!(of([0.0, 50.0, 100.0, 98.5, 110.0, 120.0]), Some(120.0));
-        assert_eq!(of([0.0, 10.0, 20.0, 30.0, 40.0, 50.0]), Some(50.0));
     }
 }

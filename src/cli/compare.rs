@@ -39,9 +39,13 @@ pub(super) struct Way {
     /// numbers x,y,z (anterior, superior, lateral)
     #[arg(long, default_value_t = PushPlan::default().direction, value_parser = Direction::parse, allow_hyphen_values = true)]
     pub direction: Direction,
-    /// How far to push, mm (0.05 to 10)
-    #[arg(long, value_name = "MM", default_value_t = PushPlan::default().to, value_parser = real(0.05, 10.0, "mm"), allow_hyphen_values = true)]
+    /// How far to push, mm (0.05 to 10); `failure` goes on until the load has fallen to half its peak, 10 mm at most
+    #[arg(long, value_name = "MM", default_value_t = PushPlan::default().to, value_parser = how_far, allow_hyphen_values = true)]
     pub to: f64,
+    /// Push the repair as tied; by default it is settled first, as the case's [settling] says: relaxation, and ten
+    /// cycles of 5 to 25 N along the push
+    #[arg(long)]
+    pub as_tied: bool,
     /// Forbid the fragment to turn
     #[arg(long)]
     pub guided: bool,
@@ -50,9 +54,20 @@ pub(super) struct Way {
 impl Way {
     /// The same for a study, in so many steps: by default one every twentieth of a millimetre, 20 at least.
     pub fn plan(&self, steps: Option<usize>) -> PushPlan {
-        let steps = steps.unwrap_or(((self.to / 0.05).round() as usize).max(20));
-        PushPlan { direction: self.direction.clone(), to: self.to, steps, guided: self.guided, point: None }
+        let to_failure = self.to.is_infinite();
+        let to = if to_failure { PushPlan::to_failure().to } else { self.to };
+        let steps = steps.unwrap_or(((to / 0.05).round() as usize).max(20));
+        let direction = self.direction.clone();
+        PushPlan { direction, to, steps, guided: self.guided, point: None, settled: !self.as_tied, to_failure }
     }
+}
+
+/// A distance of a push; infinite for one to failure.
+fn how_far(text: &str) -> Result<f64, String> {
+    if text == "failure" {
+        return Ok(f64::INFINITY);
+    }
+    real(0.05, 10.0, "mm")(text).map_err(|range| format!("{range}, or failure"))
 }
 
 /// How finely to compute.

@@ -21,6 +21,7 @@ mod report;
 mod say;
 mod scatter;
 mod schema;
+mod settle;
 mod stop;
 mod sweep;
 mod tie;
@@ -91,6 +92,8 @@ enum Command {
     Hold(compare::Hold),
     /// Tie a construct, push the fragment, and report how it resists
     Push(compare::Push),
+    /// Settle a tied repair: relaxation and cycles of load, what moves and which part loses how much
+    Settle(settle::Settle),
     /// Draw the uncertain inputs many times: how far do the answers move, and which input moves them
     Scatter(Box<scatter::Scatter>),
     /// Vary one or two inputs over a grid, or run a ready-made sweep
@@ -188,6 +191,7 @@ impl Arguments {
             (Command::Place(typed), Some((_, own))) => typed.run(common, own),
             (Command::Report(typed), Some((_, own))) => typed.run(common.quiet, own),
             (Command::Place(_) | Command::Report(_), None) => Ok(()),
+            (Command::Settle(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Verify(typed), _) => typed.run(common),

@@ -45,14 +45,25 @@ pub(crate) enum Point {
     Body(usize, Vec3),
 }
 
+/// What committing a state loses.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Lost {
+    /// Work against friction, N·mm.
+    pub friction: f64,
+    /// Work on what yields, slides through or breaks, N·mm.
+    pub yielding: f64,
+    /// Whether a strength has fallen below what it bears, so that the state is no balance any more.
+    pub unsettled: bool,
+}
+
 /// Something that acts on bodies and sprung points.
 pub(crate) trait Element {
     /// Adds its forces to the balance, and their tangent.
     fn add(&self, at: &At<'_>, balance: &mut Balance);
 
-    /// Enters an accepted state into what it remembers; the work lost by that, N·mm.
-    fn commit(&self, _rig: &Rig, _controls: &Controls, _state: &mut State, _balance: &mut Balance) -> f64 {
-        0.0
+    /// Enters an accepted state into what it remembers.
+    fn commit(&self, _rig: &Rig, _controls: &Controls, _state: &mut State, _balance: &mut Balance) -> Lost {
+        Lost::default()
     }
 
     /// Elastic energy that it stores, N·mm.

@@ -16,12 +16,14 @@ mod solver;
 mod spring;
 mod tissue;
 
-pub use bed::{Bed, BedLaw, Cell, CellLoad, Outline, Slip};
+pub use bed::{Asperity, Bed, BedLaw, BedMemory, Cell, CellLoad, Outline};
 pub use certificate::{BedCheck, Certificate};
-pub use limb::{Limb, LimbWork, MOST_SEGMENTS, MOST_VERTICES, Passage, Seat, Strand, Strands, Vertex};
+pub use limb::{Limb, LimbWork, Limits, MOST_SEGMENTS, MOST_VERTICES, Passage, Seat, Strand, Strands, Vertex};
 pub use pose::Pose;
 pub use report::LimbReport;
+pub(crate) use rig::Attachment;
 pub use rig::{Anchor, Configuration, Controls, Motion, Rig, State};
 pub use screw::{Flexibility, Screw, ScrewReport, Setting, Shank, Stiffness, end_flexibility};
 pub use solver::{Arrival, Leap, Ramp, Settings, Solver};
+pub use spring::{Give, Spring};
 pub use tissue::{DeadLoad, Envelope, Tether};

@@ -2,7 +2,7 @@
 
 use super::element::{At, FRAGMENT, Numbered};
 use super::limb::{Limb, LimbWork, Strand, Vertex};
-use super::rig::{Attachment, Controls, Node, State};
+use super::rig::{Attachment, Controls, Home, State};
 use super::screw::{ScrewReport, Setting};
 use super::solver::Solver;
 use crate::math::{Mat6, Vec3, Vec6, upper};
@@ -107,18 +107,17 @@ impl Solver<'_> {
         Numbered { number: k, what: &rig.screws[k] }.report(&At { rig, state, controls })
     }
 
-    /// Force of the bed on the fragment as (pressure, friction), N.
+    /// Force of the bed on the fragment as (along its normal, along the bed: friction and asperities), N.
     pub fn bed_forces(&self, state: &State) -> (Vec3, Vec3) {
         let rig = self.rig();
-        let (mut pressure, mut shear) = (0.0, [0.0; 2]);
-        let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
+        let (mut pressure, mut shear) = (Vec3::zeros(), Vec3::zeros());
+        let loads = rig.bed.loads(state.pose(), &rig.reference, &state.bed);
         for (load, cell) in loads.zip(&rig.bed.cells) {
             let area = cell.area * load.weight;
-            pressure += load.pressure * area;
-            shear[0] += load.shear[0] * area;
-            shear[1] += load.shear[1] * area;
+            pressure.z += load.pressure * area;
+            shear += Vec3::new(load.shear[0], load.shear[1], 0.0) * area;
         }
-        (rig.bed.normal() * pressure, rig.bed.axes.column(0) * shear[0] + rig.bed.axes.column(1) * shear[1])
+        (rig.bed.axes * pressure, rig.bed.axes * shear)
     }
 
     /// Forces on the fragment of the envelope, each tether and each dead load, N.
@@ -226,9 +225,61 @@ impl Solver<'_> {
         state.screws[k] = Setting::Locked { drilled, rest: travel - pull / screw.stiffness().axial, feed: 0.0 };
     }
 
-    /// Lets the feed of every tied strand and locked screw become part of its rest material, after a
-    /// ramp of [`Controls::feed`] to 1.
+    /// Prepares relaxation by the next ramp of [`Controls::feed`]: the force of every bite falls to the share
+    /// `bites`, the tension of every strand and the pull of every screw's head to `strands`, all at the offsets and
+    /// the pose that they have; what balance makes of it then, the ramp finds.
+    pub fn relax(&mut self, state: &mut State, controls: &Controls, bites: f64, strands: f64) {
+        let rig = self.rig();
+        for k in 0..rig.limbs.len() {
+            let report = self.limb_report(state, controls, k);
+            let rigidity = rig.limbs[k].rigidity;
+            if let Strand::Tied { rest, feed } = &mut state.strands[k] {
+                for i in 0..rest.len() {
+                    if report.tensions[i] > 0.0 {
+                        feed[i] = report.lengths[i] * rigidity / (rigidity + strands * report.tensions[i]) - rest[i];
+                    }
+                }
+            }
+        }
+        for k in 0..rig.screws.len() {
+            let pull = self.screw_report(state, controls, k).axial;
+            let stiffness = rig.screws[k].stiffness().axial;
+            if let Setting::Locked { feed, .. } = &mut state.screws[k]
+                && pull > 0.0
+            {
+                *feed = (1.0 - strands) * pull / stiffness;
+            }
+        }
+        for (number, what) in rig.nodes.iter().enumerate() {
+            if let Home::Bite(_) = what.home {
+                let drawn = Numbered { number, what }.drawn(&At { rig, state, controls });
+                let back = what.spring.stretch(drawn.size) - what.spring.stretch(bites * drawn.size);
+                state.gives[number].feed = state.pose().turn.inverse() * drawn.along * -back;
+            }
+        }
+    }
+
+    /// Pull of the spring of each sprung point (N), in the order of [`State::gives`].
+    pub fn pulls(&self, state: &State, controls: &Controls) -> Vec<f64> {
+        let rig = self.rig();
+        let pull = |(number, what)| Numbered { number, what }.drawn(&At { rig, state, controls }).size;
+        rig.nodes.iter().enumerate().map(pull).collect()
+    }
+
+    /// Lets the feed of every tied strand, locked screw and sprung point become part of its rest, and what has
+    /// crept of its set, after a ramp of [`Controls::feed`] to 1.
     pub fn absorb_feed(&self, state: &mut State, controls: &mut Controls) {
+        let rig = self.rig();
+        for (number, what) in rig.nodes.iter().enumerate() {
+            let drawn = Numbered { number, what }.drawn(&At { rig, state, controls });
+            let along = match what.home {
+                Home::Anchor(_) => drawn.along,
+                Home::Bite(_) => state.pose().turn.inverse() * drawn.along,
+            };
+            let give = &mut state.gives[number];
+            give.set += (give.feed - along * (give.creep * drawn.size)) * controls.feed;
+            (give.feed, give.creep) = (Vec3::zeros(), 0.0);
+        }
         for strand in &mut state.strands {
             if let Strand::Tied { rest, feed } = strand {
                 for (rest, feed) in rest.iter_mut().zip(feed) {
@@ -253,7 +304,7 @@ impl super::rig::Rig {
         match self.attachments[k][v] {
             Attachment::Bone(_) => true,
             Attachment::Fixed(_) => false,
-            Attachment::Node(n) => matches!(self.nodes[n], Node::Bite { .. }),
+            Attachment::Node(n) => matches!(self.nodes[n].home, Home::Bite(_)),
         }
     }
 }

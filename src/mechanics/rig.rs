@@ -1,9 +1,10 @@
 //! The rig: everything that acts on the fragment, in one frame, ready to be solved.
 
-use super::bed::{Bed, Slip};
+use super::bed::{Bed, BedMemory};
 use super::limb::{Limb, Seat, Strand, Vertex};
 use super::pose::Pose;
 use super::screw::{Screw, Setting};
+use super::spring::{Give, Spring};
 use super::tissue::{DeadLoad, Envelope, Tether};
 use crate::math::{Vec3, Vec6};
 
@@ -12,17 +13,26 @@ use crate::math::{Vec3, Vec6};
 pub struct Anchor {
     /// Where it was placed, mm.
     pub place: Vec3,
-    /// Stiffness k_a of its seat, N/mm; rigid if absent.
-    pub stiffness: Option<f64>,
+    /// Its seat; rigid if absent.
+    pub spring: Option<Spring>,
 }
 
 /// A sprung point that is solved for together with the pose.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Node {
+pub(crate) struct Node {
+    /// Where its spring is held.
+    pub home: Home,
+    /// The law of its spring.
+    pub spring: Spring,
+}
+
+/// Where the spring of a sprung point is held, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Home {
     /// An anchor that gives, at its place.
-    Anchor { place: Vec3, stiffness: f64 },
+    Anchor(Vec3),
     /// A labral bite, at its material point.
-    Bite { point: Vec3, stiffness: f64 },
+    Bite(Vec3),
 }
 
 /// What a limb's vertex is attached to.
@@ -83,8 +93,8 @@ impl Rig {
 
     /// Adds an anchor; its number is its place in [`anchors`](Self::anchors).
     pub fn add_anchor(&mut self, anchor: Anchor) -> usize {
-        self.anchor_nodes.push(anchor.stiffness.map(|stiffness| {
-            self.nodes.push(Node::Anchor { place: anchor.place, stiffness });
+        self.anchor_nodes.push(anchor.spring.map(|spring| {
+            self.nodes.push(Node { home: Home::Anchor(anchor.place), spring });
             self.nodes.len() - 1
         }));
         self.anchors.push(anchor);
@@ -112,8 +122,8 @@ impl Rig {
                     Some(node) => Attachment::Node(node),
                     None => Attachment::Fixed(self.anchors[k].place),
                 },
-                Vertex::Bite { point, stiffness } => {
-                    self.nodes.push(Node::Bite { point, stiffness });
+                Vertex::Bite { point, spring } => {
+                    self.nodes.push(Node { home: Home::Bite(point), spring });
                     Attachment::Node(self.nodes.len() - 1)
                 }
                 Vertex::Bone(point) => Attachment::Bone(point),
@@ -127,25 +137,45 @@ impl Rig {
     /// The state in which the fragment lies at `pose`, every limb loose, no screw placed and no
     /// shear in the bed.
     pub fn laid(&self, pose: Pose) -> State {
-        let mut slip = Slip::none(self.bed.cells.len());
-        self.bed.settle(&pose, &self.reference, &mut slip);
+        let mut bed = BedMemory::none(self.bed.cells.len());
+        self.bed.settle(&pose, &self.reference, &mut bed);
         State {
             configuration: Configuration {
                 pose,
                 nodes: self
                     .nodes
                     .iter()
-                    .map(|node| match node {
-                        Node::Anchor { place, .. } => *place,
-                        Node::Bite { point, .. } => pose.place(&self.reference, point),
+                    .map(|node| match &node.home {
+                        Home::Anchor(place) => *place,
+                        Home::Bite(point) => pose.place(&self.reference, point),
                     })
                     .collect(),
                 load: 0.0,
             },
-            slip,
+            bed,
             strands: vec![Strand::Loose; self.limbs.len()],
             screws: vec![Setting::Absent; self.screws.len()],
+            gives: vec![Give::default(); self.nodes.len()],
         }
+    }
+
+    /// The anchor that sprung point `node` is; `None` of a bite.
+    pub(crate) fn anchor_of(&self, node: usize) -> Option<usize> {
+        self.anchor_nodes.iter().position(|n| *n == Some(node))
+    }
+
+    /// The sprung points of the bites of limb `k`.
+    pub(crate) fn bites_of(&self, k: usize) -> impl Iterator<Item = usize> {
+        self.attachments[k].iter().filter_map(|attachment| match attachment {
+            Attachment::Node(n) if matches!(self.nodes[*n].home, Home::Bite(_)) => Some(*n),
+            _ => None,
+        })
+    }
+
+    /// The limbs that hang on sprung point `node`.
+    pub(crate) fn limbs_on(&self, node: usize) -> impl Iterator<Item = usize> {
+        let on = move |attachments: &[Attachment]| attachments.contains(&Attachment::Node(node));
+        self.attachments.iter().enumerate().filter(move |(_, a)| on(a)).map(|(k, _)| k)
     }
 
     /// Controls under which nothing is pulled, tightened, pushed or loaded.
@@ -207,12 +237,14 @@ impl Configuration {
 pub struct State {
     /// The unknowns.
     pub configuration: Configuration,
-    /// Slip of each bed cell in bed axes, mm.
-    pub slip: Slip,
+    /// What the cells of the bed remember.
+    pub bed: BedMemory,
     /// What is known about each limb's strand.
     pub strands: Vec<Strand>,
     /// How far each screw is set.
     pub screws: Vec<Setting>,
+    /// What the sprung points (anchors that give, then bites, in the order in which they were added) remember.
+    pub gives: Vec<Give>,
 }
 
 impl State {
@@ -241,6 +273,8 @@ pub struct Controls {
     pub late_loads: f64,
     /// Wrench of an instrument on the fragment about its reference point (N, N·mm).
     pub instrument: Vec6,
+    /// A dead load: the material point of the reduced fragment that it acts on (mm), and its force (N).
+    pub applied: (Vec3, Vec3),
     /// How the fragment may move.
     pub motion: Motion,
 }
@@ -276,6 +310,7 @@ impl Controls {
             feed: 0.0,
             late_loads: 0.0,
             instrument: Vec6::zeros(),
+            applied: (Vec3::zeros(), Vec3::zeros()),
             motion: Motion::Free,
         }
     }
@@ -297,6 +332,7 @@ impl Controls {
         self.feed = mix(from.feed, to.feed);
         self.late_loads = mix(from.late_loads, to.late_loads);
         self.instrument = from.instrument + (to.instrument - from.instrument) * s;
+        self.applied = (to.applied.0, from.applied.1 + (to.applied.1 - from.applied.1) * s);
         self.motion = to.motion;
         if let (Motion::Push { distance, .. }, Motion::Push { distance: a, .. }, Motion::Push { distance: b, .. }) =
             (&mut self.motion, from.motion, to.motion)

@@ -8,7 +8,9 @@ use super::problems::{Problems, SourceText, Span};
 use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
-use super::{AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, Side, Tag, builtin};
+use super::{
+    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, SettlingSpec, Side, Tag, builtin,
+};
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
 
@@ -41,6 +43,7 @@ pub struct CaseFile {
     pub(super) displaced: Displacement,
     pub(super) seat: SeatSpec,
     pub(super) anchors: AnchorLimits,
+    pub(super) settling: SettlingSpec,
     pub(super) settings: Settings,
     pub(super) spread: Option<SpreadTable>,
 }
@@ -161,6 +164,7 @@ impl CaseFile {
             displaced: self.displaced,
             seat: self.seat,
             anchors: self.anchors,
+            settling: self.settling,
             settings: self.settings.clone(),
             defaults: Vec::new(),
             warnings: Vec::new(),
@@ -224,6 +228,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         displaced: Displacement::default(),
         seat: SeatSpec::default(),
         anchors: AnchorLimits::default(),
+        settling: SettlingSpec::default(),
         settings: Settings::default(),
         spread: None,
     };
@@ -238,7 +243,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
     file.tethers = read_tethers(&mut root, log);
     file.loads = read_loads(&mut root, log);
     read_displaced(&mut root, &mut file, log);
-    for table in ["seat", "anchors"] {
+    for table in ["seat", "anchors", "settling"] {
         read_numbers(&mut root, table, &mut file, log).done(log);
     }
     file.settings = Settings::read(&mut root, log);

@@ -1,14 +1,14 @@
 //! Puts a construct on a case: places become points on its bone, classes become values.
 
 use super::construct_file::{ConstructFile, default_fixing};
-use super::path::{RawKind, RawStop};
+use super::path::{BITE, RawKind, RawStop};
 use super::path::{RawLimb, coincide};
 use super::places::{At, Bone, locate};
 use super::problems::Problems;
 use super::reader::Log;
 use super::settings::Reach;
 use super::spread::shifted;
-use super::{AnchorSpec, Case, Construct, Edge, LimbSpec, Stop, StopRule, TieSpec, look};
+use super::{AnchorSpec, BiteSpec, Case, Construct, Edge, LimbSpec, Stop, StopRule, TieSpec, look};
 use crate::anatomy::Place;
 use crate::math::Vec3;
 
@@ -49,6 +49,7 @@ impl ConstructFile {
                     point: point?,
                     stiffness,
                     holding,
+                    set: reach.anchor_set(&a.class.value, &mut log),
                 })
             })
             .collect();
@@ -162,13 +163,15 @@ fn fit_stop(stop: &RawStop, end: bool, case: &Case, reach: &Reach<'_>, log: &mut
             let point = locate(&case.fragment, place, &stop.path, Bone::Fragment, log)?;
             Stop::Crossing { edge: *edge, point: Some(point), friction, locked }
         }
-        RawKind::Bite { along, below, stiffness } => {
+        RawKind::Bite { along, below, own } => {
             let friction = friction("friction.labrum", log);
             let below = below.unwrap_or_else(|| reach.number("bite.below", log));
-            let stiffness = stiffness.unwrap_or_else(|| reach.number("bite.stiffness", log));
+            let mut number = |k: usize| own[k].unwrap_or_else(|| reach.number(BITE[k], log));
+            let [stiffness, stiffening, strength, cut_out] = [0, 1, 2, 3].map(&mut number);
             let place = At { span: stop.span.clone(), value: Place::Wall { along: *along, below } };
             let point = locate(&case.fragment, &place, &stop.path, Bone::Fragment, log)?;
-            Stop::Bite { point, stiffness, friction, locked }
+            let bite = BiteSpec { stiffness, stiffening, strength, cut_out };
+            Stop::Bite { point, bite, friction, locked }
         }
     })
 }

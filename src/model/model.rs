@@ -70,6 +70,12 @@ pub struct BedSpec {
     pub crush_strength: f64,
     /// Width of the broken edge over which support fades, mm.
     pub edge_width: f64,
+    /// Angle at which the mated surfaces ride up on each other, degrees.
+    pub asperity_angle: f64,
+    /// Height of the asperities, mm.
+    pub asperity_height: f64,
+    /// Sliding over which their hollows are round, mm.
+    pub asperity_rounding: f64,
     /// Number of cells aimed at.
     pub cells: usize,
 }
@@ -92,6 +98,31 @@ pub struct AnchorLimits {
     pub least_rim_distance: f64,
     /// Of a face anchor from the fracture edge.
     pub least_fracture_distance: f64,
+    /// Travel over which an anchor that pulls out loses its strength.
+    pub pull_out: f64,
+}
+
+/// What a tied repair loses to relaxation and to cycles of load.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct SettlingSpec {
+    /// Share of its force that a labral bite keeps.
+    pub bite_kept: f64,
+    /// Share of its tension that a strand keeps.
+    pub strand_kept: f64,
+    /// Set of a bite in its first cycle to 20 N, mm.
+    pub bite_set: f64,
+    /// Growth of a set with each tenfold of cycles, as a share of the first.
+    pub set_growth: f64,
+    /// Growth of a knotted loop with each tenfold of cycles, mm.
+    pub knot_growth: f64,
+    /// Slip of a knotless clamp with each tenfold of cycles, mm.
+    pub clamp_growth: f64,
+    /// Least load of a cycle, N.
+    pub low: f64,
+    /// Largest load of a cycle, N.
+    pub high: f64,
+    /// Number of cycles.
+    pub cycles: f64,
 }
 
 /// Where the envelope is at rest.
@@ -189,6 +220,8 @@ pub struct Case {
     pub seat: SeatSpec,
     /// What anchors are warned about.
     pub anchors: AnchorLimits,
+    /// What a tied repair loses.
+    pub settling: SettlingSpec,
     /// Strand and anchor classes, knots, clamps and strand friction that the case sets for every
     /// construct tried on it.
     pub settings: super::Settings,
@@ -226,6 +259,8 @@ pub struct AnchorSpec {
     pub stiffness: Option<f64>,
     /// Holding load, N.
     pub holding: Option<f64>,
+    /// Set in its first cycle to 25 N, mm.
+    pub set: f64,
 }
 
 /// Where a crossing turns.
@@ -238,6 +273,19 @@ pub enum Edge {
     Margin,
     /// Over another place on the fragment.
     Bone,
+}
+
+/// What the tissue of a labral bite bears.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BiteSpec {
+    /// Toe stiffness, N/mm.
+    pub stiffness: f64,
+    /// Stiffening, 1/mm.
+    pub stiffening: f64,
+    /// Force at which it begins to cut out, N.
+    pub strength: f64,
+    /// Travel over which it then loses its strength, mm.
+    pub cut_out: f64,
 }
 
 /// One stop of a limb's path.
@@ -257,8 +305,8 @@ pub enum Stop {
     Bite {
         /// Where, on the reduced fragment, mm.
         point: Vec3,
-        /// Stiffness, N/mm.
-        stiffness: f64,
+        /// What the tissue bears there.
+        bite: BiteSpec,
         /// Friction coefficient of strand on labrum.
         friction: f64,
         /// Whether the stitch is locked (no transfer).

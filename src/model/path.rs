@@ -196,6 +196,9 @@ pub(super) struct RawStop {
     pub locked: bool,
 }
 
+/// What the tissue of a bite bears, in the order of [`BiteSpec`](super::BiteSpec).
+pub(super) const BITE: [&str; 4] = ["bite.stiffness", "bite.stiffening", "bite.strength", "bite.cut_out"];
+
 /// What a stop is.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum RawKind {
@@ -206,7 +209,7 @@ pub(super) enum RawKind {
     Bite {
         along: Along,
         below: Option<f64>,
-        stiffness: Option<f64>,
+        own: [Option<f64>; BITE.len()],
     },
 }
 
@@ -274,10 +277,10 @@ pub(super) fn read_stop(
             let mut b = Section::of(&entry.node, &inner, log)?;
             let along = read_along(&mut b, log);
             let below = b.number_if("below", row("bite.below"), log);
-            let stiffness = b.number_if("stiffness", row("bite.stiffness"), log);
+            let own = BITE.map(|path| b.number_if(row(path).key(), row(path), log));
             nested = (b.number_if("friction", friction_row, log), b.flag("locked", log));
             b.done(log);
-            along.map(|along| RawKind::Bite { along, below, stiffness })
+            along.map(|along| RawKind::Bite { along, below, own })
         }
         key => {
             let rim = key == "rim";

@@ -63,6 +63,7 @@ pub fn case_schema() -> Value {
                 &[],
             ),
         ),
+        ("settling", numbers("what a tied repair loses to relaxation and to cycles of load", "settling")),
         ("seat", numbers("limb segments so short that they seat on bone", "seat")),
         ("anchors", numbers("distances below which anchors are warned about", "anchors")),
         (

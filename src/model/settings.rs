@@ -202,6 +202,11 @@ impl Reach<'_> {
         })
     }
 
+    /// Set of an anchor class in its first cycle to 25 N, mm.
+    pub fn anchor_set(&self, class: &str, log: &mut Log) -> f64 {
+        self.class("anchor-class", class, "set", log).flatten().unwrap_or(0.0)
+    }
+
     /// Stiffness (`None` rigid) and holding load of an anchor class; what the anchor itself gives
     /// goes first.
     #[allow(clippy::type_complexity)]

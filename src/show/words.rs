@@ -99,15 +99,16 @@ pub(crate) fn tag(tag: Tag) -> &'static str {
 pub(crate) fn event(kind: EventKind) -> &'static str {
     match kind {
         EventKind::LimbSlack => "slack",
-        EventKind::AboveKnot => "above what its knot or clamp bears",
-        EventKind::AboveStrand => "above the strength of its strand",
-        EventKind::AboveAnchor => "above the holding load of the anchor",
+        EventKind::AboveKnot => "slides through its knot or clamp",
+        EventKind::AboveStrand => "strand breaks",
+        EventKind::AboveAnchor => "anchor pulls out",
         EventKind::ScrewLoose => "preload of the screw lost",
         EventKind::AboveBearing => "screw presses on bone above its crush strength",
         EventKind::BiteSeated => "bite seated on bone",
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
-        EventKind::AboveCrush => "pressure above the crush strength of bone",
+        EventKind::BiteTears => "labral bite cuts out",
+        EventKind::AboveCrush => "bone of the bed crushes",
         EventKind::Step => "articular step-off above 2 mm",
         EventKind::Jump => "snap-through to another position",
     }
@@ -123,9 +124,9 @@ pub(crate) fn event_clause(e: &Event) -> String {
     let s = &e.subject;
     match e.kind {
         EventKind::LimbSlack => format!("{s} goes slack"),
-        EventKind::AboveKnot => format!("{s} is pulled harder than its knot or clamp bears"),
-        EventKind::AboveStrand => format!("{s} is pulled harder than its strand bears"),
-        EventKind::AboveAnchor => format!("the anchor {s} is pulled harder than its holding load"),
+        EventKind::AboveKnot => format!("{s} slides through its knot or clamp"),
+        EventKind::AboveStrand => format!("the strand of {s} breaks"),
+        EventKind::AboveAnchor => format!("the anchor {s} pulls out"),
         EventKind::ScrewLoose => format!("the head of {s} loses its preload"),
         EventKind::AboveBearing => {
             format!("the shank of {s} presses on bone above its crush strength")
@@ -133,7 +134,8 @@ pub(crate) fn event_clause(e: &Event) -> String {
         EventKind::BiteSeated => format!("{s} is drawn short and sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),
         EventKind::HalfContact => "the contact falls below half of the bed".to_owned(),
-        EventKind::AboveCrush => "the pressure somewhere on the bed passes the crush strength of bone".to_owned(),
+        EventKind::BiteTears => format!("the labral bite of {s} cuts out"),
+        EventKind::AboveCrush => "bone of the bed begins to crush".to_owned(),
         EventKind::Step => "the articular step-off passes 2 mm".to_owned(),
         EventKind::Jump => "the fragment snaps through to another position".to_owned(),
     }

@@ -69,10 +69,17 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
     if hold.clear_if_doubtful() {
         tied = None;
     }
-    let mut found = Compared { hold, push: None, rose: None };
+    let mut found = Compared { hold, push: None, as_tied: None, ultimate: None, rose: None };
     if let (Some(tied), Some(plan_of_push)) = (&tied, &plan.push) {
+        if plan_of_push.settled {
+            let as_tied = PushPlan { settled: false, ..plan_of_push.clone() };
+            found.as_tied = Some(push(case, construct, &rig, tied, &as_tied).load_at);
+        }
+        let PushPlan { direction, guided, point, settled, .. } = plan_of_push.clone();
+        let to_failure = PushPlan { direction, guided, point, settled, ..PushPlan::to_failure() };
+        found.ultimate = Some(push(case, construct, &rig, tied, &to_failure).into());
         found.push = Some(push(case, construct, &rig, tied, plan_of_push));
-        found.rose = plan.rose.then(|| rose(case, construct, &rig, tied, PETALS));
+        found.rose = plan.rose.then(|| rose(case, construct, &rig, tied, plan_of_push, PETALS));
     }
     found
 }

@@ -20,6 +20,12 @@ pub(super) struct Signs {
     pub seated: Vec<f64>,
     /// How much material each limb has to spare, mm; negative while it is stretched.
     pub slack: Vec<f64>,
+    /// How far the bites of each limb have cut out, mm.
+    pub torn: Vec<f64>,
+    /// Whether each limb's strand is broken.
+    pub broken: Vec<bool>,
+    /// Share of the bed that has been crushed.
+    pub crushed: f64,
     /// How far each screw's head is off its seat, mm; negative while it presses.
     pub loose: Vec<f64>,
 }
@@ -28,6 +34,9 @@ pub(super) struct Signs {
 pub(super) fn slides(point: &PushPoint) -> bool {
     point.contact > 0.0 && point.sliding > 1.0 - 1e-9
 }
+
+/// Share of a limit, at which a part slides, from which on it counts as reached.
+const REACHED: f64 = 1.0 - 1e-9;
 
 /// How a quantity is read off a state.
 type Reading = Box<dyn Fn(&PushPoint, &Signs) -> f64>;
@@ -63,10 +72,15 @@ impl Events {
         for (k, limb) in construct.limbs.iter().enumerate() {
             gauge(EventKind::LimbSlack, &limb.name, Box::new(move |_, s| s.slack[k]));
             let limit = limb.knot_limit;
-            gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - limit));
+            gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - limit * REACHED));
             if let Some(strength) = limb.strand.strength {
-                gauge(EventKind::AboveStrand, &limb.name, Box::new(move |p, _| p.tensions[k] - strength));
+                gauge(
+                    EventKind::AboveStrand,
+                    &limb.name,
+                    Box::new(move |p, s| if s.broken[k] { strength } else { p.tensions[k] - strength }),
+                );
             }
+            gauge(EventKind::BiteTears, &limb.name, Box::new(move |_, s| s.torn[k]));
             gauge(EventKind::BiteSeated, &limb.name, Box::new(move |_, s| s.seated[k]));
         }
         for (k, anchor) in construct.anchors.iter().enumerate() {
@@ -81,7 +95,7 @@ impl Events {
         }
         gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
         gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
-        gauge(EventKind::AboveCrush, "", Box::new(move |p, _| p.peak_pressure - crush));
+        gauge(EventKind::AboveCrush, "", Box::new(|_, s| s.crushed));
         gauge(EventKind::Step, "", Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT));
         watch
     }

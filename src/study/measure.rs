@@ -10,6 +10,8 @@ use crate::model::{Case, Construct};
 
 /// Points of the fracture line that the articular measures look at.
 const LINE_POINTS: usize = 41;
+/// Those at −0.9, 0 and 0.9 of the half chord.
+const STATIONS: [usize; 3] = [2, 20, 38];
 
 /// The articular fracture line of the fragment, from its inferior to its superior end: material
 /// points, mm.
@@ -26,12 +28,14 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
     let mut step = Extreme::default();
     let mut gap = Extreme::default();
     let mut inferior = [0.0; LINE_POINTS];
+    let mut steps = [0.0; LINE_POINTS];
     for (k, material) in fracture_line(fragment).enumerate() {
         let place = pose.place(&fragment.centroid, &material);
         let at = (place - origin).dot(&fragment.along);
         let off = place - fragment.edge_point(at);
         let along = (material - origin).dot(&fragment.along);
         inferior[k] = along - at;
+        steps[k] = off.z;
         for (extreme, value) in [(&mut step, off.z), (&mut gap, off.dot(&fragment.normal))] {
             if value.abs() > extreme.value.abs() {
                 *extreme = Extreme { value, at: along };
@@ -42,6 +46,7 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
     let turn = rotation_vector(&pose.turn);
     Measures {
         step,
+        stations: STATIONS.map(|k| steps[k]),
         gap,
         inferior_middle: inferior[LINE_POINTS / 2],
         inferior_superior_end: inferior[LINE_POINTS - 1],
@@ -63,9 +68,16 @@ pub(crate) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
     [off.dot(&fragment.normal), off.norm()]
 }
 
-/// What the bed bears, with or without its single cells; with the friction on the fragment along the
-/// chord and down the plane, N, and the bed's part of a certificate.
-pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState, [f64; 2], BedCheck) {
+/// Force of the bed on the fragment along the chord and down the plane, N.
+pub struct Shear {
+    /// Of friction.
+    pub friction: [f64; 2],
+    /// Of pressure on the flanks of the asperities.
+    pub keyed: [f64; 2],
+}
+
+/// What the bed bears, with or without its single cells; with its shear, and its part of a certificate.
+pub fn bed(rig: &Rig, state: &State, with_cells: bool) -> (BedState, Shear, BedCheck) {
     let mut check = BedCheck::default();
     let law = rig.bed.law;
     let mut bed = BedState {
@@ -80,9 +92,9 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
         centre: None,
         cells: Vec::new(),
     };
-    let (mut shear, mut moment) = ([0.0; 2], [0.0; 2]);
+    let (mut friction, mut keyed, mut moment) = ([0.0; 2], [0.0; 2], [0.0; 2]);
     let (mut touching, mut sliding, mut crushed) = (0.0, 0.0, 0.0);
-    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
+    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.bed);
     for (load, cell) in loads.zip(&rig.bed.cells) {
         check.add(&load, law.friction);
         let area = cell.area * load.weight;
@@ -90,18 +102,20 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
         let force = load.pressure * area;
         bed.compression += force;
         bed.peak_pressure = bed.peak_pressure.max(pressure);
-        shear[0] += load.shear[0] * area;
-        shear[1] += load.shear[1] * area;
+        for j in 0..2 {
+            friction[j] += load.friction[j] * area;
+            keyed[j] += (load.shear[j] - load.friction[j]) * area;
+        }
         moment[0] += load.foot.x * force;
         moment[1] += load.foot.y * force;
         if force > 0.0 {
             touching += area;
             let limit = law.friction * load.pressure;
-            if load.shear[0].powi(2) + load.shear[1].powi(2) >= (limit * (1.0 - 1e-9)).powi(2) {
+            if load.friction[0].powi(2) + load.friction[1].powi(2) >= (limit * (1.0 - 1e-9)).powi(2) {
                 sliding += area;
             }
         }
-        if pressure > case.bed.crush_strength {
+        if load.crushed {
             crushed += cell.area;
         }
         if with_cells {
@@ -114,7 +128,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
             });
         }
     }
-    bed.friction = libm::hypot(shear[0], shear[1]);
+    bed.friction = libm::hypot(friction[0], friction[1]);
     bed.contact = touching / rig.bed.area;
     bed.crushed = crushed / rig.bed.area;
     if bed.compression > 0.0 {
@@ -125,7 +139,7 @@ pub fn bed(case: &Case, rig: &Rig, state: &State, with_cells: bool) -> (BedState
             bed.reserve = Some(1.0 - bed.friction / (law.friction * bed.compression));
         }
     }
-    (bed, shear, check)
+    (bed, Shear { friction, keyed }, check)
 }
 
 /// The limbs in a state, in the construct's order, from their reports.
@@ -272,7 +286,7 @@ pub fn tied_state(
 ) -> TiedState {
     let reports: Vec<LimbReport> = (0..construct.limbs.len()).map(|k| solver.limb_report(state, controls, k)).collect();
     let limbs = limbs(case, construct, &reports);
-    let (bed, _, check) = bed(case, solver.rig(), state, true);
+    let (bed, _, check) = bed(solver.rig(), state, true);
     let stiffness = solver.condensed_stiffness(state, controls);
     let (screws, heads) = screws(case, construct, solver, state, controls);
     let resultant = limbs.iter().map(|l| Vec3::from(l.force)).sum::<Vec3>() + heads;

@@ -15,6 +15,7 @@ mod push;
 mod refused;
 pub mod result;
 pub mod scatter;
+mod settle;
 mod setup;
 mod stiffness;
 pub mod sweep;
@@ -33,6 +34,9 @@ pub use orders::{BAND, Chosen, MOST_WHOLE, OrdersPlan, SAMPLE, SEED, bridge_firs
 pub use orders::{FRICTIONS, HINGES, MULTIPLES, hinges, sweep_orders, sweep_points};
 pub use push::{MARKS, PushPlan, load_at, push, rose};
 pub use refused::Refused;
+pub(crate) use settle::{ANCHOR_FORCE, BITE_FORCE};
+pub use settle::{SettlePlan, settle};
+pub(crate) use setup::bed;
 pub use setup::{displaced_pose, rig, start_pose};
 pub use taut::crossing as taut_crossing;
 pub use tie::{Tied, tie, tie_in_steps};

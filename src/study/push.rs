@@ -5,12 +5,14 @@ use super::Watcher;
 use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs, slides};
 use super::measure;
-use super::result::{Carrier, Contributor, Jump, Outcome, Petal, Push, PushPoint, Tally};
+use super::result::{Carrier, Contributor, Event, Failure, Jump, Outcome, Petal, Push, PushPoint, Settling, Tally};
+use super::settle::{SettlePlan, settle_with};
 use super::tie::Tied;
 use crate::math::{Vec3, upper};
-use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State};
+use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State, Strand};
 use crate::model::{Case, Construct};
 use crate::par::*;
+use std::borrow::Cow;
 
 /// How to push.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,11 +27,31 @@ pub struct PushPlan {
     pub guided: bool,
     /// Control point on the reduced fragment, mm; its centroid if absent.
     pub point: Option<Vec3>,
+    /// Whether the repair is settled before it is pushed, as its case says, along the direction of the push;
+    /// otherwise it is pushed as tied.
+    pub settled: bool,
+    /// Whether the push ends where the load has fallen to half its peak.
+    pub to_failure: bool,
+}
+
+impl PushPlan {
+    /// To failure: 10 mm at most.
+    pub fn to_failure() -> Self {
+        Self { to: 10.0, steps: 200, to_failure: true, ..Self::default() }
+    }
 }
 
 impl Default for PushPlan {
     fn default() -> Self {
-        Self { direction: Direction::default(), to: 2.0, steps: 40, guided: false, point: None }
+        Self {
+            direction: Direction::default(),
+            to: 2.0,
+            steps: 40,
+            guided: false,
+            point: None,
+            settled: true,
+            to_failure: false,
+        }
     }
 }
 
@@ -44,8 +66,28 @@ const PROBE: f64 = 1e-5;
 pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Push {
     let mut solver = Solver::new(rig);
     solver.home = *tied.state.pose();
-    let stiffness = tangent_stiffness(case, &mut solver, tied, plan);
-    Push { stiffness, ..pushed_seen(case, construct, &mut solver, tied, plan, &mut |_, _| true) }
+    let (settling, begun) = begin(case, construct, &mut solver, tied, plan, true);
+    let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness(case, &mut solver, tied, plan));
+    let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| true);
+    Push { stiffness, settling, ..push }
+}
+
+/// The state that a push begins from.
+fn begin<'t>(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    tied: &'t Tied,
+    plan: &PushPlan,
+    recorded: bool,
+) -> (Option<Settling>, Result<Cow<'t, Tied>, Outcome>) {
+    if !plan.settled {
+        return (None, Ok(Cow::Borrowed(tied)));
+    }
+    let settle = SettlePlan::of(case).along(&plan.direction);
+    let (settling, settled) = settle_with(case, construct, solver, tied, &settle, recorded);
+    let begun = settled.map(Cow::Owned).ok_or_else(|| settling.outcome.clone());
+    (Some(settling), begun)
 }
 
 /// [`push`] without the tangent stiffness, which takes a probe of its own. `None` when it was to end.
@@ -70,6 +112,18 @@ pub(super) fn pushed_seen(
     plan: &PushPlan,
     seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
 ) -> Push {
+    let (settling, begun) = begin(case, construct, solver, tied, plan, false);
+    Push { settling, ..walked(case, construct, solver, begun, plan, seen) }
+}
+
+fn walked(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    begun: Result<Cow<'_, Tied>, Outcome>,
+    plan: &PushPlan,
+    seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
+) -> Push {
     let rig = solver.rig();
     let mut record = Push {
         construct: construct.name.clone(),
@@ -82,10 +136,19 @@ pub(super) fn pushed_seen(
         load_at: [None; 3],
         stiffness: None,
         peak: None,
+        failure: None,
         events: Vec::new(),
         jumps: Vec::new(),
+        settling: None,
     };
-    let mut walk = Walk::start(rig, tied, plan);
+    let tied = match begun {
+        Ok(tied) => tied,
+        Err(outcome) => {
+            record.outcome = outcome;
+            return record;
+        }
+    };
+    let mut walk = Walk::start(rig, &tied, plan);
     let (first, signs) = walk.look(case, construct, solver);
     if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
@@ -118,16 +181,52 @@ pub(super) fn pushed_seen(
             event.load = load;
         }
         record.curve.push(next);
+        let peak = record.curve.iter().map(|p| p.load).fold(0.0, f64::max);
+        if plan.to_failure && record.curve[k].load < 0.5 * peak {
+            break;
+        }
     }
     record.events = events.found();
+    record.failure = failure(&record.curve, &record.events, !record.outcome.is_held());
     record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
     record.peak = record.curve.iter().max_by(|a, b| a.load.total_cmp(&b.load)).map(|p| [p.load, p.displacement]);
     record
 }
 
+/// Fall of the load, as a share of its peak, that counts as failure.
+const FALL: f64 = 0.02;
+
+/// The first peak of a curve after which the load falls by more than two hundredths, and what gave there: the last
+/// part whose limit was reached up to the fall.
+/// A fragment that finds no rest any more bears nothing: `lost` ends a curve that has not fallen before.
+fn failure(curve: &[PushPoint], events: &[Event], lost: bool) -> Option<Failure> {
+    let mut peak = curve.first()?;
+    let mut fallen = curve.last().filter(|_| lost);
+    for point in curve {
+        if point.load >= peak.load {
+            peak = point;
+        } else if point.load < (1.0 - FALL) * peak.load {
+            fallen = Some(point);
+            break;
+        }
+    }
+    let end = fallen?.displacement;
+    let gave = events.iter().filter(|e| e.kind.is_giving() && e.displacement <= end);
+    let gave = gave.max_by(|a, b| a.displacement.total_cmp(&b.displacement));
+    let gave = gave.map(|e| (e.kind, e.subject.clone()));
+    Some(Failure { load: peak.load, displacement: peak.displacement, gave })
+}
+
 /// Load at 1 mm in `count` directions evenly round the bed plane, starting inferiorly along the
 /// chord and turning toward medial.
-pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, count: usize) -> Vec<Petal> {
+///
+/// The repair is settled along the given push first, if that is.
+pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan, count: usize) -> Vec<Petal> {
+    let mut solver = Solver::new(rig);
+    solver.home = *tied.state.pose();
+    let Ok(tied) = begin(case, construct, &mut solver, tied, plan, false).1 else {
+        return Vec::new();
+    };
     (0..count)
         .into_par_iter()
         .map(|k| {
@@ -137,9 +236,10 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, count: u
                 direction: Direction { name: format!("{:.0}°", angle.to_degrees()), vector },
                 to: 1.0,
                 steps: 20,
+                settled: false,
                 ..PushPlan::default()
             };
-            let push = push(case, construct, rig, tied, &plan);
+            let push = push(case, construct, rig, &tied, &plan);
             Petal {
                 angle: angle.to_degrees(),
                 vector: vector.into(),
@@ -255,10 +355,23 @@ impl Walk {
             signs.bearing.push(report.pressure);
             signs.loose.push(-report.stretch);
         }
+        // What has run out is beyond its limit, though it bears less by now.
+        let run_out = |node: usize| state.gives[node].spent;
         signs.anchors = solver.anchor_pulls(&reports).iter().map(Vec3::norm).collect();
-        let (bed, [along, down], check) = measure::bed(case, rig, state, false);
-        let friction = case.fragment.along * along + case.fragment.down * down;
-        let pressure = case.fragment.normal * bed.compression;
+        for (k, pull) in signs.anchors.iter_mut().enumerate() {
+            if let Some(spent) = rig.anchor_nodes[k].map(run_out).filter(|spent| *spent > 0.0) {
+                *pull = construct.anchors[k].holding.unwrap_or(0.0) + spent;
+            }
+        }
+        for k in 0..construct.limbs.len() {
+            signs.torn.push(rig.bites_of(k).map(run_out).fold(0.0, f64::max));
+            signs.broken.push(state.strands[k] == Strand::Loose);
+        }
+        let (bed, shear, check) = measure::bed(rig, state, false);
+        signs.crushed = bed.crushed;
+        let in_plane = |[along, down]: [f64; 2]| case.fragment.along * along + case.fragment.down * down;
+        let friction = in_plane(shear.friction);
+        let pressure = case.fragment.normal * bed.compression + in_plane(shear.keyed);
         shares.push(share(friction));
         shares.push(share(pressure));
         let (envelope, tethers, loads) = solver.other_forces(state, controls);
@@ -309,4 +422,34 @@ pub fn load_at(curve: &[PushPoint], mark: f64) -> Option<f64> {
             a.load + s.min(1.0) * (b.load - a.load)
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::ConstructFile;
+    use crate::study::result::EventKind;
+    use crate::study::{result::Start, rig, tie};
+
+    /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).
+    #[test]
+    fn the_failure_load_is_the_first_peak_before_a_fall() {
+        let case = Case::open("quarter").unwrap();
+        let construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let rig = rig(&case, &construct, Start::Reduced);
+        let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
+        let plan = PushPlan { to: 0.5, steps: 5, settled: false, ..PushPlan::default() };
+        let mut push = push(&case, &construct, &rig, &tied.unwrap(), &plan);
+        let kind = EventKind::AboveAnchor;
+        let gave = Event { kind, subject: "medial".to_owned(), displacement: 0.21, load: 100.0 };
+        let mut of = |loads: [f64; 6], lost: bool| {
+            push.curve.iter_mut().zip(loads).for_each(|(point, load)| point.load = load);
+            failure(&push.curve, std::slice::from_ref(&gave), lost)
+        };
+        let found = of([0.0, 50.0, 100.0, 97.0, 110.0, 120.0], false).unwrap();
+        assert_eq!((found.load, found.gave), (100.0, Some((kind, "medial".to_owned()))));
+        // Not while it has fallen by less than that, nor where it never falls; but where the fragment is lost.
+        assert_eq!(of([0.0, 50.0, 100.0, 98.5, 110.0, 120.0], false), None);
+        assert_eq!(of([0.0, 10.0, 20.0, 30.0, 40.0, 50.0], true).unwrap().load, 50.0);
+    }
 }

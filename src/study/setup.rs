@@ -3,18 +3,16 @@
 use super::taut;
 use crate::math::Vec3;
 use crate::mechanics::{
-    Anchor, Bed, BedLaw, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Screw, Seat, Shank, Tether, Vertex,
+    Anchor, Asperity, Bed, BedLaw, DeadLoad, Envelope, Limb, Limits, Passage, Pose, Rig, Screw, Seat, Shank, Spring,
+    Tether, Vertex,
 };
 use crate::model::{Case, Construct, Edge, LimbSpec, Rest, ScrewSpec, Stop};
 use crate::study::result::{PointKind, Start};
 
 /// The rig of a construct on a case, with the tissue as it is when tying starts from `from`.
 pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
-    let law =
-        BedLaw { normal: case.bed.normal_stiffness, shear: case.bed.shear_stiffness, friction: case.bed.friction };
-    let bed = Bed::of_fragment(&case.fragment, law, case.bed.edge_width, case.bed.cells);
     let seat = Seat { length: case.seat.length, stiffness: case.seat.stiffness };
-    let mut rig = Rig::new(case.fragment.centroid, bed, seat);
+    let mut rig = Rig::new(case.fragment.centroid, bed(case), seat);
     rig.envelope = case.envelope.map(|envelope| Envelope {
         shift_stiffness: envelope.shift_stiffness,
         turn_stiffness: envelope.turn_stiffness,
@@ -40,13 +38,35 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
         .map(|load| DeadLoad { point: load.at, force: load.force, during_tying: load.during_tying })
         .collect();
     for anchor in &construct.anchors {
-        rig.add_anchor(Anchor { place: anchor.point, stiffness: anchor.stiffness });
+        let spring = anchor.stiffness.map(|stiffness| Spring {
+            strength: anchor.holding.unwrap_or(f64::INFINITY),
+            run_out: case.anchors.pull_out,
+            ..Spring::linear(stiffness)
+        });
+        rig.add_anchor(Anchor { place: anchor.point, spring });
     }
     for spec in &construct.limbs {
         rig.add_limb(limb(case, construct, spec));
     }
     rig.screws = construct.screws.iter().map(screw).collect();
     rig
+}
+
+/// The bed of a case.
+pub(crate) fn bed(case: &Case) -> Bed {
+    let bed = &case.bed;
+    let law = BedLaw {
+        normal: bed.normal_stiffness,
+        shear: bed.shear_stiffness,
+        friction: bed.friction,
+        asperities: Asperity {
+            angle: bed.asperity_angle.to_radians(),
+            height: bed.asperity_height,
+            rounding: bed.asperity_rounding,
+        },
+        crush: bed.crush_strength,
+    };
+    Bed::of_fragment(&case.fragment, law, bed.edge_width, bed.cells)
 }
 
 fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
@@ -58,8 +78,14 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
         .map(|(stop, place)| {
             let (vertex, friction, locked) = match *stop {
                 Stop::Anchor { index, friction, locked } => (Vertex::Anchor(index), friction, locked),
-                Stop::Bite { point, stiffness, friction, locked } => {
-                    (Vertex::Bite { point, stiffness }, friction, locked)
+                Stop::Bite { point, bite, friction, locked } => {
+                    let spring = Spring {
+                        toe: bite.stiffness,
+                        stiffening: bite.stiffening,
+                        strength: bite.strength,
+                        run_out: bite.cut_out,
+                    };
+                    (Vertex::Bite { point, spring }, friction, locked)
                 }
                 Stop::Crossing { friction, locked, .. } => (Vertex::Bone(place), friction, locked),
             };
@@ -67,7 +93,8 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
             (vertex, passage)
         })
         .unzip();
-    Limb { path, passages, closed: spec.closed, rigidity: spec.strand.rigidity }
+    let limits = Limits { grip: spec.knot_limit, strength: spec.strand.strength.unwrap_or(f64::INFINITY) };
+    Limb { path, passages, closed: spec.closed, rigidity: spec.strand.rigidity, limits }
 }
 
 fn screw(spec: &ScrewSpec) -> Screw {

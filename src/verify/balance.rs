@@ -5,7 +5,9 @@ use super::check::{Found, Sheet};
 use super::refinement::Subject;
 use super::rigging::{at_distance, push_from};
 use crate::math::{Vec3, lower, stack, upper};
-use crate::mechanics::{Arrival, Certificate, Controls, Motion, Ramp, Rig, Solver, State, Strand, Vertex};
+use crate::mechanics::{
+    Arrival, Attachment, Certificate, Controls, Motion, Ramp, Rig, Solver, Spring, State, Strand, Vertex,
+};
 use crate::study::{PushPlan, Tied};
 
 /// Recorded steps of the default push, and of the energy balance on ever shorter steps.
@@ -86,11 +88,11 @@ impl<'a> Walk<'a> {
         let pose = *self.state.pose();
         let cells = rig
             .bed
-            .loads(&pose, &rig.reference, &self.state.slip)
+            .loads(&pose, &rig.reference, &self.state.bed)
             .enumerate()
             .map(|(k, load)| {
-                let slip = self.state.slip.of(k);
-                let [a, b] = load.shear;
+                let slip = self.state.bed.of(k).slip;
+                let [a, b] = load.friction;
                 let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
                 if law.shear > 0.0 {
                     energy += (a * a + b * b) / (2.0 * law.shear);
@@ -130,7 +132,7 @@ impl<'a> Walk<'a> {
         let pose = *self.state.pose();
         let centre = rig.reference + pose.shift;
         let mut sum = self.solver.wrench_but_bed(&self.state, &self.controls);
-        let loads = rig.bed.loads(&pose, &rig.reference, &self.state.slip);
+        let loads = rig.bed.loads(&pose, &rig.reference, &self.state.bed);
         for (load, cell) in loads.zip(&rig.bed.cells) {
             let area = cell.area * load.weight;
             let force = rig.bed.axes * Vec3::new(load.shear[0], load.shear[1], load.pressure) * area;
@@ -144,21 +146,29 @@ impl<'a> Walk<'a> {
         let (mut anchor, mut bite, mut largest) = (0.0f64, 0.0f64, self.state.configuration.load.abs());
         for (k, pull) in self.solver.anchor_pulls(&reports).iter().enumerate() {
             largest = largest.max(pull.norm());
-            if let Some(stiffness) = rig.anchors[k].stiffness {
-                let give = rig.anchor_place(k, &self.state) - rig.anchors[k].place;
-                anchor = anchor.max((pull - give * stiffness).norm());
+            if let (Some(spring), Some(node)) = (rig.anchors[k].spring, rig.anchor_nodes[k]) {
+                let set = self.state.gives[node].set;
+                let give = rig.anchor_place(k, &self.state) - rig.anchors[k].place - set;
+                anchor = anchor.max((pull - bears(&spring, &give)).norm());
             }
         }
-        for (limb, report) in rig.limbs.iter().zip(&reports) {
+        for (k, (limb, report)) in rig.limbs.iter().zip(&reports).enumerate() {
             for (v, vertex) in limb.path.iter().enumerate() {
-                if let Vertex::Bite { point, stiffness } = vertex {
-                    let give = report.places[v] - pose.place(&rig.reference, point);
-                    bite = bite.max((report.forces[v] - give * *stiffness).norm());
+                if let (Vertex::Bite { point, spring }, Attachment::Node(node)) = (vertex, rig.attachments[k][v]) {
+                    let set = pose.turn * self.state.gives[node].set;
+                    let give = report.places[v] - pose.place(&rig.reference, point) - set;
+                    bite = bite.max((report.forces[v] - bears(spring, &give)).norm());
                 }
             }
         }
         [upper(&sum).norm(), lower(&sum).norm(), anchor, bite, largest]
     }
+}
+
+/// What a spring bears when it is drawn by a vector (mm), N.
+fn bears(spring: &Spring, give: &Vec3) -> Vec3 {
+    let stretch = give.norm();
+    if stretch > 0.0 { give * (spring.force(stretch).min(spring.strength) / stretch) } else { Vec3::zeros() }
 }
 
 /// What a push to `to` mm in so many steps does with its work; with the largest imbalances on the

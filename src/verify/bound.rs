@@ -1,8 +1,8 @@
 //! Limit analysis of the bed: the largest load that any unilateral, frictional bed could balance.
 //!
 //! At a computed state the limbs', tissue's and dead loads' wrench is taken as it stands. The cells
-//! that are supported there (weight above zero) may bear any pressure P ≥ 0 and any friction
-//! |Q| ≤ μP, at their present feet; the load along the push is maximised. This is a second-order
+//! that are supported there (weight above zero) may bear any pressure P ≥ 0, which on the flanks of asperities
+//! presses along n − ∇h, and any friction |Q| ≤ μP, at their present feet; the load along the push is maximised. This is a second-order
 //! cone program. It lets cells slip in any direction whatever their history (its flow rule is
 //! associated, Coulomb's is not), so by the theorems of limit analysis (Drucker 1954, Coulomb
 //! friction, plasticity, and limit loads; recalled) it is an upper bound only; where the normal
@@ -13,7 +13,7 @@ use super::cone::Program;
 use super::refinement::Subject;
 use super::rigging::{LAW, SEAT, at_distance, bed, certified, loaded, push, push_from};
 use crate::math::{Vec3, Vec6, lower, stack, upper};
-use crate::mechanics::{Arrival, Controls, Pose, Ramp, Rig, Solver, State};
+use crate::mechanics::{Arrival, CellLoad, Controls, Pose, Ramp, Rig, Solver, State};
 use clarabel::solver::SolverStatus;
 
 /// What a computed load may pass the bound by, and what a bound may lie above the least one, N.
@@ -26,7 +26,7 @@ const WHY_ROUND: &str = "a bound is proven to rounding; the least is found to 1e
 ///
 /// What is returned is proven by a motion of the fragment, not by the solver's word for its answer. Let y
 /// be a motion that moves the loaded point by 1 along the load and every supported cell at least as steeply
-/// out of the bed as its friction cone is open, `v_n ≥ μ |v_t|`. Then no admissible pressure and friction
+/// off the flank of its asperities as its friction cone is open, `v_n − v_t·∇h ≥ μ |v_t|`. Then no admissible pressure and friction
 /// does work against y, and the load is at most what `other` does the other way, `−y · other`. The cone
 /// program's multipliers are such a motion up to a residual; that is taken out by as much lift as the
 /// worst cell lacks. So any answer of the solver gives a bound, and a good one a sharp bound.
@@ -50,11 +50,11 @@ pub fn largest_load(
     for (axis, row) in balance.iter_mut().take(3).enumerate() {
         row.push((load, direction[axis]));
     }
-    for foot in supported(rig, state) {
+    for (foot, press) in supported(rig, state) {
         let place = rig.bed.origin + axes * foot;
-        let [normal, along, down] = [2, 0, 1].map(|axis| {
+        let [normal, along, down] = [press, Vec3::x(), Vec3::y()].map(|force| {
             let variable = program.variable(0.0, 0.0);
-            let force: Vec3 = axes.column(axis).into();
+            let force: Vec3 = axes * force;
             let both = stack(&force, &((place - centre).cross(&force) / scale));
             for (row, value) in balance.iter_mut().zip(both.iter()) {
                 row.push((variable, *value));
@@ -86,20 +86,22 @@ pub fn largest_load(
         *own = *multiplier;
     }
     // The bed's normal points into the fragment: lift is along it.
-    let lacks = supported(rig, state).fold(0.0f64, |most, foot| {
+    let lacks = supported(rig, state).fold(0.0f64, |most, (foot, press)| {
         let place = rig.bed.origin + axes * foot;
         let moved = axes.transpose() * (upper(&motion) + lower(&motion).cross(&(place - centre)) / scale);
-        most.max(rig.bed.law.friction * libm::hypot(moved.x, moved.y) - moved.z)
+        most.max(rig.bed.law.friction * libm::hypot(moved.x, moved.y) - moved.dot(&press))
     });
     motion += stack(&(rig.bed.normal() * lacks), &Vec3::zeros());
     let bound = -motion.dot(&known) / upper(&motion).dot(direction);
     if bound.is_finite() && upper(&motion).dot(direction) > 0.0 { Ok(bound) } else { Err(attempt.status) }
 }
 
-/// The feet of the cells that are supported, in bed axes.
-fn supported<'a>(rig: &'a Rig, state: &'a State) -> impl Iterator<Item = Vec3> + 'a {
-    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.slip);
-    loads.filter(|cell| cell.weight > 0.0).map(|cell| cell.foot)
+/// The cells that are supported: their feet, and what a unit of pressure presses with on the flanks of the
+/// asperities there, in bed axes.
+fn supported<'a>(rig: &'a Rig, state: &'a State) -> impl Iterator<Item = (Vec3, Vec3)> + 'a {
+    let loads = rig.bed.loads(state.pose(), &rig.reference, &state.bed);
+    let press = |cell: &CellLoad| Vec3::new(-cell.slope[0], -cell.slope[1], 1.0);
+    loads.filter(|cell| cell.weight > 0.0).map(move |cell| (cell.foot, press(&cell)))
 }
 
 /// Computed load and bound (N) at a state of a push, with its distance (mm).

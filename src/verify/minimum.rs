@@ -7,7 +7,7 @@ use super::check::{Found, Sheet};
 use super::rigging::{at_distance, certified, push_from};
 use super::scene::{Scene, endless};
 use crate::math::{Mat3, Vec3, inverse_left_jacobian, rotation, rotation_vector};
-use crate::mechanics::{Arrival, Pose, Ramp, Rig, Solver, State, Strand, Vertex};
+use crate::mechanics::{Arrival, Asperity, Cell, Pose, Ramp, Rig, Solver, Spring, State, Strand, Vertex};
 use argmin::core::{CostFunction, Error, Executor, Gradient};
 use argmin::solver::linesearch::MoreThuenteLineSearch;
 use argmin::solver::quasinewton::LBFGS;
@@ -52,12 +52,10 @@ impl Potential<'_> {
         let mut energy = -self.push.dot(&pose.shift);
         let normal = rig.bed.normal();
         for cell in &rig.bed.cells {
-            let point = rig.bed.origin + rig.bed.axes * Vec3::new(cell.t, cell.m, 0.0);
-            let place = at(&point);
-            let depth = (-(place - point).dot(&normal)).max(0.0);
+            let (place, depth, uphill) = pressed(rig, &pose, cell);
             let stiffness = rig.bed.law.normal * cell.area;
             energy += 0.5 * stiffness * depth * depth;
-            let by_place = normal * (-stiffness * depth);
+            let by_place = (uphill - normal) * (stiffness * depth);
             force += by_place;
             moment += (place - centre).cross(&by_place);
         }
@@ -72,13 +70,21 @@ impl Potential<'_> {
                 slope[k + axis] += v[axis];
             }
         };
+        // Energy of a spring that is drawn by its own unknowns; its force joins the slope.
+        let drawn = |spring: &Spring, give: &Vec3, k: usize, slope: &mut Vec<f64>| {
+            let stretch = give.norm();
+            let force = spring.force(stretch);
+            if stretch > 0.0 {
+                add(slope, k, &(give * (force / stretch)));
+            }
+            spring.energy(force)
+        };
         let mut anchors = Vec::with_capacity(rig.anchors.len());
         for anchor in &rig.anchors {
-            anchors.push(match anchor.stiffness {
-                Some(stiffness) => {
+            anchors.push(match anchor.spring {
+                Some(spring) => {
                     let (k, give) = give();
-                    energy += 0.5 * stiffness * give.norm_squared();
-                    add(&mut slope, k, &(give * stiffness));
+                    energy += drawn(&spring, &give, k, &mut slope);
                     (anchor.place + give, Some(k))
                 }
                 None => (anchor.place, None),
@@ -91,10 +97,9 @@ impl Potential<'_> {
                 places.push(match vertex {
                     Vertex::Anchor(k) => (anchors[*k].0, false, anchors[*k].1),
                     Vertex::Bone(point) => (at(point), true, None),
-                    Vertex::Bite { point, stiffness } => {
+                    Vertex::Bite { point, spring } => {
                         let (k, give) = give();
-                        energy += 0.5 * stiffness * give.norm_squared();
-                        add(&mut slope, k, &(give * *stiffness));
+                        energy += drawn(spring, &give, k, &mut slope);
                         (at(point) + give, true, Some(k))
                     }
                 });
@@ -150,6 +155,15 @@ impl CostFunction for &Potential<'_> {
     }
 }
 
+/// The ramp of mated asperities at a displacement along the bed (mm), and its gradient, in the functions of the
+/// library.
+fn ramp(asperity: &Asperity, slid: &Vec3) -> (f64, Vec3) {
+    let tan = libm::tan(asperity.angle);
+    let long = libm::hypot(slid.norm(), asperity.rounding);
+    let left = libm::exp(-tan * (long - asperity.rounding) / asperity.height);
+    (asperity.height * (1.0 - left), slid * (tan * left / long))
+}
+
 impl Gradient for &Potential<'_> {
     type Param = Vec<f64>;
     type Gradient = Vec<f64>;
@@ -187,7 +201,7 @@ fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
         .collect::<Found<Vec<f64>>>()?;
     let bites = rig.limbs.iter().flat_map(|limb| &limb.path);
     let bites = bites.filter(|v| matches!(v, Vertex::Bite { .. })).count();
-    let sprung = rig.anchors.iter().filter(|a| a.stiffness.is_some()).count();
+    let sprung = rig.anchors.iter().filter(|a| a.spring.is_some()).count();
     let mut start = vec![0.0; 6 + 3 * (sprung + bites)];
     start[..6].copy_from_slice(&[0.05, -0.04, 0.03, 0.03, -0.02, 0.04]);
     let potential =
@@ -216,16 +230,17 @@ fn minimum(rig: &Rig, state: &State, push: Vec3) -> Found<(Pose, f64)> {
 
 /// Compression on the bed at a pose (N), summed anew.
 fn compression(rig: &Rig, pose: &Pose) -> f64 {
+    rig.bed.cells.iter().map(|cell| pressed(rig, pose, cell).1 * rig.bed.law.normal * cell.area).sum()
+}
+
+/// Where a cell is at a pose, how deep it is pressed below its asperities' ramp (mm), and the ramp's gradient.
+fn pressed(rig: &Rig, pose: &Pose, cell: &Cell) -> (Vec3, f64, Vec3) {
     let normal = rig.bed.normal();
-    rig.bed
-        .cells
-        .iter()
-        .map(|cell| {
-            let point = rig.bed.origin + rig.bed.axes * Vec3::new(cell.t, cell.m, 0.0);
-            let moved = pose.place(&rig.reference, &point);
-            (-(moved - point).dot(&normal)).max(0.0) * rig.bed.law.normal * cell.area
-        })
-        .sum()
+    let point = rig.bed.origin + rig.bed.axes * Vec3::new(cell.t, cell.m, 0.0);
+    let place = pose.place(&rig.reference, &point);
+    let off = place - point;
+    let (rise, uphill) = ramp(&rig.bed.law.asperities, &(off - normal * off.dot(&normal)));
+    (place, (rise - off.dot(&normal)).max(0.0), uphill)
 }
 
 /// Engine and minimum, tied and under the load of a push to 0.5 mm.

@@ -46,7 +46,7 @@ pub const CELLS: [usize; LEVELS] = [150, 600, 2400, 9600];
 /// Recorded steps of the push.
 pub const PUSHES: [usize; LEVELS] = [20, 40, 80, 160];
 /// Steps of each pull.
-pub const PULLS: [usize; LEVELS] = [10, 20, 40, 80];
+pub const PULLS: [usize; LEVELS] = [80, 160, 320, 640];
 
 /// A case with a construct, tied from where.
 #[derive(Debug, Clone, Copy)]

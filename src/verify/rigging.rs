@@ -4,8 +4,8 @@
 use super::check::Found;
 use crate::math::{Mat3, Vec3};
 use crate::mechanics::{
-    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, LimbReport, Motion, Passage, Pose, Ramp, Rig,
-    Seat, Shank, Solver, State, Strand, Vertex,
+    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, LimbReport, Limits, Motion, Passage, Pose, Ramp,
+    Rig, Seat, Shank, Solver, Spring, State, Strand, Vertex,
 };
 
 /// Steps of a quarter, and never more than a half.
@@ -15,7 +15,7 @@ pub const GENTLE: Ramp = Ramp { first: 0.25, largest: 0.5, continued: false };
 pub const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
 
 /// A bed law of ordinary size: k_n 10 and k_t 3 MPa/mm, μ 0.5.
-pub const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
+pub const LAW: BedLaw = BedLaw::plane(10.0, 3.0, 0.5);
 
 /// A screw of ordinary size: 2.7 mm, titanium alloy, 6 mm in the fragment and 16 mm beyond.
 pub const SHANK: Shank =
@@ -33,7 +33,7 @@ pub fn axes() -> Mat3 {
 
 /// A rig whose bed bears nothing: what hangs in the air. The bed's extent still scales moments.
 pub fn aloft() -> Rig {
-    let nothing = BedLaw { normal: 0.0, shear: 0.0, friction: 0.0 };
+    let nothing = BedLaw::plane(0.0, 0.0, 0.0);
     Rig::new(Vec3::zeros(), bed(nothing, (4, 2)), SEAT)
 }
 
@@ -44,7 +44,7 @@ pub fn rigid(rig: &mut Rig, place: [f64; 3]) -> Vertex {
 
 /// Adds an anchor at `place` (mm) with a stiffness (N/mm) or without give.
 pub fn sprung(rig: &mut Rig, place: [f64; 3], stiffness: Option<f64>) -> Vertex {
-    Vertex::Anchor(rig.add_anchor(Anchor { place: place.into(), stiffness }))
+    Vertex::Anchor(rig.add_anchor(Anchor { place: place.into(), spring: stiffness.map(Spring::linear) }))
 }
 
 /// A vertex on the fragment's bone, mm.
@@ -54,7 +54,7 @@ pub fn bone(place: [f64; 3]) -> Vertex {
 
 /// A limb that slides over every vertex with one friction coefficient; rigidity EA in N.
 pub fn limb(path: Vec<Vertex>, friction: f64, rigidity: f64) -> Limb {
-    Limb { passages: vec![Passage::Sliding(friction); path.len()], path, closed: false, rigidity }
+    Limb { passages: vec![Passage::Sliding(friction); path.len()], path, closed: false, rigidity, limits: Limits::NONE }
 }
 
 /// A rig aloft with one limb: from a rigid anchor over places on bone to another rigid anchor.

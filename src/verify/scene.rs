@@ -71,7 +71,11 @@ fn studied(from: Start, rose: bool) -> Found<String> {
             let rig = study::rig(&case, &construct, from);
             let (hold, tied) = held(name, study::tie(&case, &construct, &rig, from))?;
             let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
-            let petals = if rose { study::rose(&case, &construct, &rig, &tied, PETALS) } else { Vec::new() };
+            let petals = if rose {
+                study::rose(&case, &construct, &rig, &tied, &PushPlan::default(), PETALS)
+            } else {
+                Vec::new()
+            };
             Ok::<_, String>((hold, push, petals))
         })
         .collect::<Found<_>>()?;

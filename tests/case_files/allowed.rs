@@ -45,10 +45,10 @@ fn a_word_nearer_to_the_limb_goes_first() {
         })
         .collect();
     assert_eq!(frictions, [0.3, 0.2, 0.3, 0.3, 0.3]);
-    let Stop::Bite { point, locked, stiffness, .. } = &c.limbs[0].path[2] else {
+    let Stop::Bite { point, locked, bite, .. } = &c.limbs[0].path[2] else {
         panic!("{:?}", c.limbs[0].path[2]);
     };
-    assert!(*locked && *stiffness == 15.0);
+    assert!(*locked && bite.stiffness == 4.0);
     let wall = Place::Wall { along: rimhold::anatomy::Along::Mm(-3.0), below: 2.0 };
     assert_eq!(*point, case.fragment.locate(&wall).unwrap());
 }

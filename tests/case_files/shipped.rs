@@ -52,11 +52,11 @@ fn the_default_case_has_the_handbook_chord_and_records_its_defaults() {
     assert_eq!(case.side, Side::Right);
     assert_eq!(case.displaced.inferior, 3.0);
     assert!((case.displaced.spin.to_degrees() - 5.0).abs() < 1e-12);
-    assert_eq!(case.bed.friction, 0.5);
+    assert_eq!(case.bed.friction, 0.46);
     assert_eq!(case.bed.cells, 600);
     assert!(case.tethers.is_empty() && case.loads.is_empty());
     let friction = case.defaults.iter().find(|t| t.path == "bed.friction").unwrap();
-    assert_eq!((friction.value.as_str(), friction.tag), ("0.5", Tag::Memory));
+    assert_eq!((friction.value.as_str(), friction.tag), ("0.46", Tag::Memory));
     for given in ["socket.diameter", "fragment.depth", "displaced.inferior"] {
         assert!(case.defaults.iter().all(|t| t.path != given), "{given}");
     }

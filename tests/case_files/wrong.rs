@@ -42,7 +42,7 @@ fn all_mistakes_of_a_case_are_told_together() {
             (8, 9, "`fragment.width` is 60 %", "1 to 50 %", "share of the circle"),
             (9, 10, "\"4:75\", not a clock position", "0:00", "write \"4:30\""),
             (10, 9, "`fragment.depth` is a text, not a number", "a number", "10 when not given"),
-            (13, 12, "`bed.friction` is NaN, not a finite number", "0 to 1.5", "0.3 to 0.9"),
+            (13, 12, "`bed.friction` is NaN, not a finite number", "0 to 1.5", "0.3 to 0.6"),
             (14, 9, "`bed.cells` is 600.5, not a whole number", "100 to 20000", "600 when"),
             (17, 8, "`displaced.spin` is inf, not a finite", "-60 to 60 °", "5 when not given"),
         ],

@@ -159,7 +159,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "hold", "push", "tie", "check", "verify", "new", "man"] {
+    for command in ["compare", "hold", "push", "settle", "tie", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help.lines().find_map(|l| l.strip_prefix("  rimhold ")).unwrap();
         let mut words: Vec<String> = Vec::new();

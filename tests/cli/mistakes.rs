@@ -86,7 +86,7 @@ fn arguments_are_refused_in_plain_words() {
     for (typed, words) in [
         (
             vec![],
-            "a command is needed: compare, report, hold, push, scatter, sweep, place, tie, check, \
+            "a command is needed: compare, report, hold, push, settle, scatter, sweep, place, tie, check, \
              verify, new, schema, completions or man\n",
         ),
         (vec![], "start with one of these:\n    rimhold compare "),

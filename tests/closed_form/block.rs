@@ -6,7 +6,7 @@ use rimhold::math::Vec3;
 use rimhold::mechanics::{BedLaw, Controls, DeadLoad, Pose, Rig, Solver, State};
 use rimhold::verify::closed_form;
 
-const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
+const LAW: BedLaw = BedLaw::plane(10.0, 3.0, 0.5);
 /// The solver's balance, 1e-10 N + 1e-11 of 100 N.
 const BALANCE: f64 = 2e-9;
 
@@ -26,10 +26,10 @@ fn sticks_elastically_then_slides_at_the_friction_limit_whatever_the_area() {
 #[test]
 fn elastic_push_that_never_slips_leaves_nothing_behind() {
     let (rig, mut state) = pressed();
-    let before = state.slip.clone();
+    let before = state.bed.clone();
     let mut solver = Solver::new(&rig);
     let mut controls = push_from(&rig, &state, &Controls::idle(0), [1.0, 0.0, 0.0], true);
     push(&mut solver, &mut state, &mut controls, 0.083, 3);
     near(push(&mut solver, &mut state, &mut controls, 0.0, 3), 0.0, BALANCE);
-    assert_eq!(state.slip, before);
+    assert_eq!(state.bed, before);
 }

@@ -177,7 +177,7 @@ fn uniform(random: &mut ChaCha8Rng) -> impl FnMut(f64, f64) -> f64 + '_ {
 fn keeps_the_law(rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], closed: bool, what: &str) {
     let (n, turns) = (lengths.len(), bounds.len());
     let mut strands = Strands::default();
-    strands.tied(rigidity, lengths, bounds, held, closed);
+    strands.tied(rigidity, lengths, bounds, held, closed, f64::INFINITY);
     assert!(strands.settled, "{what}");
     let found = &strands.tension[..n];
     for j in 0..turns {

@@ -5,8 +5,8 @@
 use crate::closed_form::rigging::{GENTLE, SEAT, all_pass, certified, near, push, push_from, rest};
 use rimhold::math::{Mat3, Rotation, Vec3, lower, upper};
 use rimhold::mechanics::{
-    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, Passage, Pose, Rig, Solver, Strand, Tether,
-    Vertex,
+    Anchor, Arrival, Bed, BedLaw, Controls, DeadLoad, Envelope, Limb, Limits, Passage, Pose, Rig, Solver, Spring,
+    Strand, Tether, Vertex,
 };
 use rimhold::verify::closed_form;
 
@@ -31,7 +31,7 @@ impl Isometry {
 
 /// A rig with one of everything and no symmetry, moved by `by`; its limbs listed in `order`.
 fn rig(by: &Isometry, order: &[usize]) -> Rig {
-    let law = BedLaw { normal: 10.0, shear: 3.0, friction: 0.4 };
+    let law = BedLaw::plane(10.0, 3.0, 0.4);
     let bed = Bed::rectangle(by.point(0.0, 0.0, 0.0), by.q, law, (18.0, 9.0), (16, 8));
     let mut rig = Rig::new(by.point(0.3, -0.2, 3.0), bed, SEAT);
     let anchors: Vec<Vertex> = [
@@ -41,10 +41,12 @@ fn rig(by: &Isometry, order: &[usize]) -> Rig {
         ([-6.0, -9.0, -3.0], Some(40.0)),
     ]
     .into_iter()
-    .map(|([x, y, z], stiffness)| Vertex::Anchor(rig.add_anchor(Anchor { place: by.point(x, y, z), stiffness })))
+    .map(|([x, y, z], stiffness)| {
+        Vertex::Anchor(rig.add_anchor(Anchor { place: by.point(x, y, z), spring: stiffness.map(Spring::linear) }))
+    })
     .collect();
     let bone = |x, y, z| Vertex::Bone(by.point(x, y, z));
-    let bite = Vertex::Bite { point: by.point(-5.0, -2.0, 4.0), stiffness: 15.0 };
+    let bite = Vertex::Bite { point: by.point(-5.0, -2.0, 4.0), spring: Spring::linear(15.0) };
     let limbs = [
         (vec![anchors[0], bone(-4.0, 2.0, 5.0), bone(2.0, 3.0, 5.5), anchors[1]], 0.1),
         (vec![anchors[1], bone(5.0, 1.0, 6.0), anchors[2]], 0.15),
@@ -58,6 +60,7 @@ fn rig(by: &Isometry, order: &[usize]) -> Rig {
             path,
             closed: false,
             rigidity: 1500.0 + 200.0 * k as f64,
+            limits: Limits::NONE,
         });
     }
     rig.envelope = Some(Envelope {

@@ -63,7 +63,7 @@ fn limbs_pulled_together_do_not_mind_the_order_of_their_names() {
 fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
     // Weights on frictionless pulleys: all forces have a potential, Σ T ℓ plus the bed's, and the
     // pose is its minimum however it was reached (principle of least potential energy).
-    let law = BedLaw { normal: 10.0, shear: 3.0, friction: 0.0 };
+    let law = BedLaw::plane(10.0, 3.0, 0.0);
     let mut rig = Rig::new(Vec3::zeros(), bed(law, (16, 8)), SEAT);
     for (start, anchor) in [
         ([5.0, 0.5, 2.0], [12.0, 1.0, -6.0]),
@@ -187,7 +187,11 @@ fn a_reducing_pull_stops_where_the_watched_point_is_back_or_says_why_not() {
                     limb.tension = tension;
                 }
                 let rig = study::rig(&case, &construct, Start::Displaced);
-                let start = study::start_pose(&case, Start::Displaced);
+                // Where the instrument that laid it there lets go.
+                let laid =
+                    study::tie(&case, &Construct { ties: Vec::new(), ..construct.clone() }, &rig, Start::Displaced);
+                let Some(laid) = laid.1 else { continue };
+                let start = *laid.state.pose();
                 for first in 0..construct.ties.len() {
                     let mut alone = construct.clone();
                     alone.ties = vec![TieSpec { stop: StopRule::Reduced, ..construct.ties[first].clone() }];

@@ -8,7 +8,7 @@ use rimhold::math::Vec3;
 use rimhold::mechanics::{Arrival, BedLaw, Controls, DeadLoad, Pose, Ramp, Rig, Solver, State, Strand};
 use rimhold::study::BedHold;
 
-const LAW: BedLaw = BedLaw { normal: 10.0, shear: 3.0, friction: 0.5 };
+const LAW: BedLaw = BedLaw::plane(10.0, 3.0, 0.5);
 const WEIGHT: f64 = 100.0;
 /// The anchor is so far away (mm) that the limb keeps its direction to 1e-9 while the block slides:
 /// nearer by, it would be pulled ever steeper and come to rest again.
@@ -57,7 +57,7 @@ fn moves_exactly_beyond_what_friction_can_hold() {
             for below in [0.3, 0.99, 1.0 - 1e-6] {
                 let (arrival, state, work) = pull(&rig, &start, below * threshold);
                 assert_eq!(arrival, Arrival::Arrived(1.0), "{degrees}° {below}");
-                assert_eq!(state.slip, start.slip, "{degrees}° {below}: nothing has slipped");
+                assert_eq!(state.bed, start.bed, "{degrees}° {below}: nothing has slipped");
                 // What is not slip is rounding of the two cancelling terms, 1e-16 of some N·mm.
                 near(work, 0.0, 1e-12);
             }
@@ -84,7 +84,7 @@ fn a_pull_inside_the_friction_cone_never_moves_it() {
     for tension in [100.0, 1e3, 1e4] {
         let (arrival, state, _) = pull(&rig, &start, tension);
         assert_eq!(arrival, Arrival::Arrived(1.0));
-        assert_eq!(state.slip, start.slip);
+        assert_eq!(state.bed, start.bed);
     }
 }
 

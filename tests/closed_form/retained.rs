@@ -27,6 +27,8 @@ fn tied_tensions(stiffness: f64, retained: f64, order: Order) -> Vec<f64> {
     case.bed.normal_stiffness = stiffness;
     case.bed.shear_stiffness = 0.3 * stiffness;
     case.bed.friction = 5.0;
+    // Asperities would give way with the bed.
+    case.bed.asperity_angle = 0.0;
     case.envelope = None;
     let file = ConstructFile::open("one-by-one-bare").unwrap();
     let mut construct = file.fit(&case).unwrap();

@@ -4,8 +4,8 @@ use crate::derivatives::difference::compare_all;
 use crate::derivatives::rigs::{self, Path, lifted, tied, turned};
 use nalgebra::{UnitQuaternion, Vector3, Vector6};
 use rimhold::mechanics::{
-    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw, Shank, Solver, Strand,
-    Tether, Vertex,
+    Anchor, Bed, BedLaw, Controls, DeadLoad, Envelope, Motion, Outline, Passage, Pose, Screw, Shank, Solver, Spring,
+    Strand, Tether, Vertex,
 };
 use rimhold::verify::rigging::SHANK;
 
@@ -92,7 +92,7 @@ fn loop_on_a_sprung_anchor_through_a_sprung_bite() {
         anchors: vec![(Vec3::new(-2.0, 1.0, 3.0), Some(30.0))],
         vertices: vec![
             Vertex::Anchor(0),
-            Vertex::Bite { point: Vec3::new(-2.0 + reach, 1.5, 3.0), stiffness: 15.0 },
+            Vertex::Bite { point: Vec3::new(-2.0 + reach, 1.5, 3.0), spring: Spring::linear(15.0) },
             Vertex::Anchor(0),
         ],
         passages: vec![Passage::Sliding(0.1); 3],
@@ -190,8 +190,8 @@ fn bed_on_its_faded_edge() {
             let rig = rigs::with_bed(bed, reference);
             let mut state = rig.laid(Pose { shift, ..Pose::default() });
             // Shear of 0.08 mm more than was laid in: stuck at μ = 1.5, slipped at μ = 0.05.
-            state.slip.t[0] += 0.06;
-            state.slip.m[0] -= 0.05;
+            state.bed.t[0] += 0.06;
+            state.bed.m[0] -= 0.05;
             compare_all("edge", &rig, &state, &Controls::idle(0));
             seen += 1;
         }
@@ -267,7 +267,7 @@ fn push_at_a_point_off_the_centre() {
 fn an_anchor_alone_is_its_spring() {
     // Closed form: an unloaded anchor spring has the tangent −k_a and no force at its place.
     let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::zeros());
-    rig.add_anchor(Anchor { place: Vec3::new(1.0, 2.0, 3.0), stiffness: Some(42.0) });
+    rig.add_anchor(Anchor { place: Vec3::new(1.0, 2.0, 3.0), spring: Some(Spring::linear(42.0)) });
     let state = rig.laid(lifted());
     let (residual, tangent) = crate::derivatives::difference::linearise(&rig, &state, &Controls::idle(0));
     assert_eq!(residual.amax(), 0.0);

@@ -10,7 +10,7 @@ type Vec3 = Vector3<f64>;
 
 /// A bed of two cells at ±3 mm along x.
 fn two_cells(friction: f64) -> Rig {
-    let law = BedLaw { normal: 10.0, shear: 3.0, friction };
+    let law = BedLaw::plane(10.0, 3.0, friction);
     let cells = [(-3.0, 0.0, 1.0), (3.0, 0.0, 1.0)];
     let bed = Bed::from_cells(Vec3::zeros(), Matrix3::identity(), law, Outline::Unbounded, &cells);
     rigs::with_bed(bed, Vec3::new(0.0, 0.0, 2.0))
@@ -33,8 +33,8 @@ fn contact_that_just_opens_counts_as_closed() {
 fn at_the_limit(rig: &Rig) -> State {
     let law = rig.bed.law;
     let mut state = rig.laid(Pose { shift: Vec3::new(0.1, 0.0, -0.2), ..Pose::default() });
-    state.slip.t.fill(0.1 - law.friction * law.normal * 0.2 / law.shear);
-    state.slip.m.fill(0.0);
+    state.bed.t.fill(0.1 - law.friction * law.normal * 0.2 / law.shear);
+    state.bed.m.fill(0.0);
     state
 }
 
@@ -101,7 +101,7 @@ fn a_tether_at_its_free_length_counts_as_taut() {
     lifted.bed = Bed::from_cells(
         Vec3::zeros(),
         Matrix3::identity(),
-        BedLaw { normal: 0.0, shear: 0.0, friction: 0.0 },
+        BedLaw::plane(0.0, 0.0, 0.0),
         Outline::Unbounded,
         &[(0.0, 1.0, 1.0), (0.0, -1.0, 1.0)],
     );

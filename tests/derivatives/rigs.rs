@@ -2,7 +2,7 @@
 
 use nalgebra::{Matrix3, UnitQuaternion, Vector3};
 use rimhold::mechanics::{
-    Anchor, Bed, BedLaw, Controls, Limb, Passage, Pose, Rig, Seat, Solver, State, Strand, Vertex,
+    Anchor, Bed, BedLaw, Controls, Limb, Limits, Passage, Pose, Rig, Seat, Solver, Spring, State, Strand, Vertex,
 };
 use rimhold::model::Case;
 
@@ -13,7 +13,7 @@ const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
 const RIGIDITY: f64 = 2000.0;
 
 fn law(friction: f64) -> BedLaw {
-    BedLaw { normal: 10.0, shear: 3.0, friction }
+    BedLaw::plane(10.0, 3.0, friction)
 }
 
 /// A bed of 12 × 6 mm on an endless plane with the normal z.
@@ -59,9 +59,15 @@ pub struct Path {
 pub fn of(path: Path) -> Rig {
     let mut rig = with_bed(block(0.5), Vec3::new(1.0, 2.0, 3.0));
     for (place, stiffness) in path.anchors {
-        rig.add_anchor(Anchor { place, stiffness });
+        rig.add_anchor(Anchor { place, spring: stiffness.map(Spring::linear) });
     }
-    rig.add_limb(Limb { path: path.vertices, passages: path.passages, closed: path.closed, rigidity: RIGIDITY });
+    rig.add_limb(Limb {
+        path: path.vertices,
+        passages: path.passages,
+        closed: path.closed,
+        rigidity: RIGIDITY,
+        limits: Limits::NONE,
+    });
     rig
 }
 
@@ -86,7 +92,7 @@ pub fn long_path() -> Path {
         vertices: vec![
             Vertex::Anchor(0),
             Vertex::Bone(Vec3::new(5.0, 6.0, 2.0)),
-            Vertex::Bite { point: Vec3::new(8.0, -4.0, 1.0), stiffness: 15.0 },
+            Vertex::Bite { point: Vec3::new(8.0, -4.0, 1.0), spring: Spring::linear(15.0) },
             Vertex::Anchor(1),
             Vertex::Anchor(2),
         ],

@@ -39,7 +39,7 @@ fn held(case: &Case, names: &[&str]) -> Vec<Held> {
             let tied = tied.unwrap();
             Held {
                 push: study::push(case, &construct, &rig, &tied, &PushPlan::default()),
-                petals: study::rose(case, &construct, &rig, &tied, 12),
+                petals: study::rose(case, &construct, &rig, &tied, &PushPlan::default(), 12),
                 construct,
                 hold,
             }

@@ -24,6 +24,9 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
             shear_stiffness: 3.0,
             crush_strength: 10.0,
             edge_width: 0.5,
+            asperity_angle: 15.0,
+            asperity_height: 0.7,
+            asperity_rounding: 0.1,
             cells: 400,
         },
         envelope: None,
@@ -31,7 +34,13 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
         loads: Vec::new(),
         displaced: Displacement::default(),
         seat: SeatSpec { length: 1.0, stiffness: 200.0 },
-        anchors: AnchorLimits { least_spacing: 6.0, least_rim_distance: 3.0, least_fracture_distance: 0.5 },
+        anchors: AnchorLimits {
+            least_spacing: 6.0,
+            least_rim_distance: 3.0,
+            least_fracture_distance: 0.5,
+            pull_out: 5.0,
+        },
+        settling: SettlingSpec::default(),
         defaults: Vec::new(),
         warnings: Vec::new(),
     }
@@ -309,6 +318,8 @@ pub fn push(name: &str, strength: f64, limbs: &[(&str, &str)], to: f64) -> Push 
         peak: curve.last().map(|p| [p.load, p.displacement]),
         curve,
         events,
+        failure: None,
+        settling: None,
         jumps: Vec::new(),
     }
 }

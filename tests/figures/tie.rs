@@ -108,7 +108,7 @@ fn hard_studies() -> &'static [Study] {
     STUDIES.get_or_init(|| {
         let mut empty = Study::new("empty", "quarter", "one-by-one", none, Run::Own);
         empty.orders.runs.clear();
-        let mut lost = Study::new("lost", "quarter", "one-by-one", none, Run::All);
+        let mut lost = Study::new("lost", "quarter", "two-by-two-crossed", none, Run::All);
         lost.orders.runs.retain(|r| r.residual_step.is_none());
         lost.orders.runs[0].hold.outcome =
             Outcome::Uncertified { during: "tie".into(), net_force: 1.0, net_moment: 1.0 };

@@ -28,7 +28,7 @@ const STEPS: Ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
 
 /// The push that slides the block, from the program's own solver.
 fn load(angle: f64, friction: f64) -> f64 {
-    let law = BedLaw { normal: STIFF, shear: STIFF, friction };
+    let law = BedLaw::plane(STIFF, STIFF, friction);
     let mut rig = Rig::new(Vec3::zeros(), bed(law, (8, 4)), SEAT);
     rig.loads.push(DeadLoad { point: Vec3::zeros(), force: Vec3::new(0.0, 0.0, -WEIGHT), during_tying: true });
     let way = Vec3::new(angle.cos(), 0.0, -angle.sin()) * FAR;

@@ -6,7 +6,7 @@
 
 use crate::closed_form::rigging::{against_turning, aloft, limb, near, rest, sprung};
 use rimhold::math::Vec3;
-use rimhold::mechanics::{Controls, DeadLoad, Limb, Pose, Rig, Solver, State, Strand, Vertex};
+use rimhold::mechanics::{Controls, DeadLoad, Limb, Pose, Rig, Solver, Spring, State, Strand, Vertex};
 use rimhold::verify::cone::Program;
 
 /// Stiffness against turning, N·mm/rad, so high that the fragment only shifts: moments of 1e3 N·mm
@@ -37,7 +37,7 @@ fn minimum(net: &Net) -> Minimum {
         .rig
         .anchors
         .iter()
-        .map(|anchor| match anchor.stiffness {
+        .map(|anchor| match anchor.spring.map(|spring| spring.toe) {
             Some(k) => (Some(give(&mut program, k)), anchor.place),
             None => (None, anchor.place),
         })
@@ -50,8 +50,8 @@ fn minimum(net: &Net) -> Minimum {
             .map(|vertex| match *vertex {
                 Vertex::Anchor(k) => anchors[k],
                 Vertex::Bone(p) => (Some(shift), p),
-                Vertex::Bite { point: p, stiffness } => {
-                    let offset = give(&mut program, stiffness);
+                Vertex::Bite { point: p, spring } => {
+                    let offset = give(&mut program, spring.toe);
                     let place = [0, 1, 2].map(|axis| {
                         let x = program.variable(0.0, 0.0);
                         program.equal(vec![(x, 1.0), (shift[axis], -1.0), (offset[axis], -1.0)], 0.0);
@@ -160,7 +160,7 @@ fn net_of_loops_bites_and_a_shared_anchor() {
     let right = sprung(&mut rig, [12.0, 1.0, 8.0], Some(60.0));
     let back = sprung(&mut rig, [0.0, 13.0, 7.0], None);
     let front = sprung(&mut rig, [1.0, -12.0, 10.0], Some(25.0));
-    let bite = |point: [f64; 3]| Vertex::Bite { point: point.into(), stiffness: 15.0 };
+    let bite = |point: [f64; 3]| Vertex::Bite { point: point.into(), spring: Spring::linear(15.0) };
     rig.add_limb(cable(vec![shared, at([-3.0, 1.0, 2.0]), at([3.0, 1.0, 2.5]), right]));
     rig.add_limb(cable(vec![shared, bite([-2.0, -2.0, 1.0]), shared]));
     rig.add_limb(cable(vec![back, bite([0.0, 3.0, 1.0]), right]));

@@ -190,7 +190,7 @@ fn what_looks_like_our_own_work_in_hand_is_never_touched() {
         &["hold", "small", "single-row", "--figures", "."],
         &["scatter", "small", "single-row", "--samples", "2", "--cells", "100", "--steps", "2"],
         &new.split(' ').collect::<Vec<_>>(),
-        &"place small single-row --starts 1 --evaluations 20 --no-wander".split(' ').collect::<Vec<_>>(),
+        &"place small one-by-one --starts 1 --evaluations 20 --no-wander".split(' ').collect::<Vec<_>>(),
         &["man", "."],
     ] {
         ends(shared.path(), typed, 0);

@@ -67,7 +67,7 @@ fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
     let said = ends(room.path(), &typed("r"), 0);
     assert!(said.contains("does not speak of: purpose and context of use"), "{said}");
     let text = std::fs::read_to_string(room.path().join("r/methods.md")).unwrap();
-    assert_eq!(text, "# Mine\n\nFriction was 0.5, width 3.90 mm.\n");
+    assert_eq!(text, "# Mine\n\nFriction was 0.46, width 3.90 mm.\n");
     for (bad, says) in [
         ("one\n\nthe {{ case.frction }} was\n", ["mine.md, line 3", "case.frction"]),
         ("{{ case.friction.value }}\n", ["mine.md, line 1", "all its digits"]),

@@ -130,10 +130,9 @@ static NAMES: LazyLock<Made> = LazyLock::new(|| {
 });
 
 /// Screws with limbs, and a screw alone.
-static SCREWS: LazyLock<Made> =
-    LazyLock::new(|| {
-        Made::new(&["quarter", "two-screws-with-loops", "one-screw", "--samples", "20", "--no-suite", "--svg-only"])
-    });
+static SCREWS: LazyLock<Made> = LazyLock::new(|| {
+    Made::new(&["quarter", "two-screws-with-loops", "one-screw", "--samples", "20", "--no-suite", "--svg-only"])
+});
 
 /// A search for better places beside the rest.
 static PLACED: LazyLock<Made> =

@@ -1,7 +1,8 @@
-//! The cells of a bed and their slip, one quantity after the other, so that cells side by side can be
+//! The cells of a bed and what they remember, one quantity after the other, so that cells side by side can be
 //! gone over in lanes.
 
 use super::Cell;
+use super::law::Past;
 use crate::mechanics::lane::FILLED;
 
 /// The cells of a bed one quantity after the other, filled up with cells of no area.
@@ -36,25 +37,26 @@ impl Columns {
     }
 }
 
-/// Committed slip of the cells in bed axes, mm: one entry a cell. What fills the columns up has no area,
-/// so its slip never counts.
+/// What the cells remember, one entry a cell. What fills the columns up has no area, so it never counts.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Slip {
-    /// Along the chord.
+pub struct BedMemory {
+    /// Committed slip along the chord, mm.
     pub t: Vec<f64>,
-    /// Down the plane.
+    /// Committed slip down the plane, mm.
     pub m: Vec<f64>,
+    /// Level to which a cell has been crushed, mm along the bed's normal: zero or negative.
+    pub level: Vec<f64>,
 }
 
-impl Slip {
-    /// No slip of `cells` cells.
+impl BedMemory {
+    /// Of `cells` cells that have neither slipped nor been crushed.
     pub fn none(cells: usize) -> Self {
         let column = vec![0.0; cells.next_multiple_of(FILLED)];
-        Self { t: column.clone(), m: column }
+        Self { t: column.clone(), m: column.clone(), level: column }
     }
 
-    /// The slip of cell `k`.
-    pub fn of(&self, k: usize) -> [f64; 2] {
-        [self.t[k], self.m[k]]
+    /// What cell `k` remembers.
+    pub(crate) fn of(&self, k: usize) -> Past<f64> {
+        Past { slip: [self.t[k], self.m[k]], level: self.level[k] }
     }
 }

@@ -24,8 +24,14 @@ pub(crate) struct Edge<L> {
 /// The areas that the cells side by side bear with, mm²: nothing where they lift off, less where the
 /// support fades; and, where any fades, the gradient of that over the weight, 1/mm.
 #[inline(always)]
-pub(crate) fn borne_area<L: Lane>(edge: Option<&Edge<L>>, foot: &[L; 3], area: L, zero: L) -> (L, Option<[L; 2]>) {
-    let area = foot[2].is_above(zero).choose(zero, area);
+pub(crate) fn borne_area<L: Lane>(
+    edge: Option<&Edge<L>>,
+    foot: &[L; 3],
+    gap: L,
+    area: L,
+    zero: L,
+) -> (L, Option<[L; 2]>) {
+    let area = gap.is_above(zero).choose(zero, area);
     let Some(edge) = edge else {
         return (area, None);
     };

@@ -1,9 +1,8 @@
-//! The bed: a unilateral elastic foundation with Coulomb friction under the fracture surface.
+//! The bed: a unilateral elastic foundation of mated asperities with Coulomb friction under the fracture
+//! surface.
 //!
-//! A cell of the fragment at `x` that has moved by `u` penetrates by `−g = −u·n`. Its pressure is
-//! `p = k_n max(0, −g)`; its shear `τ = −k_t (s − sᵖ)` is cut back to `μ p` (radial return), with
-//! `s = u − g n`. Both are multiplied by the support weight `w = clamp(1 + q/f, 0, 1)` of the
-//! cell's foot on the bed plane, where q is the crater outline's margin.
+//! What a cell bears is written in `law`; pressure and shear are multiplied by the support weight
+//! `w = clamp(1 + q/f, 0, 1)` of the cell's foot on the bed plane, where q is the crater outline's margin.
 //!
 //! Inside this file everything is in bed axes (along the chord t, down the plane m, normal n).
 
@@ -12,10 +11,10 @@ mod edge;
 mod law;
 mod sum;
 
-pub use cells::Slip;
+pub use cells::BedMemory;
 
 use super::certificate::{BedCheck, Certificate};
-use super::element::{At, Element, FRAGMENT};
+use super::element::{At, Element, FRAGMENT, Lost};
 use super::lane::{Lane, in_lanes};
 use super::pose::Pose;
 use super::rig::{Controls, Rig, State};
@@ -24,7 +23,7 @@ use crate::anatomy::Fragment;
 use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, stack, upper};
 use cells::Columns;
 use edge::{Edge, borne_area};
-use law::{CellLaw, Coulomb};
+use law::CellLaw;
 use sum::{Arms, Commit, Sums};
 
 /// Where the bed supports.
@@ -48,8 +47,35 @@ pub struct BedLaw {
     pub normal: f64,
     /// Shear stiffness k_t, MPa/mm.
     pub shear: f64,
-    /// Friction coefficient μ.
+    /// Friction coefficient μ, without asperities.
     pub friction: f64,
+    /// How its surfaces are mated.
+    pub asperities: Asperity,
+    /// Crush strength p_c, MPa; infinite where nothing crushes.
+    pub crush: f64,
+}
+
+impl BedLaw {
+    /// A plane bed without asperities that never crushes.
+    pub const fn plane(normal: f64, shear: f64, friction: f64) -> Self {
+        Self { normal, shear, friction, asperities: Asperity::PLANE, crush: f64::INFINITY }
+    }
+}
+
+/// The asperities of mated fracture surfaces.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Asperity {
+    /// Angle i₀ at which they ride up, rad; zero of a plane bed.
+    pub angle: f64,
+    /// Height a of the asperities, mm.
+    pub height: f64,
+    /// Rounding σ₀ of their hollows, mm.
+    pub rounding: f64,
+}
+
+impl Asperity {
+    /// None: a plane.
+    pub const PLANE: Self = Self { angle: 0.0, height: 1.0, rounding: 1.0 };
 }
 
 /// A cell of the fragment's fracture surface.
@@ -92,8 +118,14 @@ pub struct CellLoad {
     pub weight: f64,
     /// Pressure, MPa.
     pub pressure: f64,
-    /// Shear on the fragment in bed axes, MPa.
+    /// Shear on the fragment in bed axes, MPa: of friction and of the asperities.
     pub shear: [f64; 2],
+    /// Shear of friction alone, MPa.
+    pub friction: [f64; 2],
+    /// Slope ∇h of the asperities that it lies on, in bed axes.
+    pub slope: [f64; 2],
+    /// Whether it has been crushed.
+    pub crushed: bool,
     /// Tangential displacement in bed axes, mm.
     pub slide: [f64; 2],
     /// Current position in bed axes, mm.
@@ -210,19 +242,19 @@ impl Bed {
     }
 
     /// Adds the bed's wrench about the moved reference point, and its tangent if asked, at `pose` with the
-    /// committed slip `slip` (bed axes, mm, one entry a cell).
+    /// committed memory of its cells.
     pub(crate) fn add(
         &self,
         pose: &Pose,
         reference: &Vec3,
-        slip: &Slip,
+        past: &BedMemory,
         wrench: &mut Vec6,
         tangent: Option<&mut Mat6>,
     ) {
         let local = self.local(pose, reference);
         // A cross product taken in bed axes changes sign with their handedness.
         let hand = self.hand;
-        let summed = in_lanes(Sums { bed: self, local: &local, slip, with_tangent: tangent.is_some() });
+        let summed = in_lanes(Sums { bed: self, local: &local, past, with_tangent: tangent.is_some() });
         *wrench += stack(&(self.axes * summed.force), &(self.axes * summed.moment * hand));
         let Some(tangent) = tangent else { return };
         let blocks = summed.blocks;
@@ -233,27 +265,42 @@ impl Bed {
         add_block(tangent, 3, 3, &rotate(blocks[3]));
     }
 
-    /// What each cell bears at `pose` with the committed slip.
-    pub fn loads<'a>(&'a self, pose: &Pose, reference: &Vec3, slip: &'a Slip) -> impl Iterator<Item = CellLoad> + 'a {
+    /// What each cell bears at `pose` with what it remembers.
+    pub fn loads<'a>(
+        &'a self,
+        pose: &Pose,
+        reference: &Vec3,
+        past: &'a BedMemory,
+    ) -> impl Iterator<Item = CellLoad> + 'a {
         let feet = Feet::<f64>::new((), &self.local(pose, reference));
-        let law = Coulomb::<f64>::new((), &self.law);
+        let law = CellLaw::<f64>::new((), &self.law);
         let edge = Edge::<f64>::new((), self);
         self.cells.iter().enumerate().map(move |(k, cell)| {
             let foot = feet.at(cell.t, cell.m);
             let slide = [foot[0] - cell.t, foot[1] - cell.m];
-            let borne = law.bear(foot[2], slide, slip.of(k));
-            let (weight, _) = borne_area(edge.as_ref(), &foot, 1.0, 0.0);
-            CellLoad { weight, pressure: borne.pressure, shear: borne.shear, slide, foot: foot.into() }
+            let past = past.of(k);
+            let borne = law.bear(foot[2], slide, &past);
+            let (weight, _) = borne_area(edge.as_ref(), &foot, borne.gap, 1.0, 0.0);
+            CellLoad {
+                weight,
+                pressure: borne.pressure,
+                shear: borne.shear,
+                friction: borne.friction,
+                slope: borne.slope,
+                crushed: borne.yields || past.level < 0.0,
+                slide,
+                foot: foot.into(),
+            }
         })
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.
-    pub(crate) fn settle(&self, pose: &Pose, reference: &Vec3, slip: &mut Slip) {
+    pub(crate) fn settle(&self, pose: &Pose, reference: &Vec3, past: &mut BedMemory) {
         let feet = Feet::<f64>::new((), &self.local(pose, reference));
         for (k, cell) in self.cells.iter().enumerate() {
             let [t, m, _] = feet.at(cell.t, cell.m);
-            slip.t[k] = t - cell.t;
-            slip.m[k] = m - cell.m;
+            past.t[k] = t - cell.t;
+            past.m[k] = m - cell.m;
         }
     }
 }
@@ -293,16 +340,17 @@ impl Element for Bed {
         self.add(
             at.pose(FRAGMENT),
             &at.rig.reference,
-            &at.state.slip,
+            &at.state.bed,
             &mut body.wrench,
             with_tangent.then_some(&mut body.tangent),
         );
         balance.largest = balance.largest.max(upper(&balance.bodies[FRAGMENT].wrench).norm());
     }
 
-    fn commit(&self, rig: &Rig, _: &Controls, state: &mut State, _: &mut Balance) -> f64 {
+    fn commit(&self, rig: &Rig, _: &Controls, state: &mut State, _: &mut Balance) -> Lost {
         let local = self.local(&state.configuration.pose, &rig.reference);
-        in_lanes(Commit { bed: self, local: &local, slip: &mut state.slip })
+        let [friction, yielding] = in_lanes(Commit { bed: self, local: &local, past: &mut state.bed });
+        Lost { friction, yielding, unsettled: false }
     }
 
     fn energy(&self, at: &At<'_>, _: &mut Balance) -> f64 {
@@ -310,16 +358,16 @@ impl Element for Bed {
         let of = |(load, cell): (CellLoad, &Cell)| {
             let mut energy = load.pressure.powi(2) / (2.0 * law.normal);
             if law.shear > 0.0 {
-                energy += (load.shear[0].powi(2) + load.shear[1].powi(2)) / (2.0 * law.shear);
+                energy += (load.friction[0].powi(2) + load.friction[1].powi(2)) / (2.0 * law.shear);
             }
             energy * cell.area * load.weight
         };
-        self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip).zip(&self.cells).map(of).sum()
+        self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.bed).zip(&self.cells).map(of).sum()
     }
 
     fn check(&self, at: &At<'_>, _: &Balance, certificate: &mut Certificate) {
         let mut check = BedCheck::default();
-        for load in self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip) {
+        for load in self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.bed) {
             check.add(&load, self.law.friction);
         }
         check.enter(certificate);
@@ -327,7 +375,7 @@ impl Element for Bed {
 
     fn wrench(&self, at: &At<'_>, _: &mut Balance) -> Vec6 {
         let mut wrench = Vec6::zeros();
-        self.add(at.pose(FRAGMENT), &at.rig.reference, &at.state.slip, &mut wrench, None);
+        self.add(at.pose(FRAGMENT), &at.rig.reference, &at.state.bed, &mut wrench, None);
         wrench
     }
 }

@@ -9,9 +9,9 @@
 //! The sums go over eight cells at a time on every processor (see `lane`), so that every processor
 //! gives the same digits.
 
-use super::cells::Slip;
+use super::cells::BedMemory;
 use super::edge::{Edge, borne_area};
-use super::law::{CellLaw, Coulomb};
+use super::law::{CellLaw, Past};
 use super::{Bed, Feet, LocalPose};
 use crate::math::{Mat3, Vec3, cross};
 use crate::mechanics::lane::{FILLED, Lane, Mask, Work};
@@ -22,25 +22,23 @@ const BLOCK: usize = 64;
 
 /// A block of cells under work: one quantity after the other.
 struct Held {
-    /// Per area: the tangent K in the order xx, xy, yy, xz, yz (MPa/mm; zz is the same for all), the
-    /// force (MPa), then what fading adds to xy, yx, zx and zy.
-    per_area: [[f64; BLOCK]; 12],
+    /// Per area: the tangent in the order of [`Borne::tangent`](super::law::Borne) (MPa/mm), then the force
+    /// (MPa).
+    per_area: [[f64; BLOCK]; QUANTITIES],
     /// Area borne, mm², times 1, t, m, t², t m, m².
     area: [[f64; BLOCK]; 6],
 }
 
 /// Where the force begins among the quantities per area.
-const FORCE: usize = 5;
-/// Where what fading adds begins.
-const FADE: usize = 8;
-/// The area itself among the sums.
-const AREA: usize = 12;
+const FORCE: usize = 9;
+/// How many they are.
+const QUANTITIES: usize = 12;
 
 /// The sums over all cells of a bed.
 pub(crate) struct Sums<'a> {
     pub bed: &'a Bed,
     pub local: &'a LocalPose,
-    pub slip: &'a Slip,
+    pub past: &'a BedMemory,
     /// Whether the tangent is wanted, or the load alone.
     pub with_tangent: bool,
 }
@@ -67,19 +65,19 @@ impl Sums<'_> {
     fn sum<E: Lane, L: Lane<Simd = E::Simd>, const TANGENT: bool>(&self, simd: E::Simd) -> Summed {
         let arms = self.local.arms();
         let feet = Feet::<E>::new(simd, self.local);
-        let law = Coulomb::<E>::new(simd, &self.bed.law);
+        let law = CellLaw::<E>::new(simd, &self.bed.law);
         let edge = Edge::<E>::new(simd, self.bed);
-        let mut held = Held { per_area: [[0.0; BLOCK]; 12], area: [[0.0; BLOCK]; 6] };
-        let mut sums = [[L::of(simd, 0.0); 6]; 13];
+        let mut held = Held { per_area: [[0.0; BLOCK]; QUANTITIES], area: [[0.0; BLOCK]; 6] };
+        let mut sums = [[L::of(simd, 0.0); 6]; QUANTITIES];
         let length = self.bed.columns.t.len();
         let mut start = 0;
         while start < length {
             let range = start..length.min(start + BLOCK);
-            let fades = self.bear::<E, TANGENT>(simd, (&feet, &law), edge.as_ref(), &range, &mut held);
-            self.weigh::<L, TANGENT>(simd, &range, fades, &mut held, &mut sums);
+            self.bear::<E, TANGENT>(simd, (&feet, &law), edge.as_ref(), &range, &mut held);
+            self.weigh::<L, TANGENT>(simd, &range, &mut held, &mut sums);
             start += BLOCK;
         }
-        let mut totals = [[0.0; 6]; 13];
+        let mut totals = [[0.0; 6]; QUANTITIES];
         for (total, sum) in totals.as_flattened_mut().iter_mut().zip(sums.as_flattened()) {
             *total = sum.total();
         }
@@ -90,56 +88,54 @@ impl Sums<'_> {
         Summed {
             force: moments.0[0],
             moment: moments.moment(&arms),
-            blocks: if TANGENT { blocks(&arms, &sums, self.bed.law.normal, &moments) } else { [Mat3::zeros(); 4] },
+            blocks: if TANGENT { blocks(&arms, &sums, &moments) } else { [Mat3::zeros(); 4] },
         }
     }
 
-    /// The law in the cells of a range; whether the support fades anywhere there.
+    /// The law in the cells of a range.
     #[inline(always)]
     fn bear<L: Lane, const TANGENT: bool>(
         &self,
         simd: L::Simd,
-        (feet, law): (&Feet<L>, &impl CellLaw<L>),
+        (feet, law): (&Feet<L>, &CellLaw<L>),
         edge: Option<&Edge<L>>,
         range: &Range<usize>,
         held: &mut Held,
-    ) -> bool {
+    ) {
         let columns = &self.bed.columns;
         let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| L::column(&c[range.clone()]));
-        let [slip_t, slip_m] = [&self.slip.t, &self.slip.m].map(|c| L::column(&c[range.clone()]));
+        let past = [&self.past.t, &self.past.m, &self.past.level].map(|c| L::column(&c[range.clone()]));
         let per_area = held.per_area.each_mut().map(|c| L::column_mut(c));
         let borne = L::column_mut(&mut held.area[0]);
         let lane = |packed| L::unpack(simd, packed);
         let zero = L::of(simd, 0.0);
-        let mut any = false;
         for v in 0..ts.len() {
             let (t, m) = (lane(ts[v]), lane(ms[v]));
             let foot = feet.at(t, m);
-            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], [lane(slip_t[v]), lane(slip_m[v])]);
-            let (area, support) = borne_area(edge, &foot, lane(areas[v]), zero);
+            let [slip_t, slip_m, level] = past.map(|c| lane(c[v]));
+            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], &Past { slip: [slip_t, slip_m], level });
+            let (area, support) = borne_area(edge, &foot, cell.gap, lane(areas[v]), zero);
             borne[v] = area.pack();
             let [sx, sy] = cell.shear;
             for (q, force) in [sx, sy, cell.pressure].into_iter().enumerate() {
                 per_area[FORCE + q][v] = force.pack();
             }
             if TANGENT {
-                let [mut xx, xy, mut yy, xz, yz] = cell.tangent;
-                if edge.is_some() {
-                    let [gx, gy] = support.unwrap_or([zero; 2]);
-                    any |= support.is_some();
+                let [mut xx, mut xy, mut yx, mut yy, xz, yz, mut zx, mut zy, zz] = cell.tangent;
+                // Where the support fades, the borne area changes with the place.
+                if let Some([gx, gy]) = support {
                     xx = xx + sx * gx;
+                    xy = xy + sx * gy;
+                    yx = yx + sy * gx;
                     yy = yy + sy * gy;
-                    per_area[FADE][v] = (sx * gy).pack();
-                    per_area[FADE + 1][v] = (sy * gx).pack();
-                    per_area[FADE + 2][v] = (cell.pressure * gx).pack();
-                    per_area[FADE + 3][v] = (cell.pressure * gy).pack();
+                    zx = zx + cell.pressure * gx;
+                    zy = zy + cell.pressure * gy;
                 }
-                for (q, own) in [xx, xy, yy, xz, yz].into_iter().enumerate() {
+                for (q, own) in [xx, xy, yx, yy, xz, yz, zx, zy, zz].into_iter().enumerate() {
                     per_area[q][v] = own.pack();
                 }
             }
         }
-        any
     }
 
     /// Adds a block's quantities times its areas to the sums.
@@ -148,9 +144,8 @@ impl Sums<'_> {
         &self,
         simd: L::Simd,
         range: &Range<usize>,
-        fades: bool,
         held: &mut Held,
-        sums: &mut [[L; 6]; 13],
+        sums: &mut [[L; 6]; QUANTITIES],
     ) {
         let columns = &self.bed.columns;
         let lane = |packed| L::unpack(simd, packed);
@@ -158,23 +153,17 @@ impl Sums<'_> {
             [&columns.t, &columns.m, &columns.tt, &columns.tm, &columns.mm].map(|c| L::column(&c[range.clone()]));
         let area = held.area.each_mut().map(|c| L::column_mut(c));
         let count = powers[0].len();
-        let total = &mut sums[AREA];
         for v in 0..count {
             let own = lane(area[0][v]);
-            total[0] = total[0] + own;
             for (j, power) in powers.iter().enumerate().take(if TANGENT { 5 } else { 2 }) {
-                let product = own * lane(power[v]);
-                area[j + 1][v] = product.pack();
-                total[j + 1] = total[j + 1] + product;
+                area[j + 1][v] = (own * lane(power[v])).pack();
             }
         }
         let first = if TANGENT { 0 } else { FORCE };
-        let end = if TANGENT && fades { AREA } else { FADE };
-        for (q, sum) in sums[first..end].iter_mut().enumerate() {
-            let q = first + q;
+        for (q, sum) in sums.iter_mut().enumerate().skip(first) {
             let quantity = L::column(&held.per_area[q]);
             // A force needs its product with the arm, a tangent with the arm twice.
-            if (FORCE..FADE).contains(&q) {
+            if q >= FORCE {
                 add_products::<L, 3>(simd, sum, &quantity[..count], &area);
             } else {
                 add_products::<L, 6>(simd, sum, &quantity[..count], &area);
@@ -223,13 +212,11 @@ impl Moments {
 }
 
 /// The four blocks of the tangent from the sums over all cells.
-fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> [Mat3; 4] {
+fn blocks(arms: &Arms, sums: &[[f64; 6]; QUANTITIES], forces: &Moments) -> [Mat3; 4] {
     let [at, along, down] = [&arms.at, &arms.along, &arms.down].map(cross);
     let k = [0, 1, 2, 3, 4, 5].map(|power| {
-        let [xx, xy, yy, xz, yz] = [0, 1, 2, 3, 4].map(|q: usize| sums[q][power]);
-        let [fxy, fyx, fzx, fzy] = [0, 1, 2, 3].map(|q| sums[FADE + q][power]);
-        let zz = -normal * sums[AREA][power];
-        Mat3::new(xx, xy + fxy, xz, xy + fyx, yy, yz, fzx, fzy, zz)
+        let [xx, xy, yx, yy, xz, yz, zx, zy, zz] = std::array::from_fn(|q| sums[q][power]);
+        Mat3::new(xx, xy, xz, yx, yy, yz, zx, zy, zz)
     });
     // Σ K [r]× with the weights 1, t and m.
     let turned = [
@@ -247,56 +234,65 @@ fn blocks(arms: &Arms, sums: &[[f64; 6]; 13], normal: f64, forces: &Moments) -> 
     ]
 }
 
-/// Commits the slip of an accepted state: what the shear does not need elastically has slipped.
-/// Gives the work done against friction by it, N·mm: Σ A w |q| |Δs_p|, with the shear q that a cell
-/// bears there. Of first order in the step, like the radial return itself; exact where pressure does
-/// not change while a cell slips. Never negative beyond rounding, zero where every cell sticks.
+/// Commits an accepted state to the cells' memory: what the shear of friction does not need elastically has
+/// slipped, and what pressure beyond the crush strength would take has yielded. Gives the work lost by both,
+/// N·mm: Σ A w (|q| |Δs_p| + p_c |Δg_p|), with the shear q that a cell bears there. Of first order in the step,
+/// like the return itself; exact where pressure does not change meanwhile. Never negative beyond rounding, zero
+/// where every cell sticks.
 pub(crate) struct Commit<'a> {
     pub bed: &'a Bed,
     pub local: &'a LocalPose,
-    pub slip: &'a mut Slip,
+    pub past: &'a mut BedMemory,
 }
 
 impl Work for Commit<'_> {
-    type Output = f64;
+    /// Against friction, and by crushing.
+    type Output = [f64; 2];
 
     #[inline(always)]
-    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> f64 {
+    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> [f64; 2] {
         let feet = Feet::<E>::new(simd, self.local);
-        let law = Coulomb::<E>::new(simd, &self.bed.law);
+        let law = CellLaw::<E>::new(simd, &self.bed.law);
         let edge = Edge::new(simd, self.bed);
         let softness = E::of(simd, 1.0) / E::of(simd, self.bed.law.shear);
         let lane = |packed| E::unpack(simd, packed);
         let columns = &self.bed.columns;
         let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| E::column(c.as_slice()));
-        let slip = [E::column_mut(&mut self.slip.t), E::column_mut(&mut self.slip.m)];
+        let slip = [E::column_mut(&mut self.past.t), E::column_mut(&mut self.past.m)];
+        let levels = E::column_mut(&mut self.past.level);
         // Lost in each of eight lanes, in as many registers as they are.
-        let mut lost = [0.0; FILLED];
-        let work = E::column_mut(&mut lost);
+        let mut lost = [[0.0; FILLED]; 2];
+        let [rubbed, crushed] = lost.each_mut().map(|lost| E::column_mut(lost));
         for v in 0..ts.len() {
             let (t, m) = (lane(ts[v]), lane(ms[v]));
             let was = [lane(slip[0][v]), lane(slip[1][v])];
             let foot = feet.at(t, m);
             let slide = [foot[0] - t, foot[1] - m];
-            let cell = law.bear(foot[2], slide, was);
-            if !cell.slips.any() {
+            let past = Past { slip: was, level: lane(levels[v]) };
+            let cell = law.bear(foot[2], slide, &past);
+            if !cell.slips.or(cell.yields).any() {
                 continue;
             }
-            let (area, _) = borne_area(edge.as_ref(), &foot, lane(areas[v]), E::of(simd, 0.0));
+            let (area, _) = borne_area(edge.as_ref(), &foot, cell.gap, lane(areas[v]), E::of(simd, 0.0));
+            let lane_of = v % rubbed.len();
+            let own = &mut rubbed[lane_of];
             for j in 0..2 {
-                let now = cell.slips.choose(slide[j] + cell.shear[j] * softness, was[j]);
-                let own = &mut work[v % work.len()];
-                *own = (lane(*own) - cell.shear[j] * (now - was[j]) * area).pack();
+                let now = cell.slips.choose(slide[j] + cell.friction[j] * softness, was[j]);
+                *own = (lane(*own) - cell.friction[j] * (now - was[j]) * area).pack();
                 slip[j][v] = now.pack();
             }
+            let level = law.level(&cell, &past);
+            let own = &mut crushed[lane_of];
+            *own = (lane(*own) + cell.pressure * (past.level - level) * area).pack();
+            levels[v] = level.pack();
         }
-        L::unpack(simd, L::column(&lost)[0]).total()
+        lost.map(|lost| L::unpack(simd, L::column(&lost)[0]).total())
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::BedLaw;
+    use super::super::{Asperity, BedLaw};
     use super::*;
     use crate::anatomy::{Fragment, FragmentShape, Socket};
     use crate::math::{Vec6, rotation};
@@ -305,18 +301,22 @@ mod tests {
     use pulp::WithSimd;
 
     /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.
-    fn under_work() -> (Bed, Pose, Vec3, Slip) {
+    fn under_work() -> (Bed, Pose, Vec3, BedMemory) {
         let socket = Socket { radius: 13.0, face_radius: Some(30.0) };
         let shape = FragmentShape { width: 6.0, direction: 0.1, depth: 9.0, tilt: 0.15, length: None };
         let fragment = Fragment::new(socket, shape).unwrap();
-        let law = BedLaw { normal: 40.0, shear: 20.0, friction: 0.5 };
+        let law = BedLaw {
+            asperities: Asperity { angle: 0.3, height: 0.5, rounding: 0.1 },
+            crush: 5.0,
+            ..BedLaw::plane(40.0, 20.0, 0.5)
+        };
         // 407 cells: no multiple of any number of lanes.
         let bed = Bed::of_fragment(&fragment, law, 0.5, 407);
         let pose = Pose {
             shift: -fragment.along * 0.6 + fragment.down * 0.3 - fragment.normal * 0.02,
             turn: rotation(&(fragment.along * 0.01 + fragment.normal * 0.02)),
         };
-        let mut slip = Slip::none(bed.cells.len());
+        let mut slip = BedMemory::none(bed.cells.len());
         for k in 0..bed.cells.len() {
             slip.t[k] = -0.6 + 0.02 * libm::sin(k as f64);
             slip.m[k] = 0.3 + 0.02 * libm::cos(1.7 * k as f64);
@@ -328,7 +328,7 @@ mod tests {
     fn sums_agree_with_the_law_of_single_cells_whatever_the_lanes() {
         let (bed, pose, reference, slip) = under_work();
         let local = bed.local(&pose, &reference);
-        let sums = || Sums { bed: &bed, local: &local, slip: &slip, with_tangent: true };
+        let sums = || Sums { bed: &bed, local: &local, past: &slip, with_tangent: true };
         let wide = in_lanes(sums());
         let single = Eight(sums()).with_simd(pulp::Scalar::new());
         let (mut force, mut moment) = (Vec3::zeros(), Vec3::zeros());
@@ -354,7 +354,7 @@ mod tests {
         assert_eq!((wide.force, wide.moment, wide.blocks), (single.force, single.moment, single.blocks));
         let committed = |single: bool| {
             let mut slip = slip.clone();
-            let commit = Commit { bed: &bed, local: &local, slip: &mut slip };
+            let commit = Commit { bed: &bed, local: &local, past: &mut slip };
             let work = if single { Eight(commit).with_simd(pulp::Scalar::new()) } else { in_lanes(commit) };
             (work, slip)
         };

@@ -9,7 +9,7 @@
 //! `|τ_{j+1} − τ_j| ≤ b_j`; the multipliers are the material that crosses the turns. So the answer
 //! exists and is unique, whatever order the turns are looked at in.
 
-use super::exchange::{chain_tension, circulate, sweep};
+use super::exchange::{Material, chain_tension, circulate, sweep};
 
 /// Most segments of one strand.
 pub const MOST_SEGMENTS: usize = 16;
@@ -40,6 +40,8 @@ pub struct Strands {
     pub by_bound: [[f64; MOST_SEGMENTS]; MOST_SEGMENTS],
     /// Whether tensions and material contradict nothing: every bound kept, nothing run against its pull.
     pub settled: bool,
+    /// Strand that has slid in through the knot or clamp, mm.
+    pub fed: f64,
     turns: [Turn; MOST_SEGMENTS],
     last_turns: usize,
 }
@@ -53,6 +55,7 @@ impl Default for Strands {
             by_length: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
             by_bound: [[0.0; MOST_SEGMENTS]; MOST_SEGMENTS],
             settled: true,
+            fed: 0.0,
             turns: [Turn::Stick; MOST_SEGMENTS],
             last_turns: 0,
         }
@@ -78,6 +81,7 @@ impl Strands {
     fn reset(&mut self, count: usize) {
         self.count = count;
         self.settled = true;
+        self.fed = 0.0;
         for i in 0..count {
             self.tension[i] = 0.0;
             self.by_length[i][..count].fill(0.0);
@@ -106,9 +110,11 @@ impl Strands {
 
     /// A tied strand that holds the rest material `held`: the return map from there. `bounds` has
     /// one entry a turn: between neighbours, and with `closed` also from the last segment back to
-    /// the first. An infinite bound is a locked turn.
-    pub fn tied(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], closed: bool) {
+    /// the first. An infinite bound is a locked turn. The knot or clamp at the end of the last segment bears no
+    /// more than `grip` (N): beyond that strand slides in through it.
+    pub fn tied(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], closed: bool, grip: f64) {
         let n = lengths.len();
+        let strand = Material { rigidity, lengths, bounds, held, grip };
         self.reset(n);
         let turns = if closed { n } else { n - 1 };
         // Any pattern of slipping turns that contradicts nothing is the answer, because there is
@@ -123,19 +129,21 @@ impl Strands {
             }
             self.last_turns = turns;
         }
-        self.solve_chains(rigidity, lengths, bounds, held, turns);
+        self.solve_chains(&strand, turns);
         self.settled = self.is_consistent(rigidity, bounds, held, turns);
         if !self.settled {
             let mut crossed = [0.0; MOST_SEGMENTS];
+            let mut fed = 0.0;
             for _ in 0..200 {
                 for _ in 0..3 {
-                    sweep(rigidity, lengths, bounds, held, turns, &mut crossed);
-                    if closed {
+                    sweep(&strand, turns, &mut crossed, &mut fed);
+                    // Round a closed strand whose knot holds.
+                    if closed && fed == 0.0 {
                         circulate(bounds, &mut crossed);
                     }
                 }
                 self.adopt_pattern(turns, bounds, &crossed);
-                self.solve_chains(rigidity, lengths, bounds, held, turns);
+                self.solve_chains(&strand, turns);
                 self.settled = self.is_consistent(rigidity, bounds, held, turns);
                 if self.settled {
                     break;
@@ -179,8 +187,10 @@ impl Strands {
         }
     }
 
-    fn solve_chains(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], held: &[f64], turns: usize) {
+    fn solve_chains(&mut self, strand: &Material<'_>, turns: usize) {
+        let &Material { rigidity, lengths, bounds, held, grip } = strand;
         let n = self.count;
+        self.fed = 0.0;
         let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {
             let at = |k: usize| (first + k) % n;
@@ -200,17 +210,32 @@ impl Strands {
                 let stretch = (lengths[first] - held[first]).max(0.0);
                 self.tension[first] = rigidity * stretch / held[first];
                 self.rest[first] = held[first];
+                if first == n - 1 && self.tension[first] > grip {
+                    self.tension[first] = grip;
+                    self.rest[first] = lengths[first] / (1.0 + grip / rigidity);
+                    self.fed = self.rest[first] - held[first];
+                }
                 continue;
             }
             let mut factors = [1.0; MOST_SEGMENTS];
             for k in 1..length {
                 factors[k] = factors[k - 1] * self.ratio(at(k - 1), bounds);
             }
-            let tension = chain_tension(rigidity, material, (0..length).map(|k| (lengths[at(k)], factors[k])));
+            let mut tension = chain_tension(rigidity, material, (0..length).map(|k| (lengths[at(k)], factors[k])));
+            // The chain that ends at the knot or clamp bears no more there than that holds.
+            let slides = (0..length).find(|&k| at(k) == n - 1 && factors[k] * tension > grip);
+            if let Some(k) = slides {
+                tension = grip / factors[k];
+            }
+            let mut rest = 0.0;
             for k in 0..length {
                 let own = factors[k] * tension;
                 self.tension[at(k)] = own;
                 self.rest[at(k)] = lengths[at(k)] / (1.0 + own / rigidity);
+                rest += self.rest[at(k)];
+            }
+            if slides.is_some() {
+                self.fed = rest - material;
             }
         }
     }
@@ -235,6 +260,10 @@ impl Strands {
                 }
                 slipping => {
                     crossed += held[j] - self.rest[j];
+                    // Past the knot of a closed strand, what has slid in through it.
+                    if j == n - 1 {
+                        crossed += self.fed;
+                    }
                     let against = if slipping == Turn::Forward { -crossed } else { crossed };
                     a == 0.0 || bounds[j] == 0.0 || against <= CROSSING_MARGIN * held[j]
                 }
@@ -270,8 +299,12 @@ impl Strands {
             if self.tension[first] == 0.0 {
                 continue;
             }
+            // What slides at its knot or clamp bears there what that holds, however long it is.
+            let knot = if self.fed > 0.0 { (0..length).find(|&k| at(k) == n - 1) } else { None };
             if length == 1 {
-                self.by_length[first][first] = rigidity / self.rest[first];
+                if knot.is_none() {
+                    self.by_length[first][first] = rigidity / self.rest[first];
+                }
                 continue;
             }
             // d/dT of Σ S_k, per unit relative change of the chain's tension.
@@ -287,6 +320,13 @@ impl Strands {
             }
             for i in 0..length {
                 let own = self.tension[at(i)];
+                if let Some(knot) = knot {
+                    for j in i.min(knot)..i.max(knot) {
+                        let sign = if (self.turns[at(j)] == Turn::Forward) == (i > knot) { 1.0 } else { -1.0 };
+                        self.by_bound[at(i)][at(j)] = sign * own;
+                    }
+                    continue;
+                }
                 for k in 0..length {
                     let shrink = rigidity / (rigidity + self.tension[at(k)]);
                     self.by_length[at(i)][at(k)] = own * shrink / total;

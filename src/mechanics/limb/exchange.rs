@@ -29,14 +29,8 @@ pub(crate) fn chain_tension(rigidity: f64, material: f64, segments: impl Iterato
 /// One sweep over the turns: each in turn lets just so much material cross as its bound asks, the
 /// others held. This is coordinate descent on the dual of the convex program, so it always converges;
 /// it serves to find which turns slip.
-pub(crate) fn sweep(
-    rigidity: f64,
-    lengths: &[f64],
-    bounds: &[f64],
-    held: &[f64],
-    turns: usize,
-    crossed: &mut [f64; MOST_SEGMENTS],
-) {
+pub(crate) fn sweep(strand: &Material<'_>, turns: usize, crossed: &mut [f64; MOST_SEGMENTS], fed: &mut f64) {
+    let &Material { rigidity, lengths, bounds, held, grip } = strand;
     let n = lengths.len();
     for j in 0..turns {
         if bounds[j].is_infinite() {
@@ -44,8 +38,9 @@ pub(crate) fn sweep(
         }
         let (a, b) = (j, (j + 1) % n);
         let arriving = |turn: usize| if turn < turns { crossed[turn] } else { 0.0 };
-        let own_a = held[a] + arriving((a + n - 1) % n);
-        let own_b = held[b] - arriving(b);
+        let own = |segment: usize| held[segment] + if segment == n - 1 { *fed } else { 0.0 };
+        let own_a = own(a) + arriving((a + n - 1) % n);
+        let own_b = own(b) - arriving(b);
         let tension = |length: f64, rest: f64| (rigidity * (length - rest) / rest).max(0.0);
         let (ta, tb) = (tension(lengths[a], own_a), tension(lengths[b], own_b));
         let bound = libm::exp(bounds[j]);
@@ -67,6 +62,34 @@ pub(crate) fn sweep(
             0.0
         };
     }
+    // At the knot or clamp just so much slides in as its grip asks.
+    if grip.is_finite() {
+        let last = n - 1;
+        let leaving = if last < turns { crossed[last] } else { 0.0 };
+        let arrived = if last > 0 {
+            crossed[last - 1]
+        } else if last < turns {
+            crossed[last]
+        } else {
+            0.0
+        };
+        *fed = (lengths[last] / (1.0 + grip / rigidity) - (held[last] + arrived - leaving)).max(0.0);
+    }
+}
+
+/// A strand whose material is shared among its segments.
+#[derive(Clone, Copy)]
+pub(crate) struct Material<'a> {
+    /// Axial rigidity EA, N.
+    pub rigidity: f64,
+    /// Segment lengths, mm.
+    pub lengths: &'a [f64],
+    /// Capstan bounds of the turns.
+    pub bounds: &'a [f64],
+    /// Rest material of each segment, mm.
+    pub held: &'a [f64],
+    /// Tension at which it slides through its knot or clamp, N.
+    pub grip: f64,
 }
 
 /// Material that runs right round a closed strand changes no tension; this takes off as much as the

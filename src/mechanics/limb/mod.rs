@@ -9,9 +9,10 @@ pub use capstan::{MOST_SEGMENTS, Strands};
 pub use seat::Seat;
 
 use super::certificate::Certificate;
-use super::element::{At, Element, FRAGMENT, Numbered, Point};
+use super::element::{At, Element, FRAGMENT, Lost, Numbered, Point};
 use super::rig::{Attachment, Controls, Rig, State};
 use super::solver::Balance;
+use super::spring::Spring;
 use crate::math::{Mat3, Vec3, Vec6, stack};
 
 /// Most vertices of one limb's path (a closed strand counts its first vertex twice).
@@ -26,8 +27,8 @@ pub enum Vertex {
     Bite {
         /// Its material point on the reduced fragment, mm.
         point: Vec3,
-        /// Its stiffness k_b, N/mm.
-        stiffness: f64,
+        /// The spring of the tissue that it holds.
+        spring: Spring,
     },
     /// On the fragment's bone (material point on the reduced fragment, mm).
     Bone(Vec3),
@@ -54,6 +55,22 @@ pub struct Limb {
     pub closed: bool,
     /// Axial rigidity EA, N.
     pub rigidity: f64,
+    /// What it bears at most.
+    pub limits: Limits,
+}
+
+/// What a limb bears at most, N; infinite where it is not known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Tension at its knot or clamp, beyond which strand slides through.
+    pub grip: f64,
+    /// Tension at which the strand breaks.
+    pub strength: f64,
+}
+
+impl Limits {
+    /// No limit.
+    pub const NONE: Self = Self { grip: f64::INFINITY, strength: f64::INFINITY };
 }
 
 impl Limb {
@@ -177,6 +194,7 @@ impl LimbWork {
                     &self.bounds[..turns],
                     &self.held[..n],
                     limb.closed,
+                    limb.limits.grip,
                 );
             }
         }
@@ -320,17 +338,27 @@ impl Element for Numbered<'_, Limb> {
         }
     }
 
-    /// What crosses a turn stays across.
-    fn commit(&self, rig: &Rig, controls: &Controls, state: &mut State, balance: &mut Balance) -> f64 {
-        if matches!(state.strands[self.number], Strand::Tied { .. }) {
-            let held = self.carry(&At { rig, state, controls }, balance).strands.rest;
-            if let Strand::Tied { rest, feed } = &mut state.strands[self.number] {
-                for (i, (rest, feed)) in rest.iter_mut().zip(feed).enumerate() {
-                    *rest = held[i] - controls.feed * *feed;
-                }
+    /// What crosses a turn stays across, what has slid through the knot or clamp stays in; a strand beyond its
+    /// strength breaks.
+    fn commit(&self, rig: &Rig, controls: &Controls, state: &mut State, balance: &mut Balance) -> Lost {
+        if state.strands[self.number] == Strand::Loose {
+            return Lost::default();
+        }
+        let n = self.what.segments();
+        let strands = &self.carry(&At { rig, state, controls }, balance).strands;
+        let yielding = strands.fed * if strands.fed > 0.0 { strands.tension[n - 1] } else { 0.0 };
+        if strands.tension[..n].iter().any(|tension| *tension > self.what.limits.strength) {
+            let stored = self.energy(&At { rig, state, controls }, balance);
+            state.strands[self.number] = Strand::Loose;
+            return Lost { friction: 0.0, yielding: yielding + stored, unsettled: true };
+        }
+        let held = strands.rest;
+        if let Strand::Tied { rest, feed } = &mut state.strands[self.number] {
+            for (i, (rest, feed)) in rest.iter_mut().zip(feed).enumerate() {
+                *rest = held[i] - controls.feed * *feed;
             }
         }
-        0.0
+        Lost { friction: 0.0, yielding, unsettled: false }
     }
 
     /// Of a tied strand, and of what it presses on its seats.

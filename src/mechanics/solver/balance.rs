@@ -87,6 +87,11 @@ impl Balance {
         self.with_tangent = with_tangent;
         at.rig.elements(&mut |element| element.add(at, self));
         self.bodies[FRAGMENT].wrench += at.controls.instrument;
+        let (point, applied) = at.controls.applied;
+        if applied != Vec3::zeros() {
+            self.force(Point::Body(FRAGMENT, at.place(FRAGMENT, &point) - at.centre(FRAGMENT)), &applied);
+            self.note(applied.norm());
+        }
         self.add_motion(at);
         for body in 0..self.bodies.len() {
             let wrench = self.bodies[body].wrench;

@@ -82,6 +82,8 @@ pub struct Solver<'a> {
     pub leaps: Vec<Leap>,
     /// Work done so far against friction of the bed, N·mm.
     pub friction_work: f64,
+    /// Work done so far on what has yielded, slid through or broken, N·mm.
+    pub yield_work: f64,
 }
 
 /// What a Newton run came to.
@@ -108,6 +110,7 @@ impl<'a> Solver<'a> {
             iterations: 0,
             leaps: Vec::new(),
             friction_work: 0.0,
+            yield_work: 0.0,
         }
     }
 
@@ -210,7 +213,9 @@ impl<'a> Solver<'a> {
                 low = value;
             }
             self.last.learn(next - done, &self.saved, &state.configuration);
-            self.commit(state, controls);
+            if let Some(end) = self.accept(state, controls) {
+                return end;
+            }
             if self.is_lost(state) {
                 return Arrival::Lost(*state.pose());
             }
@@ -328,11 +333,36 @@ impl<'a> Solver<'a> {
     }
 
     /// Commits an accepted state to the memory of every element.
-    fn commit(&mut self, state: &mut State, controls: &Controls) {
+    ///
+    /// Returns whether a strength has fallen below what it bears, so that the balance has to be found again.
+    fn commit(&mut self, state: &mut State, controls: &Controls) -> bool {
         let (rig, balance) = (self.rig, &mut self.balance);
-        let mut lost = 0.0;
-        rig.elements(&mut |element| lost += element.commit(rig, controls, state, balance));
-        self.friction_work += lost;
+        let mut unsettled = false;
+        let (friction, yielding) = (&mut self.friction_work, &mut self.yield_work);
+        rig.elements(&mut |element| {
+            let lost = element.commit(rig, controls, state, balance);
+            *friction += lost.friction;
+            *yielding += lost.yielding;
+            unsettled |= lost.unsettled;
+        });
+        unsettled
+    }
+
+    /// Commits an accepted state; where something gives, finds the balance again until nothing gives any more, and
+    /// where it does not find it near, goes the viscous way. `Some` where the fragment does not come to rest.
+    fn accept(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
+        let mut unsettled = self.commit(state, controls);
+        while unsettled {
+            self.last.forget();
+            self.saved.copy_from(&state.configuration);
+            let near = matches!(self.newton(state, controls, None), Newton::Converged) && self.reach(state) <= 1.0;
+            if !near {
+                state.configuration.copy_from(&self.saved);
+                return self.viscous(state, controls);
+            }
+            unsettled = self.commit(state, controls);
+        }
+        None
     }
 }
 

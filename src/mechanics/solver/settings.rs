@@ -33,12 +33,12 @@ pub struct Settings {
     /// Implicit steps of a viscous path before it is given up. Default 1500.
     pub viscous_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm (from where the study
-    /// started too, when that lies beyond). Default 25.
+    /// started too, when that lies beyond). Default 15.
     pub lost_shift: f64,
     /// Length of a viscous path (mm, turns times the bed's radius of gyration) after which it counts
     /// as lost: strands that are pulled over friction can drive a fragment round and round. Default 60.
     pub lost_path: f64,
-    /// Turn at which it counts as lost, rad, likewise: it has rolled out of its bed. Default 0.6.
+    /// Turn at which it counts as lost, rad, likewise. Default a right angle.
     pub lost_turn: f64,
 }
 
@@ -57,9 +57,9 @@ impl Default for Settings {
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
             viscous_steps: 1500,
-            lost_shift: 25.0,
+            lost_shift: 15.0,
             lost_path: 60.0,
-            lost_turn: 0.6,
+            lost_turn: std::f64::consts::FRAC_PI_2,
         }
     }
 }

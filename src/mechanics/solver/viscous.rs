@@ -37,7 +37,9 @@ impl Solver<'_> {
                 if matches!(self.newton(state, controls, None), Newton::Converged) {
                     let twist = state.configuration.pose.twist_from(&earlier.pose);
                     if upper(&twist).norm() <= self.settings.shift {
-                        self.commit(state, controls);
+                        if self.commit(state, controls) {
+                            continue;
+                        }
                         self.balance.assemble(self.rig, state, controls, None);
                         if !self.balance.linear.solve() {
                             return Some(Arrival::Free(*state.pose()));

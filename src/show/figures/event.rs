@@ -3,17 +3,18 @@
 use super::*;
 
 /// What every kind is called in the key, in its order.
-pub(crate) const KINDS: [(EventKind, &str); 12] = [
+pub(crate) const KINDS: [(EventKind, &str); 13] = [
     (EventKind::LimbSlack, "limb slack"),
-    (EventKind::AboveKnot, "above knot load"),
-    (EventKind::AboveStrand, "above strand strength"),
-    (EventKind::AboveAnchor, "above anchor holding"),
+    (EventKind::AboveKnot, "knot or clamp slides"),
+    (EventKind::AboveStrand, "strand breaks"),
+    (EventKind::AboveAnchor, "anchor pulls out"),
+    (EventKind::BiteTears, "bite cuts out"),
     (EventKind::ScrewLoose, "screw preload lost"),
     (EventKind::AboveBearing, "bone beside screw crushed"),
     (EventKind::BiteSeated, "bite seated"),
     (EventKind::BedSliding, "whole bed sliding"),
     (EventKind::HalfContact, "under half in contact"),
-    (EventKind::AboveCrush, "bed crush strength"),
+    (EventKind::AboveCrush, "bed crushes"),
     (EventKind::Step, "step above 2 mm"),
     (EventKind::Jump, "jump to another state"),
 ];
@@ -47,6 +48,7 @@ pub(crate) fn symbol(canvas: &mut Canvas, kind: EventKind, at: Point, colour: Co
         EventKind::AboveStrand => return closed(&polygon(at, 1.15 * r, 3, 90.0)),
         EventKind::BiteSeated => return closed(&polygon(at, 1.15 * r, 4, 0.0)),
         EventKind::AboveAnchor | EventKind::AboveCrush => closed(&polygon(at, 1.15 * r, 4, 45.0)),
+        EventKind::BiteTears => return closed(&polygon(at, 1.15 * r, 5, -90.0)),
         EventKind::AboveBearing => closed(&polygon(at, 1.15 * r, 6, 0.0)),
         EventKind::Step => {
             return closed(&[[x - r, y - r], [x, y - r], [x, y], [x + r, y], [x + r, y + r], [x - r, y + r]]);

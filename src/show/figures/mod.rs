@@ -15,6 +15,7 @@ mod pressure;
 mod resistance;
 mod rose;
 mod scatter;
+mod settling;
 mod sharing;
 mod sheet;
 mod stiffness;
@@ -31,6 +32,6 @@ use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
 pub use self::{construct::*, forces::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
-pub use self::{sharing::*, sheet::*, stiffness::*, subject::*, sweep::*, tie::*};
+pub use self::{settling::*, sharing::*, sheet::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};

@@ -7,7 +7,7 @@ use crate::model::{Case, Construct};
 use crate::quantities::{QUANTITIES, Quantity, View};
 use crate::study::ComparePlan;
 use crate::study::MARKS;
-use crate::study::result::{Compared, OrderSweep, Orders, Sampler, Start};
+use crate::study::result::{Compared, OrderSweep, Orders, Sampler, Settling, Start};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -183,6 +183,8 @@ pub struct Document {
     pub orders: Option<Told<Orders>>,
     /// The same orders against one input, for `tie` with sweeps.
     pub order_sweeps: Vec<OrderSweep>,
+    /// Relaxation and cycles, for `settle`.
+    pub settling: Option<Settling>,
     /// The reading of the whole comparison; each construct has its own.
     pub reading: Vec<String>,
 }
@@ -202,6 +204,7 @@ impl Document {
             versus_first: Vec::new(),
             orders: None,
             order_sweeps: Vec::new(),
+            settling: None,
             reading: Vec::new(),
         }
     }

@@ -11,6 +11,7 @@ mod place;
 mod reading;
 mod repair;
 mod scatter;
+mod settle;
 mod shares;
 mod summary;
 mod sweep;
@@ -24,6 +25,7 @@ pub use place::{Known, PlaceBody, known_answer, place_csv, place_reading, place_
 pub use reading::{compared, reading};
 pub use repair::{compare_table, hold_table, push_table};
 pub use scatter::{ScatterBody, replay_table, scatter_csv, scatter_methods, scatter_reading, scatter_table};
+pub use settle::{settle_cycles, settle_losses, settle_reading, settle_table};
 pub use summary::{CaseSummary, ConstructSummary};
 pub use sweep::{SweepBody, inputs_csv, inputs_table, sweep_csv, sweep_reading, sweep_table};
 pub use tie::{order_reading, tie_table};

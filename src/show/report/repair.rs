@@ -9,9 +9,9 @@ use crate::quantities::{Better, QUANTITIES, Quantity, View};
 use crate::show::prose::sentences;
 use crate::show::table::{Cell, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{certificate, event_of, not_held, not_held_short, num, percent, pushed, start, way};
+use crate::show::words::{certificate, event, event_of, not_held, not_held_short, num, percent, pushed, start, way};
 use crate::study::MARKS;
-use crate::study::result::{BedState, Certificate, Compared, Hold, Jump, Petal, Push, Start};
+use crate::study::result::{BedState, Certificate, Compared, Failure, Hold, Jump, Petal, Push, Start, Ultimate};
 use minijinja::context;
 
 /// Events told of each construct of a comparison.
@@ -170,6 +170,9 @@ pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compa
             });
         }
     }
+    if results.iter().any(|r| r.ultimate.is_some()) {
+        row(&mut table, "fails by".to_owned(), &|k| results[k].ultimate.as_ref().map(fails_by).into());
+    }
     row(&mut table, "push".to_owned(), &|k| match &results[k].push {
         None => Cell::none(),
         Some(p) => {
@@ -179,6 +182,16 @@ pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compa
         }
     });
     table
+}
+
+/// What gave at the failure load.
+fn fails_by(ultimate: &Ultimate) -> Cell {
+    match &ultimate.failure {
+        None => format!("no fall to {} mm", num(ultimate.reached, 1)).into(),
+        Some(Failure { gave: Some((kind, subject)), .. }) if subject.is_empty() => event(*kind).into(),
+        Some(Failure { gave: Some((kind, subject)), .. }) => format!("{subject}: {}", event(*kind)).into(),
+        Some(Failure { gave: None, .. }) => "slides or turns out; no part gives".into(),
+    }
 }
 
 /// A quantity as it is printed: with its sign where that means a side.

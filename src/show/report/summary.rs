@@ -1,10 +1,10 @@
 //! A case and a construct as they were understood, in plain numbers.
 
 use crate::anatomy::Place;
-use crate::mechanics::{Bed, BedLaw, Pose, Solver};
+use crate::mechanics::{Pose, Solver};
 use crate::model::{Case, Construct, Edge, Fixing, Rest, Side, Stop, StopRule, Taken, Warning};
 use crate::show::words::clock;
-use crate::study::result::Start;
+use crate::study::{self, result::Start};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -77,9 +77,7 @@ impl CaseSummary {
     /// A case in plain numbers.
     pub fn new(case: &Case) -> Self {
         let f = &case.fragment;
-        let law =
-            BedLaw { normal: case.bed.normal_stiffness, shear: case.bed.shear_stiffness, friction: case.bed.friction };
-        let bed = Bed::of_fragment(f, law, case.bed.edge_width, case.bed.cells);
+        let bed = study::bed(case);
         let d = &case.displaced;
         let degrees = |v: f64| v.to_degrees();
         Self {

@@ -231,7 +231,7 @@ fn as_tied(case: &Case, construct: &Construct, tied: &Tied, solver: &mut Solver<
     for (k, force) in solver.anchor_pulls(&reports).iter().enumerate() {
         holding(construct, k, force.norm(), eye, look);
     }
-    let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
+    let (bed, ..) = measure::bed(solver.rig(), &tied.state, false);
     look.put(Rule::Pressure, eye.rules.value(Rule::Pressure, bed.peak_pressure, "as tied".to_owned()));
     if pull.norm() > 1e-9 {
         let angle = angle_between(&pull, &-case.fragment.normal).to_degrees();
@@ -295,7 +295,7 @@ fn value(
             least
         }
         Objective::Evenness => {
-            let loads = rig.bed.loads(tied.state.pose(), &rig.reference, &tied.state.slip);
+            let loads = rig.bed.loads(tied.state.pose(), &rig.reference, &tied.state.bed);
             let (mut sum, mut squares) = (0.0, 0.0);
             for (load, cell) in loads.zip(&rig.bed.cells) {
                 let pressure = load.pressure * load.weight;

@@ -7,6 +7,7 @@ mod place;
 mod push;
 mod scatter;
 mod screw;
+mod settle;
 mod stiffness;
 mod sweep;
 mod tally;
@@ -18,11 +19,12 @@ use crate::mechanics::Pose;
 pub use crate::mechanics::Certificate;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;
-pub use push::{Carrier, Contributor, Event, EventKind, Petal, Push, PushPoint};
+pub use push::{Carrier, Contributor, Event, EventKind, Failure, Petal, Push, PushPoint, Ultimate};
 pub use scatter::*;
 use schemars::JsonSchema;
 pub use screw::ScrewState;
 use serde::Serialize;
+pub use settle::{CyclePoint, Loss, Part, Settling};
 pub use stiffness::Stiffness;
 pub use sweep::{GridPoint, Sweep, SweepAxis, Swept};
 pub use tally::Tally;
@@ -216,6 +218,8 @@ pub struct Extreme {
 pub struct Measures {
     /// Articular step: lateral positive (proud), medial negative (sunk).
     pub step: Extreme,
+    /// The same at the inferior, the middle and the superior station (−0.9, 0 and 0.9 of the half chord), mm.
+    pub stations: [f64; 3],
     /// Gap along n, positive open.
     pub gap: Extreme,
     /// Inferior shift along the chord of the middle of the fracture line, mm.
@@ -354,6 +358,10 @@ pub struct Compared {
     pub hold: Hold,
     /// The push; absent when the tied state was not held.
     pub push: Option<Push>,
+    /// Loads at 0.5, 1 and 2 mm of the same push of the repair as tied, N; absent when that is the push itself.
+    pub as_tied: Option<[Option<f64>; 3]>,
+    /// The same push to failure.
+    pub ultimate: Option<Ultimate>,
     /// The rose, when asked for.
     pub rose: Option<Vec<Petal>>,
 }

@@ -1,6 +1,6 @@
 //! What a push found.
 
-use super::{Certificate, Jump, Measures, Outcome, Tally};
+use super::{Certificate, Jump, Measures, Outcome, Settling, Tally};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -84,6 +84,8 @@ pub enum EventKind {
     BedSliding,
     /// Less than half of the bed is in contact.
     HalfContact,
+    /// The tissue of a limb's bite tears.
+    BiteTears,
     /// The largest pressure is above the bed's crush strength.
     AboveCrush,
     /// The articular step is above 2 mm.
@@ -128,10 +130,68 @@ pub struct Push {
     pub stiffness: Option<f64>,
     /// Largest load, N, and the displacement where it stood, mm.
     pub peak: Option<[f64; 2]>,
+    /// The failure load; absent where the load did not fall.
+    pub failure: Option<Failure>,
     /// First events, in the order of their displacement.
     pub events: Vec<Event>,
     /// Jumps on the way.
     pub jumps: Vec<Jump>,
+    /// How the repair was settled before; absent when it was pushed as tied.
+    pub settling: Option<Settling>,
+}
+
+/// What a push to failure came to.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Ultimate {
+    /// The failure load; absent where the load had not fallen when the push ended.
+    pub failure: Option<Failure>,
+    /// How it ended.
+    pub outcome: Outcome,
+    /// Largest load, N, and the displacement where it stood, mm.
+    pub peak: Option<[f64; 2]>,
+    /// Where it ended, mm.
+    pub reached: f64,
+    /// The parts that gave, in the order in which they did.
+    pub sequence: Vec<Event>,
+}
+
+impl From<Push> for Ultimate {
+    fn from(push: Push) -> Self {
+        Self {
+            failure: push.failure,
+            outcome: push.outcome,
+            peak: push.peak,
+            reached: push.curve.last().map_or(0.0, |p| p.displacement),
+            sequence: push.events.into_iter().filter(|e| e.kind.is_giving()).collect(),
+        }
+    }
+}
+
+/// The first peak after which the load falls by more than 2 %.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Failure {
+    /// The load, N.
+    pub load: f64,
+    /// Its displacement, mm.
+    pub displacement: f64,
+    /// The part that gave last before the fall, and its name; absent where the fragment slid or turned out although
+    /// every part held.
+    pub gave: Option<(EventKind, String)>,
+}
+
+impl EventKind {
+    /// Whether a part has reached the limit at which it gives.
+    pub fn is_giving(self) -> bool {
+        matches!(
+            self,
+            Self::AboveKnot
+                | Self::AboveStrand
+                | Self::AboveAnchor
+                | Self::BiteTears
+                | Self::AboveBearing
+                | Self::AboveCrush
+        )
+    }
 }
 
 /// Load at 1 mm in one direction round the bed plane.

@@ -171,10 +171,11 @@ fn fill(
     push: &Push,
     layout: &Layout,
 ) {
-    let (bed, ..) = measure::bed(case, solver.rig(), &tied.state, false);
-    let (measures, pose) = (&push.curve[0].measures, *tied.state.pose());
+    let (bed, ..) = measure::bed(solver.rig(), &tied.state, false);
+    let pose = *tied.state.pose();
+    let measures = &measure::measures(&case.fragment, &pose);
     let tied = Some(TiedView { bed: &bed, measures, pose, state: None });
-    let view = View { case, construct, tied, push: Some(push) };
+    let view = View { case, construct, tied, push: Some(push), compared: None };
     for (value, quantity) in values.iter_mut().zip(sampled()) {
         *value = (quantity.of)(&view).unwrap_or(f64::NAN);
     }

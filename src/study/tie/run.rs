@@ -4,10 +4,17 @@ use super::super::arrival::{arrived, check, note_jumps};
 use super::super::measure;
 use super::super::result::{Jump, Measures, Outcome, PullEnd, TieRecord, Watch};
 use super::super::watched::watched;
-use super::{SETTLE, SIGHT};
+use super::{PULL, SETTLE, SIGHT};
 use crate::math::Vec6;
-use crate::mechanics::{Controls, Motion, Ramp, Setting, Solver, State, Strand};
+use crate::mechanics::{Arrival, Controls, Motion, Ramp, Rig, Solver, State, Strand};
 use crate::model::{Case, Construct, StopRule, TieSpec};
+
+/// Times that the steps of a pull are halved at most.
+const HALVINGS: usize = 6;
+/// Change by another halving that is too small to be worth it, as a share of the value at the end of the tie.
+const CLOSE: f64 = 0.002;
+/// The same of a value that is nearly nothing, N or mm.
+const UNSEEN: f64 = 0.000_5;
 
 #[derive(Clone)]
 pub(super) struct Run<'a> {
@@ -20,7 +27,8 @@ pub(super) struct Run<'a> {
     pub recorded: bool,
     pub ties: Vec<TieRecord>,
     pub jumps: Vec<Jump>,
-    pub pull: Ramp,
+    /// Steps of each pull, where they are given; otherwise they are divided by error.
+    pub pull: Option<Ramp>,
 }
 
 impl Run<'_> {
@@ -46,6 +54,38 @@ impl Run<'_> {
         check(solver, &self.state, &self.controls, during)
     }
 
+    /// Ramps a pull to its end, in steps that are halved until halving them again changes nothing worth telling.
+    fn pull(&mut self, solver: &mut Solver<'_>, to: &Controls, watch: Option<&dyn Fn(&State) -> f64>) -> Arrival {
+        let (mut ramp, halvings) = self.pull.map_or((PULL, HALVINGS), |ramp| (ramp, 0));
+        let start = (self.state.clone(), solver.friction_work, solver.yield_work, solver.leaps.len());
+        let mut arrival = solver.ramp(&mut self.state, &self.controls, to, ramp, watch);
+        let mut seen = self.seen(solver.rig());
+        for _ in 0..halvings {
+            if !matches!(arrival, Arrival::Arrived(_)) {
+                break;
+            }
+            self.state.clone_from(&start.0);
+            (solver.friction_work, solver.yield_work) = (start.1, start.2);
+            solver.leaps.truncate(start.3);
+            ramp = Ramp { first: 0.5 * ramp.first, largest: 0.5 * ramp.largest, ..ramp };
+            arrival = solver.ramp(&mut self.state, &self.controls, to, ramp, watch);
+            let finer = self.seen(solver.rig());
+            let close = seen.iter().zip(&finer).all(|(a, b)| (a - b).abs() <= CLOSE * b.abs() + UNSEEN);
+            if close {
+                break;
+            }
+            seen = finer;
+        }
+        arrival
+    }
+
+    /// What the steps of a pull are judged by: compression and friction (N), step and gap (mm).
+    fn seen(&self, rig: &Rig) -> [f64; 4] {
+        let (bed, ..) = measure::bed(rig, &self.state, false);
+        let m = self.measures();
+        [bed.compression, bed.friction, m.step.value, m.gap.value]
+    }
+
     pub(super) fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
         let work_before = solver.friction_work;
         for &k in &tie.limbs {
@@ -69,13 +109,9 @@ impl Run<'_> {
         for &k in &tie.screws {
             to.tighten[k] = self.construct.screws[k].preload;
         }
-        let fraction = {
-            let state = &mut self.state;
-            let watch: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
-            let arrival = solver.ramp(state, &self.controls, &to, self.pull, watch);
-            note_jumps(solver, &mut self.jumps, during);
-            arrived(self.case, arrival, during)?
-        };
+        let arrival = self.pull(solver, &to, if short { Some(&watch) } else { None });
+        note_jumps(solver, &mut self.jumps, during);
+        let fraction = arrived(self.case, arrival, during)?;
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
         }
@@ -155,27 +191,7 @@ impl Run<'_> {
     /// Relaxation after the last tie: every strand and every screw's head keeps a fraction of its
     /// pull at the pose it has, then all is solved again.
     fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
-        for k in 0..self.construct.limbs.len() {
-            let report = solver.limb_report(&self.state, &self.controls, k);
-            let rigidity = solver.rig().limbs[k].rigidity;
-            if let Strand::Tied { rest, feed } = &mut self.state.strands[k] {
-                for i in 0..rest.len() {
-                    let kept = self.construct.tying.retained * report.tensions[i];
-                    if report.tensions[i] > 0.0 {
-                        feed[i] = report.lengths[i] * rigidity / (rigidity + kept) - rest[i];
-                    }
-                }
-            }
-        }
-        for k in 0..self.construct.screws.len() {
-            let pull = solver.screw_report(&self.state, &self.controls, k).axial;
-            let stiffness = solver.rig().screws[k].stiffness().axial;
-            if let Setting::Locked { feed, .. } = &mut self.state.screws[k]
-                && pull > 0.0
-            {
-                *feed = (1.0 - self.construct.tying.retained) * pull / stiffness;
-            }
-        }
+        solver.relax(&mut self.state, &self.controls, 1.0, self.construct.tying.retained);
         let mut to = self.controls.clone();
         to.feed = 1.0;
         self.ramp(solver, to, "relaxation")?;

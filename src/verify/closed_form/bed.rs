@@ -136,7 +136,7 @@ pub fn incline(s: &mut Sheet) -> Found<()> {
 // eccentricity: N/A = 0.5 MPa and W = 20·10²/6 mm³.
 
 /// Shear in the bed only keeps the fragment from drifting; so soft, it moves no digit below 1e-8.
-const SOFT: BedLaw = BedLaw { normal: 10.0, shear: 1e-3, friction: 1.0 };
+const SOFT: BedLaw = BedLaw::plane(10.0, 1e-3, 1.0);
 
 /// What the footing shows: pressure (MPa) at the loaded edge, at the far edge (negative: open by so
 /// much times k_n), length in contact (mm), share of the cells in contact.
@@ -154,7 +154,7 @@ fn pressed_at(eccentricity: f64, rows: usize) -> Found<Footing> {
     rest(&mut solver, &mut state, &Controls::idle(0))?;
     let depth = |y: f64| -state.pose().place(&rig.reference, &Vec3::new(0.0, y, 0.0)).z;
     let (loaded, far) = (depth(5.0), depth(-5.0));
-    let touching = rig.bed.loads(state.pose(), &rig.reference, &state.slip).filter(|load| load.pressure > 0.0).count();
+    let touching = rig.bed.loads(state.pose(), &rig.reference, &state.bed).filter(|load| load.pressure > 0.0).count();
     Ok(Footing {
         peak: SOFT.normal * loaded,
         far: SOFT.normal * far,

@@ -2,6 +2,8 @@
 //! model, one function a law.
 
 mod bed;
+mod give;
+mod mated;
 mod place;
 pub mod screw;
 mod spring;
@@ -9,6 +11,8 @@ pub mod strand;
 mod tissue;
 
 pub use bed::{block, footing, incline};
+pub use give::{bite, clamp, pull_out};
+pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
 pub use screw::{bolted, screws, shank};
 pub use spring::{bars, looped, seat, series};
@@ -18,7 +22,32 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn(&mut Sheet) -> Found<()>; 21] = [
-    segment, bed_area, block, incline, footing, crossing, capstan, retained, bars, series, looped, seat, shank, bolted,
-    screws, tether, slack, envelope, dead_load, places, clock,
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 27] = [
+    segment,
+    bed_area,
+    block,
+    incline,
+    mated_block,
+    mated_incline,
+    crushed_block,
+    footing,
+    crossing,
+    capstan,
+    retained,
+    bars,
+    series,
+    looped,
+    seat,
+    bite,
+    clamp,
+    pull_out,
+    shank,
+    bolted,
+    screws,
+    tether,
+    slack,
+    envelope,
+    dead_load,
+    places,
+    clock,
 ];

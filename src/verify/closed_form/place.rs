@@ -29,7 +29,7 @@ fn pull(f: &Fragment, anchor: Place, crossings: &[Place]) -> Found<(Vec3, Vec3)>
     let anchor = at(&anchor)?;
     let crossings: Vec<Vec3> = crossings.iter().map(at).collect::<Result<_, _>>()?;
     let mut rig = Rig::new(f.centroid, Bed::of_fragment(f, LAW, 0.5, 100), SEAT);
-    let mut rigid = |place: Vec3| Vertex::Anchor(rig.add_anchor(Anchor { place, stiffness: None }));
+    let mut rigid = |place: Vec3| Vertex::Anchor(rig.add_anchor(Anchor { place, spring: None }));
     let mut path = vec![rigid(anchor)];
     path.extend(crossings.iter().map(|place| Vertex::Bone(*place)));
     path.push(rigid(face));

@@ -1,7 +1,7 @@
 //! Springs: bars of a pin-jointed frame, strand and anchor in series, loops, and the seat.
 
 use crate::math::{Mat3, Vec3, upper};
-use crate::mechanics::{Controls, Motion, Pose, Rig, Solver, State, Strand, Vertex};
+use crate::mechanics::{Controls, Motion, Pose, Rig, Solver, Spring, State, Strand, Vertex};
 use crate::verify::check::{Found, Sheet};
 use crate::verify::rigging::{
     GENTLE, SEAT, aloft, arrived, bone, certified, hold, laid, limb, material, push, push_from, rigid, sprung, tie_at,
@@ -109,7 +109,7 @@ fn pushed(rig: &Rig) -> Found<(f64, f64)> {
 }
 
 fn point_or_bite(bite: Option<f64>) -> Vertex {
-    bite.map_or(bone([0.0; 3]), |stiffness| Vertex::Bite { point: Vec3::zeros(), stiffness })
+    bite.map_or(bone([0.0; 3]), |stiffness| Vertex::Bite { point: Vec3::zeros(), spring: Spring::linear(stiffness) })
 }
 
 /// Strand, anchor and bite give in turn.

@@ -36,12 +36,16 @@ impl Tried<'_> {
 /// Load at 1 and 2 mm of an anteromedial pull on the single row, one-by-one and two-by-two, N.
 pub type Rows = [[Option<f64>; 2]; 3];
 
-/// The rows of an anteromedial pull on a fragment of a quarter of the width.
+/// The rows of an anteromedial pull on a sawn fragment of a quarter of the width, settled as published: ten cycles of
+/// 5 to 25 N along the pull.
 pub fn rows(draw: &Draw) -> Rows {
-    let pull = || Direction { name: "anteromedial".to_owned(), vector: (Vec3::x() - Vec3::z()).normalize() };
-    let Ok(case) = draw.case(25.0, "") else {
+    let [medial, sawn] = draw.bench();
+    let (sin, cos) = libm::sincos(medial.to_radians());
+    let pull = || Direction { name: "anteromedial".to_owned(), vector: Vec3::x() * cos - Vec3::z() * sin };
+    let Ok(mut case) = draw.case(25.0, "") else {
         return [[None; 2]; 3];
     };
+    case.bed.asperity_angle = sawn;
     ["single-row", "one-by-one", "two-by-two"].map(|name| {
         let Ok(construct) = draw.construct(&case, name, &[]) else {
             return [None; 2];

@@ -25,7 +25,7 @@ pub struct Input {
 
 /// What is drawn. Where the program's own table gives no default, the middle is given here: 26 mm is
 /// the mean of 1,072 sockets on CT, 4 o'clock the middle of the anterior rim (assumed).
-const DRAWN: [(&str, Option<f64>); 29] = [
+const DRAWN: [(&str, Option<f64>); 33] = [
     ("socket.diameter", Some(26.0)),
     ("socket.face_radius", None),
     ("fragment.middle", Some(4.0)),
@@ -54,11 +54,17 @@ const DRAWN: [(&str, Option<f64>); 29] = [
     ("strand.cord.rigidity", None),
     ("anchor-class.all-suture.stiffness", None),
     ("anchor-class.hard-body.stiffness", None),
-    (RETAINED, None),
+    ("bed.asperity_angle", None),
+    ("bite.stiffening", None),
+    ("settling.bite_kept", None),
+    ("settling.bite_set", None),
+    ("settling.set_growth", None),
 ];
 
-/// The one input that is a construct's and not a case's.
-const RETAINED: &str = "tying.retained";
+/// What is unknown of a bench test alone: how far medial of anterior it pulled, and the asperity angle of its sawn
+/// fragment (0 to 10°, from memory).
+const BENCH: [(&str, &str, [f64; 3]); 2] =
+    [("pull medial of anterior", "°", [0.0, 35.0, 70.0]), ("asperity angle, sawn", "°", [0.0, 5.0, 10.0])];
 
 /// The inputs that are drawn, with their spreads.
 pub fn inputs() -> Vec<Input> {
@@ -72,6 +78,7 @@ pub fn inputs() -> Vec<Input> {
                 spread: [row.low, middle.or(row.default)?, row.high],
             })
         })
+        .chain(BENCH.map(|(path, unit, spread)| Input { path: path.to_owned(), unit: unit.to_owned(), spread }))
         .collect()
 }
 
@@ -113,6 +120,12 @@ impl Draw {
         self.values.get(k).copied()
     }
 
+    /// Angle of the pull medial of anterior, and asperity angle of the sawn fragment, of this draw's bench test,
+    /// degrees.
+    pub fn bench(&self) -> [f64; 2] {
+        [0, 1].map(|k| self.values.get(DRAWN.len() + k).copied().unwrap_or(f64::NAN))
+    }
+
     /// The tension of a knotless limb in this draw, N.
     pub fn clamp_tension(&self) -> f64 {
         self.value("clamp.tension").unwrap_or(f64::NAN)
@@ -131,7 +144,6 @@ impl Draw {
         let mut text = format!("side = \"right\"\nfragment.width = \"{percent} %\"\n");
         for ((path, _), value) in DRAWN.iter().zip(&self.values) {
             match *path {
-                RETAINED => {}
                 "fragment.middle" => {
                     let minutes = (value * 60.0).round() as u32;
                     let (hours, minutes) = (minutes / 60, minutes % 60);
@@ -156,10 +168,7 @@ impl Draw {
             }
             text = text.replace(from, to);
         }
-        let mut construct =
-            ConstructFile::parse(name, &text).and_then(|file| file.fit(case)).map_err(|p| p.to_string())?;
-        construct.tying.retained = self.value(RETAINED).unwrap_or(1.0);
-        Ok(construct)
+        ConstructFile::parse(name, &text).and_then(|file| file.fit(case)).map_err(|p| p.to_string())
     }
 }
 
@@ -169,7 +178,7 @@ mod tests {
 
     #[test]
     fn every_input_is_drawn_once_from_each_slice_and_the_same_from_the_same_seed() {
-        assert_eq!(inputs().len(), DRAWN.len());
+        assert_eq!(inputs().len(), DRAWN.len() + BENCH.len());
         let found = draws(16, 7);
         assert_eq!(found, draws(16, 7));
         assert_ne!(found, draws(16, 8));

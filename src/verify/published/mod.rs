@@ -93,7 +93,7 @@ pub fn slope(socket: &Socket, r: f64) -> f64 {
 }
 
 const SPIEGL: &str = "Spiegl et al., Am J Sports Med 2014, 10.1177/0363546514532782: 14 pairs, fragment 25 % of \
-                      the width, anteromedial pull";
+                      the width, sawn, ten cycles of 5 to 25 N, anteromedial pull of unknown angle";
 const PARK: &str = "Park et al., J Shoulder Elbow Surg 2007;16:461: four against two limbs of a tendon bridge";
 const YAMAMOTO: &str = "Yamamoto et al., Am J Sports Med 2009;37:949: stability ratio of the socket, head pushed \
                         anteriorly under 50 N";
@@ -208,8 +208,8 @@ pub fn predict(draws: usize, seed: u64, done: &(dyn Fn() + Sync)) -> Predictions
 }
 
 const LEFT_OUT: [&str; 3] = [
-    "Spiegl 2014, displacement unloaded (1.1 and 2.1 mm) and under 10 N (1.6 and 3.4 mm): measured after \
-     ten cycles of 5 to 25 N, and the model has no cycles",
+    "Spiegl 2014, displacement unloaded (1.1 and 2.1 mm) and under 10 N (1.6 and 3.4 mm): from where it was counted \
+     was not in what was read",
     "Park 2007, pressure: of a soft tendon on film; and under two limbs it was not in what was read, so that \
      the ratio of forces is predicted without a verdict",
     "Yamamoto 2009, the forces themselves: they contain the friction and the compliance of cartilage, which \

@@ -1,7 +1,5 @@
-//! A unilateral elastic foundation with Coulomb friction: pressure `p = k_n max(0, −g)`, and shear
-//! `−k_t (s − sᵖ)` cut back to `μ p` (radial return).
+//! Coulomb friction with elastic slip: shear `−k_t (s − sᵖ)` cut back to `μ p` (radial return).
 
-use super::{Borne, CellLaw};
 use crate::mechanics::bed::BedLaw;
 use crate::mechanics::lane::{Lane, Mask};
 
@@ -14,11 +12,8 @@ const STRETCH_MARGIN: f64 = 1e-13;
 
 /// The law with its constants in lanes.
 pub(crate) struct Coulomb<L> {
-    normal: L,
     shear: L,
     friction: L,
-    /// What friction falls by with lift, MPa/mm.
-    fall: L,
     margin: L,
     /// What the margin of the stretch is in shear, MPa.
     sliver: L,
@@ -26,41 +21,46 @@ pub(crate) struct Coulomb<L> {
     one: L,
 }
 
+/// How friction holds a cell.
+pub(crate) struct Held<L: Lane> {
+    /// Shear on the fragment, MPa.
+    pub shear: [L; 2],
+    /// Where it slips.
+    pub slips: L::Mask,
+    /// What it opposes the slip with as pressure rises: μ along the slip, nothing where it sticks.
+    pub with_pressure: [L; 2],
+    /// Derivatives of the shear by the stretch at a steady pressure, MPa/mm: xx, xy = yx, yy.
+    pub tangent: [L; 3],
+}
+
 impl<L: Lane> Coulomb<L> {
     #[inline(always)]
     pub fn new(simd: L::Simd, law: &BedLaw) -> Self {
         let of = |value| L::of(simd, value);
         Self {
-            normal: of(law.normal),
             shear: of(law.shear),
             friction: of(law.friction),
-            fall: of(law.friction) * of(law.normal),
             margin: of(1.0 + LIMIT_MARGIN),
             sliver: of(law.shear * STRETCH_MARGIN),
             zero: of(0.0),
             one: of(1.0),
         }
     }
-}
 
-impl<L: Lane> CellLaw<L> for Coulomb<L> {
+    /// What a stretch s − sᵖ (mm) bears under a pressure (MPa).
     #[inline(always)]
-    fn bear(&self, gap: L, slide: [L; 2], slip: [L; 2]) -> Borne<L> {
+    pub fn hold(&self, [x, y]: [L; 2], pressure: L) -> Held<L> {
         let zero = self.zero;
-        let pressure = self.normal * (-gap).max(zero);
-        let [x, y] = [slide[0] - slip[0], slide[1] - slip[1]];
         let length = (x * x + y * y).sqrt();
         let limit = self.friction * pressure;
         let slips = (self.shear * length).is_above(limit * self.margin + self.sliver);
         let inverse = slips.choose(self.one / length, zero);
         let [ex, ey] = [x * inverse, y * inverse];
         let shear = [slips.choose(-(limit * ex), -(self.shear * x)), slips.choose(-(limit * ey), -(self.shear * y))];
-        // Along the bed −k_t where it sticks, and across the slip where it slips; with lift the friction
-        // limit falls.
+        // Along the bed −k_t where it sticks, and across the slip where it slips.
         let turn = limit * inverse;
         let stuck = slips.choose(zero, self.shear);
-        let tangent =
-            [-(stuck + turn * ey * ey), turn * ex * ey, -(stuck + turn * ex * ex), self.fall * ex, self.fall * ey];
-        Borne { pressure, shear, slips, tangent }
+        let tangent = [-(stuck + turn * ey * ey), turn * ex * ey, -(stuck + turn * ex * ex)];
+        Held { shear, slips, with_pressure: [self.friction * ex, self.friction * ey], tangent }
     }
 }

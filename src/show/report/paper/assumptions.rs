@@ -20,8 +20,8 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         errs: "stiffness too high; peak pressure at the edge too high",
     },
     Assumption {
-        what: "The bed is plane, with one friction coefficient, no interlocking and no cohesion",
-        errs: "resistance too low for a fresh, rough fracture; the medial drag of a bridge too large",
+        what: "Asperities are one ramp of one angle and height everywhere, and never wear",
+        errs: "resistance near reduction too even; too high after many cycles",
     },
     Assumption {
         what: "Limbs are straight between their points; crossings do not slip along bone",
@@ -36,20 +36,17 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         errs: "loads far too high once the event \"presses on bone above its crush strength\" is told",
     },
     Assumption {
-        what: "Screw preload, working length and foundation modulus are assumed or derived, none measured on a rim",
-        errs: "unknown: sweep them, never cite them",
+        what: "Anchors and bites are isotropic springs that give at one strength each",
+        errs: "sequence of failure uncertain beyond the first part that gives",
     },
     Assumption {
-        what: "Anchors and bites are isotropic linear springs; nothing breaks or crushes (loads above limits are reported as events)",
-        errs: "strength too high beyond those events",
+        what: "Sets under cycles follow one logarithm; relaxation is over at once",
+        errs: "tension too high in the first minutes, unknown after thousands of cycles",
     },
-    Assumption {
-        what: "No time: no creep, no cycling; tension lost after tying only through `retained`",
-        errs: "loads too high for anything but the first push",
-    },
+    Assumption { what: "No healing", errs: "motion too large after the first weeks" },
     Assumption { what: "Tissue is at rest where tying starts", errs: "too little help from tissue in reduction" },
     Assumption {
-        what: "Defaults marked *assumed* (bite stiffness, tissue, seating, tilt, tension by hand)",
+        what: "Defaults marked *assumed* (asperity height, tissue, seating, tilt, tension by hand, cut-out and pull-out)",
         errs: "unknown: sweep them, never cite them",
     },
 ];

@@ -3,6 +3,7 @@
 use super::fact::Fact;
 use crate::model::Case;
 use crate::show::report::CaseSummary;
+use crate::study;
 use std::collections::BTreeMap;
 
 /// The case in numbers, by name.
@@ -30,6 +31,21 @@ pub(super) fn facts(case: &Case, summary: &CaseSummary) -> BTreeMap<String, Fact
         ("shear_stiffness", Fact::exact(s.shear_stiffness, "MPa/mm")),
         ("crush_strength", Fact::exact(s.crush_strength, "MPa")),
         ("edge_width", Fact::exact(case.bed.edge_width, "mm")),
+        ("asperity_angle", Fact::exact(case.bed.asperity_angle, "°")),
+        ("asperity_height", Fact::exact(case.bed.asperity_height, "mm")),
+        ("asperity_rounding", Fact::exact(case.bed.asperity_rounding, "mm")),
+        ("pull_out", Fact::exact(case.anchors.pull_out, "mm")),
+        ("bite_kept", Fact::percent(case.settling.bite_kept)),
+        ("strand_kept", Fact::percent(case.settling.strand_kept)),
+        ("bite_set", Fact::exact(case.settling.bite_set, "mm")),
+        ("set_growth", Fact::exact(case.settling.set_growth, "")),
+        ("knot_growth", Fact::exact(case.settling.knot_growth, "mm")),
+        ("clamp_growth", Fact::exact(case.settling.clamp_growth, "mm")),
+        ("bite_force", Fact::exact(study::BITE_FORCE, "N")),
+        ("anchor_force", Fact::exact(study::ANCHOR_FORCE, "N")),
+        ("cycle_low", Fact::exact(case.settling.low, "N")),
+        ("cycle_high", Fact::exact(case.settling.high, "N")),
+        ("cycles", Fact::exact(case.settling.cycles, "")),
         ("seat_length", Fact::exact(case.seat.length, "mm")),
         ("seat_stiffness", Fact::exact(case.seat.stiffness, "N/mm")),
         ("displaced_inferior", Fact::new(inferior, 1, "mm")),

@@ -42,7 +42,11 @@ pub(super) fn limits(push: &Push) -> Vec<Limit> {
     let first = |wanted: fn(EventKind) -> bool| push.events.iter().find(|e| wanted(e.kind));
     let bearing = first(|kind| kind == EventKind::AboveBearing);
     let other = first(|kind| match kind {
-        EventKind::AboveKnot | EventKind::AboveStrand | EventKind::AboveAnchor | EventKind::AboveCrush => true,
+        EventKind::AboveKnot
+        | EventKind::AboveStrand
+        | EventKind::AboveAnchor
+        | EventKind::BiteTears
+        | EventKind::AboveCrush => true,
         EventKind::LimbSlack
         | EventKind::ScrewLoose
         | EventKind::AboveBearing
@@ -77,6 +81,8 @@ mod tests {
             contributors: Vec::new(),
             curve: Vec::new(),
             load_at: [None; 3],
+            failure: None,
+            settling: None,
             stiffness: None,
             peak: None,
             events: vec![
@@ -93,7 +99,7 @@ mod tests {
         assert_eq!(
             words,
             [
-                "the pressure somewhere on the bed passes the crush strength of bone already as tied",
+                "bone of the bed begins to crush already as tied",
                 "the shank of upper presses on bone above its crush strength from 0.46 mm on (46 N)",
             ]
         );

@@ -35,7 +35,13 @@ pub const SOURCES: &[Source] = &[
     source!("asme-vv40-2018", "", "techreport", title = "Assessing Credibility of Computational Modeling through Verification and Validation: Application to Medical Devices", institution = "ASME", number = "V\\&V 40-2018", year = "2018", note = "title from memory"),
     source!("socket-circle-2009", "Surg Radiol Anat 2009;31:623", "article", journal = "Surg Radiol Anat", year = "2009", volume = "31", pages = "623", note = "abstract read"),
     source!("fragment-width-2025", "10.1016/j.jisako.2025.101001", "article", journal = "J ISAKOS", year = "2025", doi = "10.1016/j.jisako.2025.101001", note = "abstract read"),
-    source!("bone-friction-1985", "Surf Technol 1985;25:377", "article", journal = "Surf Technol", year = "1985", volume = "25", pages = "377", note = "recalled, not read again"),
+    source!("bone-friction-1985", "Surf Technol 1985;25:167", "article", author = "Shockey, J. S. and von Fraunhofer, J. A. and Seligson, D.", journal = "Surf Technol", year = "1985", volume = "25", pages = "167", note = "recalled, not read again"),
+    source!("meniscal-stitch-2024", "J Exp Orthop 2024;11:e12110", "article", journal = "J Exp Orthop", year = "2024", volume = "11", pages = "e12110", doi = "10.1002/jeo2.12110", note = "abstract read"),
+    source!("meniscal-root-2022", "10.1016/j.asmr.2022.01.001", "article", title = "Biomechanical comparison of meniscal allograft root fixation techniques: anterograde interference bone plug fixation yields favorable results compared to transosseous suture fixation alone", journal = "Arthroscopy, Sports Medicine, and Rehabilitation", year = "2022", volume = "4", doi = "10.1016/j.asmr.2022.01.001", note = "abstract read"),
+    source!("labral-repair-2010", "Am J Sports Med 2010", "article", journal = "Am J Sports Med", year = "2010", note = "abstract read"),
+    source!("labral-stitch-1995", "10.1016/0749-8063(95)90195-7", "article", journal = "Arthroscopy", year = "1995", volume = "11", number = "4", pages = "426--431", doi = "10.1016/0749-8063(95)90195-7", note = "abstract read"),
+    source!("graft-relaxation-2009", "Am J Sports Med 2009;37:334", "article", journal = "Am J Sports Med", year = "2009", volume = "37", pages = "334", note = "abstract read"),
+    source!("rows-2014", "10.1177/0363546514532782", "article", author = "Spiegl and others", journal = "Am J Sports Med", year = "2014", doi = "10.1177/0363546514532782", note = "abstract read"),
     source!("bone-modulus-2003", "ASME IMECE 2003", "inproceedings", booktitle = "ASME IMECE", year = "2003", author = "Seliktar", note = "abstract read"),
     source!("bone-strength-1999", "J Biomech 1999;32:1091", "article", journal = "J Biomech", year = "1999", volume = "32", pages = "1091", note = "recalled, not read again"),
     source!("capsule-1992", "J Orthop Res 1992;10:187", "article", journal = "J Orthop Res", year = "1992", volume = "10", pages = "187", note = "abstract read"),
@@ -127,7 +133,7 @@ mod tests {
 
     #[test]
     fn only_what_was_used_is_listed() {
-        let list = used(["about 0.46, sawn human long bone, Surf Technol 1985;25:377"]);
+        let list = used(["about 0.46 without asperities, sawn human long bone, probably Surf Technol 1985;25:167"]);
         let keys: Vec<&str> = list.iter().map(|s| s.key).collect();
         assert_eq!(keys, ["erdemir-2012", "asme-vv40-2018", "bone-friction-1985"]);
         let text = bibliography(&list);

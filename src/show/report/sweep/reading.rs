@@ -82,7 +82,7 @@ fn lower_end(found: &Sweep, c: &Swept) -> Option<Value> {
         middle,
         ends,
         farther,
-        weakest => weakest().next().zip(weakest().last()),
+        weakest => weakest().next().zip(weakest().next_back()),
     })
 }
 

@@ -1,0 +1,319 @@
+//! Settling: what a tied repair loses to relaxation and to cycles of load.
+//!
+//! Losses are millimetres of set in each part in series: a part that peaks at F in cycle n gains
+//! `F s₁/F₀ [L(n) − L(n−1)]`, `L(0) = 0`, `L(n) = 1 + b log₁₀ n`, along its force, with F after the set. So a stiff
+//! limb loses more tension than a soft loop from the same set.
+//!
+//! ```
+//! use rimhold::model::{Case, ConstructFile};
+//! use rimhold::study::{self, SettlePlan, result::Start};
+//!
+//! let case = Case::open("quarter")?;
+//! let construct = ConstructFile::open("one-by-one")?.fit(&case)?;
+//! let rig = study::rig(&case, &construct, Start::Reduced);
+//! let (_, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
+//! let (settling, settled) = study::settle(&case, &construct, &rig, &tied.unwrap(), &SettlePlan::of(&case));
+//! let last = settling.points.last().unwrap();
+//! println!("{:.0} N on the bed after {} cycles", last.compression, last.cycle);
+//! # assert!(settled.is_some());
+//! # Ok::<(), rimhold::model::Problems>(())
+//! ```
+
+use super::arrival::{arrived, note_jumps, refusal};
+use super::result::{CyclePoint, Loss, Outcome, Part, Settling};
+use super::tie::Tied;
+use super::{Direction, measure};
+use crate::math::Vec3;
+use crate::mechanics::{BedCheck, Controls, Ramp, Rig, Solver, State, Strand};
+use crate::model::{Case, Construct, Fixing, SettlingSpec};
+
+/// How a repair is settled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SettlePlan {
+    /// Least load of a cycle, N.
+    pub low: f64,
+    /// Largest load of a cycle, N.
+    pub high: f64,
+    /// Number of cycles.
+    pub cycles: u32,
+    /// Direction of the load.
+    pub direction: Direction,
+}
+
+impl SettlePlan {
+    /// As the case says, along the direction of the default push.
+    pub fn of(case: &Case) -> Self {
+        let SettlingSpec { low, high, cycles, .. } = case.settling;
+        Self { low, high, cycles: cycles as u32, direction: Direction::default() }
+    }
+
+    /// The same along another direction.
+    pub fn along(self, direction: &Direction) -> Self {
+        Self { direction: direction.clone(), ..self }
+    }
+}
+
+/// Cycles that are computed one by one; beyond them they are taken in blocks, ever larger.
+const ONE_BY_ONE: u32 = 10;
+
+/// How a cycle is stepped: in halves, and finer wherever the fragment moves farther than a step may.
+const CYCLE: Ramp = Ramp { first: 0.5, largest: 0.5, continued: false };
+
+/// How what creeps and relaxes is stepped.
+const CREEP: Ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
+
+/// Settles a tied repair; with the settled state when it is still held.
+pub fn settle(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    tied: &Tied,
+    plan: &SettlePlan,
+) -> (Settling, Option<Tied>) {
+    let mut solver = Solver::new(rig);
+    solver.home = *tied.state.pose();
+    settle_with(case, construct, &mut solver, tied, plan, true)
+}
+
+/// The same with a solver of the rig; with `recorded` every computed cycle is kept and what each part has lost,
+/// otherwise the first and the last alone.
+pub(super) fn settle_with(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    tied: &Tied,
+    plan: &SettlePlan,
+    recorded: bool,
+) -> (Settling, Option<Tied>) {
+    let mut controls = tied.controls.clone();
+    controls.applied = (solver.rig().reference, Vec3::zeros());
+    let mut run =
+        Run { case, construct, state: tied.state.clone(), controls, from: tied.state.pose().shift, plan, recorded };
+    let mut settling = Settling {
+        construct: construct.name.clone(),
+        direction: plan.direction.name.clone(),
+        low: plan.low,
+        high: plan.high,
+        outcome: Outcome::Held,
+        points: Vec::new(),
+        losses: if recorded { run.parts(solver) } else { Vec::new() },
+        jumps: Vec::new(),
+    };
+    let end = run.whole(solver, &mut settling);
+    run.account(solver, &mut settling.losses);
+    if let Err(outcome) = end {
+        settling.outcome = outcome;
+        return (settling, None);
+    }
+    run.controls.applied = tied.controls.applied;
+    (settling, Some(Tied { state: run.state, controls: run.controls }))
+}
+
+struct Run<'a> {
+    case: &'a Case,
+    construct: &'a Construct,
+    state: State,
+    controls: Controls,
+    /// Shift of the fragment as tied, mm.
+    from: Vec3,
+    plan: &'a SettlePlan,
+    recorded: bool,
+}
+
+impl Run<'_> {
+    fn whole(&mut self, solver: &mut Solver<'_>, settling: &mut Settling) -> Result<(), Outcome> {
+        let spec = self.case.settling;
+        settling.points.push(self.point(solver, 0, 0.0));
+        let bites: Vec<f64> = self.forces(solver);
+        solver.relax(&mut self.state, &self.controls, spec.bite_kept, spec.strand_kept);
+        self.feed(solver, &mut settling.jumps, "relaxation")?;
+        let after = self.forces(solver);
+        for (loss, (before, after)) in settling.losses.iter_mut().zip(bites.iter().zip(after)) {
+            loss.relaxed = before - after;
+        }
+        let mut done = 0;
+        while done < self.plan.cycles {
+            let next = if done < ONE_BY_ONE { done + 1 } else { block(done).min(self.plan.cycles) };
+            let during = format!("cycle {next}");
+            self.load(solver, self.plan.high, &mut settling.jumps, &during)?;
+            self.creep(solver, f64::from(done), f64::from(next));
+            self.feed(solver, &mut settling.jumps, &during)?;
+            let peak = self.moved();
+            self.load(solver, self.plan.low, &mut settling.jumps, &during)?;
+            done = next;
+            if self.recorded || done == self.plan.cycles {
+                settling.points.push(self.point(solver, done, peak));
+            }
+        }
+        self.load(solver, 0.0, &mut settling.jumps, "unloading")
+    }
+
+    /// Brings the load to so many newtons.
+    fn load(
+        &mut self,
+        solver: &mut Solver<'_>,
+        to: f64,
+        jumps: &mut Vec<super::result::Jump>,
+        during: &str,
+    ) -> Result<(), Outcome> {
+        let mut target = self.controls.clone();
+        target.applied.1 = self.plan.direction.vector * to;
+        self.ramp(solver, target, CYCLE, jumps, during)
+    }
+
+    /// Lets what was prepared relax or creep, and keeps it.
+    fn feed(
+        &mut self,
+        solver: &mut Solver<'_>,
+        jumps: &mut Vec<super::result::Jump>,
+        during: &str,
+    ) -> Result<(), Outcome> {
+        let mut target = self.controls.clone();
+        target.feed = 1.0;
+        self.ramp(solver, target, CREEP, jumps, during)?;
+        solver.absorb_feed(&mut self.state, &mut self.controls);
+        Ok(())
+    }
+
+    fn ramp(
+        &mut self,
+        solver: &mut Solver<'_>,
+        target: Controls,
+        ramp: Ramp,
+        jumps: &mut Vec<super::result::Jump>,
+        during: &str,
+    ) -> Result<(), Outcome> {
+        let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
+        note_jumps(solver, jumps, during);
+        arrived(self.case, arrival, during)?;
+        self.controls = target;
+        // The bed's own limits are looked at where a cycle ends.
+        let certificate = solver.certify_with(&self.state, &self.controls, &BedCheck::default());
+        refusal(&certificate, during).map_or(Ok(()), Err)
+    }
+
+    /// Prepares what creeps from cycle `done` to cycle `next`.
+    fn creep(&mut self, solver: &Solver<'_>, done: f64, next: f64) {
+        let spec = &self.case.settling;
+        let level = |n: f64| if n > 0.0 { 1.0 + spec.set_growth * libm::log10(n) } else { 0.0 };
+        let decades = libm::log10(next.max(1.0)) - libm::log10(done.max(1.0));
+        let grown = level(next) - level(done);
+        let rig = solver.rig();
+        for (node, give) in self.state.gives.iter_mut().enumerate() {
+            let set = rig
+                .anchor_of(node)
+                .map_or(spec.bite_set / BITE_FORCE, |anchor| self.construct.anchors[anchor].set / ANCHOR_FORCE);
+            give.creep = set * grown;
+        }
+        for (spec_of, strand) in self.construct.limbs.iter().zip(&mut self.state.strands) {
+            if let Strand::Tied { feed, .. } = strand
+                && let Some(last) = feed.last_mut()
+            {
+                *last = decades * grows(spec, spec_of.fixing);
+            }
+        }
+    }
+
+    fn moved(&self) -> f64 {
+        (self.state.pose().shift - self.from).dot(&self.plan.direction.vector)
+    }
+
+    fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {
+        let (bed, _, check) = measure::bed(solver.rig(), &self.state, false);
+        let limbs = 0..self.construct.limbs.len();
+        CyclePoint {
+            cycle,
+            peak,
+            rest: self.moved(),
+            measures: measure::measures(&self.case.fragment, self.state.pose()),
+            compression: bed.compression,
+            contact: bed.contact,
+            tensions: limbs.map(|k| solver.limb_report(&self.state, &self.controls, k).at_tie_end()).collect(),
+            certificate: solver.certify_with(&self.state, &self.controls, &check),
+        }
+    }
+
+    /// Forces of anchors, bites, then of knots and clamps, N.
+    fn forces(&self, solver: &mut Solver<'_>) -> Vec<f64> {
+        let mut forces = solver.pulls(&self.state, &self.controls);
+        let limbs = 0..self.construct.limbs.len();
+        forces.extend(limbs.map(|k| solver.limb_report(&self.state, &self.controls, k).at_tie_end()));
+        forces
+    }
+
+    /// The parts that can lose, in the order of [`forces`](Self::forces).
+    fn parts(&self, solver: &mut Solver<'_>) -> Vec<Loss> {
+        let rig = solver.rig();
+        let forces = self.forces(solver);
+        let springs = (0..self.state.gives.len()).map(|node| match rig.anchor_of(node) {
+            Some(anchor) => (Part::Anchor, self.construct.anchors[anchor].name.clone()),
+            None => {
+                let limb = rig.limbs_on(node).next().map_or("", |k| &self.construct.limbs[k].name);
+                (Part::Bite, limb.to_owned())
+            }
+        });
+        let ends = self.construct.limbs.iter().map(|limb| match limb.fixing {
+            Fixing::Knot => (Part::Knot, limb.name.clone()),
+            Fixing::Knotless => (Part::Clamp, limb.name.clone()),
+        });
+        springs
+            .chain(ends)
+            .zip(forces)
+            .map(|((part, name), before)| Loss { part, name, before, after: before, relaxed: 0.0, set: 0.0 })
+            .collect()
+    }
+
+    fn account(&self, solver: &mut Solver<'_>, losses: &mut [Loss]) {
+        let forces = self.forces(solver);
+        let decades = libm::log10(f64::from(self.plan.cycles.max(1)));
+        let sets = self.state.gives.iter().map(|give| give.set.norm());
+        let ends = self.construct.limbs.iter().map(|limb| decades * grows(&self.case.settling, limb.fixing));
+        for (loss, (after, set)) in losses.iter_mut().zip(forces.into_iter().zip(sets.chain(ends))) {
+            (loss.after, loss.set) = (after, set);
+        }
+    }
+}
+
+/// Growth of a knot or clamp over a decade of cycles, mm.
+fn grows(spec: &SettlingSpec, fixing: Fixing) -> f64 {
+    match fixing {
+        Fixing::Knot => spec.knot_growth,
+        Fixing::Knotless => spec.clamp_growth,
+    }
+}
+
+/// Motion a decade of cycles that is too small to be noticed, mm.
+const NOTICED: f64 = 0.01;
+/// Force at which the set of a bite is given, N.
+pub(crate) const BITE_FORCE: f64 = 20.0;
+/// Force at which the set of an anchor is given, N.
+pub(crate) const ANCHOR_FORCE: f64 = 25.0;
+
+/// Where the block after so many cycles ends: 30, 100, 300, 1000, …
+fn block(done: u32) -> u32 {
+    let mut end = ONE_BY_ONE;
+    loop {
+        for step in [3 * end, 10 * end] {
+            if step > done {
+                return step;
+            }
+        }
+        end *= 10;
+    }
+}
+
+impl Settling {
+    /// Whether the motion left at rest grows less from decade to decade of cycles; `None` below a decade.
+    pub fn shakes_down(&self) -> Option<bool> {
+        let rest = |cycle: f64| {
+            let near = |p: &&CyclePoint| (libm::log10(f64::from(p.cycle.max(1)) / cycle)).abs();
+            self.points.iter().skip(1).min_by(|a, b| near(a).total_cmp(&near(b)))
+        };
+        let last = self.points.last().filter(|p| p.cycle >= 10)?;
+        let middle = rest(f64::from(last.cycle).sqrt())?;
+        let first = self.points.get(1)?;
+        let slope =
+            |a: &CyclePoint, b: &CyclePoint| (b.peak - a.peak) / libm::log10(f64::from(b.cycle) / f64::from(a.cycle));
+        Some(slope(middle, last) <= slope(first, middle) + NOTICED)
+    }
+}

@@ -88,7 +88,8 @@ impl Compared {
     /// Whether any state of ties, push or rose could not be certified: no finding, but a defect to be
     /// told.
     pub fn is_doubtful(&self) -> bool {
-        !Tally::of(self).is_whole()
+        let to_failure = self.ultimate.as_ref().is_some_and(|u| u.outcome.is_uncertified());
+        to_failure || !Tally::of(self).is_whole()
     }
 }
 

@@ -187,7 +187,7 @@ fn walked(
         }
     }
     record.events = events.found();
-    record.failure = failure(&record.curve, &record.events, !record.outcome.is_held());
+    record.failure = failure(&record.curve, &record.events, matches!(record.outcome, Outcome::NotHeld { .. }));
     record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
     record.peak = record.curve.iter().max_by(|a, b| a.load.total_cmp(&b.load)).map(|p| [p.load, p.displacement]);
     record

@@ -79,9 +79,11 @@
 //! ```
 //!
 //! Each side of the fracture is a beam of finite length with free ends on Winkler's foundation (Hetényi
-//! 1946); α, β, γ tend to 1 when it is long ([`end_flexibility`](mechanics::end_flexibility)). Along the axis
-//! head, shank and thread are springs in series ([`Shank::axial`](mechanics::Shank::axial)). A head never pulls
-//! the fragment out, bone about the shank does not yield, and about its own axis a screw resists nothing.
+//! 1946); α, β, γ tend to 1 when it is long ([`end_flexibility`](verify::closed_form::shank::end_flexibility)).
+//! Station by station bone yields at its crush strength, `|r| ≤ p_c d` per length (Broms 1964); f and g are then what
+//! beam and yielding bone balance to, and the shank itself stays elastic. Along the axis head, shank and thread are
+//! springs in series ([`Shank::axial`](mechanics::Shank::axial)). A head never pulls the fragment out, and about its
+//! own axis a screw resists nothing.
 //!
 //! **Tissue.** An envelope `−k_s (c − c₀)`, `−k_r log(Q Q₀ᵀ)` toward a rest pose; tethers, which pull
 //! only beyond their slack; dead loads.

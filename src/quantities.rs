@@ -234,7 +234,10 @@ pub const QUANTITIES: &[Quantity] = &[
         v.lies(|m| m.inferior_middle)
     })
     .detail(),
-    row("medial", ("medial shift when tied", "medial shift"), ("mm", 2), NearZero, |v| v.lies(|m| m.medial)).detail(),
+    row("down-plane", ("shift down the plane when tied", "shift down the plane"), ("mm", 2), NearZero, |v| {
+        v.lies(|m| m.down_plane)
+    })
+    .detail(),
     row(
         "lower-gap",
         ("gap of the inferior end when tied", "gap of the inferior end, negative: pressed"),

@@ -80,7 +80,7 @@ fn a_bare_bridge_draws_medially_where_its_pull_leaves_the_cone_of_friction_and_a
             continue;
         };
         held += 1;
-        let medial = s.measures.medial;
+        let medial = s.measures.down_plane;
         // The limbs pull 31.5° off square on the reduced fragment.
         let steepest = friction + case.bed.asperity_angle.to_radians().tan();
         let outside = 31.5f64.to_radians().tan() > steepest;

@@ -35,8 +35,8 @@ struct Pair {
 /// Where a push goes.
 #[derive(Debug, Clone, Args)]
 pub(super) struct Way {
-    /// Direction: inferior, superior, anterior, posterior, medial, lateral, anteromedial, or three
-    /// numbers x,y,z (anterior, superior, lateral)
+    /// Direction: of the shoulder (inferior, anterior, medial …, or two joined: anteroinferior), of the
+    /// fracture bed (along-the-line, down-the-plane, off-the-bed …), or three numbers x,y,z
     #[arg(long, default_value_t = PushPlan::default().direction, value_parser = Direction::parse, allow_hyphen_values = true)]
     pub direction: Direction,
     /// How far to push, mm (0.05 to 10); `failure` goes on until the load has fallen to half its peak, 10 mm at most

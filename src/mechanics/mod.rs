@@ -23,7 +23,7 @@ pub use pose::Pose;
 pub use report::LimbReport;
 pub(crate) use rig::Attachment;
 pub use rig::{Anchor, Configuration, Controls, Motion, Rig, State};
-pub use screw::{Flexibility, Screw, ScrewReport, Setting, Shank, Stiffness, end_flexibility};
+pub use screw::{Screw, ScrewReport, Setting, Shank, Stiffness};
 pub use solver::{Arrival, Leap, Ramp, Settings, Solver};
 pub use spring::{Give, Spring};
 pub use tissue::{DeadLoad, Envelope, Tether};

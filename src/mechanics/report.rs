@@ -211,6 +211,7 @@ impl Solver<'_> {
     /// then on, until it is locked.
     pub fn place_screw(&self, state: &mut State, k: usize) {
         state.screws[k] = Setting::Tightened { drilled: *state.pose() };
+        state.bones[k].clear();
     }
 
     /// Locks screw `k`, which has been placed, at its present pull.

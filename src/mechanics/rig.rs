@@ -155,6 +155,7 @@ impl Rig {
             bed,
             strands: vec![Strand::Loose; self.limbs.len()],
             screws: vec![Setting::Absent; self.screws.len()],
+            bones: vec![Vec::new(); self.screws.len()],
             gives: vec![Give::default(); self.nodes.len()],
         }
     }
@@ -243,6 +244,8 @@ pub struct State {
     pub strands: Vec<Strand>,
     /// How far each screw is set.
     pub screws: Vec<Setting>,
+    /// What bone beside each screw has yielded by, at the stations along it, across its axis, mm; none where nothing has.
+    pub bones: Vec<Vec<nalgebra::Vector2<f64>>>,
     /// What the sprung points (anchors that give, then bites, in the order in which they were added) remember.
     pub gives: Vec<Give>,
 }

@@ -10,7 +10,7 @@ use super::reader::{Log, Section, is_word, listed, whole};
 use super::screw::{RawScrew, read_screw};
 use super::settings::{Settings, read_stiffness};
 use super::tying::{RawTie, read_tying};
-use super::{Fixing, Tag, Taken, TyingSpec, builtin};
+use super::{Fixing, Tag, Taken, builtin};
 use crate::anatomy::{Along, Place};
 use std::path::Path;
 
@@ -36,7 +36,6 @@ pub struct ConstructFile {
     pub(super) limbs: Vec<RawLimb>,
     pub(super) screws: Vec<RawScrew>,
     pub(super) ties: Vec<RawTie>,
-    pub(super) tying: TyingSpec,
     /// What a search for better places may change, when the file says so.
     pub place: Option<PlaceTable>,
     pub(super) settings: Settings,
@@ -115,7 +114,6 @@ impl ConstructFile {
                 }
             }
             _ => match parameter(path).map(|row| row.access) {
-                Some(Access::Tying(at)) => (at.set)(&mut self.tying, value),
                 _ => self.settings.set(path, value),
             },
         }
@@ -170,7 +168,7 @@ pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: 
             "the order of ties names both: give each its own name",
         );
     }
-    let (ties, tying) = read_tying(&mut root, &limb_names, &screw_names, log);
+    let ties = read_tying(&mut root, &limb_names, &screw_names, log);
     let place = read_place(&mut root, &names, log);
     let settings = Settings::read(&mut root, log);
     root.finish((&OF_A_CASE, "case"), log);
@@ -182,7 +180,6 @@ pub(super) fn read_construct(root: &Node, source: &SourceText, stem: &str, log: 
         limbs,
         screws,
         ties,
-        tying,
         place,
         settings,
         taken: Vec::new(),

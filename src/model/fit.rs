@@ -71,7 +71,6 @@ impl ConstructFile {
             limbs,
             screws,
             ties,
-            tying: self.tying,
             defaults: log.taken,
             warnings: Vec::new(),
         })

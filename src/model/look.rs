@@ -1,6 +1,6 @@
 //! What is allowed but wants a look: crowded anchors, anchors at the rim's edge, limbs through bone.
 
-use super::{Case, Construct, LimbSpec, Stop, Warning};
+use super::{Case, Construct, Fixing, LimbSpec, Stop, Warning};
 use crate::anatomy::Place;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
@@ -15,6 +15,7 @@ pub(super) fn warnings(construct: &Construct, case: &Case) -> Vec<Warning> {
     edge_distances(construct, case, &mut warnings);
     for limb in &construct.limbs {
         through_bone(limb, construct, case, &mut warnings);
+        too_weak(limb, construct, &mut warnings);
     }
     unused(construct, &mut warnings);
     super::screw::warnings(construct, case, &mut warnings);
@@ -35,6 +36,35 @@ fn spacing(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
                         .into(),
                 });
             }
+        }
+    }
+}
+
+/// Parts of a limb that give before it has the tension that it is to be tied with.
+fn too_weak(limb: &LimbSpec, construct: &Construct, warnings: &mut Vec<Warning>) {
+    let fixing = match limb.fixing {
+        Fixing::Knot => "its knot slides".to_owned(),
+        Fixing::Knotless => "its clamp slides".to_owned(),
+    };
+    let mut limits = vec![(fixing, limb.knot_limit)];
+    limits.extend(limb.strand.strength.map(|strength| ("its strand breaks".to_owned(), strength)));
+    for stop in &limb.path {
+        match stop {
+            Stop::Bite { bite, .. } => limits.push(("its bite tears".to_owned(), bite.strength)),
+            Stop::Anchor { index, .. } => {
+                let anchor = &construct.anchors[*index];
+                limits.extend(anchor.holding.map(|holding| (format!("the anchor {} pulls out", anchor.name), holding)));
+            }
+            Stop::Crossing { .. } => {}
+        }
+    }
+    // Each stands for one end of the strand; a loop on one anchor or bite pulls with two, which the run shows.
+    for (what, limit) in limits {
+        if limit < limb.tension {
+            warnings.push(Warning {
+                message: format!("limb {} is to be tied with {} N, but {what} at {limit} N", limb.name, limb.tension),
+                advice: "lower its tension, or take a stronger part: as it stands it gives while it is tied".into(),
+            });
         }
     }
 }

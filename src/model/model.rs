@@ -433,13 +433,6 @@ pub enum StopRule {
     Reduced,
 }
 
-/// How all ties are made.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct TyingSpec {
-    /// Fraction of tension that survives relaxation after the last tie; 1 is none lost.
-    pub retained: f64,
-}
-
 /// One tie.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct TieSpec {
@@ -468,8 +461,6 @@ pub struct Construct {
     pub screws: Vec<ScrewSpec>,
     /// Ties in order; every limb and every screw stands in exactly one.
     pub ties: Vec<TieSpec>,
-    /// How they are tied.
-    pub tying: TyingSpec,
     /// Defaults taken.
     pub defaults: Vec<Taken>,
     /// Warnings.

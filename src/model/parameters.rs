@@ -2,12 +2,12 @@
 //! range, and how each is backed. Validation, defaults, the record of defaults taken and spread
 //! studies all read this table and nothing else.
 
+use super::Tag;
 use super::case_file::CaseFile;
 use super::construct_file::RawAnchor;
 use super::forces::RawTether;
 use super::path::RawLimb;
 use super::screw::RawScrew;
-use super::{Tag, TyingSpec};
 use crate::anatomy::Along;
 use serde::Serialize;
 
@@ -37,8 +37,6 @@ pub(super) enum Access {
     Fixed(Pair<CaseFile>),
     /// In a tether.
     Tether(Pair<RawTether>),
-    /// In the tying of a construct.
-    Tying(Pair<TyingSpec>),
     /// In an anchor, a limb, a screw.
     Anchor(fn(&mut RawAnchor, f64)),
     Limb(fn(&mut RawLimb, f64)),
@@ -106,7 +104,6 @@ macro_rules! row {
     };
     (@access tether $key:ident) => { Access::Tether(Pair { get: |t| t.$key, set: |t, v| t.$key = v }) };
     (@access screw $key:ident) => { Access::Screw(Pair { get: |s| s.$key, set: |s, v| s.$key = v }) };
-    (@access tying $key:ident) => { Access::Tying(Pair { get: |t| t.$key, set: |t, v| t.$key = v }) };
     (@access limb $key:ident) => { Access::Limb(|l, v| l.$key = Some(v)) };
     (@access anchor |$a:ident, $v:ident| $set:expr) => { Access::Anchor(|$a, $v| $set) };
 }
@@ -180,7 +177,6 @@ const TABLE: &[Parameter] = &[
     row!("clamp.tension", "tension of a knotless limb", "N", [20.0, 50.0, 80.0], (0.1, 150.0), Seen, "50 N lateral step, J Orthop Surg Res 2022;17:350", setting),
     row!("clamp.slack", "growth of a knotless limb as it is locked", "mm", [0.0, 0.0, 0.5], (0.0, 5.0), Assumed, "placeholder: a clamp gives nothing back", setting),
     row!("clamp.limit", "load at which a knotless clamp slips", "N", [66.0, 88.0, 109.0], (5.0, 1000.0), Derived, "middle of 66–109 N, 10.1016/j.arthro.2012.04.150", setting),
-    row!("tying.retained", "share of tension left after relaxation", "", [0.5, 1.0, 1.0], (0.05, 1.0), Assumed, "not relaxed; after an hour 0.75 (0.5–0.9) is assumed, 10.1186/s12891-019-2412-8", tying retained),
     // Strand classes.
     row!("strand.cord.rigidity", "axial rigidity EA of USP 2 UHMWPE-core cord", "N", [600.0, 2000.0, 4000.0], (20.0, 100000.0), Derived, "loops of 25 N/mm, 10.1016/j.asmr.2021.01.029, and about 5 % elongation at failure"),
     row!("strand.cord.width", "diameter of USP 2 cord (drawn only)", "mm", [0.5, 0.55, 0.599], (0.05, 8.0), Seen, "USP 861, size 2 is metric 5"),

@@ -1,10 +1,9 @@
 //! Reads the order of ties.
 
 use super::document::{Node, Value};
-use super::parameters::{Access, rows_of};
 use super::problems::{Problem, Problems, SourceText, Span};
 use super::reader::{Log, Section, listed, meant, quoted, text, wrong_type};
-use super::{Construct, LimbSpec, Stop, StopRule, TieSpec, TyingSpec, document};
+use super::{Construct, LimbSpec, Stop, StopRule, TieSpec, document};
 use std::path::Path;
 
 /// When a pull ends, in words.
@@ -21,12 +20,7 @@ pub(super) struct RawTie {
 
 /// The order of ties and how all are made. Without an order limbs, then screws are tied
 /// one by one as they stand in the file.
-pub(super) fn read_tying(
-    root: &mut Section<'_>,
-    limbs: &[String],
-    screws: &[String],
-    log: &mut Log,
-) -> (Vec<RawTie>, TyingSpec) {
+pub(super) fn read_tying(root: &mut Section<'_>, limbs: &[String], screws: &[String], log: &mut Log) -> Vec<RawTie> {
     // One list of what an order may name; what stands behind the limbs are the screws.
     let first = limbs.len();
     let known = Known {
@@ -39,12 +33,6 @@ pub(super) fn read_tying(
     };
     let limbs = known.names;
     let mut s = root.table("tying", log);
-    let mut tying = TyingSpec { retained: f64::NAN };
-    for row in rows_of("tying") {
-        if let Access::Tying(at) = row.access {
-            (at.set)(&mut tying, s.number_as(row.key(), row, log));
-        }
-    }
     let mut ties = Vec::new();
     match s.get("order") {
         None => {
@@ -96,7 +84,7 @@ pub(super) fn read_tying(
         tie.screws = screws;
         tie.screws.iter_mut().for_each(|k| *k -= first);
     }
-    (ties, tying)
+    ties
 }
 
 /// What an order may name.

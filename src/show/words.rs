@@ -202,7 +202,7 @@ pub(crate) fn way(case: &Case, way: &Way) -> String {
     let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
     let mut parts = [
         (shift.dot(&f.along), "sliding superiorly or inferiorly along its bed"),
-        (shift.dot(&f.down), "sliding medially or laterally on its bed"),
+        (shift.dot(&f.down), "sliding down or up the plane of its bed"),
         (shift.dot(&f.normal), "lifting from its bed"),
         (turn.dot(&f.along), "tilting (rim up or down)"),
         (turn.dot(&f.normal), "spinning on its bed"),
@@ -237,10 +237,10 @@ pub(crate) fn motions(now: &Measures, was: &Measures) -> Vec<String> {
         let end = if yaw > 0.0 { "superior" } else { "inferior" };
         words.push(format!("opens at its {end} end by {} deg", mm(yaw)));
     }
-    let medial = now.medial - was.medial;
-    if medial.abs() >= 0.1 {
-        let to = if medial > 0.0 { "medially" } else { "laterally" };
-        words.push(format!("is drawn {to} by {} mm", mm(medial)));
+    let down = now.down_plane - was.down_plane;
+    if down.abs() >= 0.1 {
+        let to = if down > 0.0 { "down" } else { "up" };
+        words.push(format!("is drawn {to} the plane by {} mm", mm(down)));
     }
     words
 }

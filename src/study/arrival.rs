@@ -1,17 +1,37 @@
 //! From how a ramp ended to how a study goes on: jumps, findings, refusals.
 
-use super::result::{Jump, Mode, Outcome};
+use super::result::{Jump, Lies, Mode, Outcome};
 use crate::math::{lower, rotation_vector, upper};
 use crate::mechanics::{Arrival, Certificate, Controls, Pose, Settings, Solver, State};
-use crate::model::Case;
+use crate::model::{Case, Construct};
 
 /// Turns the solver's leaps into findings.
-pub(super) fn note_jumps(solver: &mut Solver<'_>, jumps: &mut Vec<Jump>, during: &str) {
-    jumps.extend(solver.leaps.drain(..).map(|leap| Jump {
-        during: during.to_owned(),
-        shift: upper(&leap.twist).norm(),
-        turn: lower(&leap.twist).norm().to_degrees(),
-    }));
+pub(super) fn note_jumps(construct: &Construct, solver: &mut Solver<'_>, jumps: &mut Vec<Jump>, during: &str) {
+    for leap in std::mem::take(&mut solver.leaps) {
+        let [from, to] = [&leap.before, &leap.after].map(|state| *state.pose());
+        let twist = to.twist_from(&from);
+        let mut taut = |state| {
+            let mut tension = |k| solver.limb_report(state, &leap.controls, k).tensions.into_iter().fold(0.0, f64::max);
+            (0..construct.limbs.len()).map(|k| tension(k) > 0.0).collect::<Vec<_>>()
+        };
+        let (were, are) = (taut(&leap.before), taut(&leap.after));
+        let gone = construct.limbs.iter().zip(were.iter().zip(are)).filter(|(_, (was, is))| **was && !is);
+        let let_go = gone.map(|(limb, _)| limb.name.clone()).collect();
+        let bed = &solver.rig().bed;
+        let pressed = |state: &State| {
+            let loads = bed.loads(state.pose(), &solver.rig().reference, &state.bed).zip(&bed.cells);
+            loads.filter(|(load, _)| load.pressure > 0.0).map(|(_, cell)| cell.area).sum::<f64>() / bed.area
+        };
+        jumps.push(Jump {
+            during: during.to_owned(),
+            shift: upper(&twist).norm(),
+            turn: lower(&twist).norm().to_degrees(),
+            from: Lies::of(&from),
+            to: Lies::of(&to),
+            let_go,
+            contact: [pressed(&leap.before), pressed(&leap.after)],
+        });
+    }
 }
 
 /// The fraction reached, or how the study ends.

@@ -91,7 +91,7 @@ impl Events {
         let crush = case.bed.crush_strength;
         for (k, screw) in construct.screws.iter().enumerate() {
             gauge(EventKind::ScrewLoose, &screw.name, Box::new(move |_, s| s.loose[k]));
-            gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush));
+            gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush * REACHED));
         }
         gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
         gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));

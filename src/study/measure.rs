@@ -51,11 +51,12 @@ pub fn measures(fragment: &Fragment, pose: &Pose) -> Measures {
         inferior_middle: inferior[LINE_POINTS / 2],
         inferior_superior_end: inferior[LINE_POINTS - 1],
         inferior_inferior_end: inferior[0],
-        medial: middle.dot(&fragment.down),
+        down_plane: middle.dot(&fragment.down),
         tilt: -turn.dot(&fragment.along).to_degrees(),
         spin: turn.dot(&fragment.normal).to_degrees(),
         yaw: turn.dot(&fragment.down).to_degrees(),
         shift: pose.shift.into(),
+        bed_shift: [-fragment.along, fragment.down, fragment.normal].map(|axis| pose.shift.dot(&axis)),
         turn: turn.map(f64::to_degrees).into(),
     }
 }

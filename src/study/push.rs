@@ -5,7 +5,9 @@ use super::Watcher;
 use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs, slides};
 use super::measure;
-use super::result::{Carrier, Contributor, Event, Failure, Jump, Outcome, Petal, Push, PushPoint, Settling, Tally};
+use super::result::{
+    Carrier, Contributor, Event, EventKind, Failure, Jump, Outcome, Petal, Push, PushPoint, Settling, Tally,
+};
 use super::settle::{SettlePlan, settle_with};
 use super::tie::Tied;
 use crate::math::{Vec3, upper};
@@ -67,7 +69,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     let mut solver = Solver::new(rig);
     solver.home = *tied.state.pose();
     let (settling, begun) = begin(case, construct, &mut solver, tied, plan, true);
-    let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness(case, &mut solver, tied, plan));
+    let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness((case, construct), &mut solver, tied, plan));
     let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| true);
     Push { stiffness, settling, ..push }
 }
@@ -128,7 +130,7 @@ fn walked(
     let mut record = Push {
         construct: construct.name.clone(),
         direction: plan.direction.name.clone(),
-        vector: plan.direction.vector.into(),
+        vector: plan.direction.on(&case.fragment).into(),
         guided: plan.guided,
         outcome: Outcome::Held,
         contributors: contributors(case, construct),
@@ -148,7 +150,7 @@ fn walked(
             return record;
         }
     };
-    let mut walk = Walk::start(rig, &tied, plan);
+    let mut walk = Walk::start(case, rig, &tied, plan);
     let (first, signs) = walk.look(case, construct, solver);
     if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
@@ -163,7 +165,7 @@ fn walked(
         }
         let distance = plan.to * k as f64 / plan.steps as f64;
         let before = events.sliding().is_none().then(|| walk.clone());
-        let gone = walk.go(case, solver, distance, k > 1, &mut record.jumps);
+        let gone = walk.go((case, construct), solver, distance, k > 1, &mut record.jumps);
         if let Err(outcome) = gone {
             record.outcome = outcome;
             break;
@@ -197,7 +199,8 @@ fn walked(
 const FALL: f64 = 0.02;
 
 /// The first peak of a curve after which the load falls by more than two hundredths, and what gave there: the last
-/// part whose limit was reached up to the fall.
+/// part whose limit was reached up to the fall. Bone of the bed that crushes under an edge is no such part: its load
+/// does not fall.
 /// A fragment that finds no rest any more bears nothing: `lost` ends a curve that has not fallen before.
 fn failure(curve: &[PushPoint], events: &[Event], lost: bool) -> Option<Failure> {
     let mut peak = curve.first()?;
@@ -211,7 +214,7 @@ fn failure(curve: &[PushPoint], events: &[Event], lost: bool) -> Option<Failure>
         }
     }
     let end = fallen?.displacement;
-    let gave = events.iter().filter(|e| e.kind.is_giving() && e.displacement <= end);
+    let gave = events.iter().filter(|e| e.kind.is_giving() && e.kind != EventKind::AboveCrush && e.displacement <= end);
     let gave = gave.max_by(|a, b| a.displacement.total_cmp(&b.displacement));
     let gave = gave.map(|e| (e.kind, e.subject.clone()));
     Some(Failure { load: peak.load, displacement: peak.displacement, gave })
@@ -233,7 +236,7 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
             let angle = std::f64::consts::TAU * k as f64 / count as f64;
             let vector = -case.fragment.along * libm::cos(angle) + case.fragment.down * libm::sin(angle);
             let plan = PushPlan {
-                direction: Direction { name: format!("{:.0}°", angle.to_degrees()), vector },
+                direction: Direction::of_shoulder(format!("{:.0}°", angle.to_degrees()), vector),
                 to: 1.0,
                 steps: 20,
                 settled: false,
@@ -253,9 +256,9 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
 
 /// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a
 /// copy, with every cell and turn free to slip as the law asks.
-fn tangent_stiffness(case: &Case, solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
-    let mut walk = Walk::start(solver.rig(), tied, plan);
-    walk.go(case, solver, PROBE, false, &mut Vec::new()).ok()?;
+fn tangent_stiffness(on: (&Case, &Construct), solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
+    let mut walk = Walk::start(on.0, solver.rig(), tied, plan);
+    walk.go(on, solver, PROBE, false, &mut Vec::new()).ok()?;
     let certificate = solver.certify(&walk.state, &walk.controls);
     if refusal(&certificate, "push").is_some() {
         return None;
@@ -278,18 +281,18 @@ struct Walk {
 }
 
 impl Walk {
-    fn start(rig: &Rig, tied: &Tied, plan: &PushPlan) -> Self {
+    fn start(case: &Case, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Self {
+        let direction = plan.direction.on(&case.fragment);
         let point = plan.point.unwrap_or(rig.reference);
         let from = tied.state.pose().place(&rig.reference, &point);
         let mut controls = tied.controls.clone();
-        controls.motion =
-            Motion::Push { direction: plan.direction.vector, point, from, distance: 0.0, guided: plan.guided };
-        Self { state: tied.state.clone(), controls, direction: plan.direction.vector, from, point }
+        controls.motion = Motion::Push { direction, point, from, distance: 0.0, guided: plan.guided };
+        Self { state: tied.state.clone(), controls, direction, from, point }
     }
 
     fn go(
         &mut self,
-        case: &Case,
+        (case, construct): (&Case, &Construct),
         solver: &mut Solver<'_>,
         to: f64,
         continued: bool,
@@ -302,7 +305,7 @@ impl Walk {
         }
         let ramp = Ramp { first: 1.0, largest: 1.0, continued };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        note_jumps(solver, jumps, during);
+        note_jumps(construct, solver, jumps, during);
         arrived(case, arrival, during)?;
         self.controls = target;
         Ok(())
@@ -317,7 +320,7 @@ impl Walk {
         for _ in 0..HALVINGS {
             let (mut tried, mut solver) = (self.clone(), solver.clone());
             let middle = 0.5 * (low + found.0);
-            if tried.go(case, &mut solver, middle, false, &mut Vec::new()).is_err() {
+            if tried.go((case, construct), &mut solver, middle, false, &mut Vec::new()).is_err() {
                 break;
             }
             let (point, _) = tried.look(case, construct, &mut solver);

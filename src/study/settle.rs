@@ -157,7 +157,7 @@ impl Run<'_> {
         during: &str,
     ) -> Result<(), Outcome> {
         let mut target = self.controls.clone();
-        target.applied.1 = self.plan.direction.vector * to;
+        target.applied.1 = self.plan.direction.on(&self.case.fragment) * to;
         self.ramp(solver, target, CYCLE, jumps, during)
     }
 
@@ -184,7 +184,7 @@ impl Run<'_> {
         during: &str,
     ) -> Result<(), Outcome> {
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        note_jumps(solver, jumps, during);
+        note_jumps(self.construct, solver, jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = target;
         // The bed's own limits are looked at where a cycle ends.
@@ -215,7 +215,7 @@ impl Run<'_> {
     }
 
     fn moved(&self) -> f64 {
-        (self.state.pose().shift - self.from).dot(&self.plan.direction.vector)
+        (self.state.pose().shift - self.from).dot(&self.plan.direction.on(&self.case.fragment))
     }
 
     fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {

@@ -48,7 +48,7 @@ pub fn rig(case: &Case, construct: &Construct, from: Start) -> Rig {
     for spec in &construct.limbs {
         rig.add_limb(limb(case, construct, spec));
     }
-    rig.screws = construct.screws.iter().map(screw).collect();
+    rig.screws = construct.screws.iter().map(|s| screw(s, case.bed.crush_strength)).collect();
     rig
 }
 
@@ -97,13 +97,15 @@ fn limb(case: &Case, construct: &Construct, spec: &LimbSpec) -> Limb {
     Limb { path, passages, closed: spec.closed, rigidity: spec.strand.rigidity, limits }
 }
 
-fn screw(spec: &ScrewSpec) -> Screw {
+/// A screw in bone that yields at `strength`, MPa.
+fn screw(spec: &ScrewSpec, strength: f64) -> Screw {
     let shank = Shank {
         diameter: spec.diameter,
         core: spec.core,
         head: spec.head_diameter,
         modulus: spec.modulus,
         foundation: spec.foundation,
+        strength,
         grip: spec.grip,
         working: spec.working_length,
     };

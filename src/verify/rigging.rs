@@ -18,8 +18,16 @@ pub const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
 pub const LAW: BedLaw = BedLaw::plane(10.0, 3.0, 0.5);
 
 /// A screw of ordinary size: 2.7 mm, titanium alloy, 6 mm in the fragment and 16 mm beyond.
-pub const SHANK: Shank =
-    Shank { diameter: 2.7, core: 1.9, head: 5.0, modulus: 110_000.0, foundation: 40.0, grip: 6.0, working: 16.0 };
+pub const SHANK: Shank = Shank {
+    diameter: 2.7,
+    core: 1.9,
+    head: 5.0,
+    modulus: 110_000.0,
+    foundation: 40.0,
+    strength: f64::INFINITY,
+    grip: 6.0,
+    working: 16.0,
+};
 
 /// A bed of 20 × 10 mm in the plane z = 0, cut into these cells.
 pub fn bed(law: BedLaw, cells: (usize, usize)) -> Bed {

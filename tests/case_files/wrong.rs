@@ -163,7 +163,6 @@ fn an_order_names_every_limb_once() {
             (13, 28, "ties `lower` twice", "again here", "exactly once"),
             (13, 38, "names no limb", "empty", "at least one"),
             (13, 62, "unknown key `tying.order[4].stopp`", "not known", "did you mean `stop`?"),
-            (14, 12, "`tying.retained` is 1.2", "0.05 to 1", "1 when not given"),
         ],
     );
 }

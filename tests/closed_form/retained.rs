@@ -1,8 +1,8 @@
 //! Tension that survives relaxation. Source: Hooke's law of the strand, T = EA (ℓ − S)/S: at a
 //! fixed pose a fraction ρ of the tension is kept by the rest length S' = ℓ EA/(EA + ρT).
 
-use crate::closed_form::rigging::{all_pass, near};
-use rimhold::mechanics::Solver;
+use crate::closed_form::rigging::{GENTLE, all_pass, near};
+use rimhold::mechanics::{Arrival, Solver};
 use rimhold::model::{Case, ConstructFile, Split};
 use rimhold::study::{self, result::Start};
 use rimhold::verify::closed_form;
@@ -32,7 +32,6 @@ fn tied_tensions(stiffness: f64, retained: f64, order: Order) -> Vec<f64> {
     case.envelope = None;
     let file = ConstructFile::open("one-by-one-bare").unwrap();
     let mut construct = file.fit(&case).unwrap();
-    construct.tying.retained = retained;
     match order {
         Order::Together => {}
         Order::Apart => construct = construct.split(Split::Limb),
@@ -49,9 +48,13 @@ fn tied_tensions(stiffness: f64, retained: f64, order: Order) -> Vec<f64> {
     }
     let rig = study::rig(&case, &construct, Start::Reduced);
     let (hold, tied) = study::tie(&case, &construct, &rig, Start::Reduced);
-    let tied = tied.unwrap_or_else(|| panic!("{:?}", hold.outcome));
+    let mut tied = tied.unwrap_or_else(|| panic!("{:?}", hold.outcome));
     let mut solver = Solver::new(&rig);
-    (0..rig.limbs.len()).flat_map(|k| solver.limb_report(&tied.state, &tied.controls, k).tensions).collect()
+    solver.relax(&mut tied.state, &tied.controls, 1.0, retained);
+    let mut to = tied.controls.clone();
+    to.feed = 1.0;
+    assert_eq!(solver.ramp(&mut tied.state, &tied.controls, &to, GENTLE, None), Arrival::Arrived(1.0));
+    (0..rig.limbs.len()).flat_map(|k| solver.limb_report(&tied.state, &to, k).tensions).collect()
 }
 
 #[test]

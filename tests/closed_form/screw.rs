@@ -8,6 +8,7 @@ use rimhold::mechanics::{Arrival, Pose, Setting, Solver};
 use rimhold::verify::closed_form::{
     self,
     screw::{down, screwed_block as block},
+    shank::end_flexibility,
 };
 
 /// The solver's balance, N.
@@ -59,7 +60,7 @@ fn sideways_it_resists_with_its_shank_and_two_resist_a_turn_by_a_couple() {
 fn sideways_and_free_to_turn_it_yields_by_its_flexibility() {
     let mut rig = aloft();
     rig.screws.push(down(0.0, 0.0));
-    let (scapula, fragment) = SHANK.sides();
+    let [scapula, fragment] = [SHANK.working, SHANK.grip].map(|l| end_flexibility(SHANK.bending(), SHANK.line(), l));
     let flexibility = scapula.shift + fragment.shift;
     let mut solver = Solver::new(&rig);
     let mut state = rig.laid(Pose::default());
@@ -78,7 +79,8 @@ fn sideways_and_free_to_turn_it_yields_by_its_flexibility() {
     let mut controls = push_from(&held, &state, &idle, [1.0, 0.0, 0.0], false);
     let distance = 1e-3;
     let found = push(&mut solver, &mut state, &mut controls, distance, 2);
-    near(found / (distance / flexibility), 1.0, 1e-6);
+    // What its elements of λl = 0.14 err by, some (λl)⁴/200.
+    near(found / (distance / flexibility), 1.0, 3e-6);
 }
 
 #[test]

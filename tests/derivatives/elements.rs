@@ -277,6 +277,30 @@ fn an_anchor_alone_is_its_spring() {
 }
 
 #[test]
+fn screws_in_bone_that_yields() {
+    for strength in [0.5, 2.0] {
+        let shank = Shank { grip: 5.0, strength, ..SHANK };
+        let mut rig = rigs::with_bed(rigs::block(0.5), Vec3::new(1.0, 2.0, 3.0));
+        for (head, axis) in [([5.0, -3.0, 2.0], [0.2, 0.1, -1.0]), ([-2.0, 6.0, 4.0], [1.0, -0.3, -0.8])] {
+            rig.screws.push(Screw::new(head.into(), axis.into(), shank));
+        }
+        let mut state = rig.laid(turned());
+        let controls = rig.idle();
+        let solver = Solver::new(&rig);
+        for screw in 0..2 {
+            solver.place_screw(&mut state, screw);
+            solver.lock_screw(&mut state, &controls, screw);
+        }
+        state.nudge(&[0.3, -0.2, 0.4, 0.02, -0.03, 0.05, 0.0]);
+        for screw in 0..2 {
+            let share = solver.screw_report(&state, &controls, screw).yielding;
+            assert!(share > 0.05 && share < 1.0, "screw {screw}: {share}");
+        }
+        compare_all("screw in yielding bone", &rig, &state, &controls);
+    }
+}
+
+#[test]
 fn screw_tightened_locked_and_lifted_from_its_head() {
     let shank = Shank { grip: 5.0, ..SHANK };
     // Two screws drilled at a turned pose, seen at another turn of up to a third of a radian.

@@ -141,7 +141,6 @@ pub fn construct(name: &str) -> Construct {
         limbs: Vec::new(),
         screws: Vec::new(),
         ties: Vec::new(),
-        tying: TyingSpec { retained: 1.0 },
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

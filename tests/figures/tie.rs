@@ -87,7 +87,6 @@ fn hard_names(_: &mut Case, construct: &mut Construct) {
     construct.name = "a construct whose name says everything about it, at length".into();
     construct.limbs[0].name = "Reduktionsfadenschlaufe".into();
     construct.limbs[1].name = "the-lower-one-of-two-limbs-over-the-rim".into();
-    construct.tying.retained = 0.75;
 }
 
 fn studies() -> &'static [Study] {

@@ -20,7 +20,7 @@ fn set(file: &mut Table, path: &str, value: Value) {
 fn rows() -> impl Iterator<Item = &'static Parameter> {
     parameters()
         .iter()
-        .filter(|p| p.path.contains('.') && !p.path.contains('*') && p.path != "tying.retained")
+        .filter(|p| p.path.contains('.') && !p.path.contains('*'))
         // A search is told in a construct; its mistakes are in `place/mistakes.rs`.
         .filter(|p| !p.path.starts_with("place."))
 }

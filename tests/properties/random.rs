@@ -220,9 +220,6 @@ fn construct_text(r: &mut Random, wild: bool) -> String {
         rest = later;
     }
     s.push_str("]\n");
-    if r.chance(0.2) {
-        let _ = writeln!(s, "retained = {:.2}", r.between(0.4, 1.0));
-    }
     s
 }
 

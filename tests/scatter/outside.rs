@@ -175,7 +175,6 @@ fn every_input_is_listed() {
         "limb.bridge-upper.tension",
         "limb.inferior-loop.knot_slack",
         "strand.cord.rigidity",
-        "tying.retained",
     ] {
         assert!(csv.lines().any(|l| l.starts_with(&format!("{path},"))), "{path}");
     }

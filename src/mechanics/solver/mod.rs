@@ -41,10 +41,14 @@ pub enum Arrival {
 }
 
 /// A move that no gentle loading could avoid.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Leap {
-    /// Twist of the fragment from before to after.
-    pub twist: Vec6,
+    /// The last state from which small steps led no farther.
+    pub before: State,
+    /// The state in which the fragment came to rest.
+    pub after: State,
+    /// What drove it there.
+    pub controls: Controls,
 }
 
 /// How a ramp is stepped.

@@ -9,7 +9,7 @@ impl Solver<'_> {
     /// Follows the fragment on a viscous path at fixed controls to where it comes to rest. `None`
     /// when it has come to rest in a state that plain Newton confirms; otherwise how it ended.
     pub(super) fn viscous(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
-        let before = state.configuration.pose;
+        let before = state.clone();
         let mut earlier = state.configuration.clone();
         let mut drag = 1e3;
         let mut travelled = 0.0;
@@ -44,10 +44,10 @@ impl Solver<'_> {
                         if !self.balance.linear.solve() {
                             return Some(Arrival::Free(*state.pose()));
                         }
-                        let twist = state.configuration.pose.twist_from(&before);
+                        let twist = state.configuration.pose.twist_from(before.pose());
                         let (shift, turn) = self.settings.jump;
                         if upper(&twist).norm() > shift || lower(&twist).norm() > turn {
-                            self.leaps.push(Leap { twist });
+                            self.leaps.push(Leap { before, after: state.clone(), controls: controls.clone() });
                         }
                         return None;
                     }

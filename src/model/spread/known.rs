@@ -210,9 +210,6 @@ pub(super) fn of_construct(
     for row in parameters() {
         match row.access {
             Access::Setting => join(list, Known::of(row.path.into(), row, owner, reach.quiet(row.path))),
-            Access::Tying(at) => {
-                join(list, Known::of(row.path.into(), row, owner, (at.get)(&construct.tying)));
-            }
             _ => {}
         }
     }

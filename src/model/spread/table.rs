@@ -409,7 +409,7 @@ fn finite(node: &Node, at: &str, log: &mut Log) -> Option<f64> {
 /// Inputs that take their spread from the table of parameters: triangular from its low to its high
 /// end, most probable at the value of the file. Everything that moves the answers and that nobody
 /// measures in a patient.
-const FROM_TABLE: [&str; 16] = [
+const FROM_TABLE: [&str; 26] = [
     "bed.friction",
     "bed.normal_stiffness",
     "bed.shear_stiffness",
@@ -424,6 +424,16 @@ const FROM_TABLE: [&str; 16] = [
     "strand.*.rigidity",
     "anchor-class.*.stiffness",
     "bed.crush_strength",
+    "bed.asperity_angle",
+    "bed.asperity_height",
+    "bite.stiffening",
+    "bite.strength",
+    "anchor-class.*.set",
+    "settling.bite_kept",
+    "settling.bite_set",
+    "settling.set_growth",
+    "settling.knot_growth",
+    "settling.clamp_growth",
     "screw.*.preload",
     "screw.*.foundation",
 ];

@@ -3,7 +3,7 @@
 use crate::model::parameter;
 
 /// Keys that belong to the whole case or to every construct.
-const WHOLE: [(&str, &str); 23] = [
+const WHOLE: [(&str, &str); 31] = [
     ("fragment.width", "fragment width"),
     ("fragment.depth", "fragment depth"),
     ("fragment.tilt", "slope of the fracture"),
@@ -13,6 +13,8 @@ const WHOLE: [(&str, &str); 23] = [
     ("bed.normal_stiffness", "bed stiffness, normal"),
     ("bed.shear_stiffness", "bed stiffness, shear"),
     ("bed.crush_strength", "crush strength"),
+    ("bed.asperity_angle", "asperity angle"),
+    ("bed.asperity_height", "asperity height"),
     ("bed.edge_width", "broken edge of the bed"),
     ("envelope.shift_stiffness", "soft tissue, shift"),
     ("envelope.turn_stiffness", "soft tissue, turn"),
@@ -21,16 +23,22 @@ const WHOLE: [(&str, &str); 23] = [
     ("friction.bone", "strand friction, bone edge"),
     ("friction.eyelet", "strand friction, eyelet"),
     ("bite.stiffness", "bite stiffness"),
+    ("bite.stiffening", "bite stiffening"),
+    ("bite.strength", "bite strength"),
+    ("settling.bite_kept", "force kept by bites"),
+    ("settling.bite_set", "set of bites"),
+    ("settling.set_growth", "growth of sets"),
+    ("settling.knot_growth", "growth of knots"),
+    ("settling.clamp_growth", "slip of clamps"),
     ("bite.below", "bite below the rim"),
     ("seat.stiffness", "stiffness of a seat"),
     ("tether.hinge", "inferior hinge"),
-    ("tying.retained", "tension retained"),
     ("socket.diameter", "socket diameter"),
     ("socket.face_radius", "radius of the face"),
 ];
 
 /// Keys of something that has a name: kind, key, words for one, words for all.
-const NAMED: [(&str, &str, &str, &str); 17] = [
+const NAMED: [(&str, &str, &str, &str); 18] = [
     ("limb", "tension", "tension", "tension of limbs"),
     ("limb", "knot_slack", "knot slack", "knot slack of limbs"),
     ("limb", "knot_limit", "knot limit", "knot limit of limbs"),
@@ -40,6 +48,7 @@ const NAMED: [(&str, &str, &str, &str); 17] = [
     ("anchor", "inset", "inset", "anchors, inset"),
     ("anchor", "beyond", "beyond the exit", "anchors, beyond the exit"),
     ("anchor-class", "stiffness", "stiffness", "stiffness of anchors"),
+    ("anchor-class", "set", "set", "set of anchors"),
     ("strand", "rigidity", "strand rigidity", "rigidity of strands"),
     ("tether", "stiffness", "stiffness", "stiffness of tethers"),
     ("tether", "slack", "slack", "slack of tethers"),

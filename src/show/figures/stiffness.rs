@@ -83,10 +83,10 @@ fn note(k: &Stiffness) -> String {
 /// A line along the bed in words, both ways of it.
 fn line(toward: [f64; 2]) -> &'static str {
     match bed_direction(toward[0], toward[1]) {
-        "superior" | "inferior" => "along the chord",
-        "medial" | "lateral" => "down the plane",
-        "superomedial" | "inferolateral" => "superomedial",
-        _ => "inferomedial",
+        "along the line" | "back along the line" => "along the line",
+        "down the plane" | "up the plane" => "down the plane",
+        "along the line and up" | "back along the line and down" => "back along the line and down",
+        _ => "along the line and down",
     }
 }
 

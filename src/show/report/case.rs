@@ -6,7 +6,7 @@ use crate::model::{Tag, Taken, Warning};
 use crate::show::prose::sentences;
 use crate::show::table::Table;
 use crate::show::terminal::Page;
-use crate::show::words::{percent, tag};
+use crate::show::words::tag;
 use crate::study::result::Start;
 use minijinja::Value;
 
@@ -55,7 +55,6 @@ fn describe(page: &mut Page, summary: &ConstructSummary) {
         })
         .collect();
     page.value("order of tying", order.join("  "));
-    page.value("tension kept after relaxation", percent(summary.retained));
 }
 
 /// Warnings of a case and its constructs, each with its advice, at most `most`; nothing when there

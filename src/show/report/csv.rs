@@ -194,7 +194,7 @@ pub fn curve_csv(push: &Push) -> String {
         ("tilt_deg", "", &|p| Cell::exact(p.measures.tilt)),
         ("spin_deg", "", &|p| Cell::exact(p.measures.spin)),
         ("yaw_deg", "", &|p| Cell::exact(p.measures.yaw)),
-        ("medial_mm", "", &|p| Cell::exact(p.measures.medial)),
+        ("down_plane_mm", "", &|p| Cell::exact(p.measures.down_plane)),
     ];
     let mut table = Table::of("curve", "", push.curve.iter(), &columns);
     let limbs = push.curve.first().map_or(0, |p| p.tensions.len());

@@ -55,11 +55,17 @@ pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
 
 pub(super) fn jumps(page: &mut Page, jumps: &[Jump]) {
     for jump in jumps {
+        let let_go = match jump.let_go.as_slice() {
+            [] => "no limb went slack".to_owned(),
+            limbs => format!("{} went slack", limbs.join(", ")),
+        };
         page.item(&format!(
-            "during the {} the fragment snapped through to another position ({} mm, {} deg)",
+            "during the {} the fragment jumped to another position ({} mm, {} deg): {let_go}, contact with the bed from {} to {}",
             jump.during,
             num(jump.shift, 2),
-            num(jump.turn, 1)
+            num(jump.turn, 1),
+            percent(jump.contact[0]),
+            percent(jump.contact[1])
         ));
     }
 }

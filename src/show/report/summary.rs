@@ -237,8 +237,6 @@ pub struct ConstructSummary {
     pub screws: Vec<ScrewSummary>,
     /// Ties in order.
     pub ties: Vec<TieSummary>,
-    /// Share of tension that survives relaxation, 0 to 1.
-    pub retained: f64,
     /// Defaults taken.
     pub defaults: Vec<Taken>,
     /// Warnings.
@@ -282,7 +280,6 @@ impl ConstructSummary {
                     held: tie.held,
                 })
                 .collect(),
-            retained: construct.tying.retained,
             defaults: construct.defaults.clone(),
             warnings: construct.warnings.clone(),
         }

@@ -77,7 +77,7 @@ impl Objective {
                     let (sin, cos) = libm::sincos(angle.to_radians());
                     let vector = -on.along * cos + on.down * sin;
                     let name = format!("{angle}°");
-                    (Direction { name, vector }, weight)
+                    (Direction::of_shoulder(name, vector), weight)
                 })
                 .into(),
             Self::Evenness | Self::Reduction => Vec::new(),

@@ -13,7 +13,7 @@ mod sweep;
 mod tally;
 mod tie;
 
-use crate::math::{Vec3, rotation};
+use crate::math::{Vec3, rotation, rotation_vector};
 use crate::mechanics::Pose;
 
 pub use crate::mechanics::Certificate;
@@ -41,6 +41,22 @@ pub enum Start {
     Displaced,
 }
 
+/// A pose against the reduced one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Lies {
+    /// Shift of the fragment's reference point, mm.
+    pub shift: [f64; 3],
+    /// Its rotation vector, degrees.
+    pub turn: [f64; 3],
+}
+
+impl Lies {
+    /// That of a pose.
+    pub(crate) fn of(pose: &Pose) -> Self {
+        Self { shift: pose.shift.into(), turn: rotation_vector(&pose.turn).map(f64::to_degrees).into() }
+    }
+}
+
 /// A move to another state that no gentle loading could avoid.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Jump {
@@ -50,6 +66,14 @@ pub struct Jump {
     pub shift: f64,
     /// Angle that the fragment turned, degrees.
     pub turn: f64,
+    /// Where it lay before.
+    pub from: Lies,
+    /// Where it came to rest.
+    pub to: Lies,
+    /// Limbs that were taut before and are slack after.
+    pub let_go: Vec<String>,
+    /// Share of the bed's area that it pressed on, before and after.
+    pub contact: [f64; 2],
 }
 
 /// How the fragment escapes when it is not held.
@@ -228,23 +252,25 @@ pub struct Measures {
     pub inferior_superior_end: f64,
     /// The same of its inferior end, mm.
     pub inferior_inferior_end: f64,
-    /// Medial shift down the plane of the middle of the fracture line, mm.
-    pub medial: f64,
+    /// Shift down the plane of the middle of the fracture line, mm.
+    pub down_plane: f64,
     /// Turn about the chord, degrees, positive sitting up (rim lateral).
     pub tilt: f64,
     /// Turn about n, degrees, right-handed.
     pub spin: f64,
     /// Turn about d (down the plane), degrees, right-handed.
     pub yaw: f64,
-    /// Shift of the fragment's reference point, mm.
+    /// Shift of the fragment's reference point in the shoulder's axes: anterior, superior, lateral, mm.
     pub shift: [f64; 3],
+    /// The same in the bed's: along the fracture line toward its inferior end, down the plane, off the bed, mm.
+    pub bed_shift: [f64; 3],
     /// Rotation vector of the fragment, degrees.
     pub turn: [f64; 3],
 }
 
 impl Measures {
     /// Names of the numbers in [`Measures::columns`], each with its unit.
-    pub const HEADS: [&str; 11] = [
+    pub const HEADS: [&str; 17] = [
         "step_mm",
         "step_at_mm",
         "gap_mm",
@@ -252,14 +278,21 @@ impl Measures {
         "inferior_inferior_end_mm",
         "inferior_middle_mm",
         "inferior_superior_end_mm",
-        "medial_mm",
+        "down_plane_mm",
         "tilt_deg",
         "spin_deg",
         "yaw_deg",
+        "centroid_anterior_mm",
+        "centroid_superior_mm",
+        "centroid_lateral_mm",
+        "centroid_along_line_mm",
+        "centroid_down_plane_mm",
+        "centroid_off_bed_mm",
     ];
 
     /// How the fragment's edge lies and how it is turned, as a row under [`Measures::HEADS`].
-    pub fn columns(&self) -> [f64; 11] {
+    pub fn columns(&self) -> [f64; 17] {
+        let ([x, y, z], [along, down, off]) = (self.shift, self.bed_shift);
         [
             self.step.value,
             self.step.at,
@@ -268,10 +301,16 @@ impl Measures {
             self.inferior_inferior_end,
             self.inferior_middle,
             self.inferior_superior_end,
-            self.medial,
+            self.down_plane,
             self.tilt,
             self.spin,
             self.yaw,
+            x,
+            y,
+            z,
+            along,
+            down,
+            off,
         ]
     }
 

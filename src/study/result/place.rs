@@ -303,7 +303,7 @@ pub struct DrawEnds {
     /// An anchor lies off the bone, or a number out of its range: it counts as the worst value.
     pub impossible: u64,
     /// Of those held, draws in which a knot, strand, anchor or the bed passes its limit. Draws are not
-    /// kept to limits: nothing breaks in this model, so their values count, and are too high.
+    /// kept to limits: their values count.
     pub beyond: u64,
 }
 

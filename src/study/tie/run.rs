@@ -32,11 +32,8 @@ pub(super) struct Run<'a> {
 }
 
 impl Run<'_> {
-    /// Relaxation, and the loads that come on after tying.
+    /// The loads that come on after tying.
     pub(super) fn after(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
-        if self.construct.tying.retained < 1.0 {
-            self.relax(solver)?;
-        }
         if self.case.loads.iter().any(|load| !load.during_tying) {
             let mut to = self.controls.clone();
             to.late_loads = 1.0;
@@ -48,7 +45,7 @@ impl Run<'_> {
     /// Ramps to new controls; the state and the controls follow.
     fn ramp(&mut self, solver: &mut Solver<'_>, to: Controls, during: &str) -> Result<(), Outcome> {
         let arrival = solver.ramp(&mut self.state, &self.controls, &to, SETTLE, None);
-        note_jumps(solver, &mut self.jumps, during);
+        note_jumps(self.construct, solver, &mut self.jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = to;
         check(solver, &self.state, &self.controls, during)
@@ -110,7 +107,7 @@ impl Run<'_> {
             to.tighten[k] = self.construct.screws[k].preload;
         }
         let arrival = self.pull(solver, &to, if short { Some(&watch) } else { None });
-        note_jumps(solver, &mut self.jumps, during);
+        note_jumps(self.construct, solver, &mut self.jumps, during);
         let fraction = arrived(self.case, arrival, during)?;
         for &k in &tie.limbs {
             self.controls.pull[k] = fraction * to.pull[k];
@@ -186,17 +183,6 @@ impl Run<'_> {
         let mut to = self.controls.clone();
         to.instrument = Vec6::zeros();
         self.ramp(solver, to, during)
-    }
-
-    /// Relaxation after the last tie: every strand and every screw's head keeps a fraction of its
-    /// pull at the pose it has, then all is solved again.
-    fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
-        solver.relax(&mut self.state, &self.controls, 1.0, self.construct.tying.retained);
-        let mut to = self.controls.clone();
-        to.feed = 1.0;
-        self.ramp(solver, to, "relaxation")?;
-        solver.absorb_feed(&mut self.state, &mut self.controls);
-        Ok(())
     }
 
     fn record(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, pull: Pull) {

@@ -6,6 +6,7 @@ mod give;
 mod mated;
 mod place;
 pub mod screw;
+pub mod shank;
 mod spring;
 pub mod strand;
 mod tissue;
@@ -14,7 +15,8 @@ pub use bed::{block, footing, incline};
 pub use give::{bite, clamp, pull_out};
 pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
-pub use screw::{bolted, screws, shank};
+pub use screw::{bolted, screws};
+pub use shank::{pile, shank};
 pub use spring::{bars, looped, seat, series};
 pub use strand::{capstan, crossing, retained};
 pub use tissue::{dead_load, envelope, slack, tether};
@@ -22,7 +24,7 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn(&mut Sheet) -> Found<()>; 27] = [
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 28] = [
     segment,
     bed_area,
     block,
@@ -42,6 +44,7 @@ pub const ALL: [fn(&mut Sheet) -> Found<()>; 27] = [
     clamp,
     pull_out,
     shank,
+    pile,
     bolted,
     screws,
     tether,

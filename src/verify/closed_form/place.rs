@@ -93,7 +93,7 @@ fn loads_at(name: &str, turn: f64, start: Start) -> Found<Vec<f64>> {
     let rig = study::rig(&case, &construct, start);
     let (_, tied) = held(name, study::tie(&case, &construct, &rig, start))?;
     let plan = PushPlan {
-        direction: Direction { name: "turned".to_owned(), vector: rotation(&(Vec3::z() * turn)) * -Vec3::y() },
+        direction: Direction::of_shoulder("turned", rotation(&(Vec3::z() * turn)) * -Vec3::y()),
         ..PushPlan::default()
     };
     let push = study::push(&case, &construct, &rig, &tied, &plan);

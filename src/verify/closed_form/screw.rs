@@ -1,15 +1,12 @@
-//! Screws: the shank as a beam on an elastic foundation, the preloaded joint, and couples of two.
+//! Screws: the preloaded joint, and couples of two.
 
 use crate::math::{Vec3, Vec6, lower, rotation, stack, upper};
-use crate::mechanics::{Controls, Pose, Rig, Screw, Shank, Solver, State, end_flexibility};
+use crate::mechanics::{Controls, Pose, Rig, Screw, Solver, State};
 use crate::verify::check::{Found, Sheet};
 use crate::verify::rigging::{
     GENTLE, LAW, SEAT, SHANK, against_turning, aloft, arrived, bed, certified, laid, push, push_from, tighten,
 };
 
-/// Bending stiffness (N·mm²) and line modulus (N/mm²) of a bare beam.
-const BENDING: f64 = 70_000.0;
-const LINE: f64 = 108.0;
 /// The solver's balance: 1e-10 N and 1e-11 of some 100 N, N.
 const BALANCE: f64 = 2e-9;
 const WHY_BALANCE: &str = "the solver's balance: 1e-10 N and 1e-11 of 100 N";
@@ -36,60 +33,6 @@ pub fn load(solver: &mut Solver<'_>, state: &mut State, from: &mut Controls, for
     arrived(solver.ramp(state, from, &to, GENTLE, None))?;
     certified(solver, state, &to)?;
     *from = to;
-    Ok(())
-}
-
-/// The shank: long, stiff and equal-sided.
-pub fn shank(s: &mut Sheet) -> Found<()> {
-    s.law(
-        "screw's shank as a beam on an elastic foundation",
-        "Hetényi 1946: semi-infinite beam loaded at its end, 2λ/k, 2λ²/k, 4λ³/k; statics of a rigid rod: 4/(kL), 6/(kL²), 12/(kL³)",
-    );
-    let lambda = libm::pow(LINE / (4.0 * BENDING), 0.25);
-    let mut long = Vec::new();
-    // Beyond λL = 20 the far end is felt by e^(−2λL) < 1e-17; at 700 cosh² would overflow.
-    for length in [20.0 / lambda, 60.0 / lambda, 800.0 / lambda] {
-        let found = end_flexibility(BENDING, LINE, length);
-        long.push((found.shift * LINE / (2.0 * lambda), 1.0));
-        long.push((found.couple * LINE / (2.0 * lambda.powi(2)), 1.0));
-        long.push((found.slope * LINE / (4.0 * lambda.powi(3)), 1.0));
-    }
-    s.within(1e-14, "a handful of roundings");
-    s.worst("long: flexibility of its end, over Hetényi's", "", &long);
-    let (mut rod, length) = (Vec::new(), 6.0f64);
-    for bending in [1e11, 1e13] {
-        let found = end_flexibility(bending, LINE, length);
-        rod.push((found.shift * LINE * length / 4.0, 1.0));
-        rod.push((found.couple * LINE * length.powi(2) / 6.0, 1.0));
-        rod.push((found.slope * LINE * length.powi(3) / 12.0, 1.0));
-    }
-    s.within(4e-7, "what bending adds is below (λL)⁴ = 3.5e-7");
-    s.worst("stiff: flexibility of its end, over the rod's", "", &rod);
-    let joint = Shank { grip: 200.0, working: 200.0, ..SHANK };
-    let lambda = libm::pow(joint.line() / (4.0 * joint.bending()), 0.25);
-    let found = joint.stiffness();
-    s.within(1e-13, "roundings, and the inverse of two sides added");
-    s.worst(
-        "two long equal sides: stiffness over EIλ³ and EIλ/2",
-        "",
-        &[
-            (found.shift / (joint.bending() * lambda.powi(3)), 1.0),
-            (found.slope / (0.5 * joint.bending() * lambda), 1.0),
-        ],
-    );
-    let even = Shank { grip: 7.0, working: 7.0, ..SHANK };
-    s.within(1e-12, "the same two numbers subtracted");
-    s.equal("equal sides: couple of a shift", "N", even.stiffness().couple, 0.0);
-    // Under a force at the fracture plane each of two long sides settles by half of the shift.
-    let mut rig = aloft();
-    let head = Vec3::new(0.0, 0.0, joint.grip);
-    rig.screws.push(Screw::new(head, -Vec3::z(), joint));
-    let (mut solver, mut state) = laid(&rig);
-    let idle = tighten(&mut solver, &mut state, 0.0)?;
-    state.configuration.pose.shift = Vec3::new(0.0, 0.2, 0.0);
-    let pressure = solver.screw_report(&state, &idle, 0).pressure;
-    s.within(1e-11, "roundings of forces of some 100 N");
-    s.equal("long, shifted by 0.2 mm: pressure on bone, k₀ times half of it", "MPa", pressure, 0.1 * joint.foundation);
     Ok(())
 }
 

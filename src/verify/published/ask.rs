@@ -41,7 +41,7 @@ pub type Rows = [[Option<f64>; 2]; 3];
 pub fn rows(draw: &Draw) -> Rows {
     let [medial, sawn] = draw.bench();
     let (sin, cos) = libm::sincos(medial.to_radians());
-    let pull = || Direction { name: "anteromedial".to_owned(), vector: Vec3::x() * cos - Vec3::z() * sin };
+    let pull = || Direction::of_shoulder("anteromedial", Vec3::x() * cos - Vec3::z() * sin);
     let Ok(mut case) = draw.case(25.0, "") else {
         return [[None; 2]; 3];
     };

@@ -28,8 +28,6 @@ pub struct OneConstruct {
     pub screws: Fact,
     /// Order of tying in words.
     pub order: String,
-    /// Share of tension that survives relaxation.
-    pub retained: Fact,
     /// Reading in sentences.
     pub reading: Vec<String>,
     /// Limits that the push passes first; loads beyond are too high.
@@ -80,7 +78,6 @@ impl OneConstruct {
             limbs: Fact::count(construct.limbs.len(), ""),
             screws: Fact::count(construct.screws.len(), ""),
             order: order.join(", then "),
-            retained: Fact::percent(construct.retained),
             reading: reading(case, &found.hold, found.push.as_ref()),
             limits: found.push.as_ref().map(limits).unwrap_or_default(),
             tables: own.into_iter().flatten().collect(),

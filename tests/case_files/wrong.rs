@@ -333,6 +333,7 @@ fn what_is_no_file_is_told_and_never_waited_for() {
     assert!(std::process::Command::new("mkfifo").arg(at("pipe")).status().unwrap().success());
     symlink(at("loop"), at("loop")).unwrap();
     symlink(at("nothing"), at("nowhere")).unwrap();
+    symlink(at("shut/case.toml"), at("inside")).unwrap();
     std::fs::create_dir(at("shut")).unwrap();
     std::fs::write(at("shut/case.toml"), builtin("quarter").unwrap()).unwrap();
     std::fs::set_permissions(at("shut"), std::fs::Permissions::from_mode(0o000)).unwrap();
@@ -341,9 +342,10 @@ fn what_is_no_file_is_told_and_never_waited_for() {
     for (path, message) in [
         (at("pipe"), "a pipe or a device"),
         ("/dev/zero".into(), "a pipe or a device"),
-        (at("loop"), "a link that leads to no file"),
+        (at("loop"), "too many levels of symbolic links"),
         (at("nowhere"), "a link that leads to no file"),
         (at("shut/case.toml"), if shut { "permission denied" } else { "" }),
+        (at("inside"), if shut { "permission denied" } else { "" }),
         (at("missing"), "there is no such file"),
         (at("pipe").join("case.toml"), "there is no such file"),
     ] {

@@ -90,6 +90,16 @@ fn ready_made_sweeps_run_by_name_alone() {
     }
 }
 
+/// What writes no file asks for no place to write one.
+#[test]
+fn a_sweep_without_files_needs_no_temporary_folder() {
+    let room = Room::new();
+    let typed = ["sweep", "small", "one-by-one", "--vary", "bed.friction=0.4,0.6", "--cells", "100", "--steps", "2"];
+    let without = room.command(&typed).env("TMPDIR", room.0.path().join("none")).output().unwrap();
+    assert!(without.status.success(), "{}", String::from_utf8_lossy(&without.stderr));
+    assert_eq!(String::from_utf8(without.stdout).unwrap(), room.run(&typed));
+}
+
 /// A point of a sweep is the state that `push` finds for a case with that number typed in.
 #[test]
 fn a_point_of_a_sweep_is_the_case_with_that_number() {

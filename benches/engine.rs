@@ -86,8 +86,12 @@ fn ramp_alone(bencher: Bencher<'_, '_>, tenths: u32) {
         controls
     };
     let (from, to) = (push_to(0.0), push_to(0.1 * f64::from(tenths)));
-    let ramp =
-        Ramp { first: 0.05 / (0.1 * f64::from(tenths)), largest: 0.05 / (0.1 * f64::from(tenths)), continued: false };
+    let ramp = Ramp {
+        first: 0.05 / (0.1 * f64::from(tenths)),
+        largest: 0.05 / (0.1 * f64::from(tenths)),
+        continued: false,
+        ..Ramp::EVEN
+    };
     let mut solver = Solver::new(&rig);
     let arrival = solver.ramp(&mut tied.state.clone(), &from, &to, ramp, None);
     assert_eq!(arrival, Arrival::Arrived(1.0));

@@ -148,7 +148,11 @@ pub(super) fn found(path: &Path) -> Result<bool, String> {
     match path.metadata() {
         Ok(_) => Ok(true),
         Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::InvalidInput) => {
-            if path.is_symlink() { Err("this is a link that leads to no file".to_owned()) } else { Ok(false) }
+            if path.is_symlink() {
+                Err("this is a link that leads to no file".to_owned())
+            } else {
+                Ok(false)
+            }
         }
         Err(e) => Err(format!("cannot be reached: {}", reason(&e))),
     }

@@ -63,7 +63,13 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
         None => tie(case, construct, &rig, plan.from),
         Some(n) => {
             let step = 1.0 / n as f64;
-            tie_in_steps(case, construct, &rig, plan.from, Ramp { first: step, largest: step, continued: false })
+            tie_in_steps(
+                case,
+                construct,
+                &rig,
+                plan.from,
+                Ramp { first: step, largest: step, continued: false, ..Ramp::EVEN },
+            )
         }
     };
     if hold.clear_if_doubtful() {

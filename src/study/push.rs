@@ -303,7 +303,7 @@ impl Walk {
         if let Motion::Push { distance, .. } = &mut target.motion {
             *distance = to;
         }
-        let ramp = Ramp { first: 1.0, largest: 1.0, continued };
+        let ramp = Ramp { first: 1.0, largest: 1.0, continued, ..Ramp::EVEN };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
         note_jumps(construct, solver, jumps, during);
         arrived(case, arrival, during)?;

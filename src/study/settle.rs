@@ -57,10 +57,10 @@ impl SettlePlan {
 const ONE_BY_ONE: u32 = 10;
 
 /// How a cycle is stepped: in halves, and finer wherever the fragment moves farther than a step may.
-const CYCLE: Ramp = Ramp { first: 0.5, largest: 0.5, continued: false };
+const CYCLE: Ramp = Ramp { first: 0.5, largest: 0.5, continued: false, ..Ramp::EVEN };
 
 /// How what creeps and relaxes is stepped.
-const CREEP: Ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
+const CREEP: Ramp = Ramp::EVEN;
 
 /// Settles a tied repair; with the settled state when it is still held.
 pub fn settle(

@@ -16,11 +16,12 @@ use crate::model::{Case, Construct, TieSpec};
 
 use run::Run;
 
-/// How pulls are stepped at first: in two to four, and finer wherever the fragment moves farther than a step may.
-const PULL: Ramp = Ramp { first: 0.2, largest: 0.4, continued: false };
+/// How pulls are stepped at first: small while little presses yet, because that is where the fragment slides, and finer
+/// wherever it moves farther than a step may.
+const PULL: Ramp = Ramp { first: 0.002, largest: 0.1, growth: std::f64::consts::SQRT_2, ..Ramp::EVEN };
 
 /// How the small changes after a pull are stepped: at once, and finer where that does not converge.
-const SETTLE: Ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
+const SETTLE: Ramp = Ramp::EVEN;
 
 /// What eye and probe can tell, mm (assumed): a watched point this close to its reduced place at the
 /// start of a pull is not short of it.

@@ -72,7 +72,7 @@ impl<'a> Walk<'a> {
     /// Whether the push reaches `distance`, mm.
     fn go(&mut self, distance: f64) -> Found<bool> {
         let target = at_distance(&self.controls, distance);
-        let once = Ramp { first: 1.0, largest: 1.0, continued: distance > 0.0 };
+        let once = Ramp { first: 1.0, largest: 1.0, continued: distance > 0.0, ..Ramp::EVEN };
         match self.solver.ramp(&mut self.state, &self.controls, &target, once, None) {
             Arrival::Arrived(_) => {
                 self.controls = target;

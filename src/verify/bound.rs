@@ -125,7 +125,7 @@ pub fn along_a_push(subject: &Subject<'_>, guided: bool, tenths: usize) -> Found
     let mut state = tied.state;
     let direction = [0.0, -1.0, 0.0];
     let mut from = push_from(&rig, &state, &tied.controls, direction, guided);
-    let half = Ramp { first: 0.5, largest: 0.5, continued: false };
+    let half = Ramp { first: 0.5, largest: 0.5, continued: false, ..Ramp::EVEN };
     let mut list = Vec::new();
     for step in (0..=20).step_by(tenths) {
         let distance = 0.1 * step as f64;

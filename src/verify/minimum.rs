@@ -256,7 +256,7 @@ pub fn minimum_of_energy(s: &mut Sheet) -> Found<()> {
         let mut from = push_from(&rig, &state, &tied.controls, [0.0, -1.0, 0.0], false);
         for (what, distance) in [("tied", 0.0), ("pushed 0.5 mm", 0.5)] {
             let to = at_distance(&from, distance);
-            let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
+            let ramp = Ramp { first: 0.1, largest: 0.1, continued: false, ..Ramp::EVEN };
             match solver.ramp(&mut state, &from, &to, ramp, None) {
                 Arrival::Arrived(_) => {}
                 other => return Err(format!("{name} {what}: {other:?}")),

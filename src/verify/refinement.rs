@@ -193,7 +193,8 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let (case, construct, from) = (subject.case, subject.construct, subject.from);
 
     let share = PULLS.map(|steps| 1.0 / steps as f64);
-    let mut ramps = share.map(|share| Some(Ramp { first: share, largest: share, continued: false })).to_vec();
+    let mut ramps =
+        share.map(|share| Some(Ramp { first: share, largest: share, continued: false, ..Ramp::EVEN })).to_vec();
     ramps.push(None);
     let found: Vec<_> = ramps
         .par_iter()

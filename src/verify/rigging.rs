@@ -9,7 +9,7 @@ use crate::mechanics::{
 };
 
 /// Steps of a quarter, and never more than a half.
-pub const GENTLE: Ramp = Ramp { first: 0.25, largest: 0.5, continued: false };
+pub const GENTLE: Ramp = Ramp { first: 0.25, largest: 0.5, continued: false, ..Ramp::EVEN };
 
 /// A seat that no segment of ordinary length touches.
 pub const SEAT: Seat = Seat { length: 1.0, stiffness: 200.0 };
@@ -215,7 +215,7 @@ pub fn at_distance(controls: &Controls, to: f64) -> Controls {
 /// When the push does not arrive or its state has no certificate.
 pub fn push(solver: &mut Solver<'_>, state: &mut State, controls: &mut Controls, to: f64, steps: usize) -> Found<f64> {
     let share = 1.0 / steps as f64;
-    let even = Ramp { first: share, largest: share, continued: false };
+    let even = Ramp { first: share, largest: share, continued: false, ..Ramp::EVEN };
     let target = at_distance(controls, to);
     arrived(solver.ramp(state, controls, &target, even, None))?;
     *controls = target;

@@ -27,7 +27,7 @@ pub(super) fn shipped(name: &str) -> Found<(Case, Construct)> {
     both.map(|(construct, case)| (case, construct)).map_err(|p| p.to_string())
 }
 
-/// The built-in construct `name` on the built-in case `quarter`, with or without friction anywhere.
+/// The built-in construct `name` on the built-in case `quarter`, with or without friction and crushing anywhere.
 ///
 /// # Errors
 /// When there is no such construct, or it does not hold the fragment.
@@ -35,6 +35,7 @@ pub fn endless(name: &str, friction: bool) -> Found<Scene> {
     let (mut case, mut construct) = shipped(name)?;
     if !friction {
         case.bed.friction = 0.0;
+        case.bed.crush_strength = f64::INFINITY;
         // Without friction the two bridges alone would slide the fragment out of its bed while they
         // are pulled; stiffer soft tissue than usual keeps it there.
         case.envelope = Some(EnvelopeSpec { shift_stiffness: 20.0, turn_stiffness: 2000.0, rest: Rest::Start });

@@ -84,7 +84,7 @@ fn without_friction_constant_tensions_leave_a_pose_that_knows_no_order() {
             state.strands[k] = Strand::Pulled;
             let mut to = controls.clone();
             to.pull[k] = tensions[k];
-            let ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
+            let ramp = Ramp { first: 0.1, largest: 0.2, continued: false, ..Ramp::EVEN };
             let arrival = solver.ramp(&mut state, &controls, &to, ramp, None);
             assert_eq!(arrival, Arrival::Arrived(1.0));
             controls = to;

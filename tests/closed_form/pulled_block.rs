@@ -38,7 +38,7 @@ fn pull(rig: &Rig, state: &State, tension: f64) -> (Arrival, State, f64) {
     let from = Controls::idle(1);
     let mut to = from.clone();
     to.pull[0] = tension;
-    let ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
+    let ramp = Ramp { first: 0.1, largest: 0.2, continued: false, ..Ramp::EVEN };
     let arrival = solver.ramp(&mut state, &from, &to, ramp, None);
     if arrival == Arrival::Arrived(1.0) {
         assert!(solver.certify(&state, &to).holds());

@@ -84,7 +84,7 @@ fn shipped_constructs_while_tied_and_pushed() {
                 }
                 let mut end = start.clone();
                 end.motion = motion(goal);
-                let ramp = Ramp { first: 0.1, largest: 0.1, continued: false };
+                let ramp = Ramp { first: 0.1, largest: 0.1, continued: false, ..Ramp::EVEN };
                 let arrival = solver.ramp(&mut state, &start, &end, ramp, None);
                 if !matches!(arrival, rimhold::mechanics::Arrival::Arrived(_)) {
                     break;

@@ -24,7 +24,7 @@ const FAR: f64 = 1e9;
 /// Stiff: full friction is reached after μp/k_t, well under a millimetre.
 const STIFF: f64 = 200.0;
 
-const STEPS: Ramp = Ramp { first: 0.1, largest: 0.2, continued: false };
+const STEPS: Ramp = Ramp { first: 0.1, largest: 0.2, continued: false, ..Ramp::EVEN };
 
 /// The push that slides the block, from the program's own solver.
 fn load(angle: f64, friction: f64) -> f64 {

@@ -30,7 +30,7 @@ fn walk(scene: &Scene, distances: &[f64], guided: bool) -> (Vec<Record>, State) 
     };
     let mut list =
         vec![Record { distance: 0.0, load: state.configuration.load, energy: solver.stored_energy(&state, &at(0.0)) }];
-    let ramp = Ramp { first: 1.0, largest: 1.0, continued: false };
+    let ramp = Ramp::EVEN;
     for pair in distances.windows(2) {
         let (start, end) = (at(pair[0]), at(pair[1]));
         let arrival = solver.ramp(&mut state, &start, &end, ramp, None);

@@ -61,6 +61,18 @@ pub struct Ramp {
     /// Whether the ramp goes on where the last one, of the same span, arrived: its first step is
     /// then predicted from the last one's increment.
     pub continued: bool,
+    /// Factor by which a step may be longer than the one before it.
+    pub growth: f64,
+}
+
+impl Ramp {
+    /// At once, and finer where that does not converge.
+    pub const EVEN: Self = Self { first: 1.0, largest: 1.0, continued: false, growth: 1.6 };
+
+    /// The same in steps half as long, that grow half as fast.
+    pub fn finer(self) -> Self {
+        Self { first: 0.5 * self.first, largest: 0.5 * self.largest, growth: self.growth.sqrt(), ..self }
+    }
 }
 
 /// Solver of one rig, with its work space.
@@ -199,7 +211,7 @@ impl<'a> Solver<'a> {
                 }
                 continue;
             }
-            step = (1.6 * (next - done)).max(step).min(ramp.largest);
+            step = (ramp.growth * (next - done)).max(step).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
                 if value > WATCH_REACHED && next - done > 1e-12 {

@@ -13,8 +13,8 @@ use crate::model::{Case, Construct, StopRule, TieSpec};
 const HALVINGS: usize = 6;
 /// Change by another halving that is too small to be worth it, as a share of the value at the end of the tie.
 const CLOSE: f64 = 0.002;
-/// The same of a value that is nearly nothing, N or mm.
-const UNSEEN: f64 = 0.000_5;
+/// The same of a value that is nearly nothing: of compression and friction, N, of step and gap, mm.
+const UNSEEN: [f64; 4] = [0.01, 0.01, 0.002, 0.002];
 
 #[derive(Clone)]
 pub(super) struct Run<'a> {
@@ -64,10 +64,11 @@ impl Run<'_> {
             self.state.clone_from(&start.0);
             (solver.friction_work, solver.yield_work) = (start.1, start.2);
             solver.leaps.truncate(start.3);
-            ramp = Ramp { first: 0.5 * ramp.first, largest: 0.5 * ramp.largest, ..ramp };
+            ramp = ramp.finer();
             arrival = solver.ramp(&mut self.state, &self.controls, to, ramp, watch);
             let finer = self.seen(solver.rig());
-            let close = seen.iter().zip(&finer).all(|(a, b)| (a - b).abs() <= CLOSE * b.abs() + UNSEEN);
+            let close = |k: usize| (seen[k] - finer[k]).abs() <= (CLOSE * finer[k].abs()).max(UNSEEN[k]);
+            let close = (0..UNSEEN.len()).all(close);
             if close {
                 break;
             }

@@ -6,14 +6,14 @@ use rimhold::model::{CONSTRUCTS, Case, ConstructFile};
 use rimhold::study::{self, result::Start};
 
 /// Moves every unknown a little, so that cells and turns that stand exactly on their kinks leave
-/// them: by 1e-3 mm and 1e-4 rad in a pattern without symmetry.
+/// them: by 2e-3 mm and 2e-4 rad in a pattern without symmetry.
 fn jolt(state: &mut State, size: usize, seed: usize) {
     let by: Vec<f64> = (0..size)
         .map(|i| {
             let scale = match i + 7 {
                 k if k >= size + 6 => 0.0,
-                k if k >= size + 3 => 1e-4,
-                _ => 1e-3,
+                k if k >= size + 3 => 2e-4,
+                _ => 2e-3,
             };
             scale * (1.0 + (i * i + 3 * seed) as f64).sin()
         })

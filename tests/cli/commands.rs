@@ -25,7 +25,7 @@ fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     let end = bench.run(&["compare"]).code(0);
     let end = end
         .says("one-by-one")
-        .says("compression of the bed (N)")
+        .says("compression of the bed")
         .says("Load sharing")
         .says("In this model")
         .says(CAUTION)

@@ -98,7 +98,7 @@ fn arguments_are_refused_in_plain_words() {
         (vec!["push", "--to", "30"], "0.05 to 10 mm"),
         (vec!["push", "--to", "nan"], "0.05 to 10 mm"),
         (vec!["push", "--to", "-1"], "0.05 to 10 mm"),
-        (vec!["push", "--direction", "up"], "anteromedial"),
+        (vec!["push", "--direction", "up"], "down the plane"),
         (vec!["push", "--direction", "0,0,0"], "no length"),
         (vec!["hold", "--format", "xml"], "understood: table, json, csv"),
         (vec!["hold", "--from", "above"], "understood: reduced, displaced"),

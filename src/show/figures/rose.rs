@@ -127,7 +127,7 @@ fn numbers(case: &Case, subjects: &[Subject<'_>]) -> String {
         let along = json!([name, along, "", pull.along, pull.shear()]);
         petals.chain([along, json!([name, "shear that friction bears", "", "", "", pull.capacity])])
     });
-    csv("construct,what,angle_from_inferior_toward_medial_deg,superior_N,medial_N,load_N".split(','), rows)
+    csv("construct,what,angle_from_the_line_down_the_plane_deg,back_along_line_N,down_plane_N,load_N".split(','), rows)
 }
 
 fn caption(case: &Case) -> String {

@@ -27,7 +27,7 @@ const fn within(key: &'static str, floor: f64, tolerance: f64, reason: &'static 
 }
 
 /// What is refined of the tied state and the push.
-const REPORTED: [Tolerated; 11] = [
+const REPORTED: [Tolerated; 14] = [
     within("compression", 1.0, HALF, WHY_HALF),
     within("friction", 1.0, 0.01, WHY_MEMORY),
     within("contact", 5.0, 0.033, WHY_COUNTED),
@@ -36,6 +36,9 @@ const REPORTED: [Tolerated; 11] = [
     within("step", 1.0, 0.01, WHY_SEEN),
     within("tilt", 5.0, 0.026, WHY_TURN),
     within("stiffness", 1.0, 0.035, WHY_STICKING),
+    within("settled-compression", 1.0, HALF, WHY_HALF),
+    within("settled-step", 1.0, 0.01, WHY_SEEN),
+    within("settled-motion", 1.0, 0.01, WHY_SEEN),
     within("load-0.5mm", 1.0, HALF, WHY_HALF),
     within("load-1mm", 1.0, HALF, WHY_HALF),
     within("load-2mm", 1.0, 0.01, WHY_MEMORY),
@@ -103,7 +106,7 @@ fn reported(subject: &Subject<'_>, hold: &Hold, push: &Push) -> Level {
 }
 
 /// Where the loads of a push begin in [`REPORTED`].
-const LOADS: usize = 8;
+const LOADS: usize = 11;
 
 /// The series of the quantities from `first` on.
 fn series(

@@ -368,11 +368,14 @@ impl<'a> Solver<'a> {
     /// where it does not find it near, goes the viscous way. `Some` where the fragment does not come to rest.
     fn accept(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
         let mut unsettled = self.commit(state, controls);
-        while unsettled {
+        for round in 0.. {
+            if !unsettled {
+                break;
+            }
             self.last.forget();
             self.saved.copy_from(&state.configuration);
             let near = matches!(self.newton(state, controls, None), Newton::Converged) && self.reach(state) <= 1.0;
-            if !near {
+            if !near || round == ROUNDS {
                 state.configuration.copy_from(&self.saved);
                 return self.viscous(state, controls);
             }
@@ -385,6 +388,10 @@ impl<'a> Solver<'a> {
 /// Net force accepted in any case (N) and as a share of the largest, where the solver's own tolerances cannot
 /// be met: a tenth of what a certificate asks.
 const COARSE: (f64, f64) = (0.1 * Certificate::NET_FORCE, 0.1 * Certificate::SHARE);
+
+/// Times that a balance is found again where something gives, before the viscous way is gone: what gives by ever
+/// less at a time would never end.
+const ROUNDS: usize = 100;
 
 /// Residual (N) below which one more Newton step most often ends it: steps square a residual that is
 /// small against the forces at play. It saves work, and decides nothing.

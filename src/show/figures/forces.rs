@@ -233,6 +233,7 @@ fn numbers(case: &Case, subjects: &[Subject<'_>]) -> String {
         let each: Vec<_> = each.map(|(k, a)| row(Some(k + 1), a.name, (a.from, a.force))).collect();
         each.into_iter().chain([row(None, "all", sum(case, subject))])
     });
-    let heading = "construct,number,name,x_mm,y_mm,z_mm,anterior_N,superior_N,lateral_N,back_along_line_N,down_plane_N,on_bed_N";
+    let heading =
+        "construct,number,name,x_mm,y_mm,z_mm,anterior_N,superior_N,lateral_N,back_along_line_N,down_plane_N,on_bed_N";
     csv(heading.split(','), rows)
 }

@@ -124,6 +124,7 @@ fn numbers(subjects: &[Subject<'_>]) -> String {
         let ways = subject.tied.weakest.iter();
         along.chain(ways.map(move |w| json!([name, "soft motion", w.stiffness, w.shift, w.turn, "", ""])))
     });
-    let heading = "construct,what,stiffness_N_per_mm,shift_x,shift_y,shift_z,turn_x,turn_y,turn_z,back_along_line,down_plane";
+    let heading =
+        "construct,what,stiffness_N_per_mm,shift_x,shift_y,shift_z,turn_x,turn_y,turn_z,back_along_line,down_plane";
     csv(heading.split(','), rows)
 }

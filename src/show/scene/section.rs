@@ -58,6 +58,7 @@ pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
     bars(canvas, scene, &view);
     canvas.outline(&fragment, outline);
     canvas.line(fragment[0], fragment[fragment.len() - 1], Stroke::solid(theme.ink, 1.3));
+    scene.body.draw_reduced(canvas, &view);
     held(canvas, scene, &view);
     words(canvas, scene, &view, area, (e, z));
     directions(canvas, scene, &view, e, z);
@@ -124,11 +125,13 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect, (e
     // Names of anchors and heads of screws that stand at one place in this view are joined.
     let mut named: Vec<Callout> = Vec::new();
     let heads = scene.tied.screws.iter().map(|s| (s.places[0], &s.name));
-    for (place, name) in scene.tied.anchors.iter().map(|a| (a.place, &a.name)).chain(heads) {
+    for (place, name) in scene.tied.anchors.iter().map(|a| (drawn_to(scene.tied, a).into(), &a.name)).chain(heads) {
         let at = view.page(place);
         match named.iter_mut().find(|c| distance(c.at, at) < 1.6) {
             Some(known) => known.name = format!("{},\n{name}", known.name),
-            None => named.push(Callout { at, name: name.clone(), value: String::new(), colour: theme.ink }),
+            None => {
+                named.push(Callout { at, number: None, name: name.clone(), value: String::new(), colour: theme.ink })
+            }
         }
     }
     let edge = view.at([f.chord_distance, 0.0])[0];
@@ -138,6 +141,7 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect, (e
     inner.iter_mut().for_each(|c| c.at[0] -= 1.3 * view.mirror);
     let bone = |p: [f64; 2], name: &str| Callout {
         at: view.at(p),
+        number: None,
         name: name.to_owned(),
         value: String::new(),
         colour: theme.muted,

@@ -4,9 +4,8 @@ use super::*;
 use crate::model::Stop;
 use crate::show::figures::subject::limbs_or_screws;
 
-/// Dashes of the reduced outline and dots of the one before tying, mm on and off.
-pub(super) const REDUCED: &[f64] = &[1.5, 0.8];
-pub(super) const START: &[f64] = &[0.35, 0.75];
+/// Dots of the outline before tying, mm on and off.
+const START: &[f64] = &[0.35, 0.75];
 /// Room round everything that is drawn, mm of bone.
 const MARGIN: f64 = 1.8;
 /// How much of the intact face is drawn beside the fracture line, mm.
@@ -168,7 +167,7 @@ impl<'a> Study<'a> {
             let thin = Stroke::solid(theme.muted.tint(0.2), 0.5);
             poses.iter().for_each(|pose| canvas.outline(&outline(pose), thin));
             canvas.outline(&outline(start), Stroke::dashed(theme.muted, 0.75, START));
-            canvas.outline(&outline(&Pose::default()), Stroke::dashed(theme.ink, 0.6, REDUCED));
+            self.body.draw_reduced(canvas, &view);
         });
         self.shown(moved).draw(canvas, &view, &self.body);
         view
@@ -196,7 +195,7 @@ pub(super) fn key<'k>(study: &'k Study<'_>, scale: f64, ties: bool, room: f64) -
         let [x, y] = r.middle();
         pointer(canvas, theme, [x, y + 1.5], [x, y - 1.6]);
     });
-    key.add(5.0, "reduced", line(Stroke::dashed(theme.ink, 0.6, REDUCED)));
+    key.add(5.0, "reduced", line(theme.reduced()));
     key.add(5.0, "before tying", line(Stroke::dashed(theme.muted, 0.75, START)));
     for (now, words) in [(true, "just tied"), (false, "tied before")].into_iter().filter(|_| ties) {
         sample(&mut key, study, now, words);

@@ -35,18 +35,8 @@ pub fn plates(
     place: Option<&Place>,
     style: Style,
 ) -> Vec<Plate> {
-    let subjects: Vec<Subject<'_>> = constructs
-        .iter()
-        .zip(found)
-        .filter_map(|(construct, found)| {
-            Some(Subject {
-                construct,
-                tied: found.compared.hold.tied.as_ref()?,
-                push: found.compared.push.as_ref(),
-                petals: found.compared.rose.as_deref().unwrap_or_default(),
-            })
-        })
-        .collect();
+    let subjects: Vec<Subject<'_>> =
+        constructs.iter().zip(found).filter_map(|(construct, found)| Subject::of(construct, &found.compared)).collect();
     let pushes: Vec<&Push> = subjects.iter().filter_map(|s| s.push).filter(|p| p.curve.len() > 1).collect();
     let (single, double, drawing) = (style.single(), style.double(), style.drawing());
     let strip = style.strip();

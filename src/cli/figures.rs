@@ -17,6 +17,8 @@ pub(super) fn write(figures: &[Figure], folder: &Path) -> Result<Vec<PathBuf>, W
 /// The figures of a comparison.
 pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
     let pushes: Vec<&Push> = results.iter().filter_map(|r| r.push.as_ref()).filter(|p| p.curve.len() > 1).collect();
+    let subjects: Vec<Subject<'_>> = constructs.iter().zip(results).filter_map(|(c, r)| Subject::of(c, r)).collect();
+    let subjects = &subjects;
     let mut jobs: Vec<Box<dyn Fn() -> Figure + Sync + Send + '_>> = Vec::new();
     let pushes = &pushes;
     if !pushes.is_empty() {
@@ -24,8 +26,6 @@ pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compare
         let theme = if pushes.len() > 1 { Theme::double } else { Theme::single };
         jobs.push(Box::new(move || load_sharing(pushes, &theme())));
     }
-    let subjects: Vec<Subject<'_>> = constructs.iter().zip(results).filter_map(|(c, r)| Subject::of(c, r)).collect();
-    let subjects = &subjects;
     if subjects.iter().any(|s| !s.petals.is_empty()) {
         let theme = if subjects.len() > 1 { Theme::double } else { Theme::single };
         jobs.push(Box::new(move || rose(case, subjects, &theme())));

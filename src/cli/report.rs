@@ -17,8 +17,8 @@ use crate::CAUTION;
 use crate::par::*;
 use crate::show::figures::Style;
 use crate::show::report::paper::{
-    Found, Hashed, METHODS, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography, methods, missing, page,
-    plates, sha256,
+    Found, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography,
+    methods, missing, page, plates, sha256, supplement,
 };
 use crate::study::place::{self, Objective};
 use crate::study::result::{Orders, Place, Start};
@@ -260,17 +260,24 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
         Some((name, text)) => (name.as_str(), text.as_str()),
         None => ("methods.md (built in)", METHODS),
     };
-    let methods = methods(record, name, template).map_err(|e| Failure::Input(e.to_string()))?;
+    let written = methods(record, name, template).map_err(|e| Failure::Input(e.to_string()))?;
+    let behind =
+        methods(record, "methods-supplement.md", METHODS_SUPPLEMENT).map_err(|e| Failure::Other(e.to_string()))?;
     if !quiet {
-        let gaps: Vec<&str> = missing(&methods).iter().map(|p| p.what).collect();
+        // What is built in is complete with its supplement; a text of one's own is looked at as it is.
+        let whole = if inputs.template.is_some() { &written } else { &behind };
+        let gaps: Vec<&str> = missing(whole).iter().map(|p| p.what).collect();
         if !gaps.is_empty() {
             note(&format!("rimhold: the methods section of {name} does not speak of: {}", gaps.join(", ")));
         }
     }
     let page = page(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
+    let supplement = supplement(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
     let mut outputs = vec![
         output("index.html", page),
-        output("methods.md", methods),
+        output("supplement.html", supplement),
+        output("methods.md", written),
+        output("methods-supplement.md", behind),
         output("references.bib", bibliography(&record.sources)),
         output("results.json", as_json(record)?),
         output("rerun.sh", format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", record.program.again)),
@@ -296,7 +303,7 @@ fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output]) -> Result<Outp
 fn tell(record: &Record, folder: &Path, figures: usize, quiet: bool) -> Result<(), Failure> {
     if !quiet {
         note(&format!(
-            "report in {}: index.html, methods.md, {figures} figures, {} tables; rerun.sh runs it again",
+            "report in {}: index.html, methods.md, their supplements, {figures} figures, {} tables; rerun.sh runs it again",
             folder.display(),
             record.all_tables().len()
         ));

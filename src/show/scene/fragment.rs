@@ -8,7 +8,7 @@ pub(super) const LINE: usize = 31;
 
 /// The fragment's edges, material points in mm.
 pub(crate) struct Body<'a> {
-    case: &'a Case,
+    pub case: &'a Case,
     /// Fracture line on the face, from the inferior to the superior end.
     line: Vec<Vec3>,
     /// Rim, from the superior to the inferior end.

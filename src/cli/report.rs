@@ -14,14 +14,15 @@ use super::say::{Failure, as_json, note, print};
 use super::values::{among, seed, whole};
 use super::{example, scatter};
 use crate::CAUTION;
+use crate::model::{Case, Construct};
 use crate::par::*;
-use crate::show::figures::Style;
+use crate::show::figures::{Style, Subject, talk};
 use crate::show::report::paper::{
     Found, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography,
     methods, missing, page, plates, sha256, supplement,
 };
 use crate::study::place::{self, Objective};
-use crate::study::result::{Orders, Place, Start};
+use crate::study::result::{OrderRun, Orders, Place, Scatter, Start};
 use crate::study::scatter::Study;
 use crate::study::sweep::{self, NAMED, Named};
 use crate::study::{Chosen, ComparePlan, OrdersPlan, Refused, Watcher, compare_all, orders};
@@ -92,6 +93,9 @@ pub(super) struct Report {
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
+    /// Also make five pages of 16 to 9 for a talk with speaker notes, in slides/
+    #[arg(long)]
+    slides: bool,
     /// Where tying starts
     #[arg(long, value_name = "POSE", default_value_t = Start::Reduced, value_enum)]
     from: Start,
@@ -141,6 +145,9 @@ impl Report {
         });
         let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
         outputs.extend(pictures::pictures(&drawn, self.svg_only, progress)?);
+        if self.slides {
+            outputs.extend(slides(case, constructs, &found, scatter.as_ref())?);
+        }
         outputs.sort_by(|a, b| a.path.cmp(&b.path));
         outputs.push(manifest(&record, &inputs, &outputs)?);
         folder::write(&folder, &outputs)?;
@@ -248,6 +255,31 @@ impl Report {
         let all = compared.into_iter().zip(finer).zip(tied);
         all.map(|((compared, finer), orders)| Found { compared, finer, orders }).collect()
     }
+}
+
+/// Five pages for a talk as SVG and PDF, and what to say. The order of tying is shown of the construct that it moves most.
+fn slides(
+    case: &Case,
+    constructs: &[Construct],
+    found: &[Found],
+    scatter: Option<&Scatter>,
+) -> Result<Vec<Output>, Failure> {
+    let subjects: Vec<Subject<'_>> =
+        constructs.iter().zip(found).filter_map(|(c, f)| Subject::of(c, &f.compared)).collect();
+    let step = |run: Option<&OrderRun>| run.and_then(|r| r.residual_step).unwrap_or(0.0);
+    let spread = |orders: &Orders| step(orders.worst()) - step(orders.best());
+    let all = constructs.iter().zip(found.iter().map(|f| &f.orders));
+    let Some(most) = all.max_by(|a, b| spread(a.1).total_cmp(&spread(b.1))) else { return Ok(Vec::new()) };
+    let mut notes = "# Speaker notes\n".to_owned();
+    let mut outputs = Vec::new();
+    for (k, page) in talk(case, &subjects, most, scatter).into_iter().enumerate() {
+        notes += &format!("\n## {}. {}\n\n{}\n", k + 1, page.title, page.notes);
+        let pdf = page.figure.pdf().map_err(|e| Failure::Other(format!("{}: {e}", page.figure.name)))?;
+        outputs.push(output(format!("slides/{}-{}.svg", k + 1, page.figure.name), page.figure.svg));
+        outputs.push(output(format!("slides/{}-{}.pdf", k + 1, page.figure.name), pdf));
+    }
+    outputs.push(output("slides/notes.md", format!("{notes}\n{CAUTION}\n")));
+    Ok(outputs)
 }
 
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {

@@ -65,7 +65,7 @@ pub fn fragment(case: &Case, theme: &Theme) -> Figure {
 }
 
 /// The size class, by width of the glenoid.
-fn size(case: &Case) -> String {
+pub(super) fn size(case: &Case) -> String {
     let share = 100.0 * case.fragment.shape.width / (2.0 * case.fragment.socket.radius);
     let class = if share < 10.0 {
         "small"
@@ -77,7 +77,7 @@ fn size(case: &Case) -> String {
     format!("{class} fragment, {share:.0} % of the glenoid's width")
 }
 
-fn rows(case: &Case) -> Vec<Row> {
+pub(super) fn rows(case: &Case) -> Vec<Row> {
     let (f, d) = (&case.fragment, &case.displaced);
     let backing = |path: &str| {
         let taken = case.defaults.iter().find(|t| t.path == path);

@@ -86,6 +86,11 @@ pub fn tie_tensions(case: &Case, construct: &Construct, orders: &Orders, theme: 
     Some(tensions::tensions(&Study::new(case, construct, theme), orders, &sequence))
 }
 
+/// An order in words: the names of its ties.
+pub(super) fn order_words(construct: &Construct, run: &OrderRun) -> String {
+    run.order.iter().map(|k| title(construct, &construct.ties[*k])).collect::<Vec<_>>().join(" → ")
+}
+
 /// Best and worst order with their headings.
 fn rows<'a>(case: &Case, construct: &Construct, orders: &'a Orders) -> Vec<(Sequence<'a>, String)> {
     let (Some(best), worst) = best_and_worst(orders) else {

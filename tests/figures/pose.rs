@@ -59,10 +59,10 @@ fn the_profile_has_the_scale_of_the_bar() {
     let figure =
         tie_strip(&case, &one, &orders::orders(&case, &one, &[(0..one.ties.len()).collect()]), &Theme::double());
     // A bar is 1.5 pt wide, an edge 1.3 pt with 31 points.
-    let bar = shapes(&figure, "<polyline", "stroke-width=\"0.529\"").into_iter().find(|p| p.len() == 2).unwrap();
+    let bar = shapes(&figure, "<polyline", "stroke-width=\"0.53\"").into_iter().find(|p| p.len() == 2).unwrap();
     let scale = length(bar[0], bar[1]) / 5.0;
     let edges: Vec<_> =
-        shapes(&figure, "<polyline", "stroke-width=\"0.459\"").into_iter().filter(|p| p.len() == 31).collect();
+        shapes(&figure, "<polyline", "stroke-width=\"0.46\"").into_iter().filter(|p| p.len() == 31).collect();
     assert_eq!(edges.len(), 2 * (one.ties.len() + 1));
     for edge in edges {
         let chord = length(edge[0], edge[30]) / scale / case.fragment.chord();

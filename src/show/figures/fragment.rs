@@ -4,12 +4,12 @@ use super::*;
 use crate::show::words::{clock, tag};
 
 /// Diameter of the socket's circle on the page, and room about it, mm.
-const CIRCLE: f64 = 46.0;
+const CIRCLE: f64 = 54.0;
 const HEAD: f64 = 16.0;
 const SIDE: f64 = 13.0;
 /// Most page mm per bone mm of the section, and most of the page that it takes, mm.
-const SCALE: f64 = 2.0;
-const ROOM: [f64; 2] = [34.0, 46.0];
+const SCALE: f64 = 2.6;
+const ROOM: [f64; 2] = [44.0, 50.0];
 
 /// A value as entered: what, value, how it is backed.
 type Row = [String; 3];
@@ -22,7 +22,9 @@ pub fn fragment(case: &Case, theme: &Theme) -> Figure {
     let (body, rows) = (Body::new(case), rows(case));
     let r = f.socket.radius;
     let scale = CIRCLE / (2.0 * r);
-    let low = HEAD + CIRCLE + scale * (case.socket_height - 2.0 * r).max(0.05 * r) + 12.0;
+    let middle = HEAD + scale * (case.socket_height - r).max(1.05 * r);
+    let deepest = body.outline(Seen::Face, &pose).iter().map(|p| -p[1]).fold(r, f64::max);
+    let low = middle + scale * deepest + 12.0;
     let list = Rect::new(0.5 * theme.width + 4.0, HEAD + ROOM[1] + 10.0, 0.5 * theme.width - 6.0, 0.0);
     let warnings = case.warnings.iter().map(|w| format!("Warning: {}. {}.", w.message, w.advice));
     let warnings: Vec<String> = warnings.flat_map(|w| wrap_at_spaces(&w, set, theme.width - 4.0)).collect();
@@ -34,24 +36,23 @@ pub fn fragment(case: &Case, theme: &Theme) -> Figure {
         canvas.text(letter, [x + 0.6, 9.4], theme.heading());
         canvas.text(words, [x + 4.0, 9.4], set);
     }
-    let top = low - 12.0 - 0.5 * CIRCLE;
-    let view = View::new(case, theme, Seen::Face, [SIDE + 0.5 * CIRCLE, top], scale);
-    face(&mut canvas, &body, &view, &pose, &rows);
+    let view = View::new(case, theme, Seen::Face, [SIDE + 0.5 * CIRCLE, middle], scale);
+    face(&mut canvas, &body, &view, &pose, &rows, low - 7.0);
     section(&mut canvas, theme, &body, &pose, Rect::new(list.x, HEAD, list.w, ROOM[1]));
     let mut y = list.y;
     let columns = [0.0, 34.0, 62.0];
     for row in &rows {
         for (words, x) in row.iter().zip(columns) {
-            canvas.text(words, [list.x + x, y], if row[2].is_empty() { set.bold() } else { set });
+            canvas.text(words, [list.x + x, y], set);
         }
         y += set.leading() + 0.4;
     }
     canvas.lines(&warnings, [1.0, foot + set.capital()], set);
     let table = csv(["what", "value", "backing"], rows.iter().map(|row| json!(row)));
     let said = rows.iter().map(|[what, value, backing]| format!("{what} {value} ({backing})"));
-    let said = joined(said, "; ").replace(" ()", "");
+    let said = joined(said, "; ");
     let caption = format!(
-        "The fragment of the case {} as entered, {}, before any construct. (a) En face, from lateral, in its displaced position; dashed outline: where it is reduced; darker bone: bed that it does not cover; dashed circle: best-fit circle of the inferior glenoid. (b) Section across the bed through the fragment's middle, the same position; the arrow is the depth along the bone, the thin dashed line the lateral axis from which the plane is tilted. Measured: given in the case file; other values are defaults with their backing. Size classes are common practice, without a source.",
+        "The fragment of the case {} as entered, {}, before any construct. (a) En face, from lateral, in its displaced position; dashed outline: where it is reduced; darker bone: bed that it does not cover; dashed circle: best-fit circle of the inferior glenoid. (b) Section across the bed through the fragment's middle, the same position; the arrow is the depth along the bone, the thin dashed line the lateral axis from which the plane is tilted. Entered: given in the case file; other values are defaults with their backing. Size classes are common practice, without a source.",
         case.name,
         side(case)
     );
@@ -81,11 +82,10 @@ pub(super) fn rows(case: &Case) -> Vec<Row> {
     let (f, d) = (&case.fragment, &case.displaced);
     let backing = |path: &str| {
         let taken = case.defaults.iter().find(|t| t.path == path);
-        taken.map_or("measured", |t| tag(t.tag)).to_owned()
+        taken.map_or("entered", |t| tag(t.tag)).to_owned()
     };
     let mm = |v: f64| format!("{} mm", number(v, 1));
     let degrees = |v: f64| format!("{}°", number(v.to_degrees(), 1));
-    let head = ["as entered", "", ""].map(str::to_owned);
     let entered = [
         ("diameter of the circle", mm(2.0 * f.socket.radius), "socket.diameter"),
         ("width", mm(f.shape.width), "fragment.width"),
@@ -103,11 +103,11 @@ pub(super) fn rows(case: &Case) -> Vec<Row> {
     let area = format!("{} mm² ({} %)", number(f.segment_area(), 0), number(100.0 * f.segment_share(), 0));
     let derived = [("area of the circle lost", area), ("fracture line", mm(f.chord()))];
     let derived = derived.map(|(what, value)| [what.to_owned(), value, "derived".to_owned()]);
-    std::iter::once(head).chain(entered).chain(derived).collect()
+    entered.chain(derived).collect()
 }
 
 /// The face with circle, diameter, width and clock position.
-fn face(canvas: &mut Canvas, body: &Body<'_>, view: &View<'_>, pose: &Pose, rows: &[Row]) {
+fn face(canvas: &mut Canvas, body: &Body<'_>, view: &View<'_>, pose: &Pose, rows: &[Row], low: f64) {
     let (theme, f) = (view.theme, &view.case.fragment);
     let (r, set) = (f.socket.radius, theme.words());
     body.draw(canvas, view, pose);
@@ -116,13 +116,13 @@ fn face(canvas: &mut Canvas, body: &Body<'_>, view: &View<'_>, pose: &Pose, rows
     let ends = [f.along * r, f.along * -r].map(flat);
     measure(canvas, theme, ends);
     let middle = between(ends[0], ends[1], 0.5);
-    canvas.text_on_patch(&rows[1][1], [middle[0], middle[1] + 0.5 * set.capital()], set.centred(), theme.bone);
+    canvas.text_on_patch(&rows[0][1], [middle[0], middle[1] + 0.5 * set.capital()], set.centred(), theme.bone);
     measure(canvas, theme, [f.outward * f.chord_distance, f.outward * r].map(flat));
     let at = flat(f.outward * (r + 2.0 / view.scale));
     let away = set.away(view.mirror * f.outward.x.signum());
-    let words = [rows[2][1].clone(), format!("at {}", rows[3][1])];
+    let share = number(50.0 * f.shape.width / r, 0);
+    let words = [format!("{} ({share} %)", rows[1][1]), format!("middle {}", rows[2][1])];
     canvas.lines(&words, [at[0], at[1] + if f.outward.y < 0.0 { set.capital() } else { -set.leading() }], away);
-    let low = view.origin[1] + view.scale * r + 5.0;
     for (word, s) in [("anterior", view.mirror), ("posterior", -view.mirror)] {
         direction(canvas, theme, word, [view.origin[0] + s * 3.0, low], s);
     }
@@ -156,7 +156,7 @@ fn section(canvas: &mut Canvas, theme: &Theme, body: &Body<'_>, pose: &Pose, are
     let axis = deep.map(|z| view.at([f.chord_distance, z]));
     canvas.line(axis[0], axis[1], Stroke::dashed(theme.muted, 0.5, &[0.6, 0.6]));
     let tilt = format!("{}°", number(f.shape.tilt.to_degrees(), 1));
-    canvas.text(&tilt, [axis[1][0], axis[1][1] + set.capital() + 0.8], set.centred());
+    canvas.text(&tilt, [axis[1][0] - 0.8 * view.mirror, axis[1][1] + set.capital() + 0.8], set.away(-view.mirror));
     let low = [area.middle()[0], area.bottom() + 4.0];
     let end =
         direction(canvas, theme, "outward", [low[0] - 8.0 * view.mirror, low[1]], view.mirror) + 4.0 * view.mirror;

@@ -3,10 +3,11 @@
 use super::fragment::size;
 use super::tie::order_words;
 use super::*;
+use crate::model::Tag;
 
-/// Sheet, margins and where the drawing stands, mm.
-const SHEET: [f64; 2] = [254.0, 142.875];
-const BODY: Rect = Rect { x: 10.0, y: 31.0, w: 234.0, h: 98.0 };
+/// Sheet, and where the drawing stands on it, mm: laid out at half its size and then enlarged, strokes and signs with it.
+const SHEET: [f64; 2] = [127.0, 71.4375];
+const BODY: Rect = Rect { x: 1.0, y: 14.5, w: 125.0, h: 51.0 };
 const FOOT: &str = "Research and teaching estimate, not a medical device";
 /// Most orders and inputs on a page.
 const MOST: usize = 5;
@@ -33,16 +34,7 @@ pub fn talk(
     (construct, orders): (&Construct, &Orders),
     scatter: Option<&Scatter>,
 ) -> Vec<TalkPage> {
-    let theme = &Theme {
-        text: 18.0,
-        small: 18.0,
-        title: 24.0,
-        hair: 1.0,
-        outline: 1.5,
-        curve: 3.0,
-        width: SHEET[0],
-        ..Theme::double()
-    };
+    let theme = &Theme { text: 9.5, small: 9.5, title: 12.5, width: SHEET[0], ..Theme::double() };
     let entered = super::fragment(case, &Theme::double());
     let names = joined(subjects.iter().map(|s| s.construct.name.as_str()), ", ");
     let mut pages =
@@ -72,7 +64,7 @@ pub fn talk(
         _ => format!("The order of tying decides the step: {} to {} mm", number(least, 1), number(most, 1)),
     };
     let notes = format!(
-        "Construct {}: best, own and worst of {} orders; fixation fails in {failed}. Clinical rule of thumb: reduce from inferior to superior.",
+        "Construct {}: best, own and worst of {} orders, {failed} of which fail. Clinical rule of thumb: reduce from inferior to superior.",
         orders.construct,
         orders.runs.len()
     );
@@ -90,18 +82,18 @@ pub fn talk(
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
     pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| curves(canvas, theme, subjects)));
-    pages.push(depends(scatter, theme));
+    pages.push(depends(case, subjects, scatter, theme));
     pages
 }
 
 fn page(name: &str, title: String, notes: String, theme: &Theme, draw: impl FnOnce(&mut Canvas)) -> TalkPage {
     let mut canvas = Canvas::new(SHEET[0], SHEET[1]);
-    canvas.lines(&wrap_at_spaces(&title, theme.heading(), BODY.w), [BODY.x, 13.0], theme.heading());
+    canvas.lines(&wrap_at_spaces(&title, theme.heading(), BODY.w), [BODY.x, 5.0], theme.heading());
     draw(&mut canvas);
-    canvas.text(FOOT, [BODY.x, SHEET[1] - 4.0], theme.note());
+    canvas.text(FOOT, [BODY.x, SHEET[1] - 1.2], theme.note());
     let table = csv(["title", "notes"], [json!([title, notes])]);
     let figure = Figure::new(&format!("slide-{name}"), canvas, table, title.clone(), format!("{title}. {notes}"));
-    TalkPage { title, figure, notes }
+    TalkPage { title, figure: Style::Slide.finish(figure), notes }
 }
 
 fn question(canvas: &mut Canvas, case: &Case, theme: &Theme) {
@@ -113,11 +105,11 @@ fn question(canvas: &mut Canvas, case: &Case, theme: &Theme) {
     let [w, h] = extent.size();
     let view = View::in_window(case, theme, Seen::Face, &extent, (window.w / w).min(window.h / h), window);
     body.draw(canvas, &view, &pose);
-    let mut y = BODY.y + 8.0;
-    for [what, value, _] in super::fragment::rows(case).iter().skip(1).take(8) {
+    let mut y = BODY.y + 4.0;
+    for [what, value, _] in super::fragment::rows(case).iter().take(8) {
         canvas.text(what, [0.5 * SHEET[0], y], theme.words());
         canvas.text(value, [BODY.right(), y], theme.words().bold().right());
-        y += 11.0;
+        y += 5.7;
     }
 }
 
@@ -128,16 +120,16 @@ fn constructs(canvas: &mut Canvas, case: &Case, subjects: &[Subject<'_>], theme:
     let r = case.fragment.socket.radius;
     let points = scenes.iter().flat_map(|s| s.body.whole(&s.shown.pose));
     let extent = Extent::about(points.chain([[-0.6 * r, -r], [r, 0.8 * r]]), 1.0);
-    let ([w, h], tall) = (extent.size(), BODY.h - 16.0);
+    let ([w, h], tall) = (extent.size(), BODY.h - 8.0);
     for (k, scene) in scenes.iter().enumerate() {
-        let window = Rect::new(BODY.x + k as f64 * wide, BODY.y, wide - 4.0, tall);
+        let window = Rect::new(BODY.x + k as f64 * wide, BODY.y, wide - 2.0, tall);
         let view = View::in_window(case, theme, Seen::Face, &extent, (window.w / w).min(tall / h), window);
         canvas.clipped(window, |canvas| {
             scene.body.draw(canvas, &view, &scene.shown.pose);
             scene.shown.draw(canvas, &view, &scene.body);
         });
         let names = wrap(&scene.construct.name, theme.words(), window.w);
-        canvas.lines(&names, [window.middle()[0], window.bottom() + 8.0], theme.words().centred());
+        canvas.lines(&names, [window.middle()[0], window.bottom() + 4.0], theme.words().centred());
     }
 }
 
@@ -157,21 +149,17 @@ fn shown(orders: &Orders) -> Vec<&OrderRun> {
 fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str) {
     let set = theme.words();
     let most = bars.iter().filter_map(|b| b.1).map(f64::abs).fold(1e-6, f64::max);
-    let tall = (BODY.h - 8.0) / bars.len().max(1) as f64;
-    canvas.text(axis, [BODY.x, BODY.y + 4.0], theme.note());
+    let tall = (BODY.h - 4.0) / bars.len().max(1) as f64;
+    let thick = (tall - 5.8).clamp(1.0, 4.5);
+    canvas.text(axis, [BODY.x, BODY.y + 2.0], theme.note());
     for (k, (words, value)) in bars.iter().take(MOST).enumerate() {
-        let y = BODY.y + 8.0 + k as f64 * tall;
+        let y = BODY.y + 4.0 + k as f64 * tall;
         let line = wrap_at_spaces(words, set, BODY.w).swap_remove(0);
-        canvas.text(&line, [BODY.x, y + 6.5], set);
-        let end = BODY.x + value.map_or(0.0, f64::abs) / most * (BODY.w - 46.0);
-        canvas
-            .fill(Rect::new(BODY.x, y + 8.6, end - BODY.x, (tall - 11.0).clamp(2.0, 9.0)), theme.series(k).0.tint(0.3));
+        canvas.text(&line, [BODY.x, y + 3.2], set);
+        let end = BODY.x + value.map_or(0.0, f64::abs) / most * (BODY.w - 30.0);
+        canvas.fill(Rect::new(BODY.x, y + 4.4, end - BODY.x, thick), theme.muted);
         let said = value.map_or_else(|| "fixation fails".to_owned(), |v| number(v, 2));
-        canvas.text(
-            &said,
-            [end + 2.0, y + 8.6 + (0.5 * (tall - 11.0)).clamp(1.0, 4.5) + 0.5 * set.capital()],
-            set.bold(),
-        );
+        canvas.text(&said, [end + 1.0, y + 4.4 + 0.5 * (thick + set.capital())], set.bold());
     }
 }
 
@@ -183,41 +171,43 @@ fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>]) {
     let set = theme.words();
     let mut ends: Vec<End<'_>> = Vec::new();
     let left = y.room(&set);
-    let room = 70.0;
-    let plot = Plot { area: Rect::new(BODY.x + left, BODY.y, BODY.w - left - room, BODY.h - 20.0), x, y };
+    let room = 36.0;
+    let plot = Plot { area: Rect::new(BODY.x + left, BODY.y, BODY.w - left - room, BODY.h - 10.0), x, y };
     let direction = pushes.first().map_or("push", |(_, p)| p.direction.as_str());
     plot.axes(canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
     for (k, push) in &pushes {
         let curve = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
         canvas.path(&curve, theme.line(*k));
         let colour = theme.series(*k).0;
-        let lines = wrap(&push.construct, set, room - 12.0).into_iter().map(|l| (l, set.in_colour(colour))).collect();
+        let lines = wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set.in_colour(colour))).collect();
         ends.push(End { at: curve.last().copied(), ..End::named(colour, lines) });
     }
     plot.ends(canvas, theme, &ends);
 }
 
-/// The inputs that move the load at 1 mm of the first construct most.
-fn depends(scatter: Option<&Scatter>, theme: &Theme) -> TalkPage {
+/// The inputs that move the load at 1 mm of the first construct most; without samples those that have no source.
+fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, theme: &Theme) -> TalkPage {
     let of = scatter.and_then(|s| s.constructs.first());
     let ranking = of.and_then(|c| c.rankings.iter().find(|r| r.quantity.key == "load-1mm"));
     let mut ranks: Vec<Bar> =
         ranking.into_iter().flat_map(|r| &r.ranks).map(|r| (input::words(&r.path), Some(r.coefficient))).collect();
     ranks.sort_by(|a, b| b.1.unwrap_or(0.0).abs().total_cmp(&a.1.unwrap_or(0.0).abs()));
     ranks.truncate(MOST);
-    let (title, notes) = match (of, ranks.as_slice()) {
-        (Some(c), [(first, _), (second, _), ..]) => (
-            format!("The load of {} depends most on {first} and {second}", c.construct),
-            "Partial rank correlation with the load at 1 mm, all other inputs held: minus means more of the input, less load. Published tests stand beside the model in the report, agreeing or not.".to_owned(),
-        ),
-        _ => (
-            "On what it depends was not varied in this run".to_owned(),
-            "Run the report with samples to see which inputs move the answer.".to_owned(),
-        ),
-    };
-    page("depends", title, notes, theme, |canvas| {
-        let axis =
-            if ranks.is_empty() { "no samples in this run" } else { "partial rank correlation with the load at 1 mm" };
-        bars_on(canvas, theme, &ranks, axis);
+    if let (Some(c), [(first, _), (second, _), ..]) = (of, ranks.as_slice()) {
+        let title = format!("The load of {} depends most on {first} and {second}", c.construct);
+        let notes = "Partial rank correlation with the load at 1 mm, all other inputs held: minus means more of the input, less load. Published tests stand beside the model in the report, agreeing or not.";
+        return page("depends", title, notes.to_owned(), theme, |canvas| {
+            bars_on(canvas, theme, &ranks, "partial rank correlation with the load at 1 mm");
+        });
+    }
+    let taken = case.defaults.iter().chain(subjects.iter().flat_map(|s| &s.construct.defaults));
+    let assumed: Vec<String> = taken.filter(|t| t.tag == Tag::Assumed).map(|t| input::words(&t.path)).collect();
+    let assumed = distinct(assumed.iter().map(String::as_str));
+    let title = format!("It depends on {} that no publication backs", counted(assumed.len() as u64, "value"));
+    let notes = "Nothing was varied in this run: run the report with samples to see which inputs move the answer.";
+    page("depends", title, notes.to_owned(), theme, |canvas| {
+        for (k, words) in assumed.iter().take(8).enumerate() {
+            canvas.text(words, [BODY.x, BODY.y + 4.0 + 5.7 * k as f64], theme.words());
+        }
     })
 }

@@ -114,6 +114,7 @@ fn number(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, numbers: &[(u
     for strand in &scene.shown.strands {
         strand.path.windows(2).for_each(|p| clear.keep_off(&[view.page(p[0]), view.page(p[1])]));
     }
+    clear.keep_off(&view.all(&scene.body.outline(Seen::Face, &scene.shown.pose)));
     numbers.iter().for_each(|(_, at)| clear.take(*at, 1.4));
     for (number, at) in numbers {
         let text = number.to_string();

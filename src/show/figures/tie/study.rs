@@ -210,12 +210,15 @@ fn sample<'k>(key: &mut Key<'k>, study: &'k Study<'_>, now: bool, words: &str) {
     let (limbs, screws) = (&study.construct.limbs, !study.construct.screws.is_empty());
     let one = |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
     let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
-    let strands = if kinds.is_empty() { 0.0 } else { 6.0 };
+    let strands = if kinds.is_empty() { 0.0 } else { 4.6 * kinds.len() as f64 };
     key.add(strands + if screws { 8.0 } else { 0.0 }, words, move |canvas, r| {
         let (y, part) = (r.middle()[1], strands / kinds.len().max(1) as f64);
         for (k, limb) in kinds.iter().enumerate() {
             let from = r.x + k as f64 * part + if k > 0 { 0.4 } else { 0.0 };
-            study.look(*limb, now).draw(canvas, &[[from, y], [r.x + (k + 1) as f64 * part - 0.4, y]], false);
+            let (look, to) = (study.look(*limb, now), r.x + (k + 1) as f64 * part - 0.4);
+            // A loop is round its line.
+            let [from, to] = if look.hollow { [from + 1.8, to - 1.8] } else { [from, to] };
+            look.draw(canvas, &[[from, y], [to, y]], false);
         }
         if screws {
             // Its head and its tip stand out of the line by half the band each.

@@ -66,8 +66,8 @@ fn the_profile_has_the_scale_of_the_bar() {
     assert_eq!(edges.len(), 2 * (one.ties.len() + 1));
     for edge in edges {
         let chord = length(edge[0], edge[30]) / scale / case.fragment.chord();
-        // Turned out of the page by up to some fifteen degrees.
-        assert!((0.96..=1.001).contains(&chord), "{chord}");
+        // Turned out of the page by up to some fifteen degrees; longer where one end lies up to 4.4 mm lower.
+        assert!((0.96..=1.025).contains(&chord), "{chord}");
     }
 }
 

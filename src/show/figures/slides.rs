@@ -34,7 +34,7 @@ pub fn talk(
     (construct, orders): (&Construct, &Orders),
     scatter: Option<&Scatter>,
 ) -> Vec<TalkPage> {
-    let theme = &Theme { text: 9.5, small: 9.5, title: 12.5, width: SHEET[0], ..Theme::double() };
+    let theme = &Theme { text: 9.8, small: 9.8, title: 12.5, width: SHEET[0], ..Theme::double() };
     let entered = super::fragment(case, &Theme::double());
     let names = joined(subjects.iter().map(|s| s.construct.name.as_str()), ", ");
     let mut pages =

@@ -119,7 +119,9 @@ impl<'a> Grid<'a> {
         let most_wide = (study.theme.width - 1.0 - GUTTER * (columns - 1) as f64) / columns as f64;
         let reach = study.reach(rows);
         let [w, h] = [extent.size()[0].max(reach.length()), extent.size()[1]];
-        let scale = (most_wide / w).min(TALLEST / h).min(SCALE);
+        // Three orders fit on a page with smaller views.
+        let tallest = if rows.len() > 2 { 0.52 * TALLEST } else { TALLEST };
+        let scale = (most_wide / w).min(tallest / h).min(SCALE);
         let column = most_wide.min((scale * w).max(NARROWEST) + 4.0);
         let lines = |title: &str| wrap_at_spaces(title, study.theme.words(), column - 4.6).len();
         let titles =

@@ -3,7 +3,9 @@
 use super::say::{Failure, note};
 use crate::model::{Case, Construct};
 use crate::par::*;
-use crate::show::figures::{Figure, Format, Theme, WriteError, construct, load_sharing, name_apart, resistance};
+use crate::show::figures::{
+    Figure, Format, Subject, Theme, WriteError, construct, load_sharing, name_apart, resistance, rose,
+};
 use crate::study::result::{Compared, Push};
 use std::path::{Path, PathBuf};
 
@@ -15,6 +17,8 @@ pub(super) fn write(figures: &[Figure], folder: &Path) -> Result<Vec<PathBuf>, W
 /// The figures of a comparison.
 pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compared]) -> Vec<Figure> {
     let pushes: Vec<&Push> = results.iter().filter_map(|r| r.push.as_ref()).filter(|p| p.curve.len() > 1).collect();
+    let subjects: Vec<Subject<'_>> = constructs.iter().zip(results).filter_map(|(c, r)| Subject::of(c, r)).collect();
+    let subjects = &subjects;
     let mut jobs: Vec<Box<dyn Fn() -> Figure + Sync + Send + '_>> = Vec::new();
     let pushes = &pushes;
     if !pushes.is_empty() {
@@ -22,10 +26,12 @@ pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compare
         let theme = if pushes.len() > 1 { Theme::double } else { Theme::single };
         jobs.push(Box::new(move || load_sharing(pushes, &theme())));
     }
-    for (spec, result) in constructs.iter().zip(results) {
-        if let Some(tied) = &result.hold.tied {
-            jobs.push(Box::new(move || construct(case, spec, tied, &Theme::double())));
-        }
+    if subjects.iter().any(|s| !s.petals.is_empty()) {
+        let theme = if subjects.len() > 1 { Theme::double } else { Theme::single };
+        jobs.push(Box::new(move || rose(case, subjects, &theme())));
+    }
+    for subject in subjects {
+        jobs.push(Box::new(move || construct(case, subject.construct, subject.tied, &Theme::double())));
     }
     let mut figures: Vec<Figure> = jobs.par_iter().map(|job| job()).collect();
     name_apart(figures.iter_mut());

@@ -8,6 +8,7 @@
 mod again;
 mod check;
 mod compare;
+mod draw;
 mod figures;
 mod folder;
 mod man;
@@ -104,6 +105,8 @@ enum Command {
     Tie(Box<tie::Tie>),
     /// Read a case (and a construct), and print what was understood and which defaults were taken
     Check(check::Check),
+    /// Draw the fragment of a case with its measures, before any construct and with some
+    Draw(draw::Draw),
     /// Run the verification that is built in, or hold the model against published bench tests
     Verify(verify::Verify),
     /// Write a case file from what was measured on CT
@@ -194,8 +197,9 @@ impl Arguments {
             (Command::Settle(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
+            (Command::Draw(typed), _) => typed.run(common),
             (Command::Verify(typed), _) => typed.run(common),
-            (Command::New(typed), _) => typed.run(common.quiet),
+            (Command::New(typed), _) => typed.run(common),
             (Command::Schema(typed), _) => typed.run(),
             (Command::Completions(typed), _) => typed.run(),
             (Command::Man(typed), _) => typed.run(common.quiet),
@@ -206,9 +210,15 @@ impl Arguments {
     fn say_what_is_not_used(&self, command: &str) {
         let made = matches!(
             self.command,
-            Command::Report(_) | Command::New(_) | Command::Schema(_) | Command::Completions(_) | Command::Man(_)
+            Command::Report(_)
+                | Command::New(_)
+                | Command::Draw(_)
+                | Command::Schema(_)
+                | Command::Completions(_)
+                | Command::Man(_)
         );
-        let undrawn = made || matches!(self.command, Command::Check(_) | Command::Verify(_));
+        let draws = matches!(self.command, Command::New(_) | Command::Draw(_));
+        let undrawn = !draws && (made || matches!(self.command, Command::Check(_) | Command::Verify(_)));
         for (option, unused) in [
             ("--figures", undrawn && self.common.figures.is_some()),
             ("--format", made && self.common.format != Format::Table),

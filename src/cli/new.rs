@@ -1,11 +1,12 @@
 //! `rimhold new`: a case file from what was measured.
 
-use super::example;
 use super::say::{Failure, note, print};
 use super::stop;
 use super::values::measured;
+use super::{Common, example, figures};
 use crate::files::{Refusal, parent_of, write_all};
-use crate::model::{NewCase, Side, Width, new_case};
+use crate::model::{Case, NewCase, Side, Width, new_case};
+use crate::show::figures::{Theme, fragment};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -63,7 +64,7 @@ pub(super) struct New {
 }
 
 impl New {
-    pub fn run(&self, quiet: bool) -> Result<(), Failure> {
+    pub fn run(&self, common: &Common) -> Result<(), Failure> {
         let mut case = NewCase::new(self.side, self.diameter, self.width, self.middle);
         case.name.clone_from(&self.name);
         for (path, value) in [
@@ -80,14 +81,18 @@ impl New {
             case.set(path, value);
         }
         let text = new_case(&case)?;
-        let Some(path) = &self.out else {
-            return print(&text);
-        };
-        create(path, text)?;
-        if !quiet {
-            note(&format!("wrote {}; look at it with `rimhold check {}`", path.display(), path.display()));
+        let case = Case::parse(self.name.as_deref().unwrap_or("case"), &text).map_err(|e| Failure::Files(vec![e]))?;
+        match &self.out {
+            None => print(&text)?,
+            Some(path) => {
+                create(path, text)?;
+                if !common.quiet {
+                    note(&format!("wrote {}; look at it with `rimhold draw {}`", path.display(), path.display()));
+                }
+            }
         }
-        Ok(())
+        let Some(folder) = common.figures.as_deref() else { return Ok(()) };
+        figures::tell(figures::write(&[fragment(&case, &Theme::double())], folder), folder, common.quiet)
     }
 }
 

@@ -14,14 +14,15 @@ use super::say::{Failure, as_json, note, print};
 use super::values::{among, seed, whole};
 use super::{example, scatter};
 use crate::CAUTION;
+use crate::model::{Case, Construct};
 use crate::par::*;
-use crate::show::figures::Style;
+use crate::show::figures::{Style, Subject, talk};
 use crate::show::report::paper::{
-    Found, Hashed, METHODS, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography, methods, missing, page,
-    plates, sha256,
+    Found, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography,
+    methods, missing, page, plates, sha256, supplement,
 };
 use crate::study::place::{self, Objective};
-use crate::study::result::{Orders, Place, Start};
+use crate::study::result::{OrderRun, Orders, Place, Scatter, Start};
 use crate::study::scatter::Study;
 use crate::study::sweep::{self, NAMED, Named};
 use crate::study::{Chosen, ComparePlan, OrdersPlan, Refused, Watcher, compare_all, orders};
@@ -92,6 +93,9 @@ pub(super) struct Report {
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
+    /// Also make five pages of 16 to 9 for a talk with speaker notes, in slides/
+    #[arg(long)]
+    slides: bool,
     /// Where tying starts
     #[arg(long, value_name = "POSE", default_value_t = Start::Reduced, value_enum)]
     from: Start,
@@ -141,6 +145,9 @@ impl Report {
         });
         let mut outputs = texts(&record, &drawn, &inputs, quiet)?;
         outputs.extend(pictures::pictures(&drawn, self.svg_only, progress)?);
+        if self.slides {
+            outputs.extend(slides(case, constructs, &found, scatter.as_ref())?);
+        }
         outputs.sort_by(|a, b| a.path.cmp(&b.path));
         outputs.push(manifest(&record, &inputs, &outputs)?);
         folder::write(&folder, &outputs)?;
@@ -250,6 +257,31 @@ impl Report {
     }
 }
 
+/// Five pages for a talk as SVG and PDF, and what to say. The order of tying is shown of the construct that it moves most.
+fn slides(
+    case: &Case,
+    constructs: &[Construct],
+    found: &[Found],
+    scatter: Option<&Scatter>,
+) -> Result<Vec<Output>, Failure> {
+    let subjects: Vec<Subject<'_>> =
+        constructs.iter().zip(found).filter_map(|(c, f)| Subject::of(c, &f.compared)).collect();
+    let step = |run: Option<&OrderRun>| run.and_then(|r| r.residual_step).unwrap_or(0.0);
+    let spread = |orders: &Orders| step(orders.worst()) - step(orders.best());
+    let all = constructs.iter().zip(found.iter().map(|f| &f.orders));
+    let Some(most) = all.max_by(|a, b| spread(a.1).total_cmp(&spread(b.1))) else { return Ok(Vec::new()) };
+    let mut notes = "# Speaker notes\n".to_owned();
+    let mut outputs = Vec::new();
+    for (k, page) in talk(case, &subjects, most, scatter).into_iter().enumerate() {
+        notes += &format!("\n## {}. {}\n\n{}\n", k + 1, page.title, page.notes);
+        let pdf = page.figure.pdf().map_err(|e| Failure::Other(format!("{}: {e}", page.figure.name)))?;
+        outputs.push(output(format!("slides/{}-{}.svg", k + 1, page.figure.name), page.figure.svg));
+        outputs.push(output(format!("slides/{}-{}.pdf", k + 1, page.figure.name), pdf));
+    }
+    outputs.push(output("slides/notes.md", format!("{notes}\n{CAUTION}\n")));
+    Ok(outputs)
+}
+
 fn output(path: impl Into<String>, text: impl Into<Vec<u8>>) -> Output {
     Output { path: path.into(), bytes: text.into() }
 }
@@ -260,17 +292,24 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
         Some((name, text)) => (name.as_str(), text.as_str()),
         None => ("methods.md (built in)", METHODS),
     };
-    let methods = methods(record, name, template).map_err(|e| Failure::Input(e.to_string()))?;
+    let written = methods(record, name, template).map_err(|e| Failure::Input(e.to_string()))?;
+    let behind =
+        methods(record, "methods-supplement.md", METHODS_SUPPLEMENT).map_err(|e| Failure::Other(e.to_string()))?;
     if !quiet {
-        let gaps: Vec<&str> = missing(&methods).iter().map(|p| p.what).collect();
+        // What is built in is complete with its supplement; a text of one's own is looked at as it is.
+        let whole = if inputs.template.is_some() { &written } else { &behind };
+        let gaps: Vec<&str> = missing(whole).iter().map(|p| p.what).collect();
         if !gaps.is_empty() {
             note(&format!("rimhold: the methods section of {name} does not speak of: {}", gaps.join(", ")));
         }
     }
     let page = page(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
+    let supplement = supplement(record, drawn).map_err(|e| Failure::Other(e.to_string()))?;
     let mut outputs = vec![
         output("index.html", page),
-        output("methods.md", methods),
+        output("supplement.html", supplement),
+        output("methods.md", written),
+        output("methods-supplement.md", behind),
         output("references.bib", bibliography(&record.sources)),
         output("results.json", as_json(record)?),
         output("rerun.sh", format!("#!/bin/sh\ncd \"$(dirname \"$0\")\" && {}\n", record.program.again)),
@@ -296,7 +335,7 @@ fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output]) -> Result<Outp
 fn tell(record: &Record, folder: &Path, figures: usize, quiet: bool) -> Result<(), Failure> {
     if !quiet {
         note(&format!(
-            "report in {}: index.html, methods.md, {figures} figures, {} tables; rerun.sh runs it again",
+            "report in {}: index.html, methods.md, their supplements, {figures} figures, {} tables; rerun.sh runs it again",
             folder.display(),
             record.all_tables().len()
         ));

@@ -200,7 +200,7 @@ impl Table {
         let title = html(&self.title);
         let many = if self.heads.len() > MANY { " many" } else { "" };
         let mut text = format!(
-            "<div class=\"table{many}\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><table>\n<caption>{title}</caption>\n<thead><tr>",
+            "<div class=\"table{many}\" tabindex=\"0\" role=\"region\" aria-label=\"{title}\"><p class=\"cue\">Scrolls sideways →</p><table>\n<caption>{title}</caption>\n<thead><tr>",
         );
         let class_of = |k: usize, short: bool| if short && self.is_numeric(k) { " class=\"number\"" } else { "" };
         // Numbers do not break, nor does a short word among them; what is longer has to.

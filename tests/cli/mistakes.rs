@@ -87,7 +87,7 @@ fn arguments_are_refused_in_plain_words() {
         (
             vec![],
             "a command is needed: compare, report, hold, push, settle, scatter, sweep, place, tie, check, \
-             verify, new, schema, completions or man\n",
+             draw, verify, new, schema, completions or man\n",
         ),
         (vec![], "start with one of these:\n    rimhold compare "),
         (vec!["pish"], "did you mean `push`"),

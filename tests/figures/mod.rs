@@ -4,14 +4,15 @@ mod compared;
 mod orders;
 mod pairs;
 mod place;
+mod pose;
 mod scatter;
 mod studies;
 mod styles;
 mod synthetic;
 mod tie;
 
-use rimhold::model::Side;
-use rimhold::show::figures::{Figure, Format, Style, Theme, WriteError, construct, load_sharing, resistance};
+use rimhold::model::{Case, Side};
+use rimhold::show::figures::{Figure, Format, Style, Theme, WriteError, construct, fragment, load_sharing, resistance};
 use rimhold::study::result::Push;
 use std::sync::OnceLock;
 
@@ -61,6 +62,9 @@ fn draw() -> Vec<Named> {
             figures.push((format!("one-{name}-{width}"), one));
             figures.push((format!("four-{name}-{width}"), four));
         }
+    }
+    for case in ["quarter", "small", "large", "hinge-weak"] {
+        figures.push((format!("fragment-{case}-180"), fragment(&Case::open(case).unwrap(), &Theme::double())));
     }
     figures.extend(compared::in_style(Style::Print));
     figures.extend(tie::all());
@@ -211,7 +215,8 @@ fn words_are_legible_on_the_sheet_and_apart() {
     for (name, figure) in all().iter().chain(hard()) {
         // A slide is seen from farther away than a page.
         let most = if name.starts_with("slide") { 12.0 } else { 8.1 };
-        seen += check_words(name, figure, 5.5..=most);
+        let least = if name.ends_with("180") && !name.starts_with("slide") { 7.0 } else { 5.5 };
+        seen += check_words(name, figure, least..=most);
     }
     assert!(seen > 1000);
 }

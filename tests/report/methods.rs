@@ -8,11 +8,11 @@ use rimhold::show::report::paper::{POINTS, missing};
 fn every_point_is_spoken_of() {
     // The points of Erdemir et al. 2012 (J Biomech, PMC3278509) and ASME V&V 40-2018.
     for (name, made) in all() {
-        let left: Vec<&str> = missing(&made.text("methods.md")).iter().map(|p| p.what).collect();
+        let left: Vec<&str> = missing(&made.text("methods-supplement.md")).iter().map(|p| p.what).collect();
         assert!(left.is_empty(), "{name}: {left:?}");
     }
     // The check can fail: a section without its words is missed.
-    let text = THREE.text("methods.md");
+    let text = THREE.text("methods-supplement.md");
     for point in POINTS {
         let cut = text.replace(&format!("## {}\n", point.heading), "## Something else\n");
         let found = missing(&cut).iter().any(|p| p.what == point.what);
@@ -23,7 +23,7 @@ fn every_point_is_spoken_of() {
 #[test]
 fn no_word_promises_more_than_was_shown() {
     for (name, made) in all() {
-        for file in ["methods.md", "index.html"] {
+        for file in ["methods.md", "methods-supplement.md", "index.html", "supplement.html"] {
             // What the caution says is that nothing was.
             let whole = made.text(file).replace("&#x27;", "'");
             let text = whole.replace(CAUTION, "").to_lowercase();
@@ -44,7 +44,7 @@ fn no_word_promises_more_than_was_shown() {
 #[test]
 fn only_the_publications_used_are_listed_and_all_that_are_cited() {
     for (name, made) in all() {
-        let (text, list) = (made.text("methods.md"), made.text("references.bib"));
+        let (text, list) = (made.text("methods-supplement.md"), made.text("references.bib"));
         let mut entries = 0;
         for line in list.lines().filter(|l| l.starts_with('@')) {
             let key = line.split(['{', ',']).nth(1).unwrap();
@@ -56,6 +56,19 @@ fn only_the_publications_used_are_listed_and_all_that_are_cited() {
     }
     // A strand of polyester is in none of the three constructs: nor is its source.
     assert!(!THREE.text("references.bib").contains("polyester"));
+}
+
+/// A journal's methods section: at most six hundred words, citing only what is listed.
+#[test]
+fn the_methods_section_is_short() {
+    for (name, made) in all() {
+        let (text, list) = (made.text("methods.md"), made.text("references.bib"));
+        let words = text.split_whitespace().count();
+        assert!((200..=600).contains(&words), "{name}: {words} words");
+        for cited in text.split("[@").skip(1).map(|t| t.split(']').next().unwrap()) {
+            assert!(list.contains(&format!("{{{cited},")), "{name}: {cited}");
+        }
+    }
 }
 
 #[test]

@@ -70,6 +70,11 @@ impl Made {
         std::fs::read_to_string(self.path().join(name)).unwrap()
     }
 
+    /// The page and its supplement.
+    fn pages(&self) -> String {
+        self.text("index.html") + &self.text("supplement.html")
+    }
+
     fn json(&self, name: &str) -> serde_json::Value {
         serde_json::from_str(&self.text(name)).unwrap()
     }

@@ -2,9 +2,17 @@
 
 use crate::report::{THREE, all};
 use scraper::{ElementRef, Html, Selector};
+use std::path::Path;
+use std::process::Command;
 
 fn select<'a>(page: &'a Html, what: &str) -> Vec<ElementRef<'a>> {
     page.select(&Selector::parse(what).unwrap()).collect()
+}
+
+/// Every page and supplement, with its name.
+fn pages() -> impl Iterator<Item = (String, String)> {
+    let files = ["index.html", "supplement.html"];
+    all().into_iter().flat_map(move |(name, made)| files.map(|file| (format!("{name} {file}"), made.text(file))))
 }
 
 fn words(e: &ElementRef<'_>) -> String {
@@ -13,8 +21,8 @@ fn words(e: &ElementRef<'_>) -> String {
 
 #[test]
 fn the_page_is_sound_html() {
-    for (name, made) in all() {
-        let page = Html::parse_document(&made.text("index.html"));
+    for (name, text) in pages() {
+        let page = Html::parse_document(&text);
         // The parser of the HTML Standard: whatever it had to mend is an error.
         assert!(page.errors.is_empty(), "{name}: {:?}", page.errors);
         let quirks = Html::parse_document("<p>no doctype").quirks_mode;
@@ -24,8 +32,7 @@ fn the_page_is_sound_html() {
 
 #[test]
 fn nothing_is_asked_of_the_network_and_nothing_runs() {
-    for (name, made) in all() {
-        let text = made.text("index.html");
+    for (name, text) in pages() {
         let page = Html::parse_document(&text);
         for what in [
             "script",
@@ -48,6 +55,9 @@ fn nothing_is_asked_of_the_network_and_nothing_runs() {
         }
         for e in select(&page, "[href]") {
             let target = e.attr("href").unwrap();
+            if ["index.html", "supplement.html"].contains(&target) {
+                continue;
+            }
             let id = target.strip_prefix('#').unwrap_or_else(|| panic!("{name}: {target}"));
             assert_eq!(select(&page, &format!("[id=\"{id}\"]")).len(), 1, "{name}: {target}");
         }
@@ -72,8 +82,8 @@ fn nothing_is_asked_of_the_network_and_nothing_runs() {
 #[test]
 fn headings_step_down_one_by_one() {
     // WCAG 2.1, 1.3.1 and its technique G141.
-    for (name, made) in all() {
-        let page = Html::parse_document(&made.text("index.html"));
+    for (name, text) in pages() {
+        let page = Html::parse_document(&text);
         let levels: Vec<u32> = select(&page, "h1, h2, h3, h4, h5, h6")
             .iter()
             .map(|h| {
@@ -92,11 +102,11 @@ fn headings_step_down_one_by_one() {
 #[test]
 fn drawings_and_tables_have_their_words() {
     // WCAG 2.1, 1.1.1, 1.3.1, 3.1.1 and 4.1.2.
-    for (name, made) in all() {
-        let page = Html::parse_document(&made.text("index.html"));
+    for (name, text) in pages() {
+        let page = Html::parse_document(&text);
         let drawings = select(&page, "svg");
-        if name != "lost" {
-            assert!(drawings.len() >= 8, "{name}");
+        if !name.starts_with("lost") {
+            assert!(drawings.len() >= 5, "{name}");
         }
         for svg in drawings {
             assert_eq!(svg.attr("role"), Some("img"), "{name}");
@@ -160,30 +170,38 @@ fn luminance(hex: &str) -> f64 {
     0.2126 * part(0) + 0.7152 * part(2) + 0.0722 * part(4)
 }
 
-/// The page in a browser, where one is installed: no message of the console, which would also tell of
+/// Chromium, where it is installed.
+fn browser() -> Option<&'static str> {
+    let found =
+        ["chromium", "chromium-browser"].into_iter().find(|b| Command::new(b).arg("--version").output().is_ok());
+    if found.is_none() {
+        println!("no Chromium is installed: the page was checked by its parser alone");
+    }
+    found
+}
+
+/// Runs it without a window on a file.
+fn run(browser: &str, room: &Path, more: &[String], file: &Path) -> std::process::Output {
+    Command::new(browser)
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"])
+        .args(["--enable-logging=stderr", "--v=0", "--force-device-scale-factor=1"])
+        .arg(format!("--user-data-dir={}", room.join("profile").display()))
+        .args(more)
+        .arg(format!("file://{}", file.display()))
+        .output()
+        .unwrap()
+}
+
+/// The pages in a browser: no message of the console, which would also tell of
 /// a request, since the policy of the page refuses all; and something is seen.
 #[test]
 fn a_browser_shows_it_without_a_complaint() {
-    let browser = ["chromium", "chromium-browser"]
-        .into_iter()
-        .find(|b| std::process::Command::new(b).arg("--version").output().is_ok());
-    let Some(browser) = browser else {
-        println!("no Chromium is installed: the page was checked by its parser alone");
-        return;
-    };
-    let page = THREE.path().join("index.html");
-    for width in [390, 1280] {
+    let Some(browser) = browser() else { return };
+    for (width, file) in [(390, "index.html"), (1280, "index.html"), (390, "supplement.html")] {
         let room = tempfile::tempdir().unwrap();
         let shot = room.path().join("page.png");
-        let end = std::process::Command::new(browser)
-            .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"])
-            .args(["--enable-logging=stderr", "--v=0", "--force-device-scale-factor=1"])
-            .arg(format!("--user-data-dir={}", room.path().join("profile").display()))
-            .arg(format!("--window-size={width},1200"))
-            .arg(format!("--screenshot={}", shot.display()))
-            .arg(format!("file://{}", page.display()))
-            .output()
-            .unwrap();
+        let more = [format!("--window-size={width},1200"), format!("--screenshot={}", shot.display())];
+        let end = run(browser, room.path(), &more, &THREE.path().join(file));
         let said = String::from_utf8_lossy(&end.stderr);
         assert!(!said.contains("CONSOLE"), "{said}");
         let png = std::fs::read(&shot).unwrap();
@@ -192,4 +210,36 @@ fn a_browser_shows_it_without_a_complaint() {
         let inked = picture.pixels().iter().filter(|p| p.red() < 100).count();
         assert!(inked > 2000, "{width}: an empty page");
     }
+}
+
+/// On a phone nothing but tables and drawings is wider than the screen, and those say that they scroll.
+#[test]
+fn a_phone_scrolls_tables_and_nothing_else() {
+    let Some(browser) = browser() else { return };
+    for file in ["index.html", "supplement.html"] {
+        let room = tempfile::tempdir().unwrap();
+        let outer = room.path().join("phone.html");
+        let page = THREE.path().join(file);
+        let text = "<iframe id=f width=390 height=844 style='border:0' src='file://PAGE'></iframe><script>onload = () => {\
+            const d = f.contentDocument, cues = [...d.querySelectorAll('.table .cue')];\
+            document.title = [d.documentElement.scrollWidth <= 390, cues.length > 0 && cues.every(c => c.offsetHeight > 0)].join()\
+            }</script>";
+        std::fs::write(&outer, text.replace("PAGE", &page.display().to_string())).unwrap();
+        let more = ["--allow-file-access-from-files", "--disable-web-security", "--dump-dom"].map(str::to_owned);
+        let end = run(browser, room.path(), &more, &outer);
+        let said = String::from_utf8_lossy(&end.stdout);
+        assert!(said.contains("<title>true,true</title>"), "{file}: {}", &said[..said.len().min(600)]);
+    }
+}
+
+/// Three constructs print on at most twelve pages, none of them half empty but the last.
+#[test]
+fn it_prints_on_twelve_pages() {
+    let Some(browser) = browser() else { return };
+    let room = tempfile::tempdir().unwrap();
+    let pdf = room.path().join("page.pdf");
+    let more = [format!("--print-to-pdf={}", pdf.display()), "--no-pdf-header-footer".to_owned()];
+    run(browser, room.path(), &more, &THREE.path().join("index.html"));
+    let pages = lopdf::Document::load(&pdf).unwrap().get_pages().len();
+    assert!((4..=12).contains(&pages), "{pages} pages");
 }

@@ -62,7 +62,7 @@ fn the_search_is_that_of_place() {
 
 #[test]
 fn page_methods_and_manifest_speak_of_it() {
-    let text = PLACED.text("methods.md");
+    let text = PLACED.text("methods-supplement.md");
     let record = PLACED.json("results.json");
     let said = section(&text, "Places of the anchors");
     // With the words about them: a bare 0.0 stands in many places.
@@ -81,7 +81,7 @@ fn page_methods_and_manifest_speak_of_it() {
         let path = format!("figures/{figure}.svg");
         assert!(PLACED.text(&path).contains("<svg"), "{path}");
     }
-    let page = PLACED.text("index.html");
+    let page = PLACED.pages();
     assert!(page.contains("Better places were sought for the anchors of one-by-one"));
     assert_eq!(PLACED.json("manifest.json")["seeds"]["places"], 1);
     assert!(PLACED.text("rerun.sh").contains(" --place"));
@@ -111,7 +111,7 @@ fn a_robust_search_and_a_front_are_told_too() {
     }
     let errors = rows(&record, "place-errors");
     assert_eq!(errors.len(), place["errors"].as_array().unwrap().len());
-    let text = TRACED.text("methods.md");
+    let text = TRACED.text("methods-supplement.md");
     let said = section(&text, "Places of the anchors");
     for words in [
         "The objective was the tenth percentile, over 10 common draws",
@@ -134,10 +134,10 @@ fn a_robust_search_and_a_front_are_told_too() {
 
 #[test]
 fn what_was_not_sought_is_said_to_be_so() {
-    let said = THREE.text("methods.md");
+    let said = THREE.text("methods-supplement.md");
     let said = section(&said, "Places of the anchors");
     assert!(said.contains("Not applicable because no search for better places"), "{said}");
-    assert!(THREE.text("index.html").contains("No search for better places was part of this run"));
+    assert!(!THREE.pages().contains("Places of the anchors"));
     let record = THREE.json("results.json");
     assert_eq!(record["place"], Value::Null);
     assert_eq!(record["placing"], Value::Null);

@@ -30,7 +30,7 @@ fn the_order_and_the_ties_name_screws_and_what_they_hold() {
     assert!(at("lower") < at("upper") && at("upper") < at("superior-loop"));
     assert_eq!(words.matches("tightened to its preload").count(), 2);
     assert_eq!(order(1), "middle (tightened to its preload)");
-    let methods = SCREWS.text("methods.md");
+    let methods = SCREWS.text("methods-supplement.md");
     assert!(methods.contains("two-screws-with-loops (anchors: 2, limbs: 2, screws: 2)"));
     assert!(methods.contains("one-screw (anchors: 0, limbs: 0, screws: 1)"));
     for (k, names) in [vec!["inferior-loop", "lower", "upper", "superior-loop"], vec!["middle"]].iter().enumerate() {
@@ -87,7 +87,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
             assert!(!path.exists(), "{path:?}");
         }
     }
-    let page = SCREWS.text("index.html");
+    let page = SCREWS.pages();
     for k in ["two-screws-with-loops", "one-screw"] {
         assert!(page.contains(&format!("<caption>Screws of {k}</caption>")));
     }
@@ -95,7 +95,7 @@ fn a_screw_has_its_tables_and_a_construct_without_one_has_none() {
 
 #[test]
 fn the_law_of_the_screws_is_told_where_there_is_one() {
-    let law = section(&SCREWS.text("methods.md"), "Law of the screws");
+    let law = section(&SCREWS.text("methods-supplement.md"), "Law of the screws");
     // Hetényi 1946 as on the front page of the crate's documentation.
     for line in [
         "N = k_a max(0, o − o₀)",
@@ -107,7 +107,7 @@ fn the_law_of_the_screws_is_told_where_there_is_one() {
         assert!(law.contains(line), "{line}");
     }
     assert!(SCREWS.text("references.bib").contains("@book{hetenyi-1946,"));
-    let law = section(&THREE.text("methods.md"), "Law of the screws");
+    let law = section(&THREE.text("methods-supplement.md"), "Law of the screws");
     assert!(law.contains("Not applicable because no construct of this run has a screw."));
     assert!(!law.contains("```"), "{law}");
     assert!(!THREE.text("references.bib").contains("hetenyi"));
@@ -144,7 +144,7 @@ fn the_answer_says_which_loads_are_too_high() {
         // The load that is told for it lies beyond.
         assert!(found["load_at"][1].as_f64() > event["load"].as_f64());
     }
-    let page = SCREWS.text("index.html").replace('\u{a0}', " ");
+    let page = SCREWS.pages().replace('\u{a0}', " ");
     assert!(page.contains("loads are too high beyond"));
     // Three constructs of limbs pass no such limit before the mark: nothing is said.
     let record = THREE.json("results.json");

@@ -68,7 +68,7 @@ fn tying_orders_are_those_of_tie() {
         assert_eq!(told["sampled"], Value::Null);
         let best = runs[0]["residual_step"].as_f64().unwrap();
         assert_eq!(told["best"]["step"]["value"].as_f64(), Some(best));
-        let text = THREE.text("methods.md");
+        let text = THREE.text("methods-supplement.md");
         let said =
             format!("The least residual step, {best:.2} mm, was left by {}", told["best"]["order"].as_str().unwrap());
         assert!(section(&text, "Tying order").contains(&said), "{said}");
@@ -112,7 +112,7 @@ fn a_sample_of_orders_tells_its_seed() {
     assert_eq!(told["sampled"]["seed"]["text"], "5");
     let seeds = made.json("manifest.json")["seeds"].clone();
     assert_eq!(seeds, serde_json::json!({ "tying orders of two-by-two-crossed": 5 }));
-    let text = made.text("methods.md");
+    let text = made.text("methods-supplement.md");
     assert!(section(&text, "Tying order").contains("120 of 5040 (seed 5)"));
     // The page lists the best and the last, the figure's CSV all.
     assert!(rows_of(&told["table"]).len() <= 31);
@@ -154,7 +154,7 @@ fn verification_is_that_of_verify() {
         seen += 1;
     }
     assert_eq!(seen, 11);
-    let text = THREE.text("methods.md");
+    let text = THREE.text("methods-supplement.md");
     let said = format!(
         "{0} of {0} checks and {1} of {1} refinements",
         checks.len() - mine.len(),
@@ -221,7 +221,7 @@ fn scatter_is_that_of_scatter() {
     let manifest = FEW.json("manifest.json");
     assert_eq!(manifest["seeds"], serde_json::json!({ "scatter": 7 }));
     assert_eq!(manifest["samples"], 40);
-    let text = FEW.text("methods.md");
+    let text = FEW.text("methods-supplement.md");
     let said = section(&text, "Uncertainty");
     for words in ["40 samples", "seed 7", "the built-in spread", "tandard error"] {
         assert!(said.contains(words), "{words}");
@@ -231,10 +231,10 @@ fn scatter_is_that_of_scatter() {
 /// What was not run is said to be so, in both texts, and leaves no table behind.
 #[test]
 fn what_was_left_out_is_told() {
-    let (text, page) = (NAMES.text("methods.md"), NAMES.text("index.html"));
+    let (text, page) = (NAMES.text("methods-supplement.md"), NAMES.pages());
     let record = NAMES.json("results.json");
     assert!(section(&text, "Uncertainty").contains("Not applicable because no study"));
-    assert!(page.contains("No study of uncertainty was part of this run"));
+    assert!(!page.contains("id=\"uncertainty\""));
     assert!(section(&text, "Verification").contains("suite was not run with this report"));
     assert!(page.contains("suite was not run with this report"));
     let tables = record["tables"].as_array().unwrap();
@@ -247,9 +247,9 @@ fn what_was_left_out_is_told() {
     assert!(text.contains("No random number was drawn."));
     // The case's own refinement is made nevertheless; where nothing is held there is none.
     assert!(tables.iter().any(|t| t["name"] == "grid"));
-    let lost = LOST.text("methods.md");
+    let lost = LOST.text("methods-supplement.md");
     assert!(section(&lost, "Balance of this case").contains("Not applicable because"));
-    assert!(LOST.text("index.html").contains("not run, because no construct is stable"));
+    assert!(LOST.pages().contains("not run, because no construct is stable"));
 }
 
 /// The case's own spread is taken where it has one, and its mistakes are told before the work.
@@ -264,7 +264,7 @@ fn a_case_with_a_spread_of_its_own_is_followed() {
     case("bed.friction = { uniform = [0.45, 0.55] }");
     let typed = ["report", "own.toml", "single-row", "--samples", "16", "--no-suite", "--svg-only", "--out", "r"];
     ends(room.path(), &typed, 0);
-    let text = std::fs::read_to_string(room.path().join("r/methods.md")).unwrap();
+    let text = std::fs::read_to_string(room.path().join("r/methods-supplement.md")).unwrap();
     let said = section(&text, "Uncertainty");
     assert!(said.contains("the case's own [spread] table"), "{said}");
     assert!(said.contains("| bed.friction | uniform"), "{said}");

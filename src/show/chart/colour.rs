@@ -9,16 +9,19 @@ pub struct Colour(pub u8, pub u8, pub u8);
 /// White paper.
 pub(crate) const WHITE: Colour = Colour(255, 255, 255);
 
-/// The qualitative palette of Okabe and Ito (Color Universal Design, 2008; jfly.uni-koeln.de/color,
-/// from memory) without its yellow, which is lost as a line on white.
+/// Blue of the palette of Okabe and Ito: a bridge, and nothing else.
+pub(crate) const BLUE: Colour = Colour(0, 114, 178);
+
+/// The rest of the qualitative palette of Okabe and Ito (Color Universal Design, 2008; jfly.uni-koeln.de/color,
+/// from memory) without its yellow, which is lost as a line on white, and its second blue; two shades stand for them.
 pub(crate) const OKABE_ITO: [Colour; 7] = [
-    Colour(0, 114, 178),   // blue
+    Colour(0, 0, 0),       // black
     Colour(213, 94, 0),    // vermillion
     Colour(0, 158, 115),   // bluish green
     Colour(204, 121, 167), // reddish purple
     Colour(230, 159, 0),   // orange
-    Colour(86, 180, 233),  // sky blue
-    Colour(0, 0, 0),       // black
+    Colour(0, 87, 63),     // shade of the green
+    Colour(122, 73, 100),  // shade of the purple
 ];
 
 /// Seven greys for series, evenly apart in lightness (CIE L* 0, 10, … 61), ordered so that neighbours
@@ -77,13 +80,13 @@ impl Colour {
         0.2126 * linear(self.0) + 0.7152 * linear(self.1) + 0.0722 * linear(self.2)
     }
 
-    /// A colour of one blue hue whose lightness falls evenly from near white (0) to deep blue (1):
+    /// A colour of one brown hue whose lightness falls evenly from near white (0) to deep brown (1):
     /// evenly spaced in Oklab (Ottosson, "A perceptual color space for image processing", 2020).
     pub fn depth(share: f64) -> Self {
         let s = share.clamp(0.0, 1.0);
         let lightness = 0.975 - 0.60 * s;
-        let chroma = 0.015 + 0.125 * libm::sin(std::f64::consts::PI * (0.08 + 0.62 * s)) * s.sqrt();
-        let [a, b] = turned(255.0 - 8.0 * s).map(|v| chroma * v);
+        let chroma = 0.015 + 0.1 * libm::sin(std::f64::consts::PI * (0.08 + 0.62 * s)) * s.sqrt();
+        let [a, b] = turned(66.0 - 8.0 * s).map(|v| chroma * v);
         let l = (lightness + 0.396_337_777_4 * a + 0.215_803_757_3 * b).powi(3);
         let m = (lightness - 0.105_561_345_8 * a - 0.063_854_172_8 * b).powi(3);
         let q = (lightness - 0.089_484_177_5 * a - 1.291_485_548 * b).powi(3);

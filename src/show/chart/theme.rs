@@ -1,7 +1,7 @@
 //! Sizes, strokes and colours shared by every figure, and the styles: for print, for a slide, without colour.
 
 use super::canvas::{Stroke, header, paper};
-use super::colour::{Colour, GREYS, OKABE_ITO, WHITE};
+use super::colour::{BLUE, Colour, GREYS, OKABE_ITO, WHITE};
 use super::figure::Figure;
 use super::lettering::Type;
 
@@ -16,7 +16,7 @@ pub struct Theme {
     pub width: f64,
     /// Size of words and numbers, pt.
     pub text: f64,
-    /// Size of secondary words, pt; never under 5.5.
+    /// Size of secondary words, pt; never under 5.5, nor under 7 across two columns.
     pub small: f64,
     /// Size of panel letters and titles, pt.
     pub title: f64,
@@ -36,6 +36,8 @@ pub struct Theme {
     pub bone: Colour,
     /// The fragment.
     pub fragment: Colour,
+    /// Limbs of a bridge.
+    pub bridge: Colour,
     /// Background.
     pub paper: Colour,
     /// Series colours; each goes with a dash pattern.
@@ -60,6 +62,7 @@ impl Theme {
             faint: Colour(205, 205, 205),
             bone: Colour(241, 238, 231),
             fragment: Colour(245, 219, 176),
+            bridge: BLUE,
             paper: WHITE,
             series: OKABE_ITO,
             grey: false,
@@ -68,14 +71,15 @@ impl Theme {
 
     /// Print, across two columns: 180 mm.
     pub fn double() -> Self {
-        Self { width: 180.0, ..Self::single() }
+        Self { width: 180.0, text: 7.4, small: 7.0, ..Self::single() }
     }
 
     /// The same without colour: greys that differ in lightness by a tenth of the whole range or more,
     /// beside the dashes, hatches and markers that every style has.
     #[must_use]
     pub fn in_grey(self) -> Self {
-        Self { bone: Colour(240, 240, 240), fragment: Colour(221, 221, 221), series: GREYS, grey: true, ..self }
+        let (bone, fragment) = (Colour(240, 240, 240), Colour(221, 221, 221));
+        Self { bone, fragment, bridge: GREYS[0], series: GREYS, grey: true, ..self }
     }
 
     /// Words and numbers.
@@ -101,6 +105,11 @@ impl Theme {
     /// Lines of axes.
     pub(crate) fn axis(&self) -> Stroke {
         Stroke::solid(self.ink, self.hair)
+    }
+
+    /// The outline of the reduced fragment.
+    pub(crate) fn reduced(&self) -> Stroke {
+        Stroke::dashed(self.ink, 0.5, &[1.5, 0.8])
     }
 
     /// Lines of reference.
@@ -135,7 +144,7 @@ impl Theme {
     /// Colour of a limb group: loops and bridges keep theirs in every figure.
     pub(crate) fn group(&self, group: &str, groups: &[String]) -> Colour {
         match group {
-            "bridge" => self.series[0],
+            "bridge" => self.bridge,
             "loop" => self.series[1],
             _ => {
                 let others = groups.iter().filter(|g| *g != "bridge" && *g != "loop");
@@ -166,7 +175,7 @@ const MARGIN: f64 = 5.0;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 pub enum Style {
-    /// Colour, columns of 85 or 180 mm, words of 5.5 to 8 pt.
+    /// Colour, columns of 85 or 180 mm, words of 5.5 or 7 to 8 pt.
     #[default]
     Print,
     /// A sheet of 16 to 9 with large words.

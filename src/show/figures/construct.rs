@@ -13,6 +13,8 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
     let scale = circle / (2.0 * face::reach(&scene));
     let [first, second, third] = [face::height(&scene, scale), section::height(&scene), bed::height(&scene)];
     let (w, split) = (theme.width, 0.5 * theme.width);
+    let title = wrap(&format!("{}, as tied", construct.name), theme.heading(), w - 2.0);
+    let head = title.len() as f64 * theme.heading().leading() + 1.0;
     let areas = if theme.is_wide() {
         let tall = first.max(second + third + 3.0);
         let (x, right) = (split + 3.0, w - split - 3.0);
@@ -20,8 +22,9 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
     } else {
         [(0.0, 0.0, w, first), (0.0, first + 2.0, w, second), (0.0, first + second + 4.0, w, third)]
     };
-    let [a, b, c] = areas.map(|(x, y, w, h)| Rect::new(x, y, w, h));
+    let [a, b, c] = areas.map(|(x, y, w, h)| Rect::new(x, head + y, w, h));
     let mut canvas = Canvas::new(w, c.bottom());
+    canvas.lines(&title, [0.6, theme.heading().capital() + 0.6], theme.heading());
     face::draw(&mut canvas, &scene, a, scale, ["a", "En face, from lateral"]);
     section::draw(&mut canvas, &scene, b);
     bed::draw(&mut canvas, &scene, c);
@@ -53,7 +56,7 @@ fn numbers(tied: &TiedState) -> String {
 
 fn caption(scene: &Scene<'_>) -> String {
     let lines = if scene.tied.limbs.iter().any(|l| l.group == "loop") {
-        "a full line is a bridge and a hollow line a loop"
+        "a full line is a bridge and a ring round an anchor and a bite a loop"
     } else {
         "lines are limbs"
     };
@@ -64,7 +67,7 @@ fn caption(scene: &Scene<'_>) -> String {
     };
     let (construct, case, side) = (&scene.construct.name, &scene.case.name, side(scene.case));
     format!(
-        "The construct {construct} on the case {case}, {side}, as tied, the fragment where it then lies; darker bone: bed that it does not cover. (a) En face, from lateral: dashed circle, best-fit circle of the inferior glenoid with clock positions; the upper glenoid is a sketch to its height. (b) Section across the bed through the fragment's middle; what lies more than {NEAR:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of {LONGEST} mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {lines}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it.{screws} In the section directions are those of the cut: outward along the fragment's middle."
+        "The construct {construct} on the case {case}, {side}, as tied, the fragment where it then lies; darker bone: bed that it does not cover; dashed: where it is reduced. (a) En face, from lateral: dashed circle, best-fit circle of the inferior glenoid with clock positions; the upper glenoid is a sketch to its height. (b) Section across the bed through the fragment's middle; what lies more than {NEAR:.0} mm from the plane is projected faintly; bars: pressure on the bed near the plane, a bar of {LONGEST} mm being the peak of the whole bed. (c) Pressure on the bed, seen square to it from the fragment. Drawing language: an eye is an anchor on the face, a broken ring an anchor behind the bone, a diamond a bite, a bar square to the limb a crossing over bone; {lines}, its width grows with tension, and it is dashed where it runs behind bone. Newtons beside a limb: its tension, from its first to its last segment where they differ; beside an anchor: the pull on it.{screws} In the section directions are those of the cut: outward along the fragment's middle."
     )
 }
 

@@ -44,7 +44,7 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
     if !subjects.is_empty() {
         scales(&mut canvas, theme, low - 1.8, longest, per_newton);
     }
-    let caption = "Force of each limb (and head of a screw) on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); that of a screw at its head; its number is that in the list. The heavy arrow without a number is the sum of all, from the fragment's centroid; what shanks of screws bear sideways is left out. All arrows and all panels are on one scale. In the list: normal force on the bed (minus: lifts), and shear force along the bed.";
+    let caption = "Force of each limb (and head of a screw) on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); that of a screw at its head; its number is that in the list. The heavy arrow without a number is the sum of all, from the fragment's centroid; dashed: the reduced fragment; what shanks of screws bear sideways is left out. All arrows and all panels are on one scale. In the list: normal force on the bed (minus: lifts), and shear force along the bed.";
     let alt = each(subjects, |s| {
         let said = |(name, parts): &Line| {
             let [on, along] = parts.map(newtons);
@@ -77,6 +77,7 @@ fn draw(canvas: &mut Canvas, body: &Body<'_>, subject: &Subject<'_>, view: &View
     if view.seen == Seen::Section {
         canvas.line(shape[0], shape[shape.len() - 1], Stroke::solid(theme.ink, 1.3));
     }
+    body.draw_reduced(canvas, view);
     let ends_of =
         |(from, force): &(Vec3, Vec3)| [view.page(*from), view.page(from + force * (per_newton / view.scale))];
     let drawn: Vec<[Point; 2]> = arrows(case, subject).iter().map(ends_of).collect();

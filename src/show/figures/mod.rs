@@ -9,6 +9,7 @@
 mod construct;
 mod event;
 mod forces;
+mod fragment;
 mod input;
 mod place;
 mod pressure;
@@ -18,6 +19,7 @@ mod scatter;
 mod settling;
 mod sharing;
 mod sheet;
+mod slides;
 mod stiffness;
 mod subject;
 mod sweep;
@@ -31,7 +33,7 @@ use crate::show::{chart::*, scene::*};
 use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
-pub use self::{construct::*, forces::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
-pub use self::{settling::*, sharing::*, sheet::*, stiffness::*, subject::*, sweep::*, tie::*};
+pub use self::{construct::*, forces::*, fragment::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
+pub use self::{settling::*, sharing::*, sheet::*, slides::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};

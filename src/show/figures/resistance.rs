@@ -6,6 +6,8 @@ use super::*;
 const READINGS: [f64; 2] = [1.0, 2.0];
 /// First events drawn on a curve; the CSV has them all.
 const EVENTS_A_CURVE: usize = 3;
+/// Part of the highest load below which a curve is drawn once more on a scale of its own.
+const LOW: f64 = 0.3;
 /// Most curves that leave room for numbers and names among them.
 const ROOMY: usize = 4;
 
@@ -18,36 +20,48 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
     let (set, note) = (theme.words(), theme.note());
     let points = || pushes.iter().flat_map(|p| &p.curve);
     let [lo, hi] = extremes(points().map(|p| p.load));
-    let y = Scale::load(lo, hi, 6);
     let x = Scale::exact(extremes(points().map(|p| p.displacement))[1], if theme.is_wide() { 8 } else { 5 });
-    let mut ends: Vec<End<'_>> = (0..pushes.len()).map(|k| end(pushes, k, theme)).collect();
-    let left = y.room(&set);
-    let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(End::tall(&ends) + 2.0);
-    let plot = Plot { area: Rect::new(left, 4.6, theme.width - left - End::room(&ends) - 0.6, tall), x, y };
+    let loads = |k: &usize| extremes(pushes[*k].curve.iter().map(|p| p.load).chain([0.0]));
+    let all: Vec<usize> = (0..pushes.len()).collect();
+    // Curves that would lie on the floor under far higher ones are drawn once more by themselves.
+    let low: Vec<usize> = all.iter().copied().filter(|k| (1e-9..LOW * hi).contains(&loads(k)[1])).collect();
+    let under = extremes(low.iter().flat_map(loads));
+    let mut panels = vec![(all, Scale::load(lo, hi, 6))];
+    if !low.is_empty() {
+        panels.push((low, Scale::load(under[0], under[1], 4)));
+    }
+    let mut ends: Vec<Vec<End<'_>>> =
+        panels.iter().map(|(which, _)| which.iter().map(|k| end(pushes, *k, theme)).collect()).collect();
+    let left = panels.iter().map(|(_, y)| y.room(&set)).fold(0.0, f64::max);
+    let right = ends.iter().map(|e| End::room(e)).fold(0.0, f64::max);
+    let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(End::tall(&ends[0]) + 2.0);
+    let row = 4.6 + tall + Plot::below(&set) + 2.6;
     let mut key = Key::new(note, theme.width - left - 1.0);
     let drawn_kinds = |kind| pushes.iter().any(|p| drawn(p).any(|e| e.kind == kind));
     for (kind, words) in event::KINDS.into_iter().filter(|(kind, _)| drawn_kinds(*kind)) {
         let ink = theme.ink;
         key.add(1.6, words, move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
     }
-    let below = plot.area.bottom() + Plot::below(&set) + 2.6;
+    let below = row * panels.len() as f64;
     let mut canvas = Canvas::new(theme.width, below + key.height() + 0.6);
-
-    for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
-        plot.reading(&mut canvas, theme, at, &format!("{at} mm"));
-    }
     let direction = pushes.first().map_or("the push", |p| p.direction.as_str());
-    plot.axes(&mut canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
-    let mut clear = Clearance::inside(plot.area);
-    let curve = |push: &Push| plot.all(push.curve.iter().map(|s| [s.displacement, s.load]));
-    for (k, push) in pushes.iter().enumerate().rev() {
-        let curve = curve(push);
-        canvas.path(&curve, theme.line(k));
-        clear.keep_off(&curve);
-        ends[k].at = curve.last().copied();
+    for (row_of, ((which, y), ends)) in panels.iter().zip(&mut ends).enumerate() {
+        let area = Rect::new(left, row * row_of as f64 + 4.6, theme.width - left - right - 0.6, tall);
+        let plot = Plot { area, x, y: *y };
+        for at in READINGS.into_iter().filter(|r| *r <= x.hi + 1e-9) {
+            plot.reading(&mut canvas, theme, at, &format!("{at} mm"));
+        }
+        plot.axes(&mut canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
+        let mut clear = Clearance::inside(plot.area);
+        for (end, k) in ends.iter_mut().zip(which).rev() {
+            let curve = plot.all(pushes[*k].curve.iter().map(|s| [s.displacement, s.load]));
+            canvas.path(&curve, theme.line(*k));
+            clear.keep_off(&curve);
+            end.at = curve.last().copied();
+        }
+        mark(&mut canvas, theme, &plot, pushes, which, &mut clear);
+        plot.ends(&mut canvas, theme, ends);
     }
-    mark(&mut canvas, theme, &plot, pushes, &mut clear);
-    plot.ends(&mut canvas, theme, &ends);
     key.draw(&mut canvas, [left, below]);
     Figure::new("resistance", canvas, numbers(pushes), caption(pushes, direction), alt(pushes, direction))
 }
@@ -94,6 +108,11 @@ fn caption(pushes: &[&Push], direction: &str) -> String {
     let mut text = format!(
         "Load needed to move the fragment's control point in the {direction} direction, from the tied state{free}. Filled dots: load read off at 1 and 2 mm; {numbers}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where fixation fails or the balance of no state could be checked."
     );
+    if pushes.len() > 1 {
+        text.push_str(
+            " Where some loads are far below others, their curves stand once more below on a scale of their own.",
+        );
+    }
     for push in pushes {
         let already: Vec<String> = push.events.iter().filter(|e| e.displacement <= 0.0).map(event::sentence).collect();
         if !already.is_empty() {
@@ -129,9 +148,9 @@ fn drawn(push: &Push) -> impl Iterator<Item = &Event> {
 }
 
 /// Readings and events on the curves, with their numbers and names where there is room.
-fn mark(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear: &mut Clearance) {
+fn mark(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], which: &[usize], clear: &mut Clearance) {
     let mut named: Vec<(Point, String, Type, Point, f64)> = Vec::new();
-    for (k, push) in pushes.iter().enumerate() {
+    for (k, push) in which.iter().map(|k| (*k, pushes[*k])) {
         let (colour, _) = theme.series(k);
         let fine = theme.fine().in_colour(colour);
         for (at, load) in READINGS.into_iter().zip(&push.load_at[1..]).filter_map(|(at, l)| Some((at, (*l)?))) {
@@ -145,7 +164,7 @@ fn mark(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear
             }
         }
     }
-    for (k, push) in pushes.iter().enumerate() {
+    for (k, push) in which.iter().map(|k| (*k, pushes[*k])) {
         let (colour, _) = theme.series(k);
         for event in drawn(push) {
             let p = plot.at(event.displacement, event.load);
@@ -155,7 +174,7 @@ fn mark(canvas: &mut Canvas, theme: &Theme, plot: &Plot, pushes: &[&Push], clear
             named.push((p, event.subject.clone(), theme.fine().in_colour(colour).italic(), [0.6, 0.8], 3.0));
         }
     }
-    for (p, text, set, toward, reach) in named.into_iter().filter(|_| pushes.len() <= ROOMY) {
+    for (p, text, set, toward, reach) in named.into_iter().filter(|_| which.len() <= ROOMY) {
         let size = [set.width(&text), set.capital() + 0.4];
         if let Some(r) = clear.place(size, p, toward, 1.0, reach) {
             canvas.text(&text, [r.x, r.bottom() - 0.4], set);

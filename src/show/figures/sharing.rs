@@ -17,7 +17,9 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
     let stacks: Vec<Stack> = pushes.iter().map(|p| stack(p, &categories)).collect();
     let [lo, hi] = extremes(stacks.iter().flat_map(|s| s.reach).chain([0.0]));
     let reach = pushes.iter().filter_map(|p| p.curve.last()).map(|p| p.displacement).fold(0.0, f64::max);
+    // Left of zero stands what was there as tied.
     let (x, y) = (Scale::exact(reach, 5), Scale::load(lo, hi, 5));
+    let x = Scale { lo: -BASE * x.hi, ..x };
     let left = y.room(&set);
     let column = (theme.width - GUTTER * (columns - 1) as f64) / columns as f64;
     let words = set.widest(categories.iter().map(|c| format!("{} \u{2212}000 N", c.name)));
@@ -32,6 +34,14 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
     for (k, (push, stacked)) in pushes.iter().zip(&stacks).enumerate() {
         let origin = [(k % columns) as f64 * (column + GUTTER), (k / columns) as f64 * row];
         let plot = Plot { area: Rect::new(origin[0] + left, origin[1] + head, column - left - right, tall), x, y };
+        for (category, [from, to]) in &stacked.base {
+            let at = |share: f64, load: f64| plot.at(-share * BASE * x.hi, load);
+            let bar = [at(0.8, *from), at(0.2, *from), at(0.2, *to), at(0.8, *to)];
+            let colour = categories[*category].colour;
+            canvas.area(&bar, colour.tint(0.85));
+            canvas.textured(&bar, categories[*category].texture, 1.1, Stroke::solid(colour.tint(0.6), 0.45));
+        }
+        canvas.line(plot.at(0.0, y.lo), plot.at(0.0, y.hi), theme.reference());
         for (category, edges) in &stacked.bands {
             let outer = plot.all(edges.iter().map(|e| [e[0], e[2]]));
             let inner = plot.all(edges.iter().rev().map(|e| [e[0], e[1]]));
@@ -42,7 +52,7 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
             true => format!("{} displacement (mm)", capital(&push.direction)),
             false => String::new(),
         };
-        plot.axes(&mut canvas, theme, [&title, if k % columns == 0 { "Share of load (N)" } else { "" }]);
+        plot.axes(&mut canvas, theme, [&title, if k % columns == 0 { "Change since tied (N)" } else { "" }]);
         let total = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
         let stroke = Stroke::solid(theme.ink, 1.3 * theme.curve);
         canvas.path(&total, stroke.casing());
@@ -62,6 +72,9 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
         alt(pushes, &categories),
     )
 }
+
+/// Part of the axis that the column of the tied state takes left of zero.
+const BASE: f64 = 0.14;
 
 /// The construct's name and, when the push ended early, where.
 fn heading(push: &Push, theme: &Theme, room: f64) -> Vec<(String, Face)> {
@@ -87,7 +100,7 @@ fn numbers(pushes: &[&Push], categories: &[Category]) -> String {
 fn caption(pushes: &[&Push], categories: &[Category]) -> String {
     let names: Vec<&str> = categories.iter().map(|c| c.name.as_str()).collect();
     format!(
-        "Load sharing while the fragment is pushed in the {} direction: shares of {}, stacked; above zero they resist, below zero they act with the applied load. The black line is the total load, to which the shares sum. Numbers: share at the end of the push. All panels have the same scales.",
+        "Load sharing while the fragment is pushed in the {} direction: change since the tied state of the shares of {}, stacked; above zero they resist, below zero they act with the applied load. The black line is the total load, to which the changes sum. The pale column left of zero is what was there as tied, in balance without a load. Numbers: change by the end of the push. All panels have the same scales.",
         pushes.first().map_or("push", |p| p.direction.as_str()),
         names.join(", ")
     )
@@ -105,7 +118,10 @@ fn alt(pushes: &[&Push], categories: &[Category]) -> String {
         ))
     };
     let panels: Vec<String> = pushes.iter().filter_map(panel).collect();
-    format!("Stacked areas of the shares of the load against displacement. {}.", panels.join("; "))
+    format!(
+        "Stacked areas of the changes of the shares of the load since the tied state, against displacement. {}.",
+        panels.join("; ")
+    )
 }
 
 /// Most bands of limbs; beyond, limbs are drawn by group, and small groups together.
@@ -143,15 +159,24 @@ impl Category {
         }
     }
 
-    /// Its share in a state, N.
-    pub fn share(&self, push: &Push, point: &PushPoint) -> f64 {
+    /// Its share as tied, N: what the push starts from.
+    fn preload(&self, push: &Push) -> f64 {
+        push.curve.first().map_or(0.0, |tied| self.total(push, tied))
+    }
+
+    fn total(&self, push: &Push, point: &PushPoint) -> f64 {
         let all = push.contributors.iter().zip(&point.shares);
         all.filter(|(of, _)| self.holds(of)).map(|(_, share)| share).sum()
     }
 
+    /// The change of its share since the tied state, N.
+    pub fn share(&self, push: &Push, point: &PushPoint) -> f64 {
+        self.total(push, point) - self.preload(push)
+    }
+
     /// Whether a push has any of it.
     pub fn is_present(&self, push: &Push) -> bool {
-        self.largest(&[push]) > 1e-9
+        self.largest(&[push]).max(self.preload(push).abs()) > 1e-9
     }
 
     /// Fills a polygon with its tint and texture.
@@ -171,14 +196,14 @@ fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
     let limbs = || pushes.iter().flat_map(|p| &p.contributors).filter(|c| c.carrier == Carrier::Limb);
     let names = distinct(limbs().map(|c| c.name.as_str()));
     let mut bands = if names.len() <= LIMB_BANDS {
-        by_limb(&names, theme)
+        by_limb(pushes, &names, theme)
     } else {
         by_group(pushes, &distinct(limbs().map(|c| c.group.as_str())), theme)
     };
     for (name, colour, texture, carriers) in [
         ("screws", Colour(60, 60, 60), Texture::Crossed, &[Carrier::Screw][..]),
         ("bed friction", theme.series[2], Texture::Dots, &[Carrier::Friction][..]),
-        ("bed pressure", theme.series[5], Texture::Level, &[Carrier::Pressure][..]),
+        ("bed pressure", theme.depth(0.7), Texture::Level, &[Carrier::Pressure][..]),
         ("soft tissue", theme.series[3], Texture::Upright, &[Carrier::Tissue, Carrier::Tether][..]),
         ("dead loads", Colour(120, 120, 120), Texture::Plain, &[Carrier::Load][..]),
     ] {
@@ -189,16 +214,13 @@ fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
     bands
 }
 
-fn by_limb(limbs: &[String], theme: &Theme) -> Vec<Category> {
-    let looks = [
-        (theme.series[0], Texture::Rising),
-        (theme.series[1], Texture::Falling),
-        (theme.series[4], Texture::Crossed),
-        (theme.series[6].tint(0.35), Texture::Plain),
-    ];
-    let category = |(name, (colour, texture)): (&String, _)| Category {
+fn by_limb(pushes: &[&Push], limbs: &[String], theme: &Theme) -> Vec<Category> {
+    let all = || pushes.iter().flat_map(|p| &p.contributors).filter(|c| c.carrier == Carrier::Limb);
+    let groups = distinct(all().map(|c| c.group.as_str()));
+    let looks = [Texture::Rising, Texture::Falling, Texture::Crossed, Texture::Plain];
+    let category = |(name, texture): (&String, Texture)| Category {
         name: name.clone(),
-        colour,
+        colour: theme.group(all().find(|c| c.name == *name).map_or("", |c| &c.group), &groups),
         texture,
         members: Members::Limb(name.clone()),
     };
@@ -245,6 +267,8 @@ type Band = (usize, Vec<[f64; 3]>);
 struct Stack {
     /// The bands, from the zero line outward, each with the place of its category.
     pub bands: Vec<Band>,
+    /// Lower and upper edge of the categories as tied, N.
+    pub base: Vec<(usize, [f64; 2])>,
     /// Where the middle of each category stands at the end, N.
     pub middle_at_end: Vec<f64>,
     /// Lowest and highest edge, N.
@@ -258,6 +282,13 @@ fn stack(push: &Push, categories: &[Category]) -> Stack {
     let states: Vec<(f64, Vec<f64>)> = push.curve.iter().map(|p| (p.displacement, shares(p))).collect();
     let samples = with_sign_changes(&states);
     let mut bands: Vec<Band> = Vec::new();
+    let (mut base_bars, mut ends) = (Vec::new(), [0.0_f64; 2]);
+    for (k, category) in categories.iter().enumerate() {
+        let preload = category.preload(push);
+        let end = &mut ends[usize::from(preload > 0.0)];
+        base_bars.push((k, [*end, *end + preload]));
+        *end += preload;
+    }
     let mut middle_at_end = vec![0.0; categories.len()];
     for sign in [1.0, -1.0] {
         let mut base = vec![0.0; samples.len()];
@@ -279,8 +310,8 @@ fn stack(push: &Push, categories: &[Category]) -> Stack {
         }
     }
     let edges = bands.iter().flat_map(|(_, edges)| edges).map(|e| e[2]);
-    let [lo, hi] = extremes(edges.chain(push.curve.iter().map(|p| p.load)));
-    Stack { bands, middle_at_end, reach: [lo.min(0.0), hi.max(0.0)] }
+    let [lo, hi] = extremes(edges.chain(push.curve.iter().map(|p| p.load)).chain(ends));
+    Stack { bands, base: base_bars, middle_at_end, reach: [lo.min(0.0), hi.max(0.0)] }
 }
 
 fn with_sign_changes(states: &[(f64, Vec<f64>)]) -> Vec<(f64, Vec<f64>)> {

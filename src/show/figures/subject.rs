@@ -16,7 +16,13 @@ pub struct Subject<'a> {
     pub petals: &'a [Petal],
 }
 
-impl Subject<'_> {
+impl<'a> Subject<'a> {
+    /// A construct with what was found of it; `None` where it does not hold.
+    pub fn of(construct: &'a Construct, found: &'a Compared) -> Option<Self> {
+        let (tied, petals) = (found.hold.tied.as_ref()?, found.rose.as_deref().unwrap_or_default());
+        Some(Self { construct, tied, push: found.push.as_ref(), petals })
+    }
+
     /// What pulls the fragment on its bed, in words.
     pub(super) fn what_pulls(&self) -> &'static str {
         limbs_or_screws(self.tied.limbs.len(), self.tied.screws.len())

@@ -59,9 +59,14 @@ pub fn tie_files(case: &Case, construct: &Construct, orders: &Orders) -> Result<
     Ok(all)
 }
 
-/// Draws the states of the best and of the worst order, one view a tie, on one scale.
+/// Draws the states of the best order, of the construct's own and of the worst, one view a tie, on one scale.
 pub fn tie_strip(case: &Case, construct: &Construct, orders: &Orders, theme: &Theme) -> Figure {
-    strip::strip(&Study::new(case, construct, theme), orders, &rows(case, construct, orders))
+    let mut rows = rows(case, construct, orders);
+    if let Some(own) = orders.own().filter(|own| rows.iter().all(|(s, _)| s.run.order != own.order)) {
+        let own = Sequence::new(case, construct, orders, own);
+        rows.insert(1, (own, "As in practice: the construct's own order".to_owned()));
+    }
+    strip::strip(&Study::new(case, construct, theme), orders, &rows)
 }
 
 /// Draws the same for a slide, which is wider than high: best and worst order each on a sheet of its
@@ -79,6 +84,11 @@ pub fn tie_tensions(case: &Case, construct: &Construct, orders: &Orders, theme: 
     let run = own.or(best_and_worst(orders).0)?;
     let sequence = Sequence::new(case, construct, orders, run);
     Some(tensions::tensions(&Study::new(case, construct, theme), orders, &sequence))
+}
+
+/// An order in words: the names of its ties.
+pub(super) fn order_words(construct: &Construct, run: &OrderRun) -> String {
+    run.order.iter().map(|k| title(construct, &construct.ties[*k])).collect::<Vec<_>>().join(" → ")
 }
 
 /// Best and worst order with their headings.

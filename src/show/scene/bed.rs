@@ -168,7 +168,7 @@ fn number_on(canvas: &mut Canvas, view: &View<'_>, ring: &[Point], levels: Level
     };
     let (words, below) = (levels.words(band), levels.shade(theme, band - 1));
     let colour = if below.luminance() < 0.3 { theme.paper } else { theme.ink };
-    let set = Type::new(5.5_f64.max(theme.small - 0.5), colour).centred();
+    let set = Type::new(theme.small, colour).centred();
     let n = ring.len();
     // Start a third of the way round, and look along the line from there.
     for p in (0..n).map(|k| ring[(n / 3 + k) % n]) {

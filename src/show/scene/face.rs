@@ -45,8 +45,9 @@ pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, scale: f6
     let circle = Stroke::dashed(scene.theme.muted, 0.4, &[0.8, 0.8]);
     canvas.circle(view.origin, scale * scene.case.fragment.socket.radius, circle);
     // First, so that their lines run below everything else.
-    names(canvas, scene, &view, area);
+    let numbers = names(canvas, scene, &view, area);
     scene.shown.draw(canvas, &view, &scene.body);
+    number(canvas, scene, &view, &numbers);
     clock(canvas, scene, &view);
     directions(canvas, scene, &view, area);
 }
@@ -69,45 +70,58 @@ fn clock(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>) {
     }
 }
 
-/// Names of limbs and screws on the side to which the fragment looks, those of anchors on the other.
-fn names(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) {
+/// Names of limbs and screws on the side to which the fragment looks, those of anchors on the other. What stands
+/// on the face bears a number, so that no line runs over the face; gives those numbers with their points.
+fn names(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) -> Vec<(usize, Point)> {
     let (theme, f, side) = (scene.theme, &scene.case.fragment, side(scene));
     let reach = reach(scene) * view.scale;
+    let mut numbers = Vec::new();
+    let mut named = |place: [f64; 3], name: &str, value: String, colour: Colour| {
+        let on_face = distance([0.0; 2], [place[0], place[1]]) < f.socket.radius - 0.7;
+        let at = view.page(place);
+        let number = on_face.then_some(numbers.len() + 1);
+        numbers.extend(number.map(|n| (n, at)));
+        let at = [at[0] + 0.7 * view.mirror * f.outward.x, at[1] - 0.7 * f.outward.y];
+        Callout { at, number, name: name.to_owned(), value, colour }
+    };
+    let anchors: Vec<Callout> = (scene.tied.anchors.iter())
+        .map(|a| named(drawn_to(scene.tied, a).into(), &a.name, newtons(a.force), theme.ink))
+        .collect();
     // The outermost point of a limb is where nothing else covers it.
     let out = |p: &&[f64; 3]| p[0] * f.outward.x + p[1] * f.outward.y;
     let limbs = scene.tied.limbs.iter().zip(&scene.shown.strands).filter_map(|(limb, strand)| {
-        let at = view.page(*limb.path.iter().max_by(|a, b| out(a).total_cmp(&out(b)))?);
-        Some(Callout {
-            at: [at[0] + 0.7 * view.mirror * f.outward.x, at[1] - 0.7 * f.outward.y],
-            name: limb.name.clone(),
-            value: newtons_of(limb),
-            colour: strand.look.colour.shade(0.25),
-        })
+        let at = limb.path.iter().max_by(|a, b| out(a).total_cmp(&out(b)))?;
+        Some((*at, &limb.name, newtons_of(limb), strand.look.colour.shade(0.25)))
     });
-    let named = |place: [f64; 3], name: &String, force: f64| Callout {
-        at: view.page(place),
-        name: name.clone(),
-        value: newtons(force),
-        colour: theme.ink,
-    };
-    let screws = scene.tied.screws.iter().map(|s| named(s.places[0], &s.name, s.axial));
-    let anchors = scene.tied.anchors.iter().map(|a| {
-        let callout = named(a.place, &a.name, a.force);
-        Callout { at: [callout.at[0] - side * 1.3, callout.at[1]], ..callout }
-    });
+    let screws = scene.tied.screws.iter().map(|s| (s.places[0], &s.name, newtons(s.axial), theme.ink));
+    let others: Vec<_> = limbs.chain(screws).map(|(at, name, value, colour)| named(at, name, value, colour)).collect();
     // Below the names stand the directions and the scale.
     let low = (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0 * theme.small / 6.0);
     let range = |up: f64| [(view.origin[1] - up * reach).max(area.y + HEAD - 3.0), low];
-    let column = Column {
-        x: view.origin[0] + side * (reach + 7.5),
-        room: (0.5 * area.w - reach - 4.0).max(12.0),
-        range: range(1.0),
-        side,
-    };
-    column.draw(canvas, theme, &limbs.chain(screws).collect::<Vec<_>>());
+    let x = view.origin[0] + side * (reach + 7.5);
+    let room = (0.5 * area.w - reach - 4.0).max(12.0);
+    Column { x, room, range: range(1.0), side }.draw(canvas, theme, &others);
     let x = view.origin[0] - side * (reach + 6.0);
     let room = (if side > 0.0 { x - area.x } else { area.right() - x } - 0.5).max(8.0);
-    Column { x, room, range: range(1.25), side: -side }.draw(canvas, theme, &anchors.collect::<Vec<_>>());
+    Column { x, room, range: range(1.25), side: -side }.draw(canvas, theme, &anchors);
+    numbers
+}
+
+/// Numbers beside their points, clear of limbs, anchors and each other.
+fn number(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, numbers: &[(usize, Point)]) {
+    let set = scene.theme.fine().bold();
+    let mut clear = Clearance::default();
+    for strand in &scene.shown.strands {
+        strand.path.windows(2).for_each(|p| clear.keep_off(&[view.page(p[0]), view.page(p[1])]));
+    }
+    clear.keep_off(&view.all(&scene.body.outline(Seen::Face, &scene.shown.pose)));
+    numbers.iter().for_each(|(_, at)| clear.take(*at, 1.4));
+    for (number, at) in numbers {
+        let text = number.to_string();
+        if let Some(r) = clear.place([set.width(&text), set.capital()], *at, [-side(scene), 0.0], 1.8, 9.0) {
+            canvas.text(&text, [r.x, r.bottom()], set);
+        }
+    }
 }
 
 fn directions(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) {

@@ -8,7 +8,7 @@ pub(super) const LINE: usize = 31;
 
 /// The fragment's edges, material points in mm.
 pub(crate) struct Body<'a> {
-    case: &'a Case,
+    pub case: &'a Case,
     /// Fracture line on the face, from the inferior to the superior end.
     line: Vec<Vec3>,
     /// Rim, from the superior to the inferior end.
@@ -100,7 +100,7 @@ impl<'a> Body<'a> {
         (by_fragment && is_hidden(f, own.into())) || (by_socket && is_hidden(f, (p + Vec3::z() * DIP).into()))
     }
 
-    /// Draws intact bone, the bed that the fragment does not cover, and the fragment in its pose.
+    /// Draws intact bone, the bed that the fragment does not cover, the fragment in its pose, and where it is reduced.
     pub fn draw(&self, canvas: &mut Canvas, view: &View<'_>, pose: &Pose) {
         let theme = view.theme;
         let outline = Stroke::solid(theme.ink, theme.outline);
@@ -119,6 +119,12 @@ impl<'a> Body<'a> {
         if view.seen == Seen::Face {
             canvas.path(&face[..LINE], Stroke::solid(theme.ink, 1.3));
         }
+        self.draw_reduced(canvas, view);
+    }
+
+    /// Draws the outline of the reduced fragment.
+    pub fn draw_reduced(&self, canvas: &mut Canvas, view: &View<'_>) {
+        canvas.outline(&view.all(&self.outline(view.seen, &Pose::default())), view.theme.reduced());
     }
 }
 

@@ -3,7 +3,7 @@
 //!
 //! Drawing language: an eye (disc with a white centre) is an anchor on the face, a broken ring one
 //! hidden behind the bone; a diamond is a bite, a bar square to the limb a crossing over bone; a
-//! full line is a bridge, a hollow line a loop, its width grows with tension, and it is dashed where
+//! full line is a bridge, a ring round anchor and bite a loop, its width grows with tension, and it is dashed where
 //! the limb runs behind bone. A disc with a cross is the head of a screw, its line has threads beyond
 //! the fracture plane.
 
@@ -21,7 +21,7 @@ use crate::math::Vec3;
 use crate::mechanics::Pose;
 use crate::model::{Case, Construct, Side};
 use crate::show::chart::*;
-use crate::study::result::{BedState, LimbState, PointKind, TiedState};
+use crate::study::result::{AnchorState, BedState, LimbState, PointKind, TiedState};
 use sign::{Callout, Column, HALO};
 
 pub(crate) use profile::{Profile, Reach};

@@ -88,5 +88,5 @@ pub(crate) fn proud(canvas: &mut Canvas, theme: &Theme, area: &[Point]) {
 
 /// What is recessed: plain.
 pub(crate) fn recessed(canvas: &mut Canvas, theme: &Theme, area: &[Point]) {
-    canvas.area(area, theme.series[0].tint(0.6));
+    canvas.area(area, theme.muted.tint(0.6));
 }

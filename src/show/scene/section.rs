@@ -1,6 +1,7 @@
 //! A construct in section across the bed, through the fragment's middle.
 
 use super::*;
+use crate::anatomy::Fragment;
 
 /// What lies farther than this from the plane of the section is drawn faintly, mm.
 pub(crate) const NEAR: f64 = 3.0;
@@ -12,56 +13,66 @@ const FOOT: f64 = 5.0;
 const SCALE: f64 = 2.0;
 const ROOM: [f64; 2] = [44.0, 60.0];
 
-/// Range drawn: from the centre outward, and from medial to lateral, mm.
-fn range(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
-    let f = &scene.case.fragment;
-    let points = || scene.points().map(|p| Seen::Section.flat(scene.case, &Vec3::from(p)));
-    let outline = scene.body.outline(Seen::Section, &scene.shown.pose);
-    let [e_lo, e_hi] = extremes(points().chain(outline.iter().copied()).map(|p| p[0]).chain([f.socket.radius]));
-    let [z_lo, z_hi] = extremes(points().chain(outline).map(|p| p[1]));
+/// Range drawn of some points (outward, lateral): from the centre outward, and from medial to lateral, mm.
+pub(crate) fn range(f: &Fragment, points: impl IntoIterator<Item = [f64; 2]>) -> ([f64; 2], [f64; 2]) {
+    let points: Vec<[f64; 2]> = points.into_iter().collect();
+    let [e_lo, e_hi] = extremes(points.iter().map(|p| p[0]).chain([f.socket.radius]));
+    let [z_lo, z_hi] = extremes(points.iter().map(|p| p[1]));
     let e = [e_lo.min(f.chord_distance - 5.0) - 1.8, e_hi];
     let face = f.socket.face_height(e[0].abs()).max(f.socket.rim_height());
     (e, [z_lo.min(f.chord_height - f.shape.depth - 3.0) - 2.0, z_hi.max(face)])
 }
 
+/// The range of a construct.
+fn whole(scene: &Scene<'_>) -> ([f64; 2], [f64; 2]) {
+    let points = scene.points().map(|p| Seen::Section.flat(scene.case, &Vec3::from(p)));
+    range(&scene.case.fragment, points.chain(scene.body.outline(Seen::Section, &scene.shown.pose)))
+}
+
 /// Page mm per bone mm.
 fn scale(scene: &Scene<'_>) -> f64 {
-    let (e, z) = range(scene);
+    let (e, z) = whole(scene);
     SCALE.min(ROOM[0] / (e[1] - e[0])).min(ROOM[1] / (z[1] - z[0]))
 }
 
 /// Height of the panel, mm.
 pub(crate) fn height(scene: &Scene<'_>) -> f64 {
-    let (_, z) = range(scene);
+    let (_, z) = whole(scene);
     HEAD + scale(scene) * (z[1] - z[0]) + FOOT
 }
 
 /// Draws the panel into `area`.
 pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
-    let (theme, f) = (scene.theme, &scene.case.fragment);
+    let theme = scene.theme;
     scene.title(canvas, area, "b", "Section across the bed");
-    let (e, z) = range(scene);
+    let (e, z) = whole(scene);
     let mut view = View::new(scene.case, theme, Seen::Section, [0.0, 0.0], scale(scene));
     view.origin =
         [area.x + 0.5 * area.w - view.mirror * view.scale * 0.5 * (e[0] + e[1]), area.y + HEAD + view.scale * z[1]];
-    // Intact bone: face, fracture plane, neck wall, and two broken edges where the drawing ends.
-    let neck = [f.wall_radius(z[0]), z[0]];
-    let mut surface = face_line(f, e[0], f.chord_distance);
-    surface.extend([margin(f), neck]);
-    let corner = [e[0], z[0]];
-    let scapula = [surface.as_slice(), &torn(neck, corner), &torn(corner, surface[0])].concat();
-    canvas.area(&view.all(&scapula), theme.bone);
+    scapula(canvas, &view, e, z);
     let outline = Stroke::solid(theme.ink, theme.outline);
-    canvas.path(&view.all(&surface), outline);
     let fragment = view.all(&scene.body.outline(Seen::Section, &scene.shown.pose));
     canvas.area(&fragment, theme.fragment);
     bars(canvas, scene, &view);
     canvas.outline(&fragment, outline);
     canvas.line(fragment[0], fragment[fragment.len() - 1], Stroke::solid(theme.ink, 1.3));
+    scene.body.draw_reduced(canvas, &view);
     held(canvas, scene, &view);
     words(canvas, scene, &view, area, (e, z));
     directions(canvas, scene, &view, e, z);
     view.scale_bar(canvas, [area.x + 2.0, area.bottom() - 1.5]);
+}
+
+/// Intact bone: face, fracture plane, neck wall, and two broken edges where the drawing ends.
+pub(crate) fn scapula(canvas: &mut Canvas, view: &View<'_>, e: [f64; 2], z: [f64; 2]) {
+    let (theme, f) = (view.theme, &view.case.fragment);
+    let neck = [f.wall_radius(z[0]), z[0]];
+    let mut surface = face_line(f, e[0], f.chord_distance);
+    surface.extend([margin(f), neck]);
+    let corner = [e[0], z[0]];
+    let bone = [surface.as_slice(), &torn(neck, corner), &torn(corner, surface[0])].concat();
+    canvas.area(&view.all(&bone), theme.bone);
+    canvas.path(&view.all(&surface), Stroke::solid(theme.ink, theme.outline));
 }
 
 /// A broken edge: a shallow zigzag.
@@ -124,11 +135,13 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect, (e
     // Names of anchors and heads of screws that stand at one place in this view are joined.
     let mut named: Vec<Callout> = Vec::new();
     let heads = scene.tied.screws.iter().map(|s| (s.places[0], &s.name));
-    for (place, name) in scene.tied.anchors.iter().map(|a| (a.place, &a.name)).chain(heads) {
+    for (place, name) in scene.tied.anchors.iter().map(|a| (drawn_to(scene.tied, a).into(), &a.name)).chain(heads) {
         let at = view.page(place);
         match named.iter_mut().find(|c| distance(c.at, at) < 1.6) {
             Some(known) => known.name = format!("{},\n{name}", known.name),
-            None => named.push(Callout { at, name: name.clone(), value: String::new(), colour: theme.ink }),
+            None => {
+                named.push(Callout { at, number: None, name: name.clone(), value: String::new(), colour: theme.ink })
+            }
         }
     }
     let edge = view.at([f.chord_distance, 0.0])[0];
@@ -138,6 +151,7 @@ fn words(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect, (e
     inner.iter_mut().for_each(|c| c.at[0] -= 1.3 * view.mirror);
     let bone = |p: [f64; 2], name: &str| Callout {
         at: view.at(p),
+        number: None,
         name: name.to_owned(),
         value: String::new(),
         colour: theme.muted,

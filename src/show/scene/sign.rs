@@ -90,6 +90,8 @@ pub(super) fn centre(canvas: &mut Canvas, theme: &Theme, [x, y]: Point) {
 pub(super) struct Callout {
     /// Where it points.
     pub at: Point,
+    /// The number that stands at that point instead of a line to it.
+    pub number: Option<usize>,
     /// Its name; several, one a line, when they stand at one place.
     pub name: String,
     /// A value under it; may be empty.
@@ -112,11 +114,12 @@ pub(super) struct Column {
 }
 
 impl Column {
-    /// Writes the names, spread so that none covers another, with a thin line to each point.
+    /// Writes the names, spread so that none covers another, with a thin line to each point that bears no number.
     pub fn draw(&self, canvas: &mut Canvas, theme: &Theme, callouts: &[Callout]) {
         let set = theme.fine().away(self.side);
         let lines = |c: &Callout| -> Vec<(String, Colour)> {
-            let name = c.name.split('\n').flat_map(|p| wrap(p, set, self.room)).map(|l| (l, c.colour));
+            let name = c.number.map_or_else(|| c.name.clone(), |n| format!("{n} {}", c.name));
+            let name = name.split('\n').flat_map(|p| wrap(p, set, self.room)).map(|l| (l, c.colour));
             name.chain((!c.value.is_empty()).then(|| (c.value.clone(), theme.muted))).collect()
         };
         let lines: Vec<_> = callouts.iter().map(lines).collect();
@@ -125,7 +128,9 @@ impl Column {
         let centres = spread(&targets, &heights, self.range[0], self.range[1]);
         for (k, (c, centre)) in callouts.iter().zip(centres).enumerate() {
             let at = |d: f64| [self.x - self.side * d, centre];
-            canvas.path(&[at(0.7), at(2.0), c.at], Stroke::solid(theme.muted, 0.35));
+            if c.number.is_none() {
+                canvas.path(&[at(0.7), at(2.0), c.at], Stroke::solid(theme.muted, 0.35));
+            }
             let mut base = centre - 0.5 * (heights[k] - 0.8) + set.capital() + 0.25;
             for (line, colour) in &lines[k] {
                 canvas.text(line, [self.x, base], Type { colour: *colour, ..set });

@@ -30,12 +30,32 @@ impl Look {
             return canvas.path(points, Stroke::dashed(self.colour, 0.75 * self.width, HIDDEN));
         }
         let stroke = Stroke::solid(self.colour, self.width);
-        canvas.path(points, stroke.casing());
-        canvas.path(points, stroke);
-        if self.hollow {
-            canvas.path(points, Stroke::solid(WHITE, 0.45 * self.width));
-        }
+        let ring = if self.hollow { round(points) } else { points.to_vec() };
+        canvas.path(&ring, stroke.casing());
+        canvas.path(&ring, stroke);
     }
+}
+
+/// A closed loop round the ends of a line.
+fn round(points: &[Point]) -> Vec<Point> {
+    /// Room that an anchor needs inside it, mm.
+    const RADIUS: f64 = 1.6;
+    let [a, b] = [points[0], points[points.len() - 1]];
+    let [x, y] = toward(a, b);
+    let turn = libm::atan2(y, x).to_degrees();
+    let mut ring = arc(b, RADIUS, [turn - 90.0, turn + 90.0], 12);
+    ring.extend(arc(a, RADIUS, [turn + 90.0, turn + 270.0], 12));
+    ring.push(ring[0]);
+    ring
+}
+
+/// Where the limbs on an anchor have drawn it to, mm.
+pub(super) fn drawn_to(tied: &TiedState, anchor: &AnchorState) -> Vec3 {
+    let place = Vec3::from(anchor.place);
+    let ends = tied.limbs.iter().flat_map(|l| l.path.iter().zip(&l.kinds));
+    let ends = ends.filter(|(_, kind)| **kind == PointKind::Anchor).map(|(p, _)| Vec3::from(*p));
+    let nearest = ends.min_by(|a, b| (a - place).norm().total_cmp(&(b - place).norm()));
+    nearest.filter(|p| (p - place).norm() <= anchor.give + 0.1).unwrap_or(place)
 }
 
 /// A limb where it runs.
@@ -128,7 +148,7 @@ impl Shown {
             strands: tied.limbs.iter().map(strand).collect(),
             screws: screws.map(|places| Screw { places, colour: theme.ink, now: false }).collect(),
             anchors: anchors
-                .map(|a| Anchor { place: a.place.into(), hidden: hidden(a.place), colour: theme.ink })
+                .map(|a| Anchor { place: drawn_to(tied, a), hidden: hidden(a.place), colour: theme.ink })
                 .collect(),
         }
     }

@@ -16,7 +16,7 @@ pub(crate) struct Wheel<'a> {
     ends: [&'static str; 2],
 }
 
-/// Directions (degrees, clockwise on the page from its right) in which a ring may bear its number.
+/// Directions (degrees, clockwise on the page from its right) in which the rings may bear their numbers.
 const PLACES: [f64; 12] = [-45.0, 45.0, 135.0, -135.0, -22.0, 22.0, -68.0, 68.0, 112.0, -112.0, 158.0, -158.0];
 
 impl<'a> Wheel<'a> {
@@ -52,7 +52,7 @@ impl<'a> Wheel<'a> {
         self.axes().iter().for_each(|axis| canvas.path(axis, self.theme.reference()));
     }
 
-    /// Writes the directions round the wheel, and the number of each ring where none of `strokes`
+    /// Writes the directions round the wheel, and the number of each ring along one direction, where none of `strokes`
     /// runs.
     pub fn words(&self, canvas: &mut Canvas, unit: &str, strokes: &[&[Point]]) {
         let (set, italic) = (self.theme.fine().centred(), self.theme.note().italic());
@@ -66,18 +66,17 @@ impl<'a> Wheel<'a> {
         let mut clear = Clearance::inside(Rect::about(self.centre, r + 2.0));
         strokes.iter().for_each(|stroke| clear.keep_off(stroke));
         self.axes().iter().for_each(|axis| clear.keep_off(axis));
-        for tick in self.rings() {
+        // All along one direction: that in which most rings are free.
+        let label = |turn: f64, tick: f64| {
             let text = format!("{} {unit}", self.scale.words(tick));
-            // On its ring, or just outside it where the ring is taken all round.
-            let places = [0.0, 2.6].into_iter().flat_map(|out| PLACES.map(|turn| (self.length(tick) + out, turn)));
-            let free = places.map(|(reach, turn)| turned(turn).map(|v| reach * v)).find_map(|[dx, dy]| {
-                let at = [x + dx, y + dy + middle];
-                clear.is_free(&set.extent(&text, at).grown(0.35)).then_some(at)
-            });
-            if let Some(at) = free {
-                canvas.text_on_patch(&text, at, set, self.theme.paper);
-                clear.boxes.push(set.extent(&text, at).grown(0.4));
-            }
+            let [dx, dy] = turned(turn).map(|v| self.length(tick) * v);
+            let at = [x + dx, y + dy + middle];
+            clear.is_free(&set.extent(&text, at).grown(0.35)).then_some((text, at))
+        };
+        let free = |turn: &f64| self.rings().filter(|tick| label(*turn, *tick).is_some()).count();
+        let turn = PLACES.into_iter().rev().max_by_key(free).unwrap_or(PLACES[0]);
+        for (text, at) in self.rings().filter_map(|tick| label(turn, tick)) {
+            canvas.text_on_patch(&text, at, set, self.theme.paper);
         }
     }
 

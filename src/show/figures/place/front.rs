@@ -115,7 +115,7 @@ fn caption(found: &Place) -> String {
     let (first, second, from) = (&first.label, &second.label, start(found.from));
     let ([search, full], case, construct) = (found.cells, &found.case, &found.construct);
     format!(
-        "What can be had of two objectives at once: {first} and {second}{robust}, both of one repair, tied from the {from} position. Case {case}, construct {construct}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {search} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {full} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it."
+        "What can be had of two objectives at once: {first} and {second}{robust}, both of one repair, tied from the {from} position. The axes do not start at zero. Case {case}, construct {construct}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {search} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {full} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it."
     )
 }
 
@@ -158,8 +158,9 @@ fn draw_plot(canvas: &mut Canvas, found: &Place, front: &Front, theme: &Theme, [
     let set = theme.words();
     let scale = |k: usize| {
         let [lo, hi] = extremes(front.points.iter().map(|p| p.values[k]).chain(front.given.map(|g| g[k])));
-        // Loads and steps from zero; a share has no zero worth showing.
-        if found.aims[k].unit.is_empty() { Scale::around(lo, hi, 5) } else { Scale::load(lo, hi, 5) }
+        // What can be traded fills the plot: differences count here, not the distance from zero.
+        let room = 0.05 * (hi - lo);
+        Scale::around(lo - room, hi + room, 5)
     };
     let (x, y) = (scale(0), scale(1));
     let left = y.room(&set);

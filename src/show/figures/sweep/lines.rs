@@ -4,7 +4,7 @@ use super::*;
 use crate::show::figures::scatter::short;
 
 /// Least width of a panel, mm.
-const LEAST: f64 = 70.0;
+const LEAST: f64 = 54.0;
 /// Height of a plot, mm.
 const TALL: f64 = 38.0;
 
@@ -269,7 +269,9 @@ fn x_scale(axis: &SweepAxis) -> Scale {
     if axis.has_states() {
         return Scale { lo: lo - 0.4, hi: hi + 0.4, step: 1.0 };
     }
-    Scale::between(lo, hi, 6)
+    // Markers of the first and last points stand clear of the axes.
+    let (scale, room) = (Scale::between(lo, hi, 6), 0.04 * (hi - lo));
+    Scale { lo: scale.lo - room, hi: scale.hi + room, ..scale }
 }
 
 /// The scale of a panel: loads share one, and so does each quantity over the constructs.

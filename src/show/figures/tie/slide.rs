@@ -20,8 +20,6 @@ const SCALE: f64 = 3.2;
 const TAG: f64 = 1.6;
 /// Room between a view and the highest step of the profile below it, mm.
 const ABOVE: f64 = 8.2;
-/// Least width of a profile, mm.
-const LEAST: f64 = 30.0;
 
 /// The look of a slide: print sizes on a sheet of 180 mm, so that words are twice as large on a
 /// screen of 13 inches.
@@ -46,11 +44,10 @@ impl<'a> Slide<'a> {
         let [w, h] = extent.size();
         let panel = WIDTH / rows.len().max(1) as f64;
         let reach = study.reach(rows);
-        // View and profile one below the other, as large as both leave room for: the profile is as
-        // wide as the view.
+        // View and profile one below the other on one scale, as large as both leave room for.
         let wide = panel - LIST - APART - 3.0;
         let tall = BOTTOM - TOP - ABOVE;
-        let scale = (wide / w).min(tall / (h + reach.height() / reach.length() * w)).min(SCALE);
+        let scale = (wide / w.max(reach.length())).min(tall / (h + reach.height())).min(SCALE);
         let mut slide = Self { study, rows, scale, reach, extent, panel, lists: Vec::new() };
         // Words of one size in both lists.
         let room = [slide.room(), BOTTOM - TOP];
@@ -62,18 +59,12 @@ impl<'a> Slide<'a> {
 
     /// Width of a view or of the profile below it, mm.
     fn view(&self) -> f64 {
-        let w = self.scale * self.extent.size()[0];
-        w.max(self.along(w) * self.reach.length())
+        self.scale * self.extent.size()[0].max(self.reach.length())
     }
 
     /// Width of the list beside it, mm.
     fn room(&self) -> f64 {
         if self.rows.len() == 1 { 1.3 * LIST } else { self.panel - 4.0 - self.view() - APART }
-    }
-
-    /// Scale of the profile below a view of this width.
-    fn along(&self, width: f64) -> f64 {
-        (width.max(LEAST) / self.reach.length()).min(1.8)
     }
 
     /// Draws a moment of every order; with `traces`, also the outlines of the states before it.
@@ -111,7 +102,7 @@ impl<'a> Slide<'a> {
             self.numbers(canvas, &view, window, &poses);
         }
         canvas.text("step-off along the fracture line", [x, TOP + h + 3.6], theme.note());
-        let profile = Profile::in_box(study.case, theme, &self.reach, self.along(w), [x, TOP + h + ABOVE]);
+        let profile = Profile::in_box(study.case, theme, &self.reach, self.scale, [x, TOP + h + ABOVE]);
         profile.draw(canvas, &study.body, &moment.shown.pose);
         profile.ends(canvas);
         let area = Rect::new(x + self.view() + APART, TOP, self.room(), BOTTOM - TOP);

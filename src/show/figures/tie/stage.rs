@@ -1,6 +1,7 @@
 //! An order of ties as a row of states: before the first tie, after each, and at the end.
 
 use super::*;
+use crate::model::TieSpec;
 
 /// A state that a figure draws: each is solved, none is interpolated.
 #[derive(Debug, Clone, Default)]
@@ -35,6 +36,20 @@ pub(super) struct Sequence<'a> {
     pub stages: Vec<Stage>,
     /// Why it ended early, in words.
     pub lost: Option<String>,
+    /// Limbs and screws of every tie of this order, in words, reached or not.
+    pub titles: Vec<String>,
+}
+
+/// The name of a tie: its members, or their group where the tie is all of it.
+pub(super) fn title(construct: &Construct, tie: &TieSpec) -> String {
+    let limbs = || tie.limbs.iter().map(|k| &construct.limbs[*k]);
+    let group = limbs().next().map_or("", |l| l.group.as_str());
+    let whole = construct.limbs.iter().filter(|l| l.group == group).count() == tie.limbs.len();
+    if whole && tie.screws.is_empty() && tie.limbs.len() > 1 && !group.is_empty() && limbs().all(|l| l.group == group) {
+        return group.to_owned();
+    }
+    let screws = tie.screws.iter().map(|k| construct.screws[*k].name.as_str());
+    limbs().map(|l| l.name.as_str()).chain(screws).collect::<Vec<_>>().join(" + ")
 }
 
 impl<'a> Sequence<'a> {
@@ -51,7 +66,8 @@ impl<'a> Sequence<'a> {
             changes: vec![0.0; names.len()],
             ..Stage::default()
         };
-        let mut all = Self { run, stages: vec![first], lost: lost(&run.hold.outcome) };
+        let titles: Vec<String> = run.order.iter().map(|k| title(construct, &construct.ties[*k])).collect();
+        let mut all = Self { run, stages: vec![first], lost: lost(&run.hold.outcome), titles };
         // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
         let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
@@ -74,7 +90,7 @@ impl<'a> Sequence<'a> {
                 WorseIn::InferiorShift => "shift",
             };
             all.push(Stage {
-                title: own.join(" + "),
+                title: all.titles[k].clone(),
                 now: (0..names.len()).filter(|k| own.contains(names[*k])).collect(),
                 measures: tie.measures,
                 paths,
@@ -120,15 +136,9 @@ impl<'a> Sequence<'a> {
         self.stages.len() + usize::from(self.lost.is_some())
     }
 
-    /// Limbs and screws of every tie of this order, in words, reached or not.
-    pub fn titles(&self) -> Vec<String> {
-        let ties = self.run.label.split(", ");
-        ties.map(|tie| tie.replace('+', " + ")).collect()
-    }
-
-    /// The same of the tie `number`, from 1.
+    /// The name of the tie `number`, from 1.
     pub fn title_of(&self, number: usize) -> String {
-        self.titles().into_iter().nth(number.saturating_sub(1)).unwrap_or_default()
+        self.titles.get(number.saturating_sub(1)).cloned().unwrap_or_default()
     }
 
     /// Whether the last state is one after the last tie.
@@ -201,7 +211,7 @@ pub(super) fn degrees(value: f64) -> String {
 
 /// The ties of an order, with arrows.
 pub(super) fn chain(sequence: &Sequence<'_>) -> String {
-    sequence.titles().join(" → ")
+    sequence.titles.join(" → ")
 }
 
 /// Heading of the best order and of the worst.

@@ -20,8 +20,13 @@ pub(super) fn strip(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, S
     let above = |row: usize| 4.6 + (chains[row].len() - 1) as f64 * set.leading();
     let height_of = |row: usize| above(row) + rows[row].0.cells().div_ceil(grid.columns) as f64 * grid.line();
     let key = key(study, grid.scale, true, theme.width - 2.0);
+    let failed: Vec<String> = failed(study, orders, rows)
+        .iter()
+        .flat_map(|words| wrap_at_spaces(words, theme.words(), theme.width - 6.0))
+        .collect();
     let body: f64 = (0..rows.len()).map(height_of).sum();
-    let mut canvas = Canvas::new(theme.width, body + 1.4 + key.height());
+    let low = failed.len() as f64 * set.leading() + 1.4;
+    let mut canvas = Canvas::new(theme.width, body + low + key.height());
     let mut top = 0.0;
     for (row, (sequence, heading)) in rows.iter().enumerate() {
         let indent = if rows.len() > 1 { 4.4 } else { 0.6 };
@@ -40,13 +45,25 @@ pub(super) fn strip(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, S
         }
         top += height_of(row);
     }
-    key.draw(&mut canvas, [1.0, top + 0.8]);
+    canvas.lines(&failed, [4.4, top + set.capital()], theme.words());
+    key.draw(&mut canvas, [1.0, top + low - 0.6]);
     let table = numbers(study.case, study.construct, orders);
     let alt = format!(
         "Rows of scale drawings of a rim fragment seen en face, one drawing a tie. {}.",
         joined(rows.iter().map(|(s, heading)| format!("{heading}. {}", all_spoken(s))), ". ")
     );
     Figure::new("tie-strip", canvas, table, caption(study, orders, rows), alt)
+}
+
+/// The orders that fail and are not drawn, a few by name.
+fn failed(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> Vec<String> {
+    const NAMED: usize = 4;
+    let drawn = |run: &&OrderRun| rows.iter().any(|(s, _)| s.run.order == run.order);
+    let fails = orders.runs.iter().filter(|r| !r.hold.outcome.is_held() && !drawn(r));
+    let fails: Vec<String> = fails.map(|r| chain(&Sequence::new(study.case, study.construct, orders, r))).collect();
+    let named = fails.iter().take(NAMED).map(|chain| format!("Fixation also fails: {chain}"));
+    let more = fails.len().saturating_sub(NAMED);
+    named.chain((more > 0).then(|| format!("and in {more} more orders"))).collect()
 }
 
 fn caption(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) -> String {
@@ -58,7 +75,7 @@ fn caption(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
     let (rows, emphasis, members) = (joined(named, ". "), emphasis(study.construct), study.members());
     let (screws, band, choice) = (screws(study.construct), orders.band, choice(orders));
     format!(
-        "What each tie does to the fragment: construct {construct} on the case {case}, {side}, en face from lateral, every state solved. {rows}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. {emphasis}; pale: {members} tied before. Full lines are bridges, hollow lines loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{screws}. Below each view, true to scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is recessed. Residuals: largest step-off and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (lateral tilt) and about the bed's normal (spin). Worse: in what the tie left the fragment lying more than {band} mm worse than before it. {choice}"
+        "What each tie does to the fragment: construct {construct} on the case {case}, {side}, en face from lateral, every state solved. {rows}. All views have one scale. Dashed: outline of the reduced fragment; darker bone: bed that the fragment does not cover; dotted: the fragment before tying. {emphasis}; pale: {members} tied before. Full lines are bridges, rings round an anchor and a bite loops, dashed where they run behind bone; an eye is an anchor on the face, a broken ring one behind the bone, a diamond a bite, a bar a crossing over bone{screws}. Below each view, on the same scale: the fragment's articular edge (thick) along the fracture line against the intact edge (thin), lateral upward; hatched where it stands proud, plain where it is recessed. Residuals: largest step-off and gap (open, or pressed into the bed) along the fracture line, inferior shift of the end or middle that is shifted most, turn about the chord (lateral tilt) and about the bed's normal (spin). Worse: in what the tie left the fragment lying more than {band} mm worse than before it. {choice}"
     )
 }
 
@@ -84,7 +101,6 @@ struct Grid<'a> {
     column: f64,
     /// Scale of the views and of the profiles.
     pub scale: f64,
-    along: f64,
     reach: Reach,
     /// Lines of the longest title.
     title: usize,
@@ -101,10 +117,12 @@ impl<'a> Grid<'a> {
         let most = rows.iter().map(|(s, _)| s.cells()).max().unwrap_or(1);
         let columns = most.div_ceil(most.div_ceil(MOST));
         let most_wide = (study.theme.width - 1.0 - GUTTER * (columns - 1) as f64) / columns as f64;
-        let [w, h] = extent.size();
-        let scale = (most_wide / w).min(TALLEST / h).min(SCALE);
-        let column = most_wide.min((scale * w).max(NARROWEST) + 4.0);
         let reach = study.reach(rows);
+        let [w, h] = [extent.size()[0].max(reach.length()), extent.size()[1]];
+        // Three orders fit on a page with smaller views.
+        let tallest = if rows.len() > 2 { 0.52 * TALLEST } else { TALLEST };
+        let scale = (most_wide / w).min(tallest / h).min(SCALE);
+        let column = most_wide.min((scale * w).max(NARROWEST) + 4.0);
         let lines = |title: &str| wrap_at_spaces(title, study.theme.words(), column - 4.6).len();
         let titles =
             stages().map(|s| lines(&s.title)).chain(rows.iter().map(|(s, _)| lines(&s.title_of(s.stages.len()))));
@@ -113,7 +131,6 @@ impl<'a> Grid<'a> {
             columns,
             column,
             scale,
-            along: ((scale * w).max(0.9 * column.min(NARROWEST)) / reach.length()).min(1.6),
             reach,
             title: titles.max().unwrap_or(1),
             worse: stages().any(|s| !s.worse.is_empty()),
@@ -127,7 +144,7 @@ impl<'a> Grid<'a> {
     }
 
     fn profile(&self) -> f64 {
-        2.0 * ROOM + self.along * self.reach.height()
+        2.0 * ROOM + self.scale * self.reach.height()
     }
 
     /// Height of a line of cells.
@@ -167,7 +184,7 @@ impl<'a> Grid<'a> {
         let window = self.window(at);
         let moved = Moved::stage(stage);
         study.draw(canvas, (&self.extent, self.scale, window), &moved, &self.start, &[]);
-        let profile = Profile::in_box(study.case, theme, &self.reach, self.along, [at[0], window.bottom() + ROOM]);
+        let profile = Profile::in_box(study.case, theme, &self.reach, self.scale, [at[0], window.bottom() + ROOM]);
         profile.draw(canvas, &study.body, &moved.pose);
         if stage.number == 0 {
             profile.ends(canvas);

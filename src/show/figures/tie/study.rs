@@ -4,9 +4,8 @@ use super::*;
 use crate::model::Stop;
 use crate::show::figures::subject::limbs_or_screws;
 
-/// Dashes of the reduced outline and dots of the one before tying, mm on and off.
-pub(super) const REDUCED: &[f64] = &[1.5, 0.8];
-pub(super) const START: &[f64] = &[0.35, 0.75];
+/// Dots of the outline before tying, mm on and off.
+const START: &[f64] = &[0.35, 0.75];
 /// Room round everything that is drawn, mm of bone.
 const MARGIN: f64 = 1.8;
 /// How much of the intact face is drawn beside the fracture line, mm.
@@ -168,7 +167,7 @@ impl<'a> Study<'a> {
             let thin = Stroke::solid(theme.muted.tint(0.2), 0.5);
             poses.iter().for_each(|pose| canvas.outline(&outline(pose), thin));
             canvas.outline(&outline(start), Stroke::dashed(theme.muted, 0.75, START));
-            canvas.outline(&outline(&Pose::default()), Stroke::dashed(theme.ink, 0.6, REDUCED));
+            self.body.draw_reduced(canvas, &view);
         });
         self.shown(moved).draw(canvas, &view, &self.body);
         view
@@ -196,7 +195,7 @@ pub(super) fn key<'k>(study: &'k Study<'_>, scale: f64, ties: bool, room: f64) -
         let [x, y] = r.middle();
         pointer(canvas, theme, [x, y + 1.5], [x, y - 1.6]);
     });
-    key.add(5.0, "reduced", line(Stroke::dashed(theme.ink, 0.6, REDUCED)));
+    key.add(5.0, "reduced", line(theme.reduced()));
     key.add(5.0, "before tying", line(Stroke::dashed(theme.muted, 0.75, START)));
     for (now, words) in [(true, "just tied"), (false, "tied before")].into_iter().filter(|_| ties) {
         sample(&mut key, study, now, words);
@@ -211,12 +210,15 @@ fn sample<'k>(key: &mut Key<'k>, study: &'k Study<'_>, now: bool, words: &str) {
     let (limbs, screws) = (&study.construct.limbs, !study.construct.screws.is_empty());
     let one = |hollow: bool| limbs.iter().position(|l| (l.group == "loop") == hollow);
     let kinds: Vec<usize> = [one(false), one(true)].into_iter().flatten().collect();
-    let strands = if kinds.is_empty() { 0.0 } else { 6.0 };
+    let strands = if kinds.is_empty() { 0.0 } else { 4.6 * kinds.len() as f64 };
     key.add(strands + if screws { 8.0 } else { 0.0 }, words, move |canvas, r| {
         let (y, part) = (r.middle()[1], strands / kinds.len().max(1) as f64);
         for (k, limb) in kinds.iter().enumerate() {
             let from = r.x + k as f64 * part + if k > 0 { 0.4 } else { 0.0 };
-            study.look(*limb, now).draw(canvas, &[[from, y], [r.x + (k + 1) as f64 * part - 0.4, y]], false);
+            let (look, to) = (study.look(*limb, now), r.x + (k + 1) as f64 * part - 0.4);
+            // A loop is round its line.
+            let [from, to] = if look.hollow { [from + 1.8, to - 1.8] } else { [from, to] };
+            look.draw(canvas, &[[from, y], [to, y]], false);
         }
         if screws {
             // Its head and its tip stand out of the line by half the band each.

@@ -20,10 +20,13 @@ pub struct Plate {
     pub title: String,
     /// The figure.
     pub figure: Figure,
+    /// Whether it stands in the supplement.
+    pub supplement: bool,
 }
 
-/// Figures to be drawn: their heading, and how. One, unless their number is seen only in drawing them.
-type Job<'a> = (String, Box<dyn Fn() -> Vec<Figure> + Sync + Send + 'a>);
+/// Figures to be drawn: their heading, how, and whether for the supplement. One, unless their number is seen only in
+/// drawing them.
+type Job<'a> = (String, Box<dyn Fn() -> Vec<Figure> + Sync + Send + 'a>, bool);
 
 /// Draws every figure of a report in a style. A further study adds a line here.
 pub fn plates(
@@ -35,18 +38,8 @@ pub fn plates(
     place: Option<&Place>,
     style: Style,
 ) -> Vec<Plate> {
-    let subjects: Vec<Subject<'_>> = constructs
-        .iter()
-        .zip(found)
-        .filter_map(|(construct, found)| {
-            Some(Subject {
-                construct,
-                tied: found.compared.hold.tied.as_ref()?,
-                push: found.compared.push.as_ref(),
-                petals: found.compared.rose.as_deref().unwrap_or_default(),
-            })
-        })
-        .collect();
+    let subjects: Vec<Subject<'_>> =
+        constructs.iter().zip(found).filter_map(|(construct, found)| Subject::of(construct, &found.compared)).collect();
     let pushes: Vec<&Push> = subjects.iter().filter_map(|s| s.push).filter(|p| p.curve.len() > 1).collect();
     let (single, double, drawing) = (style.single(), style.double(), style.drawing());
     let strip = style.strip();
@@ -60,23 +53,24 @@ pub fn plates(
     }
     if !pushes.is_empty() {
         let single = &single;
-        jobs.push(job("Load against displacement", move || resistance(pushes, single)));
+        jobs.push(aside(job("Load against displacement", move || resistance(pushes, single))));
         let theme = if pushes.len() > 1 { &double } else { single };
         jobs.push(job("Who carries the load", move || load_sharing(pushes, theme)));
     }
     if !subjects.is_empty() {
         jobs.push(job("Load at 1 mm by direction", move || rose(case, subjects, panels)));
-        jobs.push(job("Pressure on the bed", move || pressure_maps(case, subjects, panels)));
-        jobs.push(job("What each limb does to the fragment", move || limb_forces(case, subjects, panels)));
-        jobs.push(job("Stiffness along the bed, and the weakest ways", move || {
+        jobs.push(aside(job("Pressure on the bed", move || pressure_maps(case, subjects, panels))));
+        jobs.push(aside(job("What each limb does to the fragment", move || limb_forces(case, subjects, panels))));
+        jobs.push(aside(job("Stiffness along the bed, and the weakest ways", move || {
             stiffness_ellipses(case, subjects, panels)
-        }));
+        })));
     }
     for subject in subjects {
         let drawing = &drawing;
         let title = format!("The construct {} on the fragment", subject.construct.name);
         jobs.push(job(&title, move || construct(case, subject.construct, subject.tied, drawing)));
     }
+    let mut strips = false;
     for (one, found) in constructs.iter().zip(found) {
         let orders = &found.orders;
         if orders.best().is_none() {
@@ -93,19 +87,21 @@ pub fn plates(
                 jobs.push(job(&title, move || tie_strips(case, one, orders, strip).swap_remove(k).of(name)));
             }
         } else {
-            let title = format!("Best and worst order of tying {name}");
-            jobs.push(job(&title, move || tie_strip(case, one, orders, strip).of(name)));
+            let title = format!("Orders of tying {name}");
+            let drawn = job(&title, move || tie_strip(case, one, orders, strip).of(name));
+            // One in the report is enough to see what the order does.
+            jobs.push(if std::mem::replace(&mut strips, true) { aside(drawn) } else { drawn });
         }
         let title = format!("What each order of tying {name} leaves");
-        jobs.push(job(&title, move || tie_residuals(case, one, orders, double).of(name)));
+        jobs.push(aside(job(&title, move || tie_residuals(case, one, orders, double).of(name))));
     }
     if let Some(scatter) = scatter {
         let double = &double;
         jobs.push(job("Load against displacement, with its band", move || scatter_fan(scatter, panels)));
-        jobs.push(job("The answers with their bands", move || scatter_intervals(scatter, double)));
+        jobs.push(aside(job("The answers with their bands", move || scatter_intervals(scatter, double))));
         jobs.push(several("Which construct does better, draw by draw", move || scatter_differences(scatter, double)));
-        jobs.push(several("Which input moves the answer", move || scatter_ranking(scatter, double)));
-        jobs.push(several("What the doubt about the answer is made of", move || scatter_indices(scatter, double)));
+        jobs.push(aside(several("Which input moves the answer", move || scatter_ranking(scatter, double))));
+        jobs.push(aside(several("What the uncertainty is made of", move || scatter_indices(scatter, double))));
     }
     for ReportedSweep { sweep, .. } in sweeps {
         let title = sweep.question.as_deref().unwrap_or("A sweep");
@@ -116,16 +112,16 @@ pub fn plates(
         let (single, double, drawing) = (&single, &double, &drawing);
         let title = format!("Places of the anchors of {}, given and found", last.name);
         jobs.push(job(&title, move || place_before_after(case, last, place, drawing)));
-        jobs.push(several("How far each anchor may wander", move || {
+        jobs.push(aside(several("Placement tolerance of each anchor", move || {
             place_tolerance(case, place, double).into_iter().collect()
-        }));
+        })));
         jobs.push(several("Two objectives at once", move || place_front(case, place, double).into_iter().collect()));
-        jobs.push(job("How the search for places went", move || place_convergence(place, single)));
+        jobs.push(aside(job("How the search for places went", move || place_convergence(place, single))));
     }
     let drawn: Vec<Vec<Plate>> = jobs
         .par_iter()
-        .map(|(title, draw)| {
-            let plate = |figure| Plate { title: title.clone(), figure: style.finish(figure) };
+        .map(|(title, draw, supplement)| {
+            let plate = |figure| Plate { title: title.clone(), figure: style.finish(figure), supplement: *supplement };
             draw().into_iter().map(plate).collect()
         })
         .collect();
@@ -139,5 +135,10 @@ fn job<'a>(title: &str, draw: impl Fn() -> Figure + Sync + Send + 'a) -> Job<'a>
 }
 
 fn several<'a>(title: &str, draw: impl Fn() -> Vec<Figure> + Sync + Send + 'a) -> Job<'a> {
-    (title.to_owned(), Box::new(draw))
+    (title.to_owned(), Box::new(draw), false)
+}
+
+/// The same for the supplement.
+fn aside<'a>((title, draw, _): Job<'a>) -> Job<'a> {
+    (title, draw, true)
 }

@@ -12,7 +12,7 @@ use super::sweeping::{ReportedSweep, sweeping};
 use super::tying::{self, Tying};
 use super::uncertainty::uncertainty;
 use super::verified::{Verified, verification};
-use super::{answer, assumptions, case_facts, checks, tolerances};
+use super::{answer, assumptions, case_facts, checks, published, tolerances};
 use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::show::report::{construct, place, repair, scatter, sweep, verify};
@@ -214,6 +214,7 @@ impl Record {
         all.extend(repair::stiffness(compared.iter()));
         all.push(parameters::table(&values));
         all.push(assumptions::table());
+        all.push(published::table());
         all.push(tolerances::tolerances());
         all.push(checks);
         all.push(refined);

@@ -19,8 +19,20 @@ use thiserror::Error;
 
 /// The embedded template of the methods section.
 pub const METHODS: &str = include_str!("templates/methods.md");
+/// The embedded template of what belongs to the methods section and is too long for it.
+pub const METHODS_SUPPLEMENT: &str = include_str!("templates/methods-supplement.md");
 /// The embedded template of the page.
-pub const PAGE: &str = include_str!("templates/index.html");
+pub const PAGE: &str = concat!(
+    include_str!("templates/head.html"),
+    include_str!("templates/index.html"),
+    include_str!("templates/foot.html")
+);
+/// The embedded template of its supplement.
+pub const SUPPLEMENT: &str = concat!(
+    include_str!("templates/head.html"),
+    include_str!("templates/supplement.html"),
+    include_str!("templates/foot.html")
+);
 
 /// Why a template gave no text.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -59,8 +71,22 @@ pub fn methods(record: &Record, name: &str, template: &str) -> Result<String, Te
 /// # Errors
 /// As [`methods`]; the embedded template has none.
 pub fn page(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> {
+    html(record, plates, "index.html", PAGE)
+}
+
+/// What stands behind the page: figures that a modeller reads, and long tables.
+///
+/// # Errors
+/// As [`page`].
+pub fn supplement(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> {
+    html(record, plates, "supplement.html", SUPPLEMENT)
+}
+
+fn html(record: &Record, plates: &[Plate], name: &str, template: &str) -> Result<String, TemplateError> {
     let mut context = context(record, Table::html);
-    let drawings = plates.iter().enumerate().map(|(k, p)| {
+    let aside = name != "index.html";
+    context.insert("what".to_owned(), if aside { "supplement" } else { "constructs compared" }.into());
+    let drawings = plates.iter().filter(|p| p.supplement == aside).enumerate().map(|(k, p)| {
         Fields::from([
             ("svg".to_owned(), Value::from_safe_string(inline(k, &p.figure.svg, &p.figure.alt))),
             ("name".to_owned(), p.figure.name.clone().into()),
@@ -71,7 +97,7 @@ pub fn page(record: &Record, plates: &[Plate]) -> Result<String, TemplateError> 
     });
     context.insert("plates".to_owned(), drawings.map(Value::from).collect());
     context.insert("fonts".to_owned(), Value::from_safe_string(fonts()));
-    render("index.html", PAGE, context.into(), AutoEscape::Html)
+    render(name, template, context.into(), AutoEscape::Html)
 }
 
 /// The font of drawings and words, inside the page: labels then take the room that they were given,

@@ -16,8 +16,8 @@ pub(super) fn uncertainty(found: &Scatter) -> Facts {
     // The base samples are none of the samples.
     let indices = (found.index_base > 0).then(|| {
         let estimators = format!(
-            "first-order indices after Saltelli et al. [@saltelli-2010], total indices after Jansen \
-             [@jansen-1999], with intervals of 95 % by a bootstrap of {REDRAWS} redraws over base samples"
+            "first-order and total indices by estimators of Saltelli et al. [@saltelli-2010], \
+             with intervals of 95 % by a bootstrap of {REDRAWS} redraws over base samples"
         );
         Facts(vec![
             ("base", whole(found.index_base).into()),

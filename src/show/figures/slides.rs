@@ -1,0 +1,213 @@
+//! Five pages of 16 to 9 for a talk, each under the finding that it shows, with what to say.
+
+use super::fragment::size;
+use super::tie::order_words;
+use super::*;
+use crate::model::Tag;
+
+/// Sheet, and where the drawing stands on it, mm: laid out at half its size and then enlarged, strokes and signs with it.
+const SHEET: [f64; 2] = [127.0, 71.4375];
+const BODY: Rect = Rect { x: 1.0, y: 14.5, w: 125.0, h: 51.0 };
+const FOOT: &str = "Research and teaching estimate, not a medical device";
+/// Most orders and inputs on a page.
+const MOST: usize = 5;
+
+/// A page of a talk with its notes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TalkPage {
+    /// The finding.
+    pub title: String,
+    /// The page.
+    pub figure: Figure,
+    /// What to say, in Markdown.
+    pub notes: String,
+}
+
+/// A bar of a page: its words, its value (none: fixation fails).
+type Bar = (String, Option<f64>);
+
+/// The question, the constructs, the order of tying (of one of them), load against displacement, and what it depends
+/// on.
+pub fn talk(
+    case: &Case,
+    subjects: &[Subject<'_>],
+    (construct, orders): (&Construct, &Orders),
+    scatter: Option<&Scatter>,
+) -> Vec<TalkPage> {
+    let theme = &Theme { text: 9.8, small: 9.8, title: 12.5, width: SHEET[0], ..Theme::double() };
+    let entered = super::fragment(case, &Theme::double());
+    let names = joined(subjects.iter().map(|s| s.construct.name.as_str()), ", ");
+    let mut pages =
+        vec![page("question", format!("A {}: which construct holds it?", size(case)), entered.alt, theme, |canvas| {
+            question(canvas, case, theme)
+        })];
+    let steps: Vec<f64> = subjects.iter().map(|s| s.tied.measures.step.value.abs()).collect();
+    let [lo, hi] = extremes(steps.iter().copied());
+    let title = match subjects {
+        [] => "No construct is stable as tied".to_owned(),
+        [_] => format!("The repair leaves a step of {} mm as tied", number(hi, 1)),
+        _ => format!("As tied the constructs leave steps of {} to {} mm", number(lo, 1), number(hi, 1)),
+    };
+    pages.push(page("constructs", title, format!("Drawn as tied, dashed where reduced: {names}."), theme, |canvas| {
+        constructs(canvas, case, subjects, theme);
+    }));
+    let bars: Vec<Bar> =
+        shown(orders).into_iter().map(|run| (order_words(construct, run), run.residual_step)).collect();
+    let found: Vec<f64> = orders.runs.iter().filter_map(|r| r.residual_step).collect();
+    let [least, most] = extremes(found.iter().copied());
+    let failed = orders.runs.len() - found.len();
+    let title = match found.as_slice() {
+        [] => format!("{}: fixation fails in every order of tying", orders.construct),
+        _ if most - least <= orders.band && failed == 0 => {
+            "The order of tying makes no difference to the step".to_owned()
+        }
+        _ => format!("The order of tying decides the step: {} to {} mm", number(least, 1), number(most, 1)),
+    };
+    let notes = format!(
+        "Construct {}: best, own and worst of {} orders, {failed} of which fail. Clinical rule of thumb: reduce from inferior to superior.",
+        orders.construct,
+        orders.runs.len()
+    );
+    pages.push(page("order", title, notes, theme, |canvas| bars_on(canvas, theme, &bars, "largest step left (mm)")));
+    let mut loads: Vec<(f64, &str)> =
+        subjects.iter().filter_map(|s| Some((s.push?.load_at[1]?, s.construct.name.as_str()))).collect();
+    loads.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let title = match loads.as_slice() {
+        [] => "No construct reaches 1 mm".to_owned(),
+        [(load, name)] => format!("{name} bears {} at 1 mm", newtons(*load)),
+        [(a, name), .., (b, last)] if a - b > 0.1 * a => {
+            format!("At 1 mm {name} bears {}, {last} {}", newtons(*a), newtons(*b))
+        }
+        [(a, _), .., (b, _)] => format!("At 1 mm all bear about the same: {} to {}", newtons(*b), newtons(*a)),
+    };
+    let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
+    pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| curves(canvas, theme, subjects)));
+    pages.push(depends(case, subjects, scatter, theme));
+    pages
+}
+
+fn page(name: &str, title: String, notes: String, theme: &Theme, draw: impl FnOnce(&mut Canvas)) -> TalkPage {
+    let mut canvas = Canvas::new(SHEET[0], SHEET[1]);
+    canvas.lines(&wrap_at_spaces(&title, theme.heading(), BODY.w), [BODY.x, 5.0], theme.heading());
+    draw(&mut canvas);
+    canvas.text(FOOT, [BODY.x, SHEET[1] - 1.2], theme.note());
+    let table = csv(["title", "notes"], [json!([title, notes])]);
+    let figure = Figure::new(&format!("slide-{name}"), canvas, table, title.clone(), format!("{title}. {notes}"));
+    TalkPage { title, figure: Style::Slide.finish(figure), notes }
+}
+
+fn question(canvas: &mut Canvas, case: &Case, theme: &Theme) {
+    let (body, pose) = (Body::new(case), crate::study::displaced_pose(case));
+    let points = body.outline(Seen::Face, &pose).into_iter().chain(body.outline(Seen::Face, &Pose::default()));
+    let r = case.fragment.socket.radius;
+    let extent = Extent::about(points.chain([[-r, -r], [r, case.socket_height - r]]), 0.5);
+    let window = Rect { w: 0.45 * BODY.w, ..BODY };
+    let [w, h] = extent.size();
+    let view = View::in_window(case, theme, Seen::Face, &extent, (window.w / w).min(window.h / h), window);
+    body.draw(canvas, &view, &pose);
+    let mut y = BODY.y + 4.0;
+    for [what, value, _] in super::fragment::rows(case).iter().take(8) {
+        canvas.text(what, [0.5 * SHEET[0], y], theme.words());
+        canvas.text(value, [BODY.right(), y], theme.words().bold().right());
+        y += 5.7;
+    }
+}
+
+fn constructs(canvas: &mut Canvas, case: &Case, subjects: &[Subject<'_>], theme: &Theme) {
+    let shown = &subjects[..subjects.len().min(4)];
+    let wide = BODY.w / shown.len().max(1) as f64;
+    let scenes: Vec<Scene<'_>> = shown.iter().map(|s| Scene::new(case, s.construct, s.tied, theme)).collect();
+    let r = case.fragment.socket.radius;
+    let points = scenes.iter().flat_map(|s| s.body.whole(&s.shown.pose));
+    let extent = Extent::about(points.chain([[-0.6 * r, -r], [r, 0.8 * r]]), 1.0);
+    let ([w, h], tall) = (extent.size(), BODY.h - 8.0);
+    for (k, scene) in scenes.iter().enumerate() {
+        let window = Rect::new(BODY.x + k as f64 * wide, BODY.y, wide - 2.0, tall);
+        let view = View::in_window(case, theme, Seen::Face, &extent, (window.w / w).min(tall / h), window);
+        canvas.clipped(window, |canvas| {
+            scene.body.draw(canvas, &view, &scene.shown.pose);
+            scene.shown.draw(canvas, &view, &scene.body);
+        });
+        let names = wrap(&scene.construct.name, theme.words(), window.w);
+        canvas.lines(&names, [window.middle()[0], window.bottom() + 4.0], theme.words().centred());
+    }
+}
+
+/// Best order, the construct's own, and the worst that is stable and that fails.
+fn shown(orders: &Orders) -> Vec<&OrderRun> {
+    let fails = orders.runs.iter().find(|r| r.residual_step.is_none());
+    let mut list: Vec<&OrderRun> = Vec::new();
+    for run in [orders.best(), orders.own(), orders.worst(), fails].into_iter().flatten() {
+        if list.iter().all(|r| r.order != run.order) {
+            list.push(run);
+        }
+    }
+    list
+}
+
+/// Bars with their words above, on one scale from zero.
+fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str) {
+    let set = theme.words();
+    let most = bars.iter().filter_map(|b| b.1).map(f64::abs).fold(1e-6, f64::max);
+    let tall = (BODY.h - 4.0) / bars.len().max(1) as f64;
+    let thick = (tall - 5.8).clamp(1.0, 4.5);
+    canvas.text(axis, [BODY.x, BODY.y + 2.0], theme.note());
+    for (k, (words, value)) in bars.iter().take(MOST).enumerate() {
+        let y = BODY.y + 4.0 + k as f64 * tall;
+        let line = wrap_at_spaces(words, set, BODY.w).swap_remove(0);
+        canvas.text(&line, [BODY.x, y + 3.2], set);
+        let end = BODY.x + value.map_or(0.0, f64::abs) / most * (BODY.w - 30.0);
+        canvas.fill(Rect::new(BODY.x, y + 4.4, end - BODY.x, thick), theme.muted);
+        let said = value.map_or_else(|| "fixation fails".to_owned(), |v| number(v, 2));
+        canvas.text(&said, [end + 1.0, y + 4.4 + 0.5 * (thick + set.capital())], set.bold());
+    }
+}
+
+fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>]) {
+    let pushes: Vec<(usize, &Push)> = subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?))).collect();
+    let points = || pushes.iter().flat_map(|(_, p)| &p.curve);
+    let [lo, hi] = extremes(points().map(|p| p.load).chain([0.0]));
+    let (x, y) = (Scale::exact(points().map(|p| p.displacement).fold(0.0, f64::max), 4), Scale::load(lo, hi, 4));
+    let set = theme.words();
+    let mut ends: Vec<End<'_>> = Vec::new();
+    let left = y.room(&set);
+    let room = 36.0;
+    let plot = Plot { area: Rect::new(BODY.x + left, BODY.y, BODY.w - left - room, BODY.h - 10.0), x, y };
+    let direction = pushes.first().map_or("push", |(_, p)| p.direction.as_str());
+    plot.axes(canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
+    for (k, push) in &pushes {
+        let curve = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
+        canvas.path(&curve, theme.line(*k));
+        let colour = theme.series(*k).0;
+        let lines = wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set.in_colour(colour))).collect();
+        ends.push(End { at: curve.last().copied(), ..End::named(colour, lines) });
+    }
+    plot.ends(canvas, theme, &ends);
+}
+
+/// The inputs that move the load at 1 mm of the first construct most; without samples those that have no source.
+fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, theme: &Theme) -> TalkPage {
+    let of = scatter.and_then(|s| s.constructs.first());
+    let ranking = of.and_then(|c| c.rankings.iter().find(|r| r.quantity.key == "load-1mm"));
+    let mut ranks: Vec<Bar> =
+        ranking.into_iter().flat_map(|r| &r.ranks).map(|r| (input::words(&r.path), Some(r.coefficient))).collect();
+    ranks.sort_by(|a, b| b.1.unwrap_or(0.0).abs().total_cmp(&a.1.unwrap_or(0.0).abs()));
+    ranks.truncate(MOST);
+    if let (Some(c), [(first, _), (second, _), ..]) = (of, ranks.as_slice()) {
+        let title = format!("The load of {} depends most on {first} and {second}", c.construct);
+        let notes = "Partial rank correlation with the load at 1 mm, all other inputs held: minus means more of the input, less load. Published tests stand beside the model in the report, agreeing or not.";
+        return page("depends", title, notes.to_owned(), theme, |canvas| {
+            bars_on(canvas, theme, &ranks, "partial rank correlation with the load at 1 mm");
+        });
+    }
+    let taken = case.defaults.iter().chain(subjects.iter().flat_map(|s| &s.construct.defaults));
+    let assumed: Vec<String> = taken.filter(|t| t.tag == Tag::Assumed).map(|t| input::words(&t.path)).collect();
+    let assumed = distinct(assumed.iter().map(String::as_str));
+    let title = format!("It depends on {} that no publication backs", counted(assumed.len() as u64, "value"));
+    let notes = "Nothing was varied in this run: run the report with samples to see which inputs move the answer.";
+    page("depends", title, notes.to_owned(), theme, |canvas| {
+        for (k, words) in assumed.iter().take(8).enumerate() {
+            canvas.text(words, [BODY.x, BODY.y + 4.0 + 5.7 * k as f64], theme.words());
+        }
+    })
+}

@@ -1,5 +1,5 @@
-//! The answer in four sentences, each made of computed numbers, the first with the limits beyond which
-//! its loads are too high.
+//! The answer in four sentences, each made of computed numbers, the first with the limits at which parts give on the
+//! way.
 
 use super::fact::Fact;
 use super::limits::limits;
@@ -67,7 +67,7 @@ pub(super) fn answer(
     sentences(include_str!("../said/answer.txt"), &data)
 }
 
-/// The limits beyond which loads told at these marks are too high, where there are any.
+/// The limits at which parts give before the loads at these marks, where there are any.
 fn beyond(compared: &Compared, marks: &[usize]) -> Option<String> {
     let push = compared.push.as_ref()?;
     let told = marks.iter().filter(|k| push.load_at[**k].is_some());

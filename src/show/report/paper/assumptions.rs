@@ -32,8 +32,8 @@ pub const ASSUMPTIONS: &[Assumption] = &[
         errs: "its lateral lift is too large for a loop that lies over the rim",
     },
     Assumption {
-        what: "Bone about a screw is a linear foundation and does not yield; shank and head do not loosen or break",
-        errs: "loads far too high once the event \"presses on bone above its crush strength\" is told",
+        what: "Bone about a screw yields at one strength, on both sides of its hole alike; shank and head do not loosen or break",
+        errs: "loads too high where a screw works loose or bends",
     },
     Assumption {
         what: "Anchors and bites are isotropic springs that give at one strength each",

@@ -1,5 +1,4 @@
-//! Limits that a push passes. Nothing in the model yields or breaks there, so that every load beyond is
-//! too high.
+//! Limits that a push passes: there a part gives.
 
 use super::fact::Fact;
 use crate::show::words::event_clause;

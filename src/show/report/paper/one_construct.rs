@@ -30,7 +30,7 @@ pub struct OneConstruct {
     pub order: String,
     /// Reading in sentences.
     pub reading: Vec<String>,
-    /// Limits that the push passes first; loads beyond are too high.
+    /// Limits at which parts give first during the push.
     pub limits: Vec<Limit>,
     /// Its own tables.
     pub tables: Vec<Table>,

@@ -9,7 +9,7 @@ use crate::model::{Case, Construct, Tag, Taken, Terms};
 use crate::quantities::{View, quantity};
 use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
-use crate::show::words::{not_held_short, pushed, short, start};
+use crate::show::words::{not_held_short, of, pushed, short, start};
 use crate::study::result::{
     Compared, CyclePoint, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
     Sweep, Swept,
@@ -21,6 +21,8 @@ use unicode_width::UnicodeWidthStr;
 
 /// Columns of the name of a line.
 const NAME: usize = 9;
+/// Columns of a name that stands beside others.
+const BESIDE: usize = 21;
 /// By how much more another construct bears at failure before that is told, as a ratio: our choice, assumed.
 const TURNED: f64 = 1.1;
 
@@ -66,10 +68,12 @@ impl Verdict {
                 step => get("step"), tilt => get("tilt"),
             }
         };
-        let all = |list: &[usize]| list.iter().map(one).collect::<Vec<_>>();
+        let bears = |k: &usize| load(*k).map(|load| format!("{} {}", short(name(*k), BESIDE), of(load, "load-1mm")));
+        let all = |list: &[usize]| list.iter().filter_map(bears).collect::<Vec<_>>();
         let beside = (if alike.len() > 1 { &alike[1..] } else { &less[..] }).first();
         let best = |bridged: bool| {
-            let own = ranked.iter().find(|k| (Terms::of(&constructs[**k]).limbs > 0) == bridged);
+            let sutured = |k: &&usize| constructs[**k].screws.is_empty();
+            let own = ranked.iter().filter(sutured).find(|k| (Terms::of(&constructs[**k]).limbs > 0) == bridged);
             own.and_then(|k| load(*k))
         };
         let fails = |k: &usize| value(*k, "failure-load");
@@ -94,6 +98,7 @@ impl Verdict {
             first => (0..results.len()).map(|k| one(&k)).next(),
             alike => all(&alike),
             less => all(&less),
+            best => ranked.first().map(one),
             beside => beside.map(one),
             over => beside.and_then(|k| over(ranked[0], *k)).map(|o| context! { low => o.low, high => o.high }),
             draws => draws.map(|d| d.done),
@@ -207,7 +212,10 @@ impl Verdict {
         };
         let all = found.constructs.iter().map(|c| {
             let fails = c.points.iter().filter(|p| p.end != End::Held).count();
-            context! { name => c.construct, range => range(c), fails, of => c.points.len() }
+            let said = |v: f64| shown.map(|q| of(v, &q.key)).unwrap_or_default();
+            let goes =
+                range(c).map_or_else(|| "at no point".to_owned(), |[a, b]| format!("{} to {}", said(a), said(b)));
+            context! { name => c.construct, goes, fails, of => c.points.len() }
         });
         let more = found.constructs.get(..2).map(|pair| {
             let points = pair[0].points.iter().zip(&pair[1].points);
@@ -223,7 +231,7 @@ impl Verdict {
             question => found.question, case => found.case, complete => found.complete,
             axes => axes.collect::<Vec<_>>(),
             all => all.collect::<Vec<_>>(),
-            more, shown => shown.map(|q| quantity(&q.key).short), key => shown.map(|q| &q.key),
+            more, shown => shown.map(|q| quantity(&q.key).short),
         };
         Self::of(include_str!("said/verdict/sweep.txt"), &data)
     }

@@ -219,7 +219,7 @@ fn kept_together(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split(' ') {
         let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
-        let unit = ["%", "N", "mm", "mm2", "mm3", "deg", "MPa", "N/mm"].contains(&bare);
+        let unit = ["%", "N", "mm", "mm²", "mm³", "deg", "MPa", "N/mm"].contains(&bare);
         match words.last_mut() {
             Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
                 last.push(' ');

@@ -54,7 +54,7 @@ fn check_tells_the_segment_of_the_handbook() {
         .run(&["check", "quarter", "one-by-one", "--full"])
         .code(0)
         .says("22.52 mm (chord)")
-        .says("103.8 mm2, 19.6 % of the circle")
+        .says("103.8 mm², 19.6 % of the circle")
         .says("bed.friction")
         .says("memory")
         .says("inferior-loop")

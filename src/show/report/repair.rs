@@ -109,7 +109,9 @@ pub fn push_table(page: &mut Page, push: &Push) {
 /// Writes what people compare of constructs, and on which terms; and the rose, where one was pushed.
 pub fn compare_short(page: &mut Page, case: &Case, constructs: &[Construct], results: &[Compared]) {
     page.table(&compared_by(&SHORT, case, constructs, results));
-    page.paragraph("Loads are of the repair as it was pushed, compression and step-off as tied; + is proud, rim up.");
+    let settled = results.iter().any(|r| r.push.as_ref().is_some_and(|p| p.settling.is_some()));
+    let loads = if settled { "Loads are of the settled repair" } else { "All is of the repair as tied" };
+    page.paragraph(&format!("{loads}; + is proud, and rim up."));
     if let [equal, unequal] = terms(constructs)
         && constructs.len() > 1
     {
@@ -171,7 +173,8 @@ const TERMS: [Resource; 4] = [
 fn terms(constructs: &[Construct]) -> [Vec<&'static str>; 2] {
     let all: Vec<Terms> = constructs.iter().map(Terms::of).collect();
     let alike = |(.., of): &&Resource| all.windows(2).all(|t| of(&t[0]).map(f64::round) == of(&t[1]).map(f64::round));
-    let (equal, unequal): (Vec<&Resource>, Vec<&Resource>) = TERMS.iter().partition(alike);
+    let spent = TERMS.iter().filter(|(.., of)| all.iter().any(|t| of(t).is_some()));
+    let (equal, unequal): (Vec<&Resource>, Vec<&Resource>) = spent.partition(alike);
     [equal, unequal].map(|list| list.iter().map(|r| r.0).collect())
 }
 

@@ -69,6 +69,8 @@ impl Verdict {
             }
         };
         let bears = |k: &usize| load(*k).map(|load| format!("{} {}", short(name(*k), BESIDE), of(load, "load-1mm")));
+        let presses =
+            |k: usize| Some(format!("{} {}", short(name(k), BESIDE), of(value(k, "compression")?, "compression")));
         let all = |list: &[usize]| list.iter().filter_map(bears).collect::<Vec<_>>();
         let beside = (if alike.len() > 1 { &alike[1..] } else { &less[..] }).first();
         let best = |bridged: bool| {
@@ -98,6 +100,7 @@ impl Verdict {
             first => (0..results.len()).map(|k| one(&k)).next(),
             alike => all(&alike),
             less => all(&less),
+            presses => (0..results.len()).filter_map(presses).collect::<Vec<_>>(),
             best => ranked.first().map(one),
             beside => beside.map(one),
             over => beside.and_then(|k| over(ranked[0], *k)).map(|o| context! { low => o.low, high => o.high }),

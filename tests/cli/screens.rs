@@ -44,8 +44,8 @@ fn the_first_screen_of_each_command_is_the_one_that_was_agreed_on() {
         }
         if name != "help" {
             let verdict = head(&screen);
-            assert!((2..=5).contains(&verdict.len()) && verdict[0].starts_with("Question  "), "{screen}");
-            assert!(verdict[1].starts_with("Answer    "), "{screen}");
+            assert!((2..=5).contains(&verdict.len()) && verdict[0].starts_with("Question "), "{screen}");
+            assert!(verdict[1].starts_with("Answer   "), "{screen}");
             assert!(!verdict.iter().any(|line| line.contains('…')), "{screen}");
         }
         if std::env::var_os("RIMHOLD_WRITE").is_some() {

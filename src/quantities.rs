@@ -161,7 +161,7 @@ use Better::{Less, More, NearZero, Neither};
 
 /// All of them, in the order of tables.
 pub const QUANTITIES: &[Quantity] = &[
-    row("compression", ("bed compression when tied", "compression of the bed"), ("N", 1), More, |v| {
+    row("compression", ("bed compression when tied", "compression of the bed"), ("N", 0), More, |v| {
         v.bed(|b| b.compression)
     })
     .sampled(),
@@ -183,7 +183,7 @@ pub const QUANTITIES: &[Quantity] = &[
     row("crushed", ("share of the bed above its crush strength when tied", "bed crushed"), ("%", 0), Less, |v| {
         v.bed(|b| 100.0 * b.crushed)
     }),
-    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 1), Neither, |v| {
+    row("friction", ("friction of the bed when tied", "friction of the bed"), ("N", 0), Neither, |v| {
         v.bed(|b| b.friction)
     })
     .detail(),
@@ -214,7 +214,7 @@ pub const QUANTITIES: &[Quantity] = &[
     row(
         "step",
         ("articular step-off when tied, proud positive", "step-off as tied, + proud"),
-        ("mm", 2),
+        ("mm", 1),
         NearZero,
         |v| v.lies(|m| m.step.value),
     )
@@ -222,7 +222,7 @@ pub const QUANTITIES: &[Quantity] = &[
     row(
         "gap",
         ("gap at the fracture line when tied, open positive", "gap as tied, + open"),
-        ("mm", 2),
+        ("mm", 1),
         NearZero,
         |v| v.lies(|m| m.gap.value),
     ),
@@ -230,18 +230,18 @@ pub const QUANTITIES: &[Quantity] = &[
         .sampled(),
     row("spin", ("spin on the bed when tied", "spin"), ("°", 1), NearZero, |v| v.lies(|m| m.spin)).detail(),
     row("yaw", ("opening toward one end when tied", "yaw"), ("°", 1), NearZero, |v| v.lies(|m| m.yaw)).detail(),
-    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 2), NearZero, |v| {
+    row("inferior", ("inferior shift when tied", "inferior shift"), ("mm", 1), NearZero, |v| {
         v.lies(|m| m.inferior_middle)
     })
     .detail(),
-    row("down-plane", ("shift down the plane when tied", "shift down the plane"), ("mm", 2), NearZero, |v| {
+    row("down-plane", ("shift down the plane when tied", "shift down the plane"), ("mm", 1), NearZero, |v| {
         v.lies(|m| m.down_plane)
     })
     .detail(),
     row(
         "lower-gap",
         ("gap of the inferior end when tied", "gap of the inferior end, negative: pressed"),
-        ("mm", 2),
+        ("mm", 1),
         NearZero,
         |v| v.lower_end().map(|l| l[0]),
     )
@@ -250,24 +250,24 @@ pub const QUANTITIES: &[Quantity] = &[
     row(
         "lower-off",
         ("distance of the inferior end from its reduced place when tied", "inferior end off its place"),
-        ("mm", 2),
+        ("mm", 1),
         Less,
         |v| v.lower_end().map(|l| l[1]),
     )
     .detail()
     .sampled(),
-    row("softest", ("stiffness of the softest motion when tied", "softest motion"), ("N/mm", 1), More, |v| {
+    row("softest", ("stiffness of the softest motion when tied", "softest motion"), ("N/mm", 0), More, |v| {
         v.tied?.state?.weakest.first().map(|w| w.stiffness)
     })
     .detail(),
-    row("settled-compression", ("compression of the bed when settled", "compression, settled"), ("N", 1), More, |v| {
+    row("settled-compression", ("compression of the bed when settled", "compression, settled"), ("N", 0), More, |v| {
         Some(v.settled()?.compression)
     })
     .sampled(),
     row(
         "settled-step",
         ("articular step-off when settled, proud positive", "step-off settled, + proud"),
-        ("mm", 2),
+        ("mm", 1),
         NearZero,
         |v| Some(v.settled()?.measures.step.value),
     ),
@@ -275,18 +275,18 @@ pub const QUANTITIES: &[Quantity] = &[
         Some(v.settled()?.rest)
     })
     .detail(),
-    row("tied-load-1mm", ("load at 1 mm of the repair as tied", "load at 1 mm, as tied"), ("N", 1), More, |v| {
+    row("tied-load-1mm", ("load at 1 mm of the repair as tied", "load at 1 mm, as tied"), ("N", 0), More, |v| {
         v.compared?.as_tied?[1]
     }),
-    row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 1), More, |v| v.at(0.5, &|p| p.load)),
-    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 1), More, |v| v.at(1.0, &|p| p.load)).sampled(),
-    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 1), More, |v| v.at(2.0, &|p| p.load)).sampled(),
-    row("step-1mm", ("articular step-off at 1 mm of push", "step-off at 1 mm, + proud"), ("mm", 2), NearZero, |v| {
+    row("load-0.5mm", ("load at 0.5 mm", "load at 0.5 mm"), ("N", 0), More, |v| v.at(0.5, &|p| p.load)),
+    row("load-1mm", ("load at 1 mm", "load at 1 mm"), ("N", 0), More, |v| v.at(1.0, &|p| p.load)).sampled(),
+    row("load-2mm", ("load at 2 mm", "load at 2 mm"), ("N", 0), More, |v| v.at(2.0, &|p| p.load)).sampled(),
+    row("step-1mm", ("articular step-off at 1 mm of push", "step-off at 1 mm, + proud"), ("mm", 1), NearZero, |v| {
         v.at(1.0, &|p| p.measures.step.value)
     })
     .detail()
     .sampled(),
-    row("step-2mm", ("articular step-off at 2 mm of push", "step-off at 2 mm, + proud"), ("mm", 2), NearZero, |v| {
+    row("step-2mm", ("articular step-off at 2 mm of push", "step-off at 2 mm, + proud"), ("mm", 1), NearZero, |v| {
         v.at(2.0, &|p| p.measures.step.value)
     })
     .detail()
@@ -296,15 +296,15 @@ pub const QUANTITIES: &[Quantity] = &[
     })
     .detail()
     .sampled(),
-    row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 1), More, |v| {
+    row("stiffness", ("stiffness at the start of the push", "stiffness at first"), ("N/mm", 0), More, |v| {
         v.push?.stiffness
     }),
-    row("failure-load", ("failure load", "failure load"), ("N", 1), More, |v| {
+    row("failure-load", ("failure load", "failure load"), ("N", 0), More, |v| {
         let ultimate = v.compared.and_then(|c| c.ultimate.as_ref());
         let failure = ultimate.map_or(v.push?.failure.as_ref(), |u| u.failure.as_ref());
         Some(failure?.load)
     }),
-    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 1), More, |v| {
+    row("peak-load", ("largest load within the push", "largest load in the push"), ("N", 0), More, |v| {
         v.push?.peak.map(|p| p[0])
     })
     .sampled(),

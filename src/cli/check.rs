@@ -3,16 +3,16 @@
 use super::open::open;
 use super::present::{Summaries, present};
 use super::say::Failure;
-use super::{Common, example};
-use crate::show::report::{Asked, Described, Document, case_csv, case_table};
+use super::{Common, built_in, example};
+use crate::show::report::{Asked, Described, Document, Verdict, case_csv, case_defaults, case_short};
 use crate::study::result::Start;
 use clap::Args;
 
 #[derive(Debug, Args)]
-#[command(after_help = example(
+#[command(after_help = format!("{}\n\n  {}", example(
     "rimhold check my-case.toml two-by-two",
-    "Nothing is solved: this shows the geometry, the places of the anchors and every default taken."
-))]
+    "Nothing is solved: this shows the geometry and the places of the anchors; --full every default taken."
+), built_in()))]
 pub(super) struct Check {
     /// Case: a file, or a built-in name
     #[arg(value_name = "CASE", default_value = "quarter")]
@@ -28,14 +28,19 @@ impl Check {
         let summaries = Summaries::of(&opened);
         summaries.warn(common);
         let Summaries { case, constructs } = &summaries;
+        let verdict = Verdict::checked(case, constructs);
         present(
             common,
-            |page| case_table(page, case, constructs),
+            &verdict,
+            |page| case_short(page, case, constructs),
+            |page| case_defaults(page, case, constructs),
             || case_csv(case, constructs),
             || {
                 let described = constructs.iter().zip(&opened.constructs);
                 let described = described.map(|(c, own)| Described::new(&opened.case, own, c.clone(), None));
-                Document::new(Asked::of("check"), case.clone(), described.collect())
+                let mut document = Document::new(Asked::of("check"), case.clone(), described.collect());
+                document.verdict = verdict.lines().to_vec();
+                document
             },
         )
     }

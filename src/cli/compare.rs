@@ -1,36 +1,25 @@
-//! `rimhold compare`, `hold` and `push`: constructs tied, and pushed.
+//! `rimhold compare`: constructs tied, settled and pushed, beside each other or one alone.
 
-use super::open::{Opened, names, open};
+use super::open::{Opened, names, subject};
 use super::present::{Summaries, present};
 use super::progress::Progress;
-use super::say::Failure;
+use super::say::{Failure, print};
 use super::values::{real, whole};
-use super::{Common, example, figures, stop};
-use crate::model::Case;
+use super::{Common, Format, built_in, example, figures, stop};
+use crate::model::Equal;
 use crate::show::report::{
-    Asked, Described, Document, SampleShown, Versus, compare_table, compared, curve_csv, hold_table, push_table,
-    result_csv,
+    Asked, Described, Document, SampleShown, Verdict, Versus, compare_full, compare_short, compared, curve_csv,
+    hold_table, push_table, result_csv,
 };
-use crate::study::result::{Compared, Start};
-use crate::study::{ComparePlan, Direction, PushPlan, compare_all};
+use crate::study::result::{Compared, Scatter, Start};
+use crate::study::{ComparePlan, Direction, PushPlan, compare_all, scatter};
 use clap::Args;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Folder of the figures of `compare` when nothing is given.
 pub(super) const FIGURES: &str = "rimhold-figures";
 /// Constructs that are compared when none are given.
 pub(super) const COMPARED: [&str; 2] = ["one-by-one", "two-by-two-crossed"];
-
-/// A case and a construct.
-#[derive(Debug, Args)]
-struct Pair {
-    /// Case: a file, or a built-in name
-    #[arg(value_name = "CASE", default_value = "quarter")]
-    case: String,
-    /// Construct: a file, or a built-in name
-    #[arg(value_name = "CONSTRUCT", default_value = "one-by-one")]
-    construct: String,
-}
 
 /// Where a push goes.
 #[derive(Debug, Clone, Args)]
@@ -70,9 +59,45 @@ fn how_far(text: &str) -> Result<f64, String> {
     real(0.05, 10.0, "mm")(text).map_err(|range| format!("{range}, or failure"))
 }
 
-/// How finely to compute.
-#[derive(Debug, Clone, Default, Args)]
-struct Fine {
+/// Cells of the bed under draws that only say how sure a difference is, from either pose.
+const DRAWN: [usize; 2] = [100, 300];
+
+#[derive(Debug, Args)]
+#[command(after_help = format!("{}\n\n  {}", example(
+    "rimhold compare quarter single-row one-by-one two-by-two-crossed --figures out",
+    &format!("With nothing given: one-by-one and two-by-two-crossed on the case quarter, figures in {FIGURES}/.")
+), built_in()))]
+pub(super) struct Compare {
+    /// Case: a file, or a built-in name
+    #[arg(value_name = "CASE")]
+    case: Option<String>,
+    /// Constructs: files, or built-in names; one alone is told in all detail by --full
+    #[arg(value_name = "CONSTRUCT")]
+    constructs: Vec<String>,
+    /// Where tying starts
+    #[arg(long, value_name = "POSE", default_value_t = ComparePlan::default().from, value_enum)]
+    from: Start,
+    /// Tie only: no settling, no push
+    #[arg(long)]
+    tied_only: bool,
+    #[command(flatten)]
+    way: Way,
+    /// Equal terms: all tensions of bridge limbs, which run from one anchor to another, times one factor a construct,
+    /// to be those of the first that has a bridge; the lateral anchor of a limb is that of its tied end
+    #[arg(long, value_name = "WHAT", value_enum)]
+    equal: Option<Equal>,
+    /// Draws of the uncertain inputs, the same for all constructs, that say whether a difference counts; 0 for none
+    #[arg(long, value_name = "N", default_value_t = 32, value_parser = whole::<u64>(0, 100_000), allow_hyphen_values = true)]
+    draws: u64,
+    /// Recorded steps of the push (2 to 1000); one every 0.05 mm when not given
+    #[arg(long, value_name = "N", value_parser = whole::<usize>(2, 1000), allow_hyphen_values = true)]
+    steps: Option<usize>,
+    /// Also push 1 mm in 24 directions round the bed plane
+    #[arg(long)]
+    rose: bool,
+    /// As CSV: every state of the push of the first construct, instead of one value a line
+    #[arg(long)]
+    curve: bool,
     /// Bed cells aimed at (100 to 20000); the case's own when not given
     #[arg(long, value_name = "N", value_parser = whole::<usize>(100, 20_000), allow_hyphen_values = true)]
     cells: Option<usize>,
@@ -81,126 +106,49 @@ struct Fine {
     pull_steps: Option<usize>,
 }
 
-/// How to push.
-#[derive(Debug, Clone, Args)]
-struct Pushing {
-    #[command(flatten)]
-    way: Way,
-    /// Recorded steps of the push (2 to 1000); one every 0.05 mm when not given
-    #[arg(long, value_name = "N", value_parser = whole::<usize>(2, 1000), allow_hyphen_values = true)]
-    steps: Option<usize>,
-    /// Also push 1 mm in 24 directions round the bed plane
-    #[arg(long)]
-    rose: bool,
-}
-
-#[derive(Debug, Args)]
-#[command(after_help = example(
-    "rimhold compare quarter single-row one-by-one two-by-two-crossed --figures out",
-    &format!("With nothing given: one-by-one and two-by-two-crossed on the case quarter, figures in {FIGURES}/.")
-))]
-pub(super) struct Compare {
-    /// Case: a file, or a built-in name
-    #[arg(value_name = "CASE")]
-    case: Option<String>,
-    /// Constructs: files, or built-in names; loads are given as ratios to the first
-    #[arg(value_name = "CONSTRUCT")]
-    constructs: Vec<String>,
-    /// Where tying starts
-    #[arg(long, value_name = "POSE", default_value_t = ComparePlan::default().from, value_enum)]
-    from: Start,
-    #[command(flatten)]
-    pushing: Pushing,
-    #[command(flatten)]
-    fine: Fine,
-}
-
-#[derive(Debug, Args)]
-#[command(after_help = example(
-    "rimhold hold quarter two-by-two-crossed --from displaced",
-    "Per limb: how hard it presses the fragment on its bed, and where it drags it."
-))]
-pub(super) struct Hold {
-    #[command(flatten)]
-    pair: Pair,
-    /// Where tying starts
-    #[arg(long, value_name = "POSE", default_value_t = ComparePlan::default().from, value_enum)]
-    from: Start,
-    #[command(flatten)]
-    fine: Fine,
-}
-
-#[derive(Debug, Args)]
-#[command(after_help = example(
-    "rimhold push quarter one-by-one --direction anteromedial --rose",
-    "The load is what must be applied at the fragment's centre to move it that far."
-))]
-pub(super) struct Push {
-    #[command(flatten)]
-    pair: Pair,
-    /// Where tying starts
-    #[arg(long, value_name = "POSE", default_value_t = ComparePlan::default().from, value_enum)]
-    from: Start,
-    #[command(flatten)]
-    pushing: Pushing,
-    #[command(flatten)]
-    fine: Fine,
-}
-
 impl Compare {
     pub fn run(&self, common: &Common) -> Result<(), Failure> {
-        let opened = open(self.case.as_deref().unwrap_or("quarter"), &names(&self.constructs, &COMPARED), self.from)?;
+        let case = self.case.as_deref().unwrap_or("quarter");
+        let mut subject = subject(case, &names(&self.constructs, &COMPARED), self.from)?;
+        self.equal.map_or(Ok(()), |equal| subject.equalise(equal)).map_err(Failure::Input)?;
+        let mut opened = Opened::from(&subject);
+        opened.case.bed.cells = self.cells.unwrap_or(opened.case.bed.cells);
+        let plan = ComparePlan {
+            from: self.from,
+            push: (!self.tied_only).then(|| self.way.plan(self.steps)),
+            rose: self.rose && !self.tied_only,
+            pull_steps: self.pull_steps,
+        };
+        let progress = Progress::start(common.quiet);
+        let results = compare_all(&opened.case, &opened.constructs, &plan, &progress);
+        // A table of values has no place for a verdict.
+        let wanted = self.draws > 0 && common.format != Format::Csv && results.iter().any(|r| r.push.is_some());
+        let draws = plan.push.clone().filter(|_| wanted).map(|push| {
+            let push = PushPlan { to: 1.0, steps: 4, to_failure: false, ..push };
+            let cells = DRAWN[usize::from(self.from == Start::Displaced)];
+            let plan = scatter::Plan { samples: self.draws, from: self.from, push, cells, ..Default::default() };
+            scatter::run(subject, plan, &progress)
+        });
+        let draws = draws.transpose()?;
+        drop(progress);
+        let _gently = stop::gently();
         let folder = common.figures.clone().or_else(|| self.case.is_none().then(|| PathBuf::from(FIGURES)));
-        study("compare", opened, self.from, Some(&self.pushing), &self.fine, common, folder.as_deref())
+        let drawn = || figures::compared(&opened.case, &opened.constructs, &results);
+        let written = folder.as_ref().map(|folder| (figures::write(&drawn(), folder), folder));
+        let asked = Asked::compared("compare", &plan);
+        let curve = self.curve.then(|| results.iter().find_map(|r| r.push.as_ref())).flatten();
+        match curve.filter(|_| common.format == Format::Csv) {
+            Some(push) => print(&curve_csv(push))?,
+            None => show(&opened, &results, &asked, draws.as_ref(), None, common)?,
+        }
+        if let Some((written, folder)) = written {
+            figures::tell(written, folder, common.quiet)?;
+        }
+        if results.iter().any(Compared::is_doubtful) {
+            return Err(Failure::uncertified());
+        }
+        Ok(())
     }
-}
-
-impl Hold {
-    pub fn run(&self, common: &Common) -> Result<(), Failure> {
-        let opened = open(&self.pair.case, std::slice::from_ref(&self.pair.construct), self.from)?;
-        study("hold", opened, self.from, None, &self.fine, common, common.figures.as_deref())
-    }
-}
-
-impl Push {
-    pub fn run(&self, common: &Common) -> Result<(), Failure> {
-        let opened = open(&self.pair.case, std::slice::from_ref(&self.pair.construct), self.from)?;
-        study("push", opened, self.from, Some(&self.pushing), &self.fine, common, common.figures.as_deref())
-    }
-}
-
-fn study(
-    command: &str,
-    mut opened: Opened,
-    from: Start,
-    pushing: Option<&Pushing>,
-    fine: &Fine,
-    common: &Common,
-    folder: Option<&Path>,
-) -> Result<(), Failure> {
-    if let Some(cells) = fine.cells {
-        opened.case.bed.cells = cells;
-    }
-    let plan = ComparePlan {
-        from,
-        push: pushing.map(|p| p.way.plan(p.steps)),
-        rose: pushing.is_some_and(|p| p.rose),
-        pull_steps: fine.pull_steps,
-    };
-    let progress = Progress::start(common.quiet);
-    let results = compare_all(&opened.case, &opened.constructs, &plan, &progress);
-    drop(progress);
-    let _gently = stop::gently();
-    let written = folder
-        .map(|folder| (figures::write(&figures::compared(&opened.case, &opened.constructs, &results), folder), folder));
-    show(&opened, &results, &Asked::compared(command, &plan), None, common)?;
-    if let Some((written, folder)) = written {
-        figures::tell(written, folder, common.quiet)?;
-    }
-    if results.iter().any(Compared::is_doubtful) {
-        return Err(Failure::uncertified());
-    }
-    Ok(())
 }
 
 /// Prints what was found.
@@ -208,29 +156,30 @@ pub(super) fn show(
     opened: &Opened,
     results: &[Compared],
     asked: &Asked,
+    draws: Option<&Scatter>,
     sample: Option<SampleShown>,
     common: &Common,
 ) -> Result<(), Failure> {
     let summaries = Summaries::of(opened);
     summaries.warn(common);
     let Summaries { case, constructs } = &summaries;
+    let verdict = Verdict::compared(&opened.case, &opened.constructs, results, draws);
     present(
         common,
+        &verdict,
+        |page| compare_short(page, &opened.case, &opened.constructs, results),
         |page| {
-            if asked.command == "compare" {
-                compare_table(page, &opened.case, &opened.constructs, results);
-            } else {
-                results.iter().for_each(|result| single(page, &opened.case, result));
-                page.remarks(case, constructs, results.first().map_or(Start::Reduced, |r| r.hold.from));
+            match results {
+                [one] => {
+                    hold_table(page, &opened.case, &one.hold);
+                    one.push.iter().for_each(|push| push_table(page, push));
+                }
+                _ => compare_full(page, &opened.case, &opened.constructs, results),
             }
-            if !results.is_empty() {
-                page.reading(&opened.case, results, &compared(results));
-            }
+            page.remarks(case, constructs, results.first().map_or(Start::Reduced, |r| r.hold.from));
+            page.reading(&opened.case, results, &compared(results));
         },
-        || match (asked.command.as_str(), results.first()) {
-            ("push", Some(Compared { push: Some(push), .. })) => curve_csv(push),
-            _ => result_csv(&opened.case, &opened.constructs, results, sample.as_ref()),
-        },
+        || result_csv(&opened.case, &opened.constructs, results, sample.as_ref()),
         || {
             let described = constructs.iter().zip(results.iter().cloned().map(Some).chain(std::iter::repeat(None)));
             let described = described
@@ -238,16 +187,10 @@ pub(super) fn show(
                 .map(|((summary, found), construct)| Described::new(&opened.case, construct, summary.clone(), found));
             let mut document = Document::new(asked.clone(), case.clone(), described.collect());
             document.sample.clone_from(&sample);
+            document.verdict = verdict.lines().to_vec();
             document.reading = compared(results);
-            document.versus_first = if asked.command == "compare" { Versus::first(results) } else { Vec::new() };
+            document.versus_first = Versus::first(results);
             document
         },
     )
-}
-
-fn single(page: &mut crate::show::report::Page, case: &Case, result: &Compared) {
-    match &result.push {
-        Some(push) => push_table(page, push, result.rose.as_deref()),
-        None => hold_table(page, case, &result.hold),
-    }
 }

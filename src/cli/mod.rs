@@ -62,6 +62,9 @@ struct Common {
     /// pictures too) into this folder; other people's files there are left alone
     #[arg(long, global = true, value_name = "DIR")]
     figures: Option<PathBuf>,
+    /// Also print the long tables, events and readings behind the answer
+    #[arg(long, global = true)]
+    full: bool,
     /// Say nothing but the output and mistakes
     #[arg(long, short, global = true)]
     quiet: bool,
@@ -85,38 +88,57 @@ enum Format {
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Compare constructs on one case: hold, push, who carries the load, what gives first
-    Compare(compare::Compare),
-    /// Compare constructs and write it all down: page, methods section, figures, tables, manifest
-    Report(Box<report::Report>),
-    /// Tie a construct on a case and report how it holds
-    Hold(compare::Hold),
-    /// Tie a construct, push the fragment, and report how it resists
-    Push(compare::Push),
-    /// Settle a tied repair: relaxation and cycles of load, what moves and which part loses how much
-    Settle(settle::Settle),
-    /// Draw the uncertain inputs many times: how far do the answers move, and which input moves them
-    Scatter(Box<scatter::Scatter>),
-    /// Vary one or two inputs over a grid, or run a ready-made sweep
-    Sweep(Box<sweep::Sweep>),
-    /// Search better places for the anchors, and map how far each may wander
-    Place(Box<place::Place>),
-    /// Tie a construct in other orders, rank them, and say what each tie does to the fragment
-    Tie(Box<tie::Tie>),
-    /// Read a case (and a construct), and print what was understood and which defaults were taken
-    Check(check::Check),
-    /// Draw the fragment of a case with its measures, before any construct and with some
-    Draw(draw::Draw),
-    /// Run the verification that is built in, or hold the model against published bench tests
-    Verify(verify::Verify),
-    /// Write a case file from what was measured on CT
+    /// A case file from what was measured on CT
     New(Box<new::New>),
-    /// Print the JSON Schema of a kind of file, for editors and machines
+    /// What was understood, and every default taken
+    Check(check::Check),
+    /// The fragment as entered, drawn; constructs on it
+    Draw(draw::Draw),
+    /// What holds better; of one alone, all of it
+    #[command(aliases = ["hold", "push"])]
+    Compare(compare::Compare),
+    /// In which order to tie
+    Tie(Box<tie::Tie>),
+    /// Better places for the anchors
+    Place(Box<place::Place>),
+    /// How sure: the uncertain inputs drawn many times
+    Scatter(Box<scatter::Scatter>),
+    /// One or two inputs over their range
+    Sweep(Box<sweep::Sweep>),
+    /// What minutes and cycles leave of a repair
+    Settle(settle::Settle),
+    /// Checks of this build; beside bench tests
+    Verify(verify::Verify),
+    /// Page, figures, methods, tables in one folder
+    Report(Box<report::Report>),
+    /// The JSON Schema of a kind of file
     Schema(schema::Schema),
-    /// Print completions for a shell
+    /// Completions for a shell
     Completions(man::Completions),
-    /// Write the man pages
+    /// The man pages
     Man(man::Man),
+}
+
+/// The commands by what one wants.
+const WANTED: [(&str, &[&str]); 4] = [
+    ("My patient", &["new", "check", "draw"]),
+    ("Which construct", &["compare", "tie", "place"]),
+    ("Why, and how sure", &["scatter", "sweep", "settle", "verify"]),
+    ("For a talk or a paper", &["report"]),
+];
+
+/// What stands where no command was typed, and as the help of all: the commands by question.
+fn overview(definition: &clap::Command) -> String {
+    let mut text = "How well a suture bridge holds a fractured piece of the glenoid's anterior rim.\n".to_owned();
+    for (want, commands) in WANTED {
+        for (k, name) in commands.iter().enumerate() {
+            let about = definition.find_subcommand(name).and_then(clap::Command::get_about);
+            let about = about.map(ToString::to_string).unwrap_or_default();
+            text += &format!("{:<23}{name:<13}{about}\n", if k == 0 { want } else { "" });
+        }
+    }
+    text + "For machines           schema, completions, man; elsewhere --format json or csv\n\nExample:\n  rimhold compare\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
+            rimhold compare my.toml one-by-one two-by-two-crossed\n"
 }
 
 /// The end of a command's help.
@@ -125,23 +147,24 @@ fn example(command: &str, words: &str) -> String {
     format!("Example:\n  {command}{words}\n\nCaution: {CAUTION}")
 }
 
+/// Names that can be typed for a file.
+fn built_in() -> String {
+    let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
+    let [cases, constructs] = [crate::model::CASES, crate::model::CONSTRUCTS].map(named);
+    format!("Built-in cases: {cases}\n  Built-in constructs: {constructs}")
+}
+
 /// The whole definition, for parsing, help, completions, man pages and checks.
 fn definition() -> clap::Command {
-    let named = |list: &[(&str, &str)]| list.iter().map(|b| b.0).collect::<Vec<_>>().join(", ");
-    let end = example(
-        "rimhold compare",
-        &format!("Two constructs on an invented case, with figures in {}/.", compare::FIGURES),
-    );
-    let (end, caution) = end.split_once("\n\n").unwrap_or((&end, ""));
     // A word is the same in capitals.
     fn any_case(command: clap::Command) -> clap::Command {
         command.mut_args(|a| a.ignore_case(true)).mut_subcommands(any_case)
     }
-    any_case(Arguments::command()).max_term_width(80).after_help(format!(
-        "{end}\n\nBuilt-in cases: {}\nBuilt-in constructs: {}\n\n{caution}",
-        named(crate::model::CASES),
-        named(crate::model::CONSTRUCTS)
-    ))
+    let all = any_case(Arguments::command()).max_term_width(80).after_help(example("rimhold compare", ""));
+    let mut help = crate::show::report::Page::new(false);
+    help.plain(&format!("Caution: {CAUTION}"));
+    let help = overview(&all) + &help.finish();
+    all.override_help(help)
 }
 
 /// What was typed, the program's own name first, understood.
@@ -187,8 +210,6 @@ impl Arguments {
         }
         match (&self.command, own) {
             (Command::Compare(typed), _) => typed.run(common),
-            (Command::Hold(typed), _) => typed.run(common),
-            (Command::Push(typed), _) => typed.run(common),
             (Command::Scatter(typed), _) => typed.run(common),
             (Command::Sweep(typed), _) => typed.run(common),
             (Command::Place(typed), Some((_, own))) => typed.run(common, own),

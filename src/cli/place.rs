@@ -14,7 +14,8 @@ use crate::model::place::free_variables;
 use crate::model::spread::Subject;
 use crate::show::figures::{Style, place_figures};
 use crate::show::report::{
-    Envelope, Known, PlaceBody, known_answer, place_csv, place_table, placed_file, variables_table,
+    Envelope, Known, PlaceBody, Verdict, known_answer, place_csv, place_short, place_table, placed_file,
+    variables_table,
 };
 use crate::study::Refused;
 use crate::study::place::{Effort, Objective, PLACED, Plan, run_telling};
@@ -113,6 +114,8 @@ impl Place {
         let Summaries { case, constructs } = Summaries::of(&Opened::from(&subject));
         present(
             common,
+            &Verdict::placed(&found),
+            |page| place_short(page, &found),
             |page| place_table(page, &found),
             || place_csv(&found),
             || Envelope::new(PlaceBody::new(case, constructs, found.clone())),

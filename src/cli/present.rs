@@ -4,7 +4,7 @@ use super::open::Opened;
 use super::say::{Failure, json, note, print};
 use super::{Common, Format};
 use crate::CAUTION;
-use crate::show::report::{CaseSummary, ConstructSummary, Page};
+use crate::show::report::{CaseSummary, ConstructSummary, Page, Verdict};
 use serde::Serialize;
 
 /// A case and constructs as a reader is told of them.
@@ -29,13 +29,28 @@ impl Summaries {
     }
 }
 
-/// Writes a table with the caution, CSV, or a document.
+/// Writes what was found: the verdict and what people compare, and all of it where that is asked for; CSV; or a
+/// document.
 pub(super) fn present<D: Serialize>(
     common: &Common,
-    table: impl FnOnce(&mut Page),
+    verdict: &Verdict,
+    short: impl FnOnce(&mut Page),
+    full: impl FnOnce(&mut Page),
     csv: impl FnOnce() -> String,
     document: impl FnOnce() -> D,
 ) -> Result<(), Failure> {
+    let table = |page: &mut Page| {
+        page.verdict(verdict);
+        page.gap();
+        short(page);
+        if common.full {
+            full(page);
+        } else {
+            page.gap();
+            page.plain("--full prints every table and the reading behind this.");
+        }
+        page.gap();
+    };
     match common.format {
         Format::Table | Format::Markdown => print(&page(common, table)),
         Format::Csv => print(&csv()),
@@ -47,6 +62,7 @@ pub(super) fn present<D: Serialize>(
 pub(super) fn page(common: &Common, table: impl FnOnce(&mut Page)) -> String {
     let mut page = Page::new(common.colour.on_stdout());
     table(&mut page);
-    page.caution(CAUTION);
+    page.gap();
+    page.plain(CAUTION);
     page.finish()
 }

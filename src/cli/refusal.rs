@@ -1,7 +1,7 @@
 //! Arguments that cannot be understood, in our own words.
 
-use super::definition;
 use super::say::Failure;
+use super::{definition, overview};
 use crate::model::near;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use std::ffi::OsString;
@@ -45,11 +45,7 @@ pub(super) fn of(e: &clap::Error, given: &[OsString]) -> Failure {
             text(ContextKind::PriorArg).unwrap_or_else(|| "another argument".to_owned())
         ),
         ErrorKind::MissingSubcommand | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            let (last, rest) = commands.split_last().expect("there are commands");
-            format!(
-                "a command is needed: {} or {last}\n\n  start with one of these:\n    rimhold compare              two constructs on an invented case, with figures\n    rimhold new --help           a case file from what was measured on CT\n    rimhold report               everything on one page, for a talk or a paper",
-                rest.join(", ")
-            )
+            return Failure::Input(format!("a command is needed\n\n{}", overview(&definition())));
         }
         // The rest in the library's words, without its ornament.
         _ => {

@@ -11,8 +11,8 @@ use super::{Common, Format, example, stop};
 use crate::model::spread::{SpreadTable, Subject};
 use crate::show::figures::{Style, scatter_figures};
 use crate::show::report::{
-    Asked, Drawn, Envelope, SampleShown, ScatterBody, inputs_csv, inputs_table, replay_table, scatter_csv,
-    scatter_table,
+    Asked, Drawn, Envelope, SampleShown, ScatterBody, Verdict, inputs_csv, inputs_table, replay_table, scatter_csv,
+    scatter_short, scatter_table,
 };
 use crate::study::ComparePlan;
 use crate::study::compare_all;
@@ -105,6 +105,8 @@ impl Scatter {
         let Summaries { case, constructs } = Summaries::of(&Opened::from(study.subject()));
         present(
             common,
+            &Verdict::scattered(&found),
+            |page| scatter_short(page, &found),
             |page| scatter_table(page, &found),
             || scatter_csv(&found),
             || Envelope::new(ScatterBody::new(case, constructs, found.clone())),
@@ -205,7 +207,7 @@ fn replay(study: &Study, sample: u64, common: &Common) -> Result<(), Failure> {
     }
     let plan = ComparePlan { from: plan.from, push: Some(plan.push.clone()), ..ComparePlan::default() };
     let results = compare_all(&case, &constructs, &plan, &Progress::start(common.quiet));
-    show(&Opened { case, constructs }, &results, &Asked::compared("compare", &plan), Some(shown), common)
+    show(&Opened { case, constructs }, &results, &Asked::compared("compare", &plan), None, Some(shown), common)
 }
 
 /// Shows every input that can be varied.

@@ -5,9 +5,10 @@ use super::present::{Summaries, present};
 use super::say::Failure;
 use super::values::{real, whole};
 use super::{Common, example, figures, stop};
+use crate::model::Taken;
 use crate::show::figures::settling;
-use crate::show::report::{Asked, Described, Document, settle_cycles, settle_table};
-use crate::study::result::{Outcome, Start};
+use crate::show::report::{Asked, Described, Document, Verdict, settle_cycles, settle_short, settle_table};
+use crate::study::result::Start;
 use crate::study::{self, ComparePlan, Direction, PushPlan, SettlePlan};
 use clap::Args;
 
@@ -72,13 +73,14 @@ impl Settle {
             || found
                 .as_ref()
                 .is_some_and(|f| f.outcome.is_uncertified() || f.points.iter().any(|point| !point.certificate.holds()));
+        let taken: Vec<&Taken> = case.defaults.iter().chain(&construct.defaults).collect();
+        let verdict = Verdict::settled(&construct.name, &hold, found.as_ref(), &taken);
         present(
             common,
+            &verdict,
+            |page| found.iter().for_each(|found| settle_short(page, found)),
             |page| {
-                match &found {
-                    Some(found) => settle_table(page, found, &names),
-                    None => page.paragraph(&finding(&hold.outcome)),
-                }
+                found.iter().for_each(|found| settle_table(page, found, &names));
                 page.remarks(&summaries.case, &summaries.constructs, self.from);
             },
             || found.as_ref().map_or_else(String::new, |found| settle_cycles(found, &names).csv()),
@@ -95,13 +97,10 @@ impl Settle {
                 };
                 let mut document = Document::new(asked, summaries.case.clone(), vec![described]);
                 document.settling.clone_from(&found);
+                document.verdict = verdict.lines().to_vec();
                 document
             },
         )?;
         if doubtful { Err(Failure::uncertified()) } else { Ok(()) }
     }
-}
-
-fn finding(outcome: &Outcome) -> String {
-    format!("Finding, {}.", crate::show::words::not_held(outcome).unwrap_or_default())
 }

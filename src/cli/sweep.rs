@@ -11,7 +11,7 @@ use super::{Common, example, stop};
 use crate::model::{CASES, CONSTRUCTS, is_case, near};
 use crate::quantities::sampled;
 use crate::show::figures::{Style, sweep_figures};
-use crate::show::report::{Envelope, SweepBody, sweep_csv, sweep_table};
+use crate::show::report::{Envelope, SweepBody, Verdict, sweep_csv, sweep_reading, sweep_table};
 use crate::study::result::Start;
 use crate::study::sweep::{NAMED, Named, Plan, Study};
 use clap::Args;
@@ -83,7 +83,9 @@ impl Sweep {
         let Summaries { case, constructs } = Summaries::of(&Opened::from(study.subject()));
         present(
             common,
+            &Verdict::swept(&found),
             |page| sweep_table(page, &found),
+            |page| page.items("Reading", &sweep_reading(&found)),
             || sweep_csv(&found),
             || Envelope::new(SweepBody::new(case, constructs, found.clone())),
         )?;

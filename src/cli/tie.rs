@@ -10,7 +10,7 @@ use super::values::seed;
 use super::{Common, example, stop};
 use crate::model::{Construct, Split, StopRule};
 use crate::show::figures::write_tie;
-use crate::show::report::{Asked, Described, Document, Told, order_csv, order_reading, tie_table};
+use crate::show::report::{Asked, Described, Document, Told, Verdict, order_csv, order_reading, tie_short, tie_table};
 use crate::study::result::{Orders, Start, SweepOver};
 use crate::study::{Chosen, OrdersPlan, SEED, Watcher, orders, sweep_orders, sweep_points};
 use clap::{Args, ValueEnum};
@@ -37,9 +37,8 @@ pub(super) struct Tie {
     /// Where tying starts
     #[arg(long, value_name = "POSE", default_value_t = OrdersPlan::default().from, value_enum)]
     from: Start,
-    /// Orders to run: `own` (the construct's; taken where a CASE is named), `all` (taken where none is; of
-    /// up to 6 ties; beyond that a sample of 120 that holds the own order, its reverse and bridge-first), or a
-    /// file of orders. A file that is called like one of these words is named with its folder, as ./all
+    /// Orders to run: `all` (taken when nothing is given; of up to 6 ties; beyond that a sample of 120 that
+    /// holds the own order, its reverse and bridge-first), `own` (the construct's), or a file of orders. A file that is called like one of these words is named with its folder, as ./all
     #[arg(long, value_name = "own|all|FILE", conflicts_with = "order")]
     orders: Option<String>,
     /// An order, its ties parted by commas; may be repeated
@@ -98,10 +97,13 @@ impl Tie {
         let written = figures.map(|folder| (write_tie(folder, &opened.case, construct, &found), folder));
         let summaries = Summaries::of(&opened);
         summaries.warn(common);
+        let verdict = Verdict::tied(construct, &found, &sweeps);
         present(
             common,
+            &verdict,
+            |page| tie_short(page, construct, &found, &sweeps),
             |page| {
-                tie_table(page, &opened.case, construct, &found, &sweeps);
+                tie_table(page, &opened.case, construct, &found);
                 page.remarks(&summaries.case, &summaries.constructs, self.from);
                 page.sentences(&reading);
             },
@@ -111,6 +113,7 @@ impl Tie {
                 let mut document = Document::new(self.asked(&plan), summaries.case.clone(), vec![described]);
                 document.orders = Some(Told { found: found.clone(), reading: reading.clone() });
                 document.order_sweeps.clone_from(&sweeps);
+                document.verdict = verdict.lines().to_vec();
                 document
             },
         )?;
@@ -138,11 +141,9 @@ impl Tie {
             return Ok(Chosen::these(construct.parse_orders(&self.order)?));
         }
         match self.orders.as_deref() {
-            Some("all") => Ok(Chosen::all(construct, self.seed)),
+            Some("all") | None => Ok(Chosen::all(construct, self.seed)),
             Some("own") => Ok(Chosen::own(construct)),
             Some(file) => Ok(Chosen::these(construct.read_orders(Path::new(file))?)),
-            None if self.case.is_none() => Ok(Chosen::all(construct, self.seed)),
-            None => Ok(Chosen::own(construct)),
         }
     }
 
@@ -158,8 +159,7 @@ impl Tie {
             guided: push.map(|p| p.guided),
             orders: Some(match (&self.orders, self.order.as_slice()) {
                 (Some(orders), _) => orders.clone(),
-                (None, []) if self.case.is_none() => "all".to_owned(),
-                (None, []) => "own".to_owned(),
+                (None, []) => "all".to_owned(),
                 (None, orders) => orders.join("; "),
             }),
             stop: self.stop.and_then(word),

@@ -1,13 +1,13 @@
 //! `rimhold verify`: the parts of the suite on all cores, in order, and their report.
 
 use super::open::open;
-use super::present::page;
+use super::present::present;
 use super::progress::Progress;
 use super::say::{Failure, json, print};
 use super::{Common, Format, example};
 use crate::show::report::{
-    AskedToVerify, Envelope, VerifyBody, evidence_page, published_markdown, published_table, verify_markdown,
-    verify_table,
+    AskedToVerify, Envelope, Verdict, VerifyBody, evidence_page, published_markdown, published_short, published_table,
+    verify_markdown, verify_short, verify_table,
 };
 use crate::study::Watcher;
 use crate::study::result::Start;
@@ -68,7 +68,14 @@ impl Verify {
         match common.format {
             Format::Markdown => print(&evidence_page("Verification", &[verify_markdown(&found)]))?,
             Format::Json => json(&document(asked, Some(found), None))?,
-            Format::Table | Format::Csv => print(&page(common, |page| verify_table(page, &found)))?,
+            Format::Table | Format::Csv => present(
+                common,
+                &Verdict::verified(&found),
+                |page| verify_short(page, &found),
+                |page| verify_table(page, &found),
+                String::new,
+                String::new,
+            )?,
         }
         match failures {
             0 => Ok(()),
@@ -88,7 +95,14 @@ fn published(common: &Common) -> Result<(), Failure> {
             print(&evidence_page("Predictions beside published bench tests", &[published_markdown(&found)]))
         }
         Format::Json => json(&document(asked, None, Some(found))),
-        Format::Table | Format::Csv => print(&page(common, |page| published_table(page, &found))),
+        Format::Table | Format::Csv => present(
+            common,
+            &Verdict::published(&found),
+            |page| published_short(page, &found),
+            |page| published_table(page, &found),
+            String::new,
+            String::new,
+        ),
     }
 }
 

@@ -36,6 +36,7 @@ mod screw;
 mod settings;
 pub mod spread;
 mod sunk;
+mod terms;
 mod tying;
 
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
@@ -53,5 +54,6 @@ pub use problems::{Problem, Problems, SourceText, Span};
 pub use schema::{case_schema, construct_schema};
 pub use settings::Settings;
 pub use sunk::Sunk;
+pub use terms::{Equal, Terms};
 pub use tying::Split;
 pub(crate) use tying::letter;

@@ -8,6 +8,9 @@ use minijinja::{Environment, Error, UndefinedBehavior, Value};
 /// What stands for the end of a line within a name, while ends of lines part sentences.
 const BREAK: char = '\u{1e}';
 
+/// Columns that a name takes in a line that has to fit.
+const NAME: usize = 21;
+
 /// The sentences of a template (minijinja) over plain data: each of its lines that says anything. An indented
 /// line goes on with the sentence before it.
 ///
@@ -26,6 +29,9 @@ pub(crate) fn sentences(template: &str, data: &Value) -> Vec<String> {
     environment.add_filter("size", |value: f64, decimals: usize| words::num(value.abs(), decimals));
     environment.add_filter("signed", |value: f64, decimals: usize| words::signed(value, decimals));
     environment.add_filter("percent", words::percent);
+    environment.add_filter("of", |value: f64, key: String| words::of(value, &key));
+    environment.add_filter("short", |name: String| words::short(&name, NAME));
+    environment.add_filter("lying", words::lying);
     environment.add_filter("plain", |value: f64| value.to_string());
     environment.add_filter("joined", |list: Vec<String>| words::joined(&list));
     environment.add_filter("counted", crate::study::result::counted);

@@ -45,16 +45,21 @@ impl Page {
         self.text.push('\n');
     }
 
+    /// A paragraph from the margin.
+    pub fn plain(&mut self, words: &str) {
+        wrap(words, WIDTH).iter().for_each(|line| self.line(line));
+    }
+
+    /// A line whose first columns are bold for a terminal.
+    pub(crate) fn marked(&mut self, name: &str, words: &str) {
+        let [on, off] = if self.bold { ["\u{1b}[1m", "\u{1b}[0m"] } else { [""; 2] };
+        self.line(&format!("{on}{name}{off}{words}"));
+    }
+
     /// A heading, after an empty line unless it is the first.
     pub(crate) fn heading(&mut self, words: &str) {
         self.gap();
-        for line in wrap(words, WIDTH) {
-            if self.bold {
-                self.line(&format!("\u{1b}[1m{line}\u{1b}[0m"));
-            } else {
-                self.line(&line);
-            }
-        }
+        wrap(words, WIDTH).iter().for_each(|line| self.marked(line, ""));
     }
 
     /// A named value.
@@ -214,7 +219,7 @@ fn kept_together(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split(' ') {
         let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
-        let unit = ["%", "N", "mm", "mm2", "mm3", "deg", "MPa", "N/mm"].contains(&bare);
+        let unit = ["%", "N", "mm", "mm²", "mm³", "deg", "MPa", "N/mm"].contains(&bare);
         match words.last_mut() {
             Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
                 last.push(' ');

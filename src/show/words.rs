@@ -3,7 +3,9 @@
 pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
+use crate::quantities::{Better, Quantity, quantity};
 use crate::study::result::{Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way};
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// A number with a fixed number of decimals; never "-0.0".
 pub(crate) fn num(value: f64, decimals: usize) -> String {
@@ -43,6 +45,43 @@ pub(crate) fn significant(value: f64, digits: usize) -> String {
     let decimals = (digits as i64 - 1 - libm::log10(size).floor() as i64).max(0) as usize;
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+/// A value of a quantity, rounded as it is everywhere: with its sign where that means a side.
+pub(crate) fn rounded(q: &Quantity, value: f64) -> String {
+    if q.better == Better::NearZero { signed(value, q.decimals) } else { num(value, q.decimals) }
+}
+
+/// The same with its unit, by the quantity's key.
+pub(crate) fn of(value: f64, key: &str) -> String {
+    let q = quantity(key);
+    format!("{} {}", rounded(q, value), q.unit).trim_end().replace(" °", "°")
+}
+
+/// A step-off with its side.
+pub(crate) fn lying(step: f64) -> String {
+    let q = quantity("step");
+    let size = num(step.abs(), q.decimals);
+    let side = if size.bytes().all(|c| c == b'0' || c == b'.') {
+        ""
+    } else if step > 0.0 {
+        " proud"
+    } else {
+        " recessed"
+    };
+    format!("{size} {}{side}", q.unit)
+}
+
+/// A name, as much of it as a line has room for.
+pub(crate) fn short(name: &str, room: usize) -> String {
+    let mut text = String::new();
+    for c in name.chars() {
+        if text.width() + c.width().unwrap_or(0) >= room && name.width() > room {
+            return text + "…";
+        }
+        text.push(c);
+    }
+    text
 }
 
 /// A share (0 to 1) in percent, whole.

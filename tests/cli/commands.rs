@@ -23,14 +23,7 @@ const ALL: [&str; 13] = [
 fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     let bench = Bench::new();
     let end = bench.run(&["compare"]).code(0);
-    let end = end
-        .says("one-by-one")
-        .says("compression of the bed")
-        .says("Load sharing")
-        .says("In this model")
-        .says(CAUTION)
-        .warns("figures in rimhold-figures:");
-    assert!(end.out.contains("Balance checked of all"));
+    end.says("one-by-one").says("compression of the bed (N)").says(CAUTION).warns("figures in rimhold-figures:");
     assert_eq!(bench.names(), ["rimhold-figures"]);
     let drawn = crate::cli::listed(&bench.path("rimhold-figures"));
     for stem in ["resistance", "load-sharing", "construct-one-by-one", "construct-two-by-two-crossed"] {
@@ -40,7 +33,8 @@ fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     }
     assert_eq!(drawn.len(), 16, "{drawn:?}");
     // Its own earlier figures may be drawn again.
-    bench.run(&["compare", "--quiet"]).code(0);
+    let end = bench.run(&["compare", "--quiet", "--full"]).code(0);
+    end.says("Load sharing").says("In this model").says("Balance checked of all").says("What happens first");
 }
 
 #[test]
@@ -48,7 +42,7 @@ fn with_names_no_figure_is_drawn_unless_asked_for() {
     let bench = Bench::new();
     bench.run(&["compare", "quarter", "one-by-one-bare", "single-row"]).code(0);
     assert!(bench.names().is_empty());
-    bench.run(&["hold", "quarter", "crater-fan", "--figures", "deep/er"]).code(0);
+    bench.run(&["compare", "quarter", "crater-fan", "--tied-only", "--figures", "deep/er"]).code(0);
     assert_eq!(crate::cli::listed(&bench.path("deep/er")).len(), 4);
 }
 
@@ -57,10 +51,10 @@ fn check_tells_the_segment_of_the_handbook() {
     // D 26, w 6.5: chord 22.517 mm, area 103.80 mm², 19.55 % of the circle, by the closed forms of
     // the circular segment (Bronshtein, Handbook of Mathematics, section 3.1.6).
     Bench::new()
-        .run(&["check", "quarter", "one-by-one"])
+        .run(&["check", "quarter", "one-by-one", "--full"])
         .code(0)
         .says("22.52 mm (chord)")
-        .says("103.8 mm2, 19.6 % of the circle")
+        .says("103.8 mm², 19.6 % of the circle")
         .says("bed.friction")
         .says("memory")
         .says("inferior-loop")
@@ -68,10 +62,10 @@ fn check_tells_the_segment_of_the_handbook() {
 }
 
 #[test]
-fn hold_reports_the_tied_state_and_push_the_resistance() {
+fn of_one_construct_all_is_told_as_tied_and_pushed() {
     let bench = Bench::new();
     bench
-        .run(&["hold", "quarter", "two-by-two", "--from", "displaced"])
+        .run(&["compare", "quarter", "two-by-two", "--from", "displaced", "--tied-only", "--full"])
         .code(0)
         .says("tied from the displaced position")
         .says("bridge-lower")
@@ -81,7 +75,7 @@ fn hold_reports_the_tied_state_and_push_the_resistance() {
         .says("net force")
         .says("In this model two-by-two");
     bench
-        .run(&["push", "quarter", "two-by-two", "--direction=-1,0,-1", "--rose"])
+        .run(&["compare", "quarter", "two-by-two", "--direction=-1,0,-1", "--rose", "--full", "--draws", "0"])
         .code(0)
         .says("pushed along (-1,0,-1)")
         .says("load at 0.5 mm")
@@ -89,16 +83,16 @@ fn hold_reports_the_tied_state_and_push_the_resistance() {
         .says("together: the load")
         .says("Load at 1 mm by direction")
         .says("In this model two-by-two");
-    bench.run(&["push", "--guided", "--to", "0.6"]).code(0).says("turning forbidden").says("beyond the push");
+    let short = ["compare", "quarter", "one-by-one", "--guided", "--to", "0.6", "--full", "--draws", "0"];
+    bench.run(&short).code(0).says("turning forbidden").says("beyond the push");
 }
 
 #[test]
 fn a_fragment_that_is_not_held_is_a_finding_and_no_error() {
     let bench = Bench::new();
     let case = bench.write("lost.toml", NEVER_HELD);
-    for command in ["hold", "push"] {
-        bench.run(&[command, &case, "one-by-one"]).code(0).says("fails: during the");
-    }
+    let one = bench.run(&["compare", &case, "one-by-one", "--full"]).code(0).says("fails: during the");
+    assert!(one.out.lines().nth(1).unwrap().contains("fixation fails"), "{}", one.out);
     let end = bench
         .run(&["compare", &case, "one-by-one", "two-by-two", "--figures", "f"])
         .code(0)
@@ -116,12 +110,14 @@ fn every_table_and_help_fits_eighty_columns() {
     let mut runs: Vec<Vec<&str>> =
         vec![vec!["--help"], vec!["compare", "--help"], vec!["compare", "small", "single-row"]];
     // The tables are as wide on a coarse bed.
-    let coarse = ["--cells", "100"];
+    let coarse = ["--cells", "100", "--draws", "0"];
     for case in ["quarter", "small", "large"] {
         let mut all = vec!["compare", case];
         all.extend(ALL);
         runs.push([&all[..], &coarse[..]].concat());
+        runs.push([&all[..], &coarse[..], &["--full"]].concat());
         all[0] = "check";
+        all.push("--full");
         runs.push(all);
     }
     let mut rose = vec!["compare", "hinge-weak", "--rose"];
@@ -129,8 +125,8 @@ fn every_table_and_help_fits_eighty_columns() {
     rose.extend(coarse);
     runs.push(rose);
     for name in ALL {
-        runs.push([&["hold", "hinge-intact", name][..], &coarse[..]].concat());
-        runs.push([&["push", "quarter", name, "--from", "displaced"][..], &coarse[..]].concat());
+        runs.push([&["compare", "--tied-only", "--full", "hinge-intact", name][..], &coarse[..]].concat());
+        runs.push([&["compare", "--full", "quarter", name, "--from", "displaced"][..], &coarse[..]].concat());
     }
     for run in runs {
         let end = bench.run(&run).code(0);
@@ -143,7 +139,7 @@ fn every_table_and_help_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_and_the_caution() {
     let bench = Bench::new();
-    for command in ["", "compare", "hold", "push", "tie", "check", "verify", "new", "schema", "completions", "man"] {
+    for command in ["", "compare", "settle", "tie", "check", "verify", "new", "schema", "completions", "man"] {
         for help in ["-h", "--help"] {
             let mut typed = vec![command, help];
             typed.retain(|w| !w.is_empty());
@@ -159,7 +155,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "hold", "push", "settle", "tie", "check", "verify", "new", "man"] {
+    for command in ["compare", "settle", "tie", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help.lines().find_map(|l| l.strip_prefix("  rimhold ")).unwrap();
         let mut words: Vec<String> = Vec::new();
@@ -184,16 +180,16 @@ fn completions_and_man_pages_come_from_the_definition() {
     bench.run(&["man"]).code(0).says(".TH rimhold").says(CAUTION);
     bench.run(&["man", "pages"]).code(0);
     let pages = crate::cli::listed(&bench.path("pages"));
-    for page in ["rimhold.1", "rimhold-compare.1", "rimhold-hold.1", "rimhold-new.1"] {
+    for page in ["rimhold.1", "rimhold-compare.1", "rimhold-settle.1", "rimhold-new.1"] {
         assert!(pages.iter().any(|p| p == page), "{pages:?}");
     }
-    let page = std::fs::read_to_string(bench.path("pages/rimhold-push.1")).unwrap();
+    let page = std::fs::read_to_string(bench.path("pages/rimhold-compare.1")).unwrap();
     assert!(page.contains("direction") && page.contains("Example"));
     // Again over its own pages, but not over another's.
     bench.run(&["man", "pages"]).code(0);
-    bench.write("pages/rimhold-hold.1", "mine");
-    bench.run(&["man", "pages"]).code(1).warns("rimhold-hold.1");
-    let kept = std::fs::read_to_string(bench.path("pages/rimhold-hold.1")).unwrap();
+    bench.write("pages/rimhold-settle.1", "mine");
+    bench.run(&["man", "pages"]).code(1).warns("rimhold-settle.1");
+    let kept = std::fs::read_to_string(bench.path("pages/rimhold-settle.1")).unwrap();
     assert_eq!(kept, "mine");
 }
 
@@ -201,7 +197,7 @@ fn completions_and_man_pages_come_from_the_definition() {
 fn digits_do_not_depend_on_the_number_of_threads() {
     let bench = Bench::new();
     let run = |threads: &str| {
-        let mut typed = vec!["compare", "quarter", "--format", "json", "--rose"];
+        let mut typed = vec!["compare", "quarter", "--format", "json", "--rose", "--draws", "8"];
         typed.extend(["one-by-one", "linked-pair", "two-by-two", "single-row"]);
         let mut command = bench.command(&typed);
         command.env("RAYON_NUM_THREADS", threads);
@@ -216,11 +212,11 @@ fn digits_do_not_depend_on_the_number_of_threads() {
 fn colour_is_only_where_it_is_asked_for() {
     let bench = Bench::new();
     let escape = '\u{1b}';
-    assert!(!bench.run(&["hold"]).code(0).out.contains(escape));
-    let end = bench.run(&["hold", "--colour", "always"]).code(0);
+    assert!(!bench.run(&["check"]).code(0).out.contains(escape));
+    let end = bench.run(&["check", "--colour", "always"]).code(0);
     assert!(end.out.contains(escape));
-    let end = bench.run(&["hold", "nowhere", "--colour=always"]).code(2);
+    let end = bench.run(&["check", "nowhere", "--colour=always"]).code(2);
     assert!(end.err.contains(escape));
-    let end = bench.run(&["hold", "nowhere"]).code(2);
+    let end = bench.run(&["check", "nowhere"]).code(2);
     assert!(!end.err.contains(escape));
 }

@@ -61,8 +61,8 @@ fn a_figure_folder_with_a_foreign_file_loses_nothing() {
 fn a_folder_that_cannot_be_is_other_trouble() {
     let bench = Bench::new();
     bench.write("file", "a file, no folder");
-    bench.run(&["hold", "--figures", "file/sub"]).code(1).warns("file");
-    bench.run(&["hold", "--figures", "file"]).code(1).warns("no figures were written");
+    bench.run(&["compare", "--tied-only", "--figures", "file/sub"]).code(1).warns("file");
+    bench.run(&["compare", "--tied-only", "--figures", "file"]).code(1).warns("no figures were written");
     let kept = std::fs::read_to_string(bench.path("file")).unwrap();
     assert_eq!(kept, "a file, no folder");
 }

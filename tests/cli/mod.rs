@@ -4,6 +4,7 @@ mod commands;
 mod files;
 mod formats;
 mod mistakes;
+mod screens;
 mod tie;
 mod typed;
 mod verify;

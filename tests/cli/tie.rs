@@ -17,7 +17,7 @@ fn json(bench: &Bench, arguments: &[&str]) -> Value {
 fn tie_alone_ranks_all_orders_and_reads_them() {
     let bench = Bench::new();
     let end = bench
-        .run(&["tie"])
+        .run(&["tie", "--full"])
         .code(0)
         .says("two-by-two-crossed on quarter, tied from the displaced position in 6 orders")
         .says("Orders by the largest step that they leave")
@@ -31,10 +31,10 @@ fn tie_alone_ranks_all_orders_and_reads_them() {
 }
 
 #[test]
-fn a_case_that_is_named_runs_the_constructs_own_order() {
+fn the_constructs_own_order_is_run_alone_where_asked_for() {
     let bench = Bench::new();
-    bench.run(&["tie", "quarter", "one-by-one"]).code(0).says("in 1 order").says("A B C *");
-    let document = json(&bench, &["quarter", "one-by-one", "--together", "--then-push"]);
+    bench.run(&["tie", "quarter", "one-by-one", "--orders", "own"]).code(0).says("1 order tried").says("A B C *");
+    let document = json(&bench, &["quarter", "one-by-one", "--orders", "own", "--together", "--then-push"]);
     let orders = &document["orders"];
     assert_eq!(orders["runs"].as_array().unwrap().len(), 1);
     assert_eq!(orders["runs"][0]["own"], true);
@@ -130,9 +130,11 @@ const SUNK: &str = "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwid
 fn a_pose_too_deep_in_the_bed_is_told_with_what_lifts_it() {
     let bench = Bench::new();
     let case = bench.write("sunk.toml", SUNK);
-    for typed in
-        [vec!["tie", &case], vec!["hold", &case, "--from", "displaced"], vec!["push", &case, "--from", "displaced"]]
-    {
+    for typed in [
+        vec!["tie", &case],
+        vec!["compare", &case, "--from", "displaced"],
+        vec!["settle", &case, "--from", "displaced"],
+    ] {
         let end = bench.run(&typed).code(2);
         assert!(end.out.is_empty());
         let end = end

@@ -4,7 +4,7 @@
 use rimhold::model::spread::Subject;
 use rimhold::model::{Case, Construct, ConstructFile, Problems, place::variables};
 use rimhold::optimise::Plan as Search;
-use rimhold::show::report::{CaseSummary, ConstructSummary, Page, case_csv, case_table};
+use rimhold::show::report::{CaseSummary, ConstructSummary, Page, case_csv, case_defaults, case_short};
 use rimhold::study::Refused;
 use rimhold::study::place::{Effort, Objective, Plan, run as seek};
 use rimhold::study::{self, result::Start};
@@ -125,7 +125,8 @@ fn look(case: &Case, constructs: &[Construct]) {
     let summary = CaseSummary::new(case);
     let described: Vec<_> = constructs.iter().map(|c| ConstructSummary::new(case, c)).collect();
     let mut page = Page::new(false);
-    case_table(&mut page, &summary, &described);
+    case_short(&mut page, &summary, &described);
+    case_defaults(&mut page, &summary, &described);
     assert!(!page.finish().is_empty());
     assert!(!case_csv(&summary, &described).is_empty());
 }

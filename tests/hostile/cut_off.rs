@@ -71,7 +71,7 @@ fn what_is_cut_off_leaves_whole_files_or_none() {
     let new = ["new", "--side", "left", "--diameter", "27", "--width", "22 %", "--middle", "4:15", "--out", "out.toml"];
     // Studies as short as they come: what is tried is how they write.
     let commands = [
-        ("compare", "compare small one-by-one two-by-two --cells 100 --steps 4 --figures out"),
+        ("compare", "compare small one-by-one two-by-two --cells 100 --steps 4 --draws 0 --figures out"),
         ("tie", "tie small single-row --figures out"),
         ("report", "report small single-row --svg-only --no-suite --samples 0 --out out"),
         ("man", "man out"),

@@ -8,8 +8,8 @@ use std::path::Path;
 fn refused(folder: &Path, name: &str, words: &str) -> Vec<Ended> {
     [
         vec!["check", name],
-        vec!["hold", name],
-        vec!["push", "quarter", name],
+        vec!["compare", "--tied-only", name],
+        vec!["compare", "--draws", "0", "quarter", name],
         vec!["compare", "quarter", "one-by-one", name],
     ]
     .into_iter()
@@ -64,12 +64,7 @@ fn what_is_no_case_and_no_construct_is_refused_with_a_message() {
     for (what, bytes, words) in texts {
         std::fs::write(folder.path().join("hostile.toml"), bytes).unwrap();
         let ends = refused(folder.path(), "hostile.toml", words);
-        row(
-            what,
-            "`check`, `hold`, `push`, `compare`",
-            &format!("exit 2, “{words}”"),
-            &ends.iter().collect::<Vec<_>>(),
-        );
+        row(what, "`check`, `compare`", &format!("exit 2, “{words}”"), &ends.iter().collect::<Vec<_>>());
     }
     for (what, name, words) in
         [("a file without an end", "/dev/zero", "a pipe or a device"), ("a folder", ".", "this is a directory")]
@@ -94,7 +89,7 @@ fn line_ends_and_a_byte_order_mark_change_nothing() {
     ] {
         write("case", make(case));
         write("construct", make(construct));
-        let typed = ["push", "case.toml", "construct.toml", "--format", "json"];
+        let typed = ["compare", "--draws", "0", "case.toml", "construct.toml", "--format", "json"];
         let end = kept(&mut program(folder.path(), &typed));
         assert_eq!(end.code, Some(0), "{name}: {}", end.err);
         ends.push(end);
@@ -103,7 +98,7 @@ fn line_ends_and_a_byte_order_mark_change_nothing() {
     assert_eq!(ends[0].out, ends[2].out);
     row(
         "CRLF line ends; a byte-order mark",
-        "`push --format json`",
+        "`compare --format json`",
         "exit 0, the same bytes as without",
         &ends.iter().collect::<Vec<_>>(),
     );

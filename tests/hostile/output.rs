@@ -52,8 +52,8 @@ fn standard_output_that_is_full_is_told() {
     for typed in [
         vec!["--help"],
         vec!["check"],
-        vec!["hold"],
-        vec!["push", "--format", "csv"],
+        vec!["compare", "quarter", "one-by-one", "--tied-only"],
+        vec!["compare", "quarter", "one-by-one", "--curve", "--format", "csv"],
         vec!["compare", "quarter", "--format", "json"],
         vec!["tie", "quarter", "one-by-one"],
         vec!["scatter", "--samples", "4"],
@@ -87,8 +87,8 @@ fn a_reader_that_goes_ends_every_command_quietly() {
     for typed in [
         "--help",
         "check",
-        "hold",
-        "push --format csv",
+        "compare quarter one-by-one --tied-only",
+        "compare quarter one-by-one --curve --format csv",
         "compare quarter --format json --rose",
         "tie quarter one-by-one",
         "scatter --samples 4 --quiet",
@@ -114,10 +114,10 @@ fn a_reader_that_goes_ends_every_command_quietly() {
         "exit 0, quietly",
         &ends.iter().collect::<Vec<_>>(),
     );
-    let line = format!("'{PROGRAM}' hold >&- 2>&-");
+    let line = format!("'{PROGRAM}' check >&- 2>&-");
     let end = kept(Command::new("bash").args(["-c", &line]).current_dir(folder.path()));
     assert_eq!(end.code, Some(0));
-    row("both outputs closed", "`hold >&- 2>&-`", "exit 0", &[&end]);
+    row("both outputs closed", "`check >&- 2>&-`", "exit 0", &[&end]);
 }
 
 /// A short search for places.
@@ -148,7 +148,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
     let mut ends = Vec::new();
     let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
     for (typed, name) in [
-        ("compare small single-row --cells 100 --steps 4 --quiet --figures plots".to_owned(), "compare"),
+        ("compare small single-row --cells 100 --steps 4 --draws 0 --quiet --figures plots".to_owned(), "compare"),
         ("tie small single-row --quiet --figures plots".to_owned(), "tie"),
         ("report small single-row --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(), "report"),
         (format!("{PLACE} --out case.toml"), "place"),
@@ -210,7 +210,7 @@ fn where_nothing_may_be_written_nothing_is() {
     let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
     let mut ends = Vec::new();
     for typed in [
-        "compare small single-row --cells 100 --steps 4 --quiet --figures plots".to_owned(),
+        "compare small single-row --cells 100 --steps 4 --draws 0 --quiet --figures plots".to_owned(),
         "tie small single-row --quiet --figures plots".to_owned(),
         "report small single-row --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(),
         format!("{PLACE} --out case.toml"),

@@ -55,7 +55,7 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
             let mut file = case();
             set(&mut file, &path, value(number));
             write(folder.path(), &file);
-            let typed = ["hold", "case.toml", "two-by-two-crossed"];
+            let typed = ["compare", "--tied-only", "case.toml", "two-by-two-crossed"];
             let end = kept(&mut program(folder.path(), &typed));
             if end.code == Some(2) {
                 // In its range, but no bone has it together with the rest.
@@ -91,7 +91,7 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
             let mut file = case();
             set(&mut file, &path, value(5e-324));
             write(folder.path(), &file);
-            let end = kept(&mut program(folder.path(), &["hold", "case.toml"]));
+            let end = kept(&mut program(folder.path(), &["compare", "--tied-only", "case.toml"]));
             assert_eq!(end.code, Some(0), "{path} = 5e-324\n{}", end.err);
             computed.push(end);
         }
@@ -100,13 +100,13 @@ fn edges_of_the_ranges_are_computed_and_what_lies_beyond_is_told() {
     let all = |ends: &[Ended]| ends.len();
     row(
         &format!("values at the edges of their ranges, and denormal ({})", all(&computed)),
-        "`hold`, each value alone",
+        "`compare --tied-only`, each value alone",
         "exit 0, certified or a named finding",
         &computed.iter().collect::<Vec<_>>(),
     );
     row(
         &format!("values at the edges that no bone has together ({})", all(&bone)),
-        "`hold`",
+        "`compare --tied-only`",
         "exit 2, the measurement to look at",
         &bone.iter().collect::<Vec<_>>(),
     );
@@ -175,27 +175,27 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     for (what, typed) in [
         (
             "20 000 cells, 12 tethers, 12 loads, 24 anchors, 24 limbs of 3 stops",
-            vec!["push", "case.toml", "short.toml", "--to", "10"],
+            vec!["compare", "--draws", "0", "case.toml", "short.toml", "--to", "10"],
         ),
-        ("the same with limbs of 12 stops", vec!["push", "case.toml", "most.toml", "--to", "10"]),
-        ("20 000 cells, a rose", vec!["push", "case.toml", "two-by-two-crossed", "--rose"]),
+        ("the same with limbs of 12 stops", vec!["compare", "--draws", "0", "case.toml", "most.toml", "--to", "10"]),
+        ("20 000 cells, a rose", vec!["compare", "--draws", "0", "case.toml", "two-by-two-crossed", "--rose"]),
     ] {
         let end = kept(&mut program(folder.path(), &typed));
         assert_eq!(end.code, Some(0), "{typed:?}\n{}", end.err);
         row(what, &format!("`{}`", typed[0]), "exit 0", &[&end]);
     }
     save("screws.toml", &screws(24));
-    let typed = ["push", "case.toml", "screws.toml", "--to", "10"];
+    let typed = ["compare", "--draws", "0", "case.toml", "screws.toml", "--to", "10"];
     let end = kept(&mut program(folder.path(), &typed));
     assert_eq!(end.code, Some(0), "{}", end.err);
-    row("20 000 cells, 12 tethers, 12 loads, 24 screws", "`push`", "exit 0", &[&end]);
+    row("20 000 cells, 12 tethers, 12 loads, 24 screws", "`compare`", "exit 0", &[&end]);
     save("more.toml", &screws(25));
-    let typed = ["hold", "quarter", "more.toml"];
+    let typed = ["compare", "--tied-only", "quarter", "more.toml"];
     let end = kept(&mut program(folder.path(), &typed));
     assert_eq!(end.code, Some(2), "{}", end.err);
     assert!(end.err.contains("up to 24"), "{}", end.err);
-    row("25 screws", "`hold`", "exit 2, the number allowed", &[&end]);
-    let mut many = vec!["compare", "--figures", "plots", "quarter"];
+    row("25 screws", "`compare --tied-only`", "exit 2, the number allowed", &[&end]);
+    let mut many = vec!["compare", "--draws", "0", "--figures", "plots", "quarter"];
     many.extend(["one-by-one"; 24]);
     let end = kept(&mut program(folder.path(), &many));
     assert_eq!(end.code, Some(0), "{}", end.err);
@@ -213,7 +213,7 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     let mut ends = Vec::new();
     for (what, text, words) in more {
         save("more.toml", &text);
-        let end = kept(&mut program(folder.path(), &["hold", "more.toml"]));
+        let end = kept(&mut program(folder.path(), &["compare", "--tied-only", "more.toml"]));
         assert_eq!(end.code, Some(2), "{what}\n{}", end.err);
         assert!(end.err.contains(words), "{what}\n{}", end.err);
         ends.push(end);
@@ -222,16 +222,16 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
         [(construct(25, 3), "up to 24"), (construct(1, 13), "2 to 12 stops"), (construct(8000, 3), "up to 24")]
     {
         save("more.toml", &text);
-        let end = kept(&mut program(folder.path(), &["hold", "quarter", "more.toml"]));
+        let end = kept(&mut program(folder.path(), &["compare", "--tied-only", "quarter", "more.toml"]));
         assert_eq!(end.code, Some(2), "{}", end.err);
         assert!(end.err.contains(words), "{}", end.err);
         ends.push(end);
     }
     for typed in [
-        vec!["push", "--to", "10.001"],
-        vec!["push", "--to", "1e300"],
-        vec!["push", "--direction", "0,0,0"],
-        vec!["push", "--direction", "nan,0,0"],
+        vec!["compare", "--draws", "0", "--to", "10.001"],
+        vec!["compare", "--draws", "0", "--to", "1e300"],
+        vec!["compare", "--draws", "0", "--direction", "0,0,0"],
+        vec!["compare", "--draws", "0", "--direction", "nan,0,0"],
     ] {
         let end = kept(&mut program(folder.path(), &typed));
         assert_eq!(end.code, Some(2), "{typed:?}\n{}", end.err);
@@ -239,7 +239,7 @@ fn as_much_of_everything_as_there_may_be_is_computed_and_one_more_is_refused() {
     }
     row(
         "one more than there may be: cells, tethers, loads, limbs, stops, distance; 8000 limbs",
-        "`hold`, `push`",
+        "`compare`",
         "exit 2, the number allowed",
         &ends.iter().collect::<Vec<_>>(),
     );

@@ -127,7 +127,7 @@ fn an_answer_that_cannot_be_written_is_printed() {
     assert_eq!(output.status.code(), Some(1), "{err}");
     assert!(err.contains("best.toml exists"), "{err}");
     let table = String::from_utf8(output.stdout).unwrap();
-    assert!(table.contains("Better places for one-by-one"), "{table}");
+    assert!(table.contains("better places for the anchors of one-by-one"), "{table}");
     assert_eq!(room.read("best.toml"), "mine = true\n");
 }
 

@@ -187,7 +187,7 @@ fn what_looks_like_our_own_work_in_hand_is_never_touched() {
     let new = "new --side left --diameter 27 --width 6 --middle 4:00 --out case.toml";
     for typed in [
         &quick(&["--out", "r"])[..],
-        &["hold", "small", "single-row", "--figures", "."],
+        &["compare", "small", "single-row", "--tied-only", "--figures", "."],
         &["scatter", "small", "single-row", "--samples", "2", "--cells", "100", "--steps", "2"],
         &new.split(' ').collect::<Vec<_>>(),
         &"place small one-by-one --starts 1 --evaluations 20 --no-wander".split(' ').collect::<Vec<_>>(),

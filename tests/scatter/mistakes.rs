@@ -204,6 +204,7 @@ fn few_base_samples_are_warned_of() {
             "2",
             "--indices",
             base,
+            "--full",
         ]);
         assert_eq!(output.status.code(), Some(0));
         (String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap())

@@ -77,7 +77,7 @@ fn a_run_without_a_sample_that_counts_keeps_to_its_schema() {
     let validator = jsonschema::validator_for(&schema).unwrap();
     let errors: Vec<String> = validator.iter_errors(&json).map(|e| e.to_string()).collect();
     assert!(errors.is_empty(), "{errors:?}");
-    let table = room.run(&ask);
+    let table = room.run(&[&ask[..], &["--full"]].concat());
     assert!(table.contains("none (no sample counts)"), "{table}");
 }
 
@@ -115,7 +115,7 @@ fn every_pair_is_compared() {
             assert!((s["bound"].as_f64().unwrap() - share).abs() < 0.0722, "{s}");
         }
     }
-    let table = room.run(&ask);
+    let table = room.run(&[&ask[..], &["--full"]].concat());
     for words in [
         "Differences of each pair on the same draws",
         "mattress against one-by-one-bare,",

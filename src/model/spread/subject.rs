@@ -5,6 +5,7 @@ use super::super::document;
 use super::super::forces::RawTether;
 use super::super::problems::Problems;
 use super::super::reader::{Log, said};
+use super::super::terms::{Equal, Terms, bridge};
 use super::super::{Case, Construct, ConstructFile};
 use super::known::{self, HINGE, HINGE_STATES, INTACT_HINGE, Known, Owner, WEAK_HINGE, built_in_hinge};
 use super::table::SpreadTable;
@@ -151,6 +152,26 @@ impl Subject {
             at
         });
         &mut self.case.tethers[at]
+    }
+
+    /// Scales the tensions of bridge limbs to equal terms, as if the files said so.
+    ///
+    /// # Errors
+    /// A tension that would be outside its range.
+    pub fn equalise(&mut self, equal: Equal) -> Result<(), String> {
+        let own: Vec<Construct> = self.constructs().cloned().collect();
+        let known = self.known();
+        for (k, factor) in Terms::factors(&own, equal).into_iter().enumerate() {
+            for (limb, tension) in bridge(&own[k]) {
+                let path = format!("limb.{limb}.tension");
+                let input = known.iter().find(|input| input.path == path).expect("every limb has a tension");
+                self.set(input, Owner::Construct(k), factor * tension, false);
+            }
+            let fitted = self.construct(k, &self.base.1)?;
+            let warnings = own[k].warnings.clone();
+            self.base.2[k] = (self.constructs[k].clone(), Construct { warnings, ..fitted });
+        }
+        Ok(())
     }
 
     /// Sets the number of bed cells aimed at.

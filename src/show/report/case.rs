@@ -13,33 +13,33 @@ use minijinja::Value;
 /// Warnings shown beside results; `check` shows all.
 const WARNINGS: usize = 4;
 
-/// Writes the case, the constructs on it, the defaults taken and the warnings.
-pub fn case_table(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]) {
-    page.heading(&format!("Case {}, {} shoulder", case.name, case.side));
-    if !case.description.is_empty() {
-        page.paragraph(&case.description);
-    }
+/// Writes the case, the order in which each construct is tied, and the warnings.
+pub fn case_short(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]) {
     page.values(&sentences(include_str!("said/case.txt"), &Value::from_serialize(case)));
     for construct in constructs {
-        describe(page, construct);
+        page.value(&format!("order of {}", construct.name), order(construct));
     }
     warnings(page, case, constructs, usize::MAX);
+}
+
+/// Writes the parts of the constructs, and the defaults taken.
+pub fn case_defaults(page: &mut Page, case: &CaseSummary, constructs: &[ConstructSummary]) {
+    for summary in constructs {
+        page.heading(&format!("Construct {}", summary.name));
+        page.paragraph(&summary.description);
+        for table in [construct::anchors(summary), construct::limbs(summary), construct::screws(summary)] {
+            page.titled(table);
+        }
+        page.titled(construct::screw_stiffness(summary));
+    }
     defaults(page, "the case", &case.defaults);
     for construct in constructs {
         defaults(page, &construct.name, &construct.defaults);
     }
 }
 
-fn describe(page: &mut Page, summary: &ConstructSummary) {
-    page.heading(&format!("Construct {}", summary.name));
-    if !summary.description.is_empty() {
-        page.paragraph(&summary.description);
-    }
-    for table in [construct::anchors(summary), construct::limbs(summary), construct::screws(summary)] {
-        page.titled(table);
-    }
-    page.titled(construct::screw_stiffness(summary));
-    page.paragraph("");
+/// The ties of a construct in their order.
+fn order(summary: &ConstructSummary) -> String {
     let order: Vec<String> = summary
         .ties
         .iter()
@@ -54,7 +54,7 @@ fn describe(page: &mut Page, summary: &ConstructSummary) {
             )
         })
         .collect();
-    page.value("order of tying", order.join("  "));
+    order.join("  ")
 }
 
 /// Warnings of a case and its constructs, each with its advice, at most `most`; nothing when there
@@ -98,26 +98,26 @@ fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
     );
 }
 
+/// How many values were taken from the table of defaults, and how many of them are assumed. A displaced pose counts
+/// only where tying starts from it.
+pub(super) fn taken<'a>(case: &'a [Taken], constructs: impl Iterator<Item = &'a Taken>, from: Start) -> [usize; 2] {
+    let counts = |t: &&Taken| from == Start::Displaced || !t.path.starts_with("displaced.");
+    let all = case.iter().chain(constructs).filter(counts);
+    let mut all: Vec<(&str, bool)> = all.map(|t| (t.path.as_str(), t.tag == Tag::Assumed)).collect();
+    all.sort_unstable();
+    all.dedup_by_key(|t| t.0);
+    [all.len(), all.iter().filter(|t| t.1).count()]
+}
+
 impl Page {
-    /// The warnings, and a line on the defaults taken, for tables that do not list them. A displaced pose
-    /// counts only where tying starts from it.
+    /// The warnings, and a line on the defaults taken, for tables that do not list them.
     pub fn remarks(&mut self, case: &CaseSummary, constructs: &[ConstructSummary], from: Start) {
         warnings(self, case, constructs, WARNINGS);
-        let mut paths: Vec<(&str, bool)> = case
-            .defaults
-            .iter()
-            .chain(constructs.iter().flat_map(|c| &c.defaults))
-            .filter(|t| from == Start::Displaced || !t.path.starts_with("displaced."))
-            .map(|t| (t.path.as_str(), t.tag == Tag::Assumed))
-            .collect();
-        paths.sort_unstable();
-        paths.dedup_by_key(|p| p.0);
-        let assumed = paths.iter().filter(|p| p.1).count();
+        let [all, assumed] = taken(&case.defaults, constructs.iter().flat_map(|c| &c.defaults), from);
         self.heading("Defaults");
         self.paragraph(&format!(
-            "{} values were not given and taken from the table of defaults, {assumed} of them \
-             assumed without a publication: `rimhold check CASE CONSTRUCT` lists them.",
-            paths.len()
+            "{all} values were not given and taken from the table of defaults, {assumed} of them \
+             assumed without a publication: `rimhold check CASE CONSTRUCT --full` lists them."
         ));
     }
 }

@@ -102,8 +102,8 @@ pub(super) fn ties(hold: &Hold, screws: &[String]) -> Option<Table> {
             [one] => Cell::fixed(*one, 1),
             several => several.iter().map(|v| format!("{v:.1}")).collect::<Vec<_>>().join(", ").into(),
         }),
-        ("compression", "N", &|t| Cell::fixed(t.compression, 1)),
-        ("step", "mm", &|t| Cell::signed(t.measures.step.value, 2)),
+        ("compression", "N", &|t| Cell::fixed(t.compression, 0)),
+        ("step", "mm", &|t| Cell::signed(t.measures.step.value, 1)),
         ("tilt", "deg", &|t| Cell::signed(t.measures.tilt, 1)),
     ];
     Table::of("ties", &title, hold.ties.iter(), &columns).filled()
@@ -161,7 +161,7 @@ pub(super) fn events(push: &Push) -> Option<Table> {
     let title = format!("First events while {} is pushed (at zero: already as tied)", push.construct);
     let columns: [Column<'_, &Event>; 3] = [
         ("displacement", "mm", &|e| Cell::fixed(e.displacement, 2)),
-        ("load", "N", &|e| Cell::fixed(e.load, 1)),
+        ("load", "N", &|e| Cell::fixed(e.load, 0)),
         ("event", "", &|e| event_of(e).into()),
     ];
     Table::of("events", &title, push.events.iter(), &columns).filled()
@@ -176,7 +176,7 @@ pub(super) fn sharing(push: &Push, mark: f64) -> Option<Table> {
     let mut table = Table::new("sharing", &title, &heads);
     let mut row = |name: String, now: f64, tied: f64| {
         let share = if at.load > 0.0 { percent(now / at.load).into() } else { Cell::none() };
-        table.row([name.into(), Cell::fixed(now, 1), share, Cell::signed(now - tied, 1)]);
+        table.row([name.into(), Cell::fixed(now, 0), share, Cell::signed(now - tied, 0)]);
     };
     for group in &groups {
         row(group.name.clone(), group.now, group.tied);
@@ -198,7 +198,7 @@ pub(super) fn rose(roses: &[(&str, &[Petal])]) -> Option<Table> {
     for (k, petal) in first.iter().enumerate() {
         let a = petal.angle.to_radians();
         let loads = roses.iter().map(|(_, r)| match (r[k].load, r[k].outcome.is_uncertified()) {
-            (Some(load), _) => Cell::fixed(load, 1),
+            (Some(load), _) => Cell::fixed(load, 0),
             (None, true) => "no answer".into(),
             (None, false) => "fails".into(),
         });

@@ -18,7 +18,7 @@ const SCHEMA: &str = "rimhold/2";
 /// What was asked for.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Asked {
-    /// The command: `check`, `hold`, `push`, `compare` or `tie`.
+    /// The command: `check`, `compare`, `settle` or `tie`.
     pub command: String,
     /// Where tying starts.
     pub from: Option<Start>,
@@ -178,13 +178,15 @@ pub struct Document {
     pub marks: [f64; 3],
     /// Each construct against the first; empty unless compared.
     pub versus_first: Vec<Versus>,
-    /// The tying orders of the construct, for `tie`; each state of a run as in `hold`, its bed without
+    /// The tying orders of the construct, for `tie`; each state of a run as in `compare`, its bed without
     /// single cells.
     pub orders: Option<Told<Orders>>,
     /// The same orders against one input, for `tie` with sweeps.
     pub order_sweeps: Vec<OrderSweep>,
     /// Relaxation and cycles, for `settle`.
     pub settling: Option<Settling>,
+    /// The answer in at most five lines, of `compare`, `tie`, `settle` and `check`.
+    pub verdict: Vec<String>,
     /// The reading of the whole comparison; each construct has its own.
     pub reading: Vec<String>,
 }
@@ -205,6 +207,7 @@ impl Document {
             orders: None,
             order_sweeps: Vec::new(),
             settling: None,
+            verdict: Vec::new(),
             reading: Vec::new(),
         }
     }
@@ -252,7 +255,7 @@ fn titled(mut schema: schemars::Schema, title: &str) -> serde_json::Value {
     schema.to_value()
 }
 
-/// The JSON Schema (draft 2020-12) of the document of `check`, `hold`, `push`, `compare` and `tie`.
+/// The JSON Schema (draft 2020-12) of the document of `check`, `compare`, `settle` and `tie`.
 pub fn json_schema() -> serde_json::Value {
     titled(schemars::schema_for!(Document), SCHEMA)
 }

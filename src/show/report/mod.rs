@@ -16,21 +16,28 @@ mod shares;
 mod summary;
 mod sweep;
 mod tie;
+mod verdict;
 mod verify;
 
-pub use case::case_table;
+pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
-pub use place::{Known, PlaceBody, known_answer, place_csv, place_reading, place_table, placed_file, variables_table};
+pub use place::{
+    Known, PlaceBody, known_answer, place_csv, place_reading, place_short, place_table, placed_file, variables_table,
+};
 pub use reading::{compared, reading};
-pub use repair::{compare_table, hold_table, push_table};
-pub use scatter::{ScatterBody, replay_table, scatter_csv, scatter_methods, scatter_reading, scatter_table};
-pub use settle::{settle_cycles, settle_losses, settle_reading, settle_table};
+pub use repair::{compare_full, compare_short, hold_table, push_table};
+pub use scatter::{
+    ScatterBody, replay_table, scatter_csv, scatter_methods, scatter_reading, scatter_short, scatter_table,
+};
+pub use settle::{settle_cycles, settle_losses, settle_short, settle_table};
 pub use summary::{CaseSummary, ConstructSummary};
 pub use sweep::{SweepBody, inputs_csv, inputs_table, sweep_csv, sweep_reading, sweep_table};
-pub use tie::{order_reading, tie_table};
+pub use tie::{order_reading, tie_short, tie_table};
+pub use verdict::Verdict;
 pub use verify::{
-    AskedToVerify, VerifyBody, evidence_page, published_markdown, published_table, verify_markdown, verify_table,
+    AskedToVerify, VerifyBody, evidence_page, published_markdown, published_short, published_table, verify_markdown,
+    verify_short, verify_table,
 };
 
 pub use crate::CAUTION;

@@ -4,7 +4,7 @@ use super::shares::{Share, by_group, named, sample};
 use crate::math::Vec3;
 use crate::model::Case;
 use crate::show::prose::sentences;
-use crate::show::terminal::{Page, WIDTH};
+use crate::show::terminal::Page;
 use crate::show::words::{bed_direction, event_clause, mode, motions, num, percent};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, Push, TiedState};
@@ -32,14 +32,6 @@ impl Page {
         self.heading("Reading");
         for sentence in said {
             self.item(sentence);
-        }
-    }
-
-    /// The caution, at the end.
-    pub fn caution(&mut self, words: &str) {
-        self.gap();
-        for line in crate::show::terminal::wrap(words, WIDTH) {
-            self.line(&line);
         }
     }
 }

@@ -3,15 +3,16 @@
 use super::construct;
 use super::reading::pulls_outside;
 use super::shares::{by_group, sample};
-use super::summary::{CaseSummary, ConstructSummary};
-use crate::model::{Case, Construct};
-use crate::quantities::{Better, QUANTITIES, Quantity, View};
+use crate::model::{Case, Construct, Equal, Terms};
+use crate::quantities::{QUANTITIES, Quantity, View, quantity};
 use crate::show::prose::sentences;
 use crate::show::table::{Cell, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{certificate, event, event_of, not_held, not_held_short, num, percent, pushed, start, way};
+use crate::show::words::{
+    certificate, event, event_of, not_held, not_held_short, num, percent, pushed, rounded, start, way,
+};
 use crate::study::MARKS;
-use crate::study::result::{BedState, Certificate, Compared, Failure, Hold, Jump, Petal, Push, Start, Ultimate};
+use crate::study::result::{BedState, Certificate, Compared, Failure, Hold, Jump, Push, Ultimate, with_unit};
 use minijinja::context;
 
 /// Events told of each construct of a comparison.
@@ -47,7 +48,7 @@ pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
     page.titled(construct::tied_anchors(hold));
     page.heading("Softest motions: how it would give way most easily");
     for w in tied.weakest.iter().take(2) {
-        page.value(&format!("{} N/mm", num(w.stiffness, 1)), way(case, w));
+        page.value(&format!("{} N/mm", num(w.stiffness, 0)), way(case, w));
     }
     page.heading("Balance of the tied state");
     page.paragraph(&certificate(&tied.certificate));
@@ -70,8 +71,8 @@ pub(super) fn jumps(page: &mut Page, jumps: &[Jump]) {
     }
 }
 
-/// Writes load, stiffness, load sharing, events and the rose of a push.
-pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
+/// Writes load, stiffness, load sharing and events of a push.
+pub fn push_table(page: &mut Page, push: &Push) {
     let turning = if push.guided { ", turning forbidden" } else { "" };
     page.heading(&format!("{} pushed {}{turning}", push.construct, pushed(&push.direction)));
     if let Some(words) = not_held(&push.outcome) {
@@ -100,7 +101,6 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
         None => page.paragraph("Nothing happens that is watched for."),
     }
     jumps(page, &push.jumps);
-    page.titled(rose.and_then(|petals| construct::rose(&[(push.construct.as_str(), petals)])));
     page.heading("Balance of the push");
     let worst = |f: fn(&Certificate) -> f64| push.curve.iter().map(|p| f(&p.certificate)).fold(0.0, f64::max);
     page.paragraph(&format!(
@@ -112,13 +112,30 @@ pub fn push_table(page: &mut Page, push: &Push, rose: Option<&[Petal]>) {
     ));
 }
 
-/// Writes the comparison of constructs on a case.
-pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], results: &[Compared]) {
-    let summary = CaseSummary::new(case);
-    let from = results.first().map_or("reduced", |r| start(r.hold.from));
+/// Writes what people compare of constructs, and on which terms; and the rose, where one was pushed.
+pub fn compare_short(page: &mut Page, case: &Case, constructs: &[Construct], results: &[Compared]) {
+    page.table(&compared_by(&SHORT, case, constructs, results));
+    let settled = results.iter().any(|r| r.push.as_ref().is_some_and(|p| p.settling.is_some()));
+    let loads = if settled { "Loads are of the settled repair" } else { "All is of the repair as tied" };
+    page.paragraph(&format!("{loads}; + is proud, and rim up."));
+    if let [equal, unequal] = terms(constructs)
+        && constructs.len() > 1
+    {
+        page.paragraph(&format!("Equal terms: {}. Not equal: {} (--equal).", named(&equal), named(&unequal)));
+    }
+    let roses: Vec<(&str, &[_])> =
+        results.iter().filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?))).collect();
+    page.titled(construct::rose(&roses));
+}
+
+fn named(resources: &[&str]) -> String {
+    if resources.is_empty() { "none".to_owned() } else { resources.join(", ") }
+}
+
+/// Writes all of a comparison.
+pub fn compare_full(page: &mut Page, case: &Case, constructs: &[Construct], results: &[Compared]) {
     let count = crate::study::result::counted(results.len() as u64, "construct");
-    page.heading(&format!("{count} on case {}, {} shoulder, tied from the {from} position", case.name, summary.side));
-    page.paragraph("");
+    page.heading(&format!("{count} on case {}, in every quantity", case.name));
     page.table(&comparison(case, constructs, results));
     let outside = results.iter().filter(|r| r.hold.tied.as_ref().is_some_and(pulls_outside));
     let outside: Vec<&str> = outside.map(|r| r.hold.construct.as_str()).collect();
@@ -133,11 +150,6 @@ pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], res
     for result in results {
         page.value(&result.hold.construct, first_events(result));
     }
-    let roses: Vec<(&str, &[_])> =
-        results.iter().filter_map(|r| Some((r.hold.construct.as_str(), r.rose.as_deref()?))).collect();
-    page.titled(construct::rose(&roses));
-    let described: Vec<ConstructSummary> = constructs.iter().map(|c| ConstructSummary::new(case, c)).collect();
-    page.remarks(&summary, &described, results.first().map_or(Start::Reduced, |r| r.hold.from));
     page.heading("Balance");
     let states: usize =
         results.iter().map(|r| usize::from(r.hold.tied.is_some()) + r.push.as_ref().map_or(0, |p| p.curve.len())).sum();
@@ -150,8 +162,45 @@ pub fn compare_table(page: &mut Page, case: &Case, constructs: &[Construct], res
     });
 }
 
-/// The constructs side by side, one row a quantity.
+/// Quantities that people compare.
+const SHORT: [&str; 6] = ["compression", "settled-compression", "tilt", "load-1mm", "load-2mm", "failure-load"];
+
+/// A resource that constructs spend: its name, its unit, and how much of it.
+type Resource = (&'static str, &'static str, fn(&Terms) -> Option<f64>);
+
+const TERMS: [Resource; 4] = [
+    ("anchors", "", |t| Some(t.anchors as f64)),
+    ("strands", "", |t| Some(t.strands as f64)),
+    ("tension at a lateral anchor", "N", |t| t.tension(Equal::Anchor)),
+    ("bridge tension in all", "N", |t| t.tension(Equal::Total)),
+];
+
+/// The resources that all constructs spend alike, and those that they do not.
+fn terms(constructs: &[Construct]) -> [Vec<&'static str>; 2] {
+    let all: Vec<Terms> = constructs.iter().map(Terms::of).collect();
+    let alike = |(.., of): &&Resource| all.windows(2).all(|t| of(&t[0]).map(f64::round) == of(&t[1]).map(f64::round));
+    let spent = TERMS.iter().filter(|(.., of)| all.iter().any(|t| of(t).is_some()));
+    let (equal, unequal): (Vec<&Resource>, Vec<&Resource>) = spent.partition(alike);
+    [equal, unequal].map(|list| list.iter().map(|r| r.0).collect())
+}
+
+/// The resource in which constructs differ most to the point, with what each spends.
+pub(super) fn unequal(constructs: &[Construct]) -> Option<String> {
+    let [_, unequal] = terms(constructs);
+    let (what, unit, of) = TERMS.iter().rev().find(|r| unequal.contains(&r.0))?;
+    let spent = constructs.iter().map(|c| of(&Terms::of(c)).map_or_else(|| "none".to_owned(), |v| num(v, 0)));
+    let mut spent: Vec<String> = spent.collect();
+    spent.dedup();
+    Some(format!("{what} {} {unit}", spent.join(", ")).trim_end().to_owned())
+}
+
+/// The constructs side by side, one row a quantity of the headline.
 pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compared]) -> Table {
+    compared_by(&[], case, constructs, results)
+}
+
+/// The same in the quantities that are wanted, with what the constructs spend.
+fn compared_by(keys: &[&str], case: &Case, constructs: &[Construct], results: &[Compared]) -> Table {
     let direction = results.iter().find_map(|r| r.push.as_ref()).map_or("inferior", |p| p.direction.as_str());
     let title = format!("The constructs compared, pushed {}", pushed(direction));
     let names = results.iter().map(|r| r.hold.construct.as_str());
@@ -163,14 +212,25 @@ pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compa
         not_held_short(&results[k].hold.outcome).unwrap_or_else(|| "stable".to_owned()).into()
     });
     let views: Vec<View<'_>> = results.iter().zip(constructs).map(|(r, c)| View::of(case, c, r)).collect();
-    for q in QUANTITIES.iter().filter(|q| q.headline) {
+    let wanted = |q: &&Quantity| if keys.is_empty() { q.headline } else { keys.contains(&q.key) };
+    for q in QUANTITIES.iter().filter(wanted) {
+        if let ("tilt", false) = (q.key, keys.is_empty()) {
+            for (station, name) in ["step-off inferior (mm)", "    middle (mm)", "    superior (mm)"].iter().enumerate()
+            {
+                row(&mut table, (*name).to_owned(), &|k| {
+                    let tied = results[k].hold.tied.as_ref();
+                    tied.map(|t| cell(quantity("step"), t.measures.stations[station])).into()
+                });
+            }
+        }
         let values: Vec<Option<f64>> = views.iter().map(|v| (q.of)(v)).collect();
         if values.iter().all(Option::is_none) {
             continue;
         }
         row(&mut table, q.axis(), &|k| values[k].map_or_else(|| missing(&results[k]), |v| cell(q, v)));
         // Loads are what constructs are compared by.
-        if let (Some(first), true) = (values[0].filter(|v| *v > 0.0), q.unit == "N" && results.len() > 1) {
+        let ratios = q.unit == "N" && results.len() > 1 && keys.is_empty();
+        if let (Some(first), true) = (values[0].filter(|v| *v > 0.0), ratios) {
             row(&mut table, format!("    times that of {}", results[0].hold.construct), &|k| {
                 values[k].map(|v| Cell::fixed(v / first, 2)).into()
             });
@@ -178,6 +238,14 @@ pub(super) fn comparison(case: &Case, constructs: &[Construct], results: &[Compa
     }
     if results.iter().any(|r| r.ultimate.is_some()) {
         row(&mut table, "fails by".to_owned(), &|k| results[k].ultimate.as_ref().map(fails_by).into());
+    }
+    if !keys.is_empty() {
+        for (what, unit, of) in TERMS {
+            row(&mut table, with_unit(what, unit), &|k| {
+                of(&Terms::of(&constructs[k])).map(|v| Cell::fixed(v, 0)).into()
+            });
+        }
+        return table;
     }
     row(&mut table, "push".to_owned(), &|k| match &results[k].push {
         None => Cell::none(),
@@ -202,7 +270,7 @@ fn fails_by(ultimate: &Ultimate) -> Cell {
 
 /// A quantity as it is printed: with its sign where that means a side.
 pub(super) fn cell(q: &Quantity, value: f64) -> Cell {
-    if q.better == Better::NearZero { Cell::signed(value, q.decimals) } else { Cell::fixed(value, q.decimals) }
+    Cell { text: rounded(q, value), value: Some(value) }
 }
 
 /// Why a construct has no such number.
@@ -234,7 +302,7 @@ pub(super) fn sharing(results: &[Compared]) -> Option<Table> {
             let load: f64 = groups.iter().map(|g| g.now).sum();
             let now = groups.iter().find(|g| g.name == name)?.now;
             let share = if load > 0.0 { format!(" ({})", percent(now / load)) } else { String::new() };
-            Some(Cell { text: format!("{}{share}", num(now, 1)), value: Some(now) })
+            Some(Cell { text: format!("{}{share}", num(now, 0)), value: Some(now) })
         });
         let cells: Vec<Cell> = cells.map(Cell::from).collect();
         table.row(std::iter::once(name.into()).chain(cells));

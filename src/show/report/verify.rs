@@ -231,20 +231,30 @@ fn in_markdown(parts: &[Part]) -> String {
     parts.iter().map(one).collect()
 }
 
+/// Writes how many checks of each kind there were, and each that is out of tolerance.
+pub fn verify_short(page: &mut Page, found: &Verification) {
+    for (category, checks) in by_category(found) {
+        let within = checks.iter().filter(|c| c.passed).count();
+        page.value(category.words().0, format!("{within} of {} checks within tolerance", checks.len()));
+    }
+    let within = found.series.iter().filter(|s| s.passed).count();
+    page.value("Refinement", format!("{within} of {} within tolerance", found.series.len()));
+    for check in found.checks.iter().filter(|c| !c.passed) {
+        let trouble = check.trouble.as_deref().and_then(|t| t.lines().next());
+        page.item(&format!("FAIL {}: {}: {}", check.law, check.name, trouble.unwrap_or("out of tolerance")));
+    }
+    for s in found.series.iter().filter(|s| !s.passed) {
+        let (off, allowed) = (share(s.error).text, share(Some(s.tolerance)).text);
+        let finer = refined(s.refined);
+        page.item(&format!("FAIL {}: {} on finer {finer}: off by {off} %, allowed {allowed} %", s.subject, s.quantity));
+    }
+}
+
 /// The verification: each law with its source and checks, each refinement, and the end of it.
 pub fn verify_table(page: &mut Page, found: &Verification) {
     on_page(page, parts(found));
     page.heading("Result");
     page.paragraph(&summary(found));
-    for check in found.checks.iter().filter(|c| !c.passed) {
-        let trouble = check.trouble.as_deref().and_then(|t| t.lines().next());
-        page.item(&format!("{}: {}: {}", check.law, check.name, trouble.unwrap_or("out of tolerance")));
-    }
-    for s in found.series.iter().filter(|s| !s.passed) {
-        let (off, allowed) = (share(s.error).text, share(Some(s.tolerance)).text);
-        let finer = refined(s.refined);
-        page.item(&format!("{}: {} on finer {finer}: off by {off} %, allowed {allowed} %", s.subject, s.quantity));
-    }
     page.paragraph("--format markdown and json give the reason of each tolerance.");
 }
 
@@ -297,15 +307,7 @@ fn predictions(found: &Predictions) -> Vec<Part> {
         ("draws", "", &|c| {
             c.predicted.map_or_else(|| "0".into(), |b| format!("{} of {}", b.draws, b.draws + b.without).into())
         }),
-        ("verdict", "", &|c| {
-            match c.verdict {
-                Some(Verdict::Inside) => "inside",
-                Some(Verdict::Overlaps) => "overlaps",
-                Some(Verdict::Outside) => "OUTSIDE",
-                None => NONE,
-            }
-            .into()
-        }),
+        ("verdict", "", &|c| compared(c)),
     ];
     for study in found.comparisons.chunk_by(|a, b| a.study == b.study) {
         parts.push(Part::Tabled(Table::of("published", &study[0].study, study.iter(), &columns)));
@@ -330,6 +332,28 @@ fn predictions(found: &Predictions) -> Vec<Part> {
     parts.push(Part::Said(format!("Not compared:\n{left_out}")));
     parts.push(Part::Tabled(Table::of("drawn", "Inputs drawn", found.inputs.iter(), &columns)));
     parts
+}
+
+/// Writes each prediction beside what was published.
+pub fn published_short(page: &mut Page, found: &Predictions) {
+    let columns: [Column<'_, &Comparison>; 4] = [
+        ("quantity", "", &|c| with_unit(&c.quantity, &c.unit).into()),
+        ("predicted", "", &|c| band(&c.predicted)),
+        ("published", "", &|c| published(&c.published)),
+        ("verdict", "", &|c| compared(c)),
+    ];
+    page.table(&Table::of("published", "", found.comparisons.iter(), &columns));
+}
+
+/// How a comparison ends.
+fn compared(c: &Comparison) -> Cell {
+    match c.verdict {
+        Some(Verdict::Inside) => "inside",
+        Some(Verdict::Overlaps) => "overlaps",
+        Some(Verdict::Outside) => "OUTSIDE",
+        None => NONE,
+    }
+    .into()
 }
 
 /// Predictions beside publications, and clinical rules of thumb.

@@ -82,7 +82,7 @@ pub(super) fn ends(place: &Place) -> Table {
 }
 
 /// What nine of ten fresh draws reach.
-fn reached(found: &Place) -> Option<Table> {
+pub(super) fn reached(found: &Place) -> Option<Table> {
     let (g, aim) = (found.gain.as_ref()?, &found.aims[0]);
     let between = |v: Option<[f64; 2]>, words: &dyn Fn(f64) -> String| {
         v.map(|[a, b]| Cell::from(format!("{} to {}", words(a), words(b)))).into()

@@ -13,6 +13,7 @@ use crate::study::result::{
 };
 
 pub use file::{Known, PlaceBody, known_answer, place_csv, placed_file};
+pub(super) use reading::fault;
 pub use reading::place_reading;
 
 /// A value of an objective with its unit.
@@ -32,6 +33,19 @@ fn unit(unit: &str) -> Cell {
 /// The values of a design as the search has them: percentiles where it is robust.
 fn valued<'a>(found: &Place, design: &'a Placement) -> &'a [Option<f64>] {
     if found.robust { &design.over_draws } else { &design.values }
+}
+
+/// Writes what placement error leaves of the gain, and where the anchors go.
+pub fn place_short(page: &mut Page, found: &Place) {
+    page.table(&draws::reached(found).unwrap_or_else(|| objectives(found)));
+    page.paragraph("");
+    let columns: [Column<'_, &FreeVariable>; 4] = [
+        ("variable", "", &|v| (&v.path).into()),
+        ("given", "", &|v| Cell::fixed(v.given, 1)),
+        ("found", "", &|v| Cell::fixed(v.found, 1)),
+        ("unit", "", &|v| unit(&v.unit)),
+    ];
+    page.table(&Table::of("place-variables", "", found.variables.iter().filter(|v| !v.idle), &columns));
 }
 
 /// Writes the search.

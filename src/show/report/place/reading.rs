@@ -42,7 +42,7 @@ pub fn place_reading(found: &Place) -> Vec<String> {
 }
 
 /// What makes the answer none, first of all.
-pub(super) fn fault(found: &Place) -> Option<String> {
+pub(in super::super) fn fault(found: &Place) -> Option<String> {
     let answer = &found.found;
     if answer.values[0].is_none() {
         Some(format!("No design to use: with the full bed fixation by the answer fails ({}).", answer.why))

@@ -7,13 +7,14 @@ use super::json::SampleShown;
 use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{event, joined, num, signed, start, tag};
+use crate::show::words::{event, joined, num, rounded, signed, start, tag};
 use crate::study::result::{
     Carrier, Correlated, Ends, Estimate, EventChance, Index, Indices, InputUsed, Paired, Quantiles, Ranking, Scatter,
-    Scattered, Share, counted, with_unit,
+    Scattered, Scattering, Share, counted, with_unit,
 };
 
 pub use file::{ScatterBody, scatter_csv};
+pub(super) use reading::{Judged, judged};
 pub(super) use reading::{bound_words, known_to, sampler, verdicts_mean};
 pub use reading::{scatter_methods, scatter_reading};
 
@@ -21,6 +22,31 @@ pub use reading::{scatter_methods, scatter_reading};
 const EVENTS: usize = 8;
 const RANKS: usize = 6;
 const FAILED: usize = 12;
+
+/// Quantities that a first look holds.
+const SHORT: [&str; 4] = ["compression", "step", "settled-compression", "load-1mm"];
+
+/// Writes what people look at first: how far each construct scatters, and why samples failed.
+pub fn scatter_short(page: &mut Page, found: &Scatter) {
+    let all = found.constructs.iter().flat_map(|c| c.quantities.iter().map(move |s| (c, s)));
+    let at = |pick: fn(&Quantiles) -> f64| {
+        move |(_, s): &(&Scattered, &Scattering)| {
+            let cell = |v: f64| Cell { text: rounded(quantity(&s.quantity.key), v), value: Some(v) };
+            Cell::from(s.quantiles.as_ref().map(|q| cell(pick(q))))
+        }
+    };
+    let (low, median, high) = (at(|q| q.low.value), at(|q| q.median.value), at(|q| q.high.value));
+    let columns: [Column<'_, (&Scattered, &Scattering)>; 6] = [
+        ("construct", "", &|(c, _)| (&c.construct).into()),
+        ("quantity", "", &|(_, s)| quantity(&s.quantity.key).axis().into()),
+        ("5 %", "", &low),
+        ("median", "", &median),
+        ("95 %", "", &high),
+        ("draws", "", &|(_, s)| Cell::count(s.quantiles.as_ref().map_or(0, |q| q.of))),
+    ];
+    page.table(&Table::of("scatter", "", all.filter(|(_, s)| SHORT.contains(&&*s.quantity.key)), &columns));
+    page.titled(failed(found));
+}
 
 /// Writes the study.
 pub fn scatter_table(page: &mut Page, found: &Scatter) {
@@ -48,7 +74,6 @@ pub fn scatter_table(page: &mut Page, found: &Scatter) {
             "Where more than a tenth of the base samples is left out, indices describe the stable draws, not all.",
         );
     }
-    page.titled(failed(found));
     if let Some(pairs) = pairs(found) {
         page.titled(Some(pairs));
         page.paragraph(

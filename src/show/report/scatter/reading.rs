@@ -111,18 +111,39 @@ pub fn scatter_reading(found: &Scatter) -> Vec<String> {
     sentences(include_str!("../said/scatter.txt"), &data)
 }
 
+/// What draws say of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in super::super) enum Judged {
+    /// The uncertainty is larger than the difference.
+    Alike,
+    /// Likely, but not beyond the uncertainty.
+    Likely,
+    /// The uncertainty does not turn it round.
+    Sure,
+}
+
 /// Whether the uncertainty could turn a pair round, two standard errors from the border, so that few samples cannot
-/// promise much.
-fn verdict(pair: &Paired) -> Option<&'static str> {
-    let (s, draws) = (pair.superiority?, pair.difference.as_ref()?.of);
+/// promise much; `None` with too few to say.
+pub(in super::super) fn judged(pair: &Paired) -> Option<Judged> {
+    let s = pair.superiority?;
     let off = match s.bound {
         Some(bound) => (bound - 0.5).abs(),
-        None => (s.value - 0.5).abs() - 2.0 * s.error.unwrap_or(f64::INFINITY),
+        None => (s.value - 0.5).abs() - 2.0 * s.error?,
     };
     Some(match off {
-        _ if (s.error.is_none() && s.bound.is_none()) || draws < FEWEST => "too few samples to say more",
-        v if v > SURE - 0.5 => "the uncertainty does not turn this round",
-        v if v > LIKELY - 0.5 => "likely, but not beyond the uncertainty",
-        _ => "the uncertainty is larger than the difference",
+        v if v > SURE - 0.5 => Judged::Sure,
+        v if v > LIKELY - 0.5 => Judged::Likely,
+        _ => Judged::Alike,
+    })
+}
+
+/// The same in words, of as many draws as can promise something.
+fn verdict(pair: &Paired) -> Option<&'static str> {
+    let enough = pair.difference.as_ref()?.of >= FEWEST;
+    Some(match judged(pair).filter(|_| enough) {
+        None => "too few samples to say more",
+        Some(Judged::Sure) => "the uncertainty does not turn this round",
+        Some(Judged::Likely) => "likely, but not beyond the uncertainty",
+        Some(Judged::Alike) => "the uncertainty is larger than the difference",
     })
 }

@@ -67,7 +67,6 @@ pub fn sweep_table(page: &mut Page, found: &Sweep) {
         page.paragraph("");
         page.paragraph(&words);
     }
-    page.items("Reading", &sweep_reading(found));
 }
 
 fn shown(found: &Sweep) -> usize {

@@ -4,9 +4,10 @@ mod names;
 mod reading;
 
 use crate::model::{Case, Construct};
+use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, NONE, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{along_line, not_held_short, num, pull_end, signed, start};
+use crate::show::words::{along_line, not_held_short, num, pull_end, rounded, signed, start};
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, PullEnd, SweepOver, TieRecord, WorseIn};
 pub(super) use names::TieNames;
 
@@ -20,8 +21,61 @@ const SWEPT: usize = 24;
 const LISTED: usize = 30;
 const WORST: usize = 6;
 
-/// Writes the ranking, the orders tie by tie, and the sweeps.
-pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) {
+/// Writes what each letter ties, the orders worth showing, and the sweeps.
+pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) {
+    let names = TieNames::of(construct);
+    let letters: Vec<String> = names.all().map(|(letter, tie, _)| format!("{letter} {tie}")).collect();
+    page.paragraph(&letters.join(", "));
+    page.paragraph("");
+    let step = |k: usize| move |r: &&OrderRun| of(r, &|m| rounded_cell("step", m.stations[k]));
+    let (inferior, middle, superior) = (step(0), step(1), step(2));
+    let columns: [Column<'_, &OrderRun>; 9] = [
+        ("order", "", &|r| (names.order(r) + if r.own { " *" } else { "" }).into()),
+        ("rank", "", &|r| r.rank.map(Cell::count).into()),
+        ("step-off inferior", "mm", &inferior),
+        ("middle", "mm", &middle),
+        ("superior", "mm", &superior),
+        ("inferior shift", "mm", &|r| r.residual_shift.map(|s| rounded_cell("inferior", s)).into()),
+        ("tilt", "°", &|r| of(r, &|m| rounded_cell("tilt", m.tilt))),
+        ("load at 1 mm", "N", &|r| {
+            r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| rounded_cell("load-1mm", l)).into()
+        }),
+        ("fails", "", &|r| not_held_short(&r.hold.outcome).into()),
+    ];
+    let shown = shown(orders, DETAILED);
+    let runs = orders.every().filter(|r| shown.contains(&r.label.as_str()));
+    page.table(&Table::of("orders", "", runs, &columns).without_empty());
+    page.paragraph(&format!(
+        "* as the construct has it. Step-off + proud. Orders within {} mm of the largest step share a rank.{}",
+        num(orders.band, 1),
+        if shown.len() < orders.every().count() {
+            " The best, the construct's own and the worst are shown."
+        } else {
+            ""
+        }
+    ));
+    for s in sweeps {
+        page.titled(Some(sweep(&names, orders, s)));
+        for point in &s.points {
+            if let Some(why) = &point.refused {
+                page.item(&format!("{}: {why}", point.label));
+            }
+        }
+    }
+}
+
+/// A value rounded as its quantity is.
+fn rounded_cell(key: &str, value: f64) -> Cell {
+    Cell { text: rounded(quantity(key), value), value: Some(value) }
+}
+
+/// Something of how the fragment lies in the end, where it is stable.
+fn of(run: &OrderRun, cell: &dyn Fn(&Measures) -> Cell) -> Cell {
+    run.hold.tied.as_ref().map(|t| cell(&t.measures)).into()
+}
+
+/// Writes the whole ranking, and the orders tie by tie.
+pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &Orders) {
     let names = TieNames::of(construct);
     page.heading(&format!(
         "{} on {}, tied from the {} position in {}",
@@ -34,15 +88,15 @@ pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &O
             (n, Some(s)) => format!("{n} of {} orders (a sample of seed {})", s.of, s.seed),
         }
     ));
-    for (letter, limbs) in names.all() {
+    for (letter, _, limbs) in names.all() {
         page.value(&format!("tie {letter}"), limbs);
     }
     let m = &orders.before;
     let lies = format!(
         "step {} mm, {}; gap {} mm; inferior shift {} mm; tilt, spin, yaw {} deg",
-        signed(m.step.value, 2),
+        signed(m.step.value, 1),
         along_line(m.step.at),
-        signed(m.gap.value, 2),
+        signed(m.gap.value, 1),
         shifts(m),
         turns(m)
     );
@@ -58,21 +112,6 @@ pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &O
     let shown = shown(orders, DETAILED);
     for run in orders.every().filter(|r| shown.contains(&r.label.as_str())) {
         order(page, construct, &names, orders, run);
-    }
-    if shown.len() < orders.every().count() {
-        page.gap();
-        page.paragraph(
-            "Shown tie by tie: the best order, the construct's own and the worst that is stable. \
-             `--format csv` and `--format json` hold them all.",
-        );
-    }
-    for s in sweeps {
-        page.titled(Some(sweep(&names, orders, s)));
-        for point in &s.points {
-            if let Some(why) = &point.refused {
-                page.item(&format!("{}: {why}", point.label));
-            }
-        }
     }
 }
 
@@ -114,22 +153,22 @@ pub(super) fn orders_table(names: &TieNames, found: &Orders) -> Table {
 }
 
 fn ranking<'a>(names: &TieNames, runs: impl Iterator<Item = &'a OrderRun>, title: &str) -> Table {
-    let of =
-        |run: &OrderRun, cell: &dyn Fn(&Measures) -> Cell| run.hold.tied.as_ref().map(|t| cell(&t.measures)).into();
     let columns: [Column<'_, &OrderRun>; 11] = [
         ("rank", "", &|r| r.rank.map(Cell::count).into()),
         ("order", "", &|r| (names.order(r) + if r.own { " *" } else { "" }).into()),
-        ("largest step", "mm", &|r| of(r, &|m| Cell::signed(m.step.value, 2))),
-        ("largest inferior shift", "mm", &|r| r.residual_shift.map(|s| Cell::fixed(s, 2)).into()),
+        ("largest step", "mm", &|r| of(r, &|m| rounded_cell("step", m.step.value))),
+        ("largest inferior shift", "mm", &|r| r.residual_shift.map(|s| rounded_cell("inferior", s)).into()),
         ("step at", "mm", &|r| of(r, &|m| Cell::signed(m.step.at, 1))),
-        ("gap", "mm", &|r| of(r, &|m| Cell::signed(m.gap.value, 2))),
+        ("gap", "mm", &|r| of(r, &|m| rounded_cell("gap", m.gap.value))),
         ("tilt/spin/ yaw", "deg", &|r| of(r, &|m| turns(m).into())),
         ("bed", "N", &|r| r.hold.tied.as_ref().map(|t| Cell::fixed(t.bed.compression, 0)).into()),
         ("work", "N mm", &|r| match &r.hold.tied {
             Some(_) => Cell::fixed(r.hold.ties.iter().map(|t| t.friction_work).sum(), 1),
             None => Cell::none(),
         }),
-        ("load at 1 mm", "N", &|r| r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| Cell::fixed(l, 0)).into()),
+        ("load at 1 mm", "N", &|r| {
+            r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| rounded_cell("load-1mm", l)).into()
+        }),
         ("worse after, or how it fails", "", &|r| {
             not_held_short(&r.hold.outcome).map_or_else(|| worse(names, r), Cell::from)
         }),
@@ -170,9 +209,9 @@ fn order(page: &mut Page, construct: &Construct, names: &TieNames, orders: &Orde
         ("tie", "", &|(k, t, _)| t.map_or("before", |_| names.tie(run, *k)).into()),
         ("pull ended", "", &|(_, t, _)| t.map(stopped).into()),
         ("pulled", "N", &|(_, t, _)| t.map(|t| Cell::fixed(t.pulled, 1)).into()),
-        ("step", "mm", &|(.., m)| Cell::signed(m.step.value, 2)),
+        ("step", "mm", &|(.., m)| rounded_cell("step", m.step.value)),
         ("at", "mm", &|(.., m)| Cell::signed(m.step.at, 1)),
-        ("gap", "mm", &|(.., m)| Cell::signed(m.gap.value, 2)),
+        ("gap", "mm", &|(.., m)| rounded_cell("gap", m.gap.value)),
         ("inferior shift", "mm", &|(.., m)| shifts(m).into()),
         ("tilt/spin/ yaw", "deg", &|(.., m)| turns(m).into()),
         ("bed", "N", &|(_, t, _)| t.map(|t| Cell::fixed(t.compression, 0)).into()),
@@ -190,7 +229,7 @@ fn order(page: &mut Page, construct: &Construct, names: &TieNames, orders: &Orde
 /// Why a pull stopped; a cap that was reached says what is still missing.
 fn stopped(t: &TieRecord) -> Cell {
     match (t.end, &t.watch) {
-        (PullEnd::Cap, Some(w)) => format!("at its cap, {} mm short of reduced", num(-w.after, 2)).into(),
+        (PullEnd::Cap, Some(w)) => format!("at its cap, {} mm short of reduced", num(-w.after, 1)).into(),
         (end, _) => pull_end(end).into(),
     }
 }

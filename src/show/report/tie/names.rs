@@ -54,15 +54,15 @@ impl TieNames {
         &self.words[tie]
     }
 
-    /// Letters and members of every tie.
-    pub fn all(&self) -> impl Iterator<Item = (&str, &str)> {
-        let letters = self.letters.iter().map(String::as_str);
-        letters.zip(self.members.iter().map(String::as_str))
+    /// Letter, words and members of every tie.
+    pub fn all(&self) -> impl Iterator<Item = (&str, &str, &str)> {
+        let one = |k: usize| (self.letters[k].as_str(), self.words[k].trim_start_matches("the "), &*self.members[k]);
+        (0..self.letters.len()).map(one)
     }
 
     /// Letters and members in one line.
     pub fn list(&self) -> String {
-        self.all().map(|(letter, members)| format!("{letter}: {members}")).collect::<Vec<_>>().join("; ")
+        self.all().map(|(letter, _, members)| format!("{letter}: {members}")).collect::<Vec<_>>().join("; ")
     }
 
     /// An order in letters; a run of all limbs together has a word.
@@ -72,6 +72,11 @@ impl TieNames {
         }
         let letters: Vec<&str> = run.order.iter().map(|t| self.letter(*t)).collect();
         letters.join(" ")
+    }
+
+    /// An order in as few words as there are: "inferior-loop, bridge, superior-loop".
+    pub fn listed(&self, order: &[usize]) -> String {
+        order.iter().map(|t| self.words[*t].trim_start_matches("the ")).collect::<Vec<_>>().join(", ")
     }
 
     /// An order in words: "inferior-loop, the bridge, superior-loop".

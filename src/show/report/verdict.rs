@@ -1,0 +1,334 @@
+//! The answer first: what was asked, what the model prefers, how sure that is, what it costs, and the one caveat
+//! that matters most for this question. Every command gives one, before any table.
+
+use super::case::taken;
+use super::scatter::{Judged, band, judged};
+use super::summary::{CaseSummary, ConstructSummary};
+use super::tie::TieNames;
+use crate::model::{Case, Construct, Tag, Taken, Terms};
+use crate::quantities::{View, quantity};
+use crate::show::prose::sentences;
+use crate::show::terminal::{Page, WIDTH};
+use crate::show::words::{not_held_short, of, pushed, short, start};
+use crate::study::result::{
+    Compared, CyclePoint, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
+    Sweep, Swept,
+};
+use crate::verify::Verification;
+use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
+use minijinja::{Value, context};
+use unicode_width::UnicodeWidthStr;
+
+/// Columns of the name of a line.
+const NAME: usize = 9;
+/// Columns of a name that stands beside others.
+const BESIDE: usize = 21;
+/// By how much more another construct bears at failure before that is told, as a ratio: our choice, assumed.
+const TURNED: f64 = 1.1;
+
+/// At most five lines of 80 columns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict(Vec<String>);
+
+impl Verdict {
+    /// What a template says of a result: each of its lines a name, a bar and the words; behind two bars shorter ones,
+    /// where those do not fit.
+    fn of(template: &str, data: &Value) -> Self {
+        let line = |line: String| {
+            let (name, words) = line.split_once(" | ").unwrap_or(("", &line));
+            let mut ways: Vec<String> = words.split(" || ").map(|words| format!("{name:<NAME$}{words}")).collect();
+            let fitting = ways.iter().position(|way| way.width() <= WIDTH).unwrap_or(ways.len() - 1);
+            short(&ways.swap_remove(fitting).replace('\n', " "), WIDTH)
+        };
+        Self(sentences(template, data).into_iter().map(line).collect())
+    }
+
+    /// Its lines.
+    pub fn lines(&self) -> &[String] {
+        &self.0
+    }
+
+    /// Constructs compared by the load that they bear at 1 mm, over draws of the inputs where some were made.
+    pub fn compared(case: &Case, constructs: &[Construct], results: &[Compared], draws: Option<&Scatter>) -> Self {
+        let views: Vec<View<'_>> = results.iter().zip(constructs).map(|(r, c)| View::of(case, c, r)).collect();
+        let value = |k: usize, key: &str| (quantity(key).of)(&views[k]);
+        let name = |k: usize| results[k].hold.construct.as_str();
+        let load = |k: usize| value(k, "load-1mm");
+        let mut ranked: Vec<usize> = (0..results.len()).filter(|k| load(*k).is_some()).collect();
+        ranked.sort_by(|a, b| load(*b).unwrap_or(0.0).total_cmp(&load(*a).unwrap_or(0.0)));
+        let over = |first: usize, other: usize| draws.and_then(|d| over(d, name(first), name(other)));
+        // Alike are those that the best does not surpass whatever the inputs are.
+        let (alike, less): (Vec<usize>, Vec<usize>) =
+            ranked.iter().partition(|k| **k == ranked[0] || !over(ranked[0], **k).is_some_and(|o| o.surpasses));
+        let one = |k: &usize| {
+            let get = |key| value(*k, key);
+            context! {
+                name => name(*k), load => load(*k), two => get("load-2mm"), fails => get("failure-load"),
+                tied => get("compression"), settled => get("settled-compression"),
+                step => get("step"), tilt => get("tilt"),
+            }
+        };
+        let bears = |k: &usize| load(*k).map(|load| format!("{} {}", short(name(*k), BESIDE), of(load, "load-1mm")));
+        let presses =
+            |k: usize| Some(format!("{} {}", short(name(k), BESIDE), of(value(k, "compression")?, "compression")));
+        let all = |list: &[usize]| list.iter().filter_map(bears).collect::<Vec<_>>();
+        let beside = (if alike.len() > 1 { &alike[1..] } else { &less[..] }).first();
+        let best = |bridged: bool| {
+            let sutured = |k: &&usize| constructs[**k].screws.is_empty();
+            let own = ranked.iter().filter(sutured).find(|k| (Terms::of(&constructs[**k]).limbs > 0) == bridged);
+            own.and_then(|k| load(*k))
+        };
+        let fails = |k: &usize| value(*k, "failure-load");
+        let turned = ranked.first().and_then(|first| {
+            let most = ranked.iter().max_by(|a, b| fails(a).unwrap_or(0.0).total_cmp(&fails(b).unwrap_or(0.0)))?;
+            (fails(most)? > TURNED * fails(first)?).then(|| [one(most), one(first)])
+        });
+        let lost = |is: &dyn Fn(&Hold) -> bool| {
+            results.iter().find(|r| is(&r.hold)).map(|r| {
+                context! {
+                    name => r.hold.construct, how => not_held_short(&r.hold.outcome),
+                }
+            })
+        };
+        let from = results.first().map_or(Start::Reduced, |r| r.hold.from);
+        let push = results.iter().find_map(|r| r.push.as_ref());
+        let data = context! {
+            case => case.name,
+            from => start(from),
+            count => results.len(),
+            pushed => push.map(|p| pushed(&p.direction)),
+            first => (0..results.len()).map(|k| one(&k)).next(),
+            alike => all(&alike),
+            less => all(&less),
+            presses => (0..results.len()).filter_map(presses).collect::<Vec<_>>(),
+            best => ranked.first().map(one),
+            beside => beside.map(one),
+            over => beside.and_then(|k| over(ranked[0], *k)).map(|o| context! { low => o.low, high => o.high }),
+            draws => draws.map(|d| d.done),
+            alone => draws.and_then(|d| band(d, name(*ranked.first()?), "load-1mm")),
+            doubtful => lost(&|hold| hold.outcome.is_uncertified()),
+            lost => lost(&|hold| !hold.outcome.is_held()),
+            bench => best(true).zip(best(false)).map(|(double, single)| [DOUBLE_OVER_SINGLE, double / single]),
+            turned,
+            unequal => super::repair::unequal(constructs),
+            taken => taken(&case.defaults, constructs.iter().flat_map(|c| &c.defaults), from),
+        };
+        Self::of(include_str!("said/verdict/compare.txt"), &data)
+    }
+
+    /// The best order of tying beside the construct's own and the worst.
+    pub fn tied(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> Self {
+        let names = TieNames::of(construct);
+        let left = |run: &OrderRun| {
+            let lies = run.hold.tied.as_ref().map(|t| t.measures).unwrap_or_default();
+            let (order, letters) = (names.listed(&run.order), names.order(run));
+            context! {
+                order => if order.len() > ROOM { letters } else { order }, own => run.own, rank => run.rank,
+                step => lies.step.value, tilt => lies.tilt, shift => run.residual_shift, snaps => run.hold.jumps.len(),
+            }
+        };
+        let steady = |best: &OrderRun| {
+            let points: Vec<&Orders> =
+                sweeps.iter().flat_map(|s| &s.points).filter_map(|p| p.orders.as_ref()).collect();
+            let same = |o: &&&Orders| o.best().is_some_and(|b| b.order == best.order);
+            (!points.is_empty()).then(|| [points.iter().filter(same).count(), points.len()])
+        };
+        let count = |is: fn(&OrderRun) -> bool| orders.runs.iter().filter(|r| is(r)).count();
+        let data = context! {
+            construct => orders.construct,
+            from => start(orders.from),
+            before => orders.before.step.value,
+            all => orders.runs.len(),
+            fails => count(|r| !r.hold.outcome.is_held() && !r.hold.outcome.is_uncertified()),
+            doubtful => count(|r| r.hold.outcome.is_uncertified()),
+            equal => count(|r| r.rank == Some(1)),
+            band => orders.band,
+            best => orders.best().map(left),
+            own => orders.own().map(left),
+            worst => orders.worst().map(left),
+            steady => orders.best().and_then(steady),
+        };
+        Self::of(include_str!("said/verdict/tie.txt"), &data)
+    }
+
+    /// What settling leaves.
+    pub fn settled(construct: &str, hold: &Hold, settling: Option<&Settling>, taken: &[&Taken]) -> Self {
+        let lies = |k: Option<&CyclePoint>| {
+            k.map(|p| {
+                context! {
+                    cycle => p.cycle, compression => p.compression, rest => p.rest, peak => p.peak,
+                    step => p.measures.step.value, tilt => p.measures.tilt,
+                }
+            })
+        };
+        let load = ["settling.low", "settling.high", "settling.cycles"];
+        let is_rate = |t: &&&Taken| t.path.starts_with("settling.") || t.path.ends_with(".set");
+        let rates = || taken.iter().filter(is_rate).filter(|t| !load.contains(&&*t.path));
+        let data = context! {
+            construct,
+            settling => settling.map(|s| context! { low => s.low, high => s.high }),
+            how => not_held_short(settling.map_or(&hold.outcome, |s| &s.outcome)),
+            first => lies(settling.and_then(|s| s.points.first())),
+            last => lies(settling.and_then(|s| s.points.last())),
+            shakes_down => settling.and_then(Settling::shakes_down),
+            most => settling.and_then(super::settle::most).map(|l| context! {
+                part => super::settle::part(l.part), name => l.name, before => l.before, lost => l.before - l.after,
+            }),
+            rates => [rates().filter(|t| t.tag == Tag::Seen).count(), rates().count()],
+        };
+        Self::of(include_str!("said/verdict/settle.txt"), &data)
+    }
+
+    /// How far uncertain inputs move the answers.
+    pub fn scattered(found: &Scatter) -> Self {
+        let last = found.constructs.last();
+        let pair = |key: &str| found.pairs.iter().filter(|p| p.quantity.key == key).next_back();
+        let load = pair("load-1mm");
+        let one = |k: usize| {
+            let c = found.constructs.get(k)?;
+            Some(context! {
+                name => c.construct, load => band(found, &c.construct, "load-1mm"),
+                step => band(found, &c.construct, "step"),
+                fails => c.ends.lost_in_push + c.ends.not_held,
+            })
+        };
+        let ranks = || found.constructs.iter().flat_map(|c| &c.rankings).filter(|r| r.quantity.key == "load-1mm");
+        let data = context! {
+            found => context! { case => found.case, done => found.done, samples => found.samples, from => start(found.from) },
+            all => (0..found.constructs.len()).filter_map(one).collect::<Vec<_>>(),
+            pair => load.and_then(|p| over(found, &p.second, &p.first)).map(|o| context! {
+                low => o.low, high => o.high, more => o.share, surpasses => o.surpasses, less => o.share < 0.5 && o.differs,
+            }),
+            first => load.map(|p| &p.first), last => last.map(|c| &c.construct),
+            moved => ranks().filter_map(|r| r.ranks.first()).map(|r| &r.path).next(),
+            assumed => [found.inputs.iter().filter(|i| i.tag == Tag::Assumed).count(), found.inputs.len()],
+        };
+        Self::of(include_str!("said/verdict/scatter.txt"), &data)
+    }
+
+    /// How an answer goes with one or two inputs.
+    pub fn swept(found: &Sweep) -> Self {
+        let shown = found.quantities.first();
+        let range = |c: &Swept| {
+            let values = || c.points.iter().filter_map(|p| *p.values.first()?);
+            Some([values().reduce(f64::min)?, values().reduce(f64::max)?])
+        };
+        let all = found.constructs.iter().map(|c| {
+            let fails = c.points.iter().filter(|p| p.end != End::Held).count();
+            let said = |v: f64| shown.map(|q| of(v, &q.key)).unwrap_or_default();
+            let goes =
+                range(c).map_or_else(|| "at no point".to_owned(), |[a, b]| format!("{} to {}", said(a), said(b)));
+            context! { name => c.construct, goes, fails, of => c.points.len() }
+        });
+        let more = found.constructs.get(..2).map(|pair| {
+            let points = pair[0].points.iter().zip(&pair[1].points);
+            let both = points.filter_map(|(a, b)| Some(((*a.values.first()?)?, (*b.values.first()?)?)));
+            let wins: Vec<bool> = both.map(|(a, b)| b > a).collect();
+            [wins.iter().filter(|w| **w).count(), wins.len()]
+        });
+        let axes = found.axes.iter().map(|a| {
+            let end = |v: Option<&f64>| v.map_or_else(String::new, |v| super::sweep::at(a, *v).text);
+            format!("{} {} to {} {}", a.path, end(a.values.first()), end(a.values.last()), a.unit).trim_end().to_owned()
+        });
+        let data = context! {
+            question => found.question, case => found.case, complete => found.complete,
+            axes => axes.collect::<Vec<_>>(),
+            all => all.collect::<Vec<_>>(),
+            more, shown => shown.map(|q| quantity(&q.key).short),
+        };
+        Self::of(include_str!("said/verdict/sweep.txt"), &data)
+    }
+
+    /// Whether a search found places that placement error does not undo.
+    pub fn placed(found: &Place) -> Self {
+        let aim = &found.aims[0];
+        let said = |v: Option<f64>| v.map(|v| super::place::of_aim(aim, v));
+        let gain = found.gain.as_ref();
+        let tied = |p: &Placement| {
+            p.hold.as_ref().and_then(|h| h.tied.as_ref()).map(|t| [t.measures.step.value, t.measures.tilt])
+        };
+        let clear = gain.and_then(|g| g.better_interval).map(|[low, high]| [low > 0.5, high < 0.5]);
+        let data = context! {
+            construct => found.construct, label => aim.label,
+            fault => super::place::fault(found),
+            exact => [said(found.given.values[0]), said(found.found.values[0])],
+            reached => gain.map(|g| [said(g.given), said(g.found)]),
+            gain => gain.map(|g| context! { draws => g.pairs, better => g.better.map(|b| b.value) }),
+            clear,
+            lies => [tied(&found.given), tied(&found.found)],
+        };
+        Self::of(include_str!("said/verdict/place.txt"), &data)
+    }
+
+    /// What was understood of files.
+    pub fn checked(case: &CaseSummary, constructs: &[ConstructSummary]) -> Self {
+        let all = constructs.iter().flat_map(|c| &c.warnings);
+        let warnings: Vec<&String> = case.warnings.iter().chain(all).map(|w| &w.message).collect();
+        let data = context! {
+            case, constructs => constructs.iter().map(|c| &c.name).collect::<Vec<_>>(), warnings,
+            taken => taken(&case.defaults, constructs.iter().flat_map(|c| &c.defaults), Start::Displaced),
+        };
+        Self::of(include_str!("said/verdict/check.txt"), &data)
+    }
+
+    /// Whether this build computes what it should.
+    pub fn verified(found: &Verification) -> Self {
+        let ratio = |off: Option<f64>, allowed: f64| off.filter(|_| allowed > 0.0).map(|off| off / allowed);
+        let checks = found.checks.iter().filter_map(|c| ratio(c.error, c.tolerance));
+        let worst = checks.chain(found.series.iter().filter_map(|s| ratio(s.error, s.tolerance))).reduce(f64::max);
+        let lost = found.lost.first().map(|l| context! { subject => l.subject, how => not_held_short(&l.outcome) });
+        let data = context! {
+            checks => found.checks.len(), series => found.series.len(), failures => found.failures(), worst, lost,
+        };
+        Self::of(include_str!("said/verdict/verify.txt"), &data)
+    }
+
+    /// How predictions stand beside publications.
+    pub fn published(found: &Predictions) -> Self {
+        use published::Verdict::{Inside, Outside, Overlaps};
+        let count = |v| found.comparisons.iter().filter(|c| c.verdict == Some(v)).count();
+        let studies = found.comparisons.chunk_by(|a, b| a.study == b.study).count();
+        let ratio =
+            found.comparisons.iter().find(|c| c.published.as_ref().is_some_and(|p| p.mean == DOUBLE_OVER_SINGLE));
+        let band = ratio.and_then(|c| c.predicted).map(|b| [b.low, b.high]);
+        let [inside, overlaps, outside] = [Inside, Overlaps, Outside].map(count);
+        let yes = found.facts.iter().filter(|f| f.at_defaults == Some(true)).count();
+        let data = context! {
+            inside, overlaps, outside, studies, draws => found.draws, bench => DOUBLE_OVER_SINGLE, band,
+            yes, rules => found.facts.len(),
+        };
+        Self::of(include_str!("said/verdict/published.txt"), &data)
+    }
+}
+
+impl Page {
+    /// The verdict, at the head of a page.
+    pub fn verdict(&mut self, verdict: &Verdict) {
+        verdict.lines().iter().for_each(|line| self.marked(&line[..NAME], &line[NAME..]));
+    }
+}
+
+/// Columns that an order has in words; a longer one stands in letters.
+const ROOM: usize = 40;
+
+/// By how much one construct bears more than another at 1 mm on the same draws.
+struct Over {
+    low: f64,
+    high: f64,
+    share: f64,
+    differs: bool,
+    surpasses: bool,
+}
+
+fn over(draws: &Scatter, first: &str, other: &str) -> Option<Over> {
+    let between = |p: &&Paired, a: &str, b: &str| p.quantity.key == "load-1mm" && p.second == a && p.first == b;
+    let find = |a: &str, b: &str| draws.pairs.iter().find(|p| between(p, a, b));
+    let (pair, turned) = find(first, other).map(|p| (p, false)).or_else(|| find(other, first).map(|p| (p, true)))?;
+    let (d, share) = (pair.difference.as_ref()?, pair.superiority?.value);
+    let [low, high, share] = match turned {
+        false => [d.low.value, d.high.value, share],
+        true => [-d.high.value, -d.low.value, 1.0 - share],
+    };
+    let differs = matches!(judged(pair), Some(Judged::Likely | Judged::Sure));
+    Some(Over { low, high, share, differs, surpasses: differs && share > 0.5 })
+}

@@ -92,7 +92,7 @@ enum Command {
     New(Box<new::New>),
     /// What was understood, and every default taken
     Check(check::Check),
-    /// The fragment as entered, drawn; constructs on it
+    /// The fragment as entered, constructs on it
     Draw(draw::Draw),
     /// What holds better; of one alone, all of it
     #[command(aliases = ["hold", "push"])]
@@ -137,7 +137,7 @@ fn overview(definition: &clap::Command) -> String {
             text += &format!("{:<23}{name:<13}{about}\n", if k == 0 { want } else { "" });
         }
     }
-    text + "For machines           schema, completions, man; elsewhere --format json or csv\n\nExample:\n  rimhold compare\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
+    text + "For machines           schema, completions, man; elsewhere --format json or csv\nExample:\n  rimhold compare\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
             rimhold compare my.toml one-by-one two-by-two-crossed\n"
 }
 

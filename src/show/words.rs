@@ -142,7 +142,7 @@ pub(crate) fn event(kind: EventKind) -> &'static str {
         EventKind::AboveStrand => "strand breaks",
         EventKind::AboveAnchor => "anchor pulls out",
         EventKind::ScrewLoose => "preload of the screw lost",
-        EventKind::AboveBearing => "screw presses on bone above its crush strength",
+        EventKind::AboveBearing => "bone beside the screw crushes",
         EventKind::BiteSeated => "bite seated on bone",
         EventKind::BedSliding => "whole contact of the bed slides",
         EventKind::HalfContact => "less than half of the bed in contact",
@@ -168,7 +168,7 @@ pub(crate) fn event_clause(e: &Event) -> String {
         EventKind::AboveAnchor => format!("the anchor {s} pulls out"),
         EventKind::ScrewLoose => format!("the head of {s} loses its preload"),
         EventKind::AboveBearing => {
-            format!("the shank of {s} presses on bone above its crush strength")
+            format!("bone beside the shank of {s} crushes")
         }
         EventKind::BiteSeated => format!("{s} is drawn short and sits on bone"),
         EventKind::BedSliding => "the whole contact of the bed slides".to_owned(),

@@ -23,7 +23,7 @@ const ALL: [&str; 13] = [
 fn compare_alone_prints_the_table_and_draws_into_a_folder_of_its_own() {
     let bench = Bench::new();
     let end = bench.run(&["compare"]).code(0);
-    end.says("one-by-one").says("compression of the bed (N)").says(CAUTION).warns("figures in rimhold-figures:");
+    end.says("one-by-one").says("compression of the bed").says(CAUTION).warns("figures in rimhold-figures:");
     assert_eq!(bench.names(), ["rimhold-figures"]);
     let drawn = crate::cli::listed(&bench.path("rimhold-figures"));
     for stem in ["resistance", "load-sharing", "construct-one-by-one", "construct-two-by-two-crossed"] {

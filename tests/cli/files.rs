@@ -15,7 +15,7 @@ fn new_writes_a_case_that_reads_back_and_never_overwrites() {
     bench
         .run(&["check", "mine.toml"])
         .code(0)
-        .says("left shoulder")
+        .says("Answer   left, ")
         .says("27.0 mm across")
         .says("middle at 4:15")
         .says("-2.5 mm inferior");

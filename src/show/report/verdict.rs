@@ -139,6 +139,7 @@ impl Verdict {
             from => start(orders.from),
             before => orders.before.step.value,
             all => orders.runs.len(),
+            sampled => orders.sampled.as_ref().map(|s| (s.of, s.seed)),
             fails => count(|r| !r.hold.outcome.is_held() && !r.hold.outcome.is_uncertified()),
             doubtful => count(|r| r.hold.outcome.is_uncertified()),
             equal => count(|r| r.rank == Some(1)),

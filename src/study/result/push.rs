@@ -76,7 +76,7 @@ pub enum EventKind {
     AboveAnchor,
     /// A screw's head has lost all its preload.
     ScrewLoose,
-    /// A screw's shank presses on bone above its crush strength.
+    /// Bone beside a screw's shank crushes: it yields at its strength.
     AboveBearing,
     /// A bite sits on bone.
     BiteSeated,

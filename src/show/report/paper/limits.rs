@@ -99,7 +99,7 @@ mod tests {
             words,
             [
                 "bone of the bed begins to crush already as tied",
-                "the shank of upper presses on bone above its crush strength from 0.46 mm on (46 N)",
+                "bone beside the shank of upper crushes from 0.46 mm on (46 N)",
             ]
         );
         assert_eq!(found[1].displacement.value, 0.456);

@@ -41,7 +41,6 @@ pub const SOURCES: &[Source] = &[
     source("rapp-2021", "10.1177/23259671211045411"),
     source("hanypsiak-2014", "Hanypsiak et al."),
     source("wieser-2012", "10.1016/j.arthro.2012.04.150"),
-    source("lin-2019", "10.1186/s12891-019-2412-8"),
     source("borbas-2021", "10.1016/j.asmr.2021.01.029"),
     source("ruder-2019", "Ruder, Arthroscopy 2019"),
     source("roe-2002", "JAVMA 2002;220:334"),

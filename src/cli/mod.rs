@@ -101,7 +101,7 @@ enum Command {
     Tie(Box<tie::Tie>),
     /// Better places for the anchors
     Place(Box<place::Place>),
-    /// How sure: the uncertain inputs drawn many times
+    /// The uncertain inputs drawn many times
     Scatter(Box<scatter::Scatter>),
     /// One or two inputs over their range
     Sweep(Box<sweep::Sweep>),

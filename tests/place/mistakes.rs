@@ -99,6 +99,7 @@ free = [LINES{ path = "anchor.spare.along", low = -1.0, high = 1.0 }]
         "100",
         "--steps",
         "2",
+        "--full",
         "--quiet",
     ]);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -13,21 +13,26 @@ pub(crate) struct Wheel<'a> {
     /// Values of the rings.
     pub scale: Scale,
     mirror: f64,
-    ends: [&'static str; 2],
+    ends: [String; 2],
 }
 
 /// Directions (degrees, clockwise on the page from its right) in which the rings may bear their numbers.
 const PLACES: [f64; 12] = [-45.0, 45.0, 135.0, -135.0, -22.0, 22.0, -68.0, 68.0, 112.0, -112.0, 158.0, -158.0];
 
+/// The two ends of the fracture line: the wheel's directions are of the bed, not of the shoulder.
+fn sides(case: &Case) -> [String; 2] {
+    ends(&case.fragment).map(|end| format!("{end} end"))
+}
+
 impl<'a> Wheel<'a> {
     /// A wheel on the bed of a case.
     pub fn new(case: &Case, theme: &'a Theme, centre: Point, radius: f64, scale: Scale) -> Self {
-        Self { theme, centre, radius, scale, mirror: mirror(case), ends: ends(&case.fragment) }
+        Self { theme, centre, radius, scale, mirror: mirror(case), ends: sides(case) }
     }
 
     /// The largest radius, mm, that leaves room for the words at both sides of a panel, up to `most`.
     pub fn radius_in(case: &Case, theme: &Theme, width: f64, most: f64) -> f64 {
-        (0.5 * width - theme.note().italic().widest(ends(&case.fragment)) - 2.4).clamp(9.0, most)
+        (0.5 * width - theme.note().italic().widest(&sides(case)) - 2.4).clamp(9.0, most)
     }
 
     /// Height that a wheel of this radius takes with the words above and below, mm.
@@ -57,12 +62,12 @@ impl<'a> Wheel<'a> {
     pub fn words(&self, canvas: &mut Canvas, unit: &str, strokes: &[&[Point]]) {
         let (set, italic) = (self.theme.fine().centred(), self.theme.note().italic());
         let ([x, y], r, middle) = (self.centre, self.radius, 0.5 * set.capital());
-        let [plus, minus] = self.ends;
+        let [plus, minus] = &self.ends;
         for (word, side) in [(plus, self.mirror), (minus, -self.mirror)] {
             canvas.text(word, [x + side * (r + 1.4), y + middle], italic.away(side));
         }
-        canvas.text("lateral", [x, y - r - 1.4], italic.centred());
-        canvas.text("medial", [x, y + r + 1.2 + italic.capital()], italic.centred());
+        canvas.text("up the plane", [x, y - r - 1.4], italic.centred());
+        canvas.text("down the plane", [x, y + r + 1.2 + italic.capital()], italic.centred());
         let mut clear = Clearance::inside(Rect::about(self.centre, r + 2.0));
         strokes.iter().for_each(|stroke| clear.keep_off(stroke));
         self.axes().iter().for_each(|axis| clear.keep_off(axis));

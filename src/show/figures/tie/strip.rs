@@ -81,6 +81,8 @@ fn caption(study: &Study<'_>, orders: &Orders, rows: &[(Sequence<'_>, String)]) 
 
 /// Most states in one line.
 const MOST: usize = 7;
+/// What is written under a view.
+const LABELS: [&str; 5] = ["step", "gap", "shift", "tilt", "spin"];
 /// Distance of columns, mm.
 const GUTTER: f64 = 2.4;
 /// Tallest view, mm, and most page mm per mm of bone.
@@ -115,7 +117,12 @@ impl<'a> Grid<'a> {
         let stages = || rows.iter().flat_map(|(s, _)| &s.stages);
         let extent = study.extent(stages());
         let most = rows.iter().map(|(s, _)| s.cells()).max().unwrap_or(1);
-        let columns = most.div_ceil(most.div_ceil(MOST));
+        // As many as leave room for what is written under each.
+        let bold = study.theme.fine().face(Face::Bold);
+        let words = stages().flat_map(|s| [step(&s.measures), gap(&s.measures), shift(&s.measures)]);
+        let needed = study.theme.note().widest(LABELS) + 1.0 + bold.widest(words) + GUTTER;
+        let fit = ((study.theme.width - 1.0 + GUTTER) / needed).max(1.0) as usize;
+        let columns = most.div_ceil(most.div_ceil(MOST.min(fit)));
         let most_wide = (study.theme.width - 1.0 - GUTTER * (columns - 1) as f64) / columns as f64;
         let reach = study.reach(rows);
         let [w, h] = [extent.size()[0].max(reach.length()), extent.size()[1]];
@@ -192,17 +199,11 @@ impl<'a> Grid<'a> {
         let (note, m) = (theme.note(), &stage.measures);
         let mut base = window.bottom() + self.profile() + note.capital();
         let value = theme.fine().face(if last { Face::Bold } else { Face::Normal });
-        let values = [
-            ("step", step(m)),
-            ("gap", gap(m)),
-            ("shift", shift(m)),
-            ("tilt", degrees(m.tilt)),
-            ("spin", degrees(m.spin)),
-        ];
-        let indent = note.widest(values.iter().map(|(label, _)| label)) + 1.0;
-        for (label, words) in &values {
+        let values = [step(m), gap(m), shift(m), degrees(m.tilt), degrees(m.spin)];
+        let indent = note.widest(LABELS) + 1.0;
+        for (label, words) in LABELS.iter().zip(values) {
             canvas.text(label, [at[0], base], note);
-            canvas.text(words, [at[0] + indent, base], value);
+            canvas.text(&words, [at[0] + indent, base], value);
             base += note.leading() + 0.15;
         }
         if !stage.worse.is_empty() {

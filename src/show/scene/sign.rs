@@ -117,9 +117,17 @@ impl Column {
     /// Writes the names, spread so that none covers another, with a thin line to each point that bears no number.
     pub fn draw(&self, canvas: &mut Canvas, theme: &Theme, callouts: &[Callout]) {
         let set = theme.fine().away(self.side);
+        // Where all do not fit whole, each has its share of lines, the value's included.
+        let share = (self.range[1] - self.range[0]) / callouts.len().max(1) as f64;
+        let most = (((share - 0.8) / set.leading()) as usize).max(2) - 1;
         let lines = |c: &Callout| -> Vec<(String, Colour)> {
             let name = c.number.map_or_else(|| c.name.clone(), |n| format!("{n} {}", c.name));
-            let name = name.split('\n').flat_map(|p| wrap(p, set, self.room)).map(|l| (l, c.colour));
+            let mut name: Vec<String> = name.split('\n').flat_map(|p| wrap(p, set, self.room)).collect();
+            if name.len() > most {
+                name.truncate(most);
+                name[most - 1].push('…');
+            }
+            let name = name.into_iter().map(|l| (l, c.colour));
             name.chain((!c.value.is_empty()).then(|| (c.value.clone(), theme.muted))).collect()
         };
         let lines: Vec<_> = callouts.iter().map(lines).collect();

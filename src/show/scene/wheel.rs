@@ -80,8 +80,13 @@ impl<'a> Wheel<'a> {
         };
         let free = |turn: &f64| self.rings().filter(|tick| label(*turn, *tick).is_some()).count();
         let turn = PLACES.into_iter().rev().max_by_key(free).unwrap_or(PLACES[0]);
+        let mut last: Option<Rect> = None;
         for (text, at) in self.rings().filter_map(|tick| label(turn, tick)) {
-            canvas.text_on_patch(&text, at, set, self.theme.paper);
+            let extent = set.extent(&text, at).grown(0.35);
+            if last.is_none_or(|last| !last.overlaps(&extent)) {
+                canvas.text_on_patch(&text, at, set, self.theme.paper);
+                last = Some(extent);
+            }
         }
     }
 

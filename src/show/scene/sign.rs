@@ -117,22 +117,32 @@ impl Column {
     /// Writes the names, spread so that none covers another, with a thin line to each point that bears no number.
     pub fn draw(&self, canvas: &mut Canvas, theme: &Theme, callouts: &[Callout]) {
         let set = theme.fine().away(self.side);
-        // Where all do not fit whole, each has its share of lines, the value's included.
-        let share = (self.range[1] - self.range[0]) / callouts.len().max(1) as f64;
-        let most = (((share - 0.8) / set.leading()) as usize).max(2) - 1;
-        let lines = |c: &Callout| -> Vec<(String, Colour)> {
+        let broken = |c: &Callout| -> Vec<String> {
             let name = c.number.map_or_else(|| c.name.clone(), |n| format!("{n} {}", c.name));
-            let mut name: Vec<String> = name.split('\n').flat_map(|p| wrap(p, set, self.room)).collect();
-            if name.len() > most {
-                name.truncate(most);
-                name[most - 1].push('…');
-            }
-            let name = name.into_iter().map(|l| (l, c.colour));
-            name.chain((!c.value.is_empty()).then(|| (c.value.clone(), theme.muted))).collect()
+            name.split('\n').flat_map(|p| wrap(p, set, self.room)).collect()
         };
-        let lines: Vec<_> = callouts.iter().map(lines).collect();
+        let mut names: Vec<Vec<String>> = callouts.iter().map(broken).collect();
+        let height = |lines: usize| lines as f64 * set.leading() + 0.8;
+        let whole: f64 =
+            names.iter().zip(callouts).map(|(n, c)| height(n.len() + usize::from(!c.value.is_empty()))).sum();
+        let room = self.range[1] - self.range[0];
+        if whole > room {
+            // Where all do not fit whole, each has its share of lines, the value's included.
+            let most = (((room / names.len() as f64 - 0.8) / set.leading()) as usize).max(2) - 1;
+            for name in names.iter_mut().filter(|name| name.len() > most) {
+                name.truncate(most);
+                let last = &mut name[most - 1];
+                while set.width(&format!("{last}…")) > self.room && last.pop().is_some() {}
+                last.push('…');
+            }
+        }
+        let lines = names.into_iter().zip(callouts).map(|(name, c)| {
+            let name = name.into_iter().map(|l| (l, c.colour));
+            name.chain((!c.value.is_empty()).then(|| (c.value.clone(), theme.muted))).collect::<Vec<_>>()
+        });
+        let lines: Vec<_> = lines.collect();
         let targets: Vec<f64> = callouts.iter().map(|c| c.at[1]).collect();
-        let heights: Vec<f64> = lines.iter().map(|l| l.len() as f64 * set.leading() + 0.8).collect();
+        let heights: Vec<f64> = lines.iter().map(|l| height(l.len())).collect();
         let centres = spread(&targets, &heights, self.range[0], self.range[1]);
         for (k, (c, centre)) in callouts.iter().zip(centres).enumerate() {
             let at = |d: f64| [self.x - self.side * d, centre];

@@ -113,9 +113,7 @@ impl ConstructFile {
                     _ => {}
                 }
             }
-            _ => match parameter(path).map(|row| row.access) {
-                _ => self.settings.set(path, value),
-            },
+            _ => self.settings.set(path, value),
         }
     }
 }

@@ -275,9 +275,9 @@ impl Bearing {
             it.diagonal[e] += first;
             it.diagonal[e + 1] += second;
             it.beside[e] += cross;
-            for k in GAUSS.len() * e..GAUSS.len() * (e + 1) {
-                let s = &self.stations[k];
-                let stretch = s.displaced(&bent[e], &bent[e + 1]) - s.moved(outer) - yielded[k];
+            let own = GAUSS.len() * e..GAUSS.len() * (e + 1);
+            for (s, yielded) in self.stations[own.clone()].iter().zip(&yielded[own]) {
+                let stretch = s.displaced(&bent[e], &bent[e + 1]) - s.moved(outer) - yielded;
                 let (reaction, slope) = s.law(&stretch, share);
                 it.scale = it.scale.max(reaction.norm());
                 // Of the ends by shape, and of the fragment's motion, which takes away from the stretch.

@@ -208,9 +208,8 @@ pub(super) fn of_construct(
         }
     }
     for row in parameters() {
-        match row.access {
-            Access::Setting => join(list, Known::of(row.path.into(), row, owner, reach.quiet(row.path))),
-            _ => {}
+        if matches!(row.access, Access::Setting) {
+            join(list, Known::of(row.path.into(), row, owner, reach.quiet(row.path)));
         }
     }
 }

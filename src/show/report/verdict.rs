@@ -183,7 +183,7 @@ impl Verdict {
     /// How far uncertain inputs move the answers.
     pub fn scattered(found: &Scatter) -> Self {
         let last = found.constructs.last();
-        let pair = |key: &str| found.pairs.iter().filter(|p| p.quantity.key == key).next_back();
+        let pair = |key: &str| found.pairs.iter().rfind(|p| p.quantity.key == key);
         let load = pair("load-1mm");
         let one = |k: usize| {
             let c = found.constructs.get(k)?;

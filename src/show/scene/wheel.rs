@@ -32,7 +32,7 @@ impl<'a> Wheel<'a> {
 
     /// The largest radius, mm, that leaves room for the words at both sides of a panel, up to `most`.
     pub fn radius_in(case: &Case, theme: &Theme, width: f64, most: f64) -> f64 {
-        (0.5 * width - theme.note().italic().widest(&sides(case)) - 2.4).clamp(9.0, most)
+        (0.5 * width - theme.note().italic().widest(sides(case)) - 2.4).clamp(9.0, most)
     }
 
     /// Height that a wheel of this radius takes with the words above and below, mm.

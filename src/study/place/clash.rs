@@ -84,7 +84,7 @@ impl Seen {
                 _ => "is lost",
             };
             return format!(
-                "the construct is held nowhere in the box: the fragment {how} at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold hold`"
+                "the construct is held nowhere in the box: the fragment {how} at all {tried} points tried\n  widen the ranges of the free variables, or look at the construct with `rimhold compare`"
             );
         }
         if !never.is_empty() {

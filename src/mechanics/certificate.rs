@@ -87,7 +87,8 @@ pub struct BedCheck {
 impl BedCheck {
     /// Looks at one cell's load under the friction coefficient `friction`.
     pub fn add(&mut self, load: &CellLoad, friction: f64) {
-        let shear = libm::hypot(load.friction[0], load.friction[1]);
+        let [x, y] = load.friction;
+        let shear = (x * x + y * y).sqrt();
         self.least_pressure = self.least_pressure.min(load.pressure);
         self.friction_excess = self.friction_excess.max(shear - friction * load.pressure);
     }

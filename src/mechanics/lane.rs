@@ -8,8 +8,11 @@
 use pulp::{Arch, Simd, WithSimd};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
-/// What is gone over in lanes is filled up to a multiple of this.
-pub(crate) const FILLED: usize = 8;
+/// Numbers that a sum goes over at a time.
+pub(crate) const SUMMED: usize = 8;
+/// What is gone over in lanes is filled up to a multiple of this: two of the widest registers, so that one is worked on
+/// while the other waits for a root or a quotient.
+pub(crate) const FILLED: usize = 16;
 
 /// Numbers side by side.
 pub(crate) trait Lane:
@@ -66,8 +69,11 @@ pub(crate) trait Mask<L>: Copy {
 /// Work over columns.
 pub(crate) trait Work {
     type Output;
-    /// `E`: numbers in one register, for what is done to each number by itself. `L`: eight numbers, for
+    /// `E`: numbers in two registers, for what is done to each number by itself. `L`: eight numbers, for
     /// sums.
+    ///
+    /// No closure may stand between here and the arithmetic: it would be compiled without the registers, and every
+    /// operation in it would become a call.
     fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> Self::Output;
 }
 
@@ -84,9 +90,9 @@ impl<W: Work> WithSimd for Eight<W> {
     #[inline(always)]
     fn with_simd<S: Simd>(self, simd: S) -> W::Output {
         match S::F64_LANES {
-            8 => self.0.run::<Wide<S, 1>, Wide<S, 1>>(simd),
-            4 => self.0.run::<Wide<S, 1>, Wide<S, 2>>(simd),
-            2 => self.0.run::<Wide<S, 1>, Wide<S, 4>>(simd),
+            8 => self.0.run::<Wide<S, 2>, Wide<S, 1>>(simd),
+            4 => self.0.run::<Wide<S, 2>, Wide<S, 2>>(simd),
+            2 => self.0.run::<Wide<S, 2>, Wide<S, 4>>(simd),
             _ => self.0.run::<Wide<S, 1>, Wide<S, 8>>(simd),
         }
     }
@@ -238,7 +244,7 @@ impl<S: Simd, const N: usize> Lane for Wide<S, N> {
     }
     #[inline(always)]
     fn total(self) -> f64 {
-        let mut all = [0.0; FILLED];
+        let mut all = [0.0; SUMMED];
         Self::column_mut(&mut all)[0] = self.1;
         let [a, b, c, d, e, f, g, h] = all;
         ((a + e) + (c + g)) + ((b + f) + (d + h))

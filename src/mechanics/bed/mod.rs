@@ -22,9 +22,7 @@ use super::solver::Balance;
 use crate::anatomy::Fragment;
 use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, stack, upper};
 use cells::Columns;
-use edge::{Edge, borne_area};
-use law::CellLaw;
-use sum::{Arms, Commit, Sums};
+use sum::{Arms, Commit, Each, Sums};
 
 /// Where the bed supports.
 #[derive(Debug, Clone, PartialEq)]
@@ -266,32 +264,13 @@ impl Bed {
     }
 
     /// What each cell bears at `pose` with what it remembers.
-    pub fn loads<'a>(
-        &'a self,
+    pub fn loads(
+        &self,
         pose: &Pose,
         reference: &Vec3,
-        past: &'a BedMemory,
-    ) -> impl Iterator<Item = CellLoad> + 'a {
-        let feet = Feet::<f64>::new((), &self.local(pose, reference));
-        let law = CellLaw::<f64>::new((), &self.law);
-        let edge = Edge::<f64>::new((), self);
-        self.cells.iter().enumerate().map(move |(k, cell)| {
-            let foot = feet.at(cell.t, cell.m);
-            let slide = [foot[0] - cell.t, foot[1] - cell.m];
-            let past = past.of(k);
-            let borne = law.bear(foot[2], slide, &past);
-            let (weight, _) = borne_area(edge.as_ref(), &foot, borne.gap, 1.0, 0.0);
-            CellLoad {
-                weight,
-                pressure: borne.pressure,
-                shear: borne.shear,
-                friction: borne.friction,
-                slope: borne.slope,
-                crushed: borne.yields || past.level < 0.0,
-                slide,
-                foot: foot.into(),
-            }
-        })
+        past: &BedMemory,
+    ) -> impl ExactSizeIterator<Item = CellLoad> + use<> {
+        in_lanes(Each { bed: self, local: &self.local(pose, reference), past }).into_iter()
     }
 
     /// Slip memory that leaves no shear at `pose`: the fragment has just been laid there.

@@ -12,9 +12,9 @@
 use super::cells::BedMemory;
 use super::edge::{Edge, borne_area};
 use super::law::{CellLaw, Past};
-use super::{Bed, Feet, LocalPose};
+use super::{Bed, CellLoad, Feet, LocalPose};
 use crate::math::{Mat3, Vec3, cross};
-use crate::mechanics::lane::{FILLED, Lane, Mask, Work};
+use crate::mechanics::lane::{FILLED, Lane, Mask, SUMMED, Work};
 use std::ops::Range;
 
 /// Cells whose quantities are held before they are summed.
@@ -112,8 +112,8 @@ impl Sums<'_> {
         for v in 0..ts.len() {
             let (t, m) = (lane(ts[v]), lane(ms[v]));
             let foot = feet.at(t, m);
-            let [slip_t, slip_m, level] = past.map(|c| lane(c[v]));
-            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], &Past { slip: [slip_t, slip_m], level });
+            let past = Past { slip: [lane(past[0][v]), lane(past[1][v])], level: lane(past[2][v]) };
+            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], &past);
             let (area, support) = borne_area(edge, &foot, cell.gap, lane(areas[v]), zero);
             borne[v] = area.pack();
             let [sx, sy] = cell.shear;
@@ -234,6 +234,59 @@ fn blocks(arms: &Arms, sums: &[[f64; 6]; QUANTITIES], forces: &Moments) -> [Mat3
     ]
 }
 
+/// What each cell bears.
+pub(crate) struct Each<'a> {
+    pub bed: &'a Bed,
+    pub local: &'a LocalPose,
+    pub past: &'a BedMemory,
+}
+
+impl Work for Each<'_> {
+    type Output = Vec<CellLoad>;
+
+    #[inline(always)]
+    fn run<E: Lane, L: Lane<Simd = E::Simd>>(self, simd: E::Simd) -> Vec<CellLoad> {
+        let feet = Feet::<L>::new(simd, self.local);
+        let law = CellLaw::<L>::new(simd, &self.bed.law);
+        let edge = Edge::new(simd, self.bed);
+        let (zero, one) = (L::of(simd, 0.0), L::of(simd, 1.0));
+        let lane = |packed| L::unpack(simd, packed);
+        let [ts, ms] = [&self.bed.columns.t, &self.bed.columns.m].map(|c| L::column(c));
+        let past = [&self.past.t, &self.past.m, &self.past.level].map(|c| L::column(c));
+        let mut loads = Vec::with_capacity(ts.len() * SUMMED);
+        for v in 0..ts.len() {
+            let (t, m) = (lane(ts[v]), lane(ms[v]));
+            let foot = feet.at(t, m);
+            let slide = [foot[0] - t, foot[1] - m];
+            let past = Past { slip: [lane(past[0][v]), lane(past[1][v])], level: lane(past[2][v]) };
+            let cell = law.bear(foot[2], slide, &past);
+            let (weight, _) = borne_area(edge.as_ref(), &foot, cell.gap, one, zero);
+            let crushed = cell.yields.or(zero.is_above(past.level)).choose(one, zero);
+            let [[sx, sy], [fx, fy], [gx, gy]] = [cell.shear, cell.friction, cell.slope];
+            let [px, py, pz] = foot;
+            let quantities = [weight, cell.pressure, sx, sy, fx, fy, gx, gy, crushed, slide[0], slide[1], px, py, pz];
+            let mut held = [[0.0; SUMMED]; 14];
+            for (held, quantity) in held.iter_mut().zip(quantities) {
+                L::column_mut(held)[0] = quantity.pack();
+            }
+            for k in 0..SUMMED {
+                loads.push(CellLoad {
+                    weight: held[0][k],
+                    pressure: held[1][k],
+                    shear: [held[2][k], held[3][k]],
+                    friction: [held[4][k], held[5][k]],
+                    slope: [held[6][k], held[7][k]],
+                    crushed: held[8][k] > 0.0,
+                    slide: [held[9][k], held[10][k]],
+                    foot: Vec3::new(held[11][k], held[12][k], held[13][k]),
+                });
+            }
+        }
+        loads.truncate(self.bed.cells.len());
+        loads
+    }
+}
+
 /// Commits an accepted state to the cells' memory: what the shear of friction does not need elastically has
 /// slipped, and what pressure beyond the crush strength would take has yielded. Gives the work lost by both,
 /// N·mm: Σ A w (|q| |Δs_p| + p_c |Δg_p|), with the shear q that a cell bears there. Of first order in the step,
@@ -260,7 +313,7 @@ impl Work for Commit<'_> {
         let [ts, ms, areas] = [&columns.t, &columns.m, &columns.area].map(|c| E::column(c.as_slice()));
         let slip = [E::column_mut(&mut self.past.t), E::column_mut(&mut self.past.m)];
         let levels = E::column_mut(&mut self.past.level);
-        // Lost in each of eight lanes, in as many registers as they are.
+        // Lost in each lane of a filled column, in as many registers as they are.
         let mut lost = [[0.0; FILLED]; 2];
         let [rubbed, crushed] = lost.each_mut().map(|lost| E::column_mut(lost));
         for v in 0..ts.len() {
@@ -286,7 +339,12 @@ impl Work for Commit<'_> {
             *own = (lane(*own) + cell.pressure * (past.level - level) * area).pack();
             levels[v] = level.pack();
         }
-        lost.map(|lost| L::unpack(simd, L::column(&lost)[0]).total())
+        let mut total = [0.0; 2];
+        for (total, lost) in total.iter_mut().zip(&lost) {
+            let halves = L::column(lost);
+            *total = (L::unpack(simd, halves[0]) + L::unpack(simd, halves[1])).total();
+        }
+        total
     }
 }
 

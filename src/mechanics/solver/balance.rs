@@ -29,7 +29,7 @@ pub(crate) struct Balance {
     pub lag: f64,
     /// Largest single force, N.
     pub largest: f64,
-    /// Whether the bed's tangent is wanted, the dearest part.
+    /// Whether the tangent is wanted, the dearest part.
     pub with_tangent: bool,
     pub places: [Vec3; MOST_VERTICES],
 }
@@ -74,13 +74,15 @@ impl Balance {
         self.gather(&At { rig, state, controls }, drag, true);
     }
 
-    /// The residual alone, without the bed's tangent.
+    /// The residual alone; nothing may be solved after it.
     pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
         self.gather(&At { rig, state, controls }, drag, false);
     }
 
     fn gather(&mut self, at: &At<'_>, drag: Option<Drag<'_>>, with_tangent: bool) {
-        self.linear.clear();
+        if with_tangent {
+            self.linear.clear();
+        }
         self.bodies.fill(OnBody::default());
         self.node_forces.fill(Vec3::zeros());
         self.largest = 0.0;
@@ -108,10 +110,8 @@ impl Balance {
         }
         for body in 0..self.bodies.len() {
             let first = self.first(body);
-            for i in 0..6 {
-                for j in 0..6 {
-                    self.linear.add(first + i, first + j, self.bodies[body].tangent[(i, j)]);
-                }
+            for (k, value) in self.bodies[body].tangent.iter().enumerate() {
+                self.linear.add(first + k % 6, first + k / 6, *value);
             }
         }
         self.pin(at.controls);
@@ -145,6 +145,9 @@ impl Balance {
 
     /// Adds the derivative of the force on one point by the place of another.
     pub fn couple(&mut self, on: Point, by: Point, block: &Mat3) {
+        if !self.with_tangent {
+            return;
+        }
         // Of the place by the unknowns, and of the wrench by the force.
         match (on, by) {
             (Point::Fixed, _) | (_, Point::Fixed) => {}

@@ -1,7 +1,7 @@
 //! The linear system of a Newton step, solved in place: no allocation, sparse rows skipped.
 
 use crate::math::Mat3;
-use crate::mechanics::lane::{FILLED, Lane, Wide};
+use crate::mechanics::lane::{SUMMED, Lane, Wide};
 use pulp::{Arch, Simd, WithSimd};
 
 /// A square system in row-major storage with its right-hand side. Rows are filled up with zeros, so
@@ -20,7 +20,7 @@ const SINGULAR: f64 = 1e-13;
 
 impl LinearSystem {
     pub fn new(size: usize) -> Self {
-        let stride = size.next_multiple_of(FILLED);
+        let stride = size.next_multiple_of(SUMMED);
         Self { size, stride, rows: vec![0.0; size * stride], right: vec![0.0; size] }
     }
 

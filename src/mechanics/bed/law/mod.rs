@@ -11,7 +11,7 @@ mod crush;
 
 use super::BedLaw;
 use crate::mechanics::lane::{Lane, Mask};
-use asperity::Asperities;
+use asperity::{Asperities, Rise};
 use coulomb::Coulomb;
 use crush::Crush;
 
@@ -71,8 +71,11 @@ impl<L: Lane> CellLaw<L> {
     #[inline(always)]
     pub fn bear(&self, height: L, slide: [L; 2], past: &Past<L>) -> Borne<L> {
         let zero = self.zero;
-        let ramp = self.asperities.as_ref().map(|asperities| asperities.rise(slide));
-        let (rise, [gx, gy]) = ramp.as_ref().map_or((zero, [zero; 2]), |ramp| (ramp.height, ramp.slope));
+        // No closure here: it would be compiled without the registers that the rest may use.
+        let Rise { height: rise, slope: [gx, gy], curvature: [bxx, bxy, byy] } = match &self.asperities {
+            Some(asperities) => asperities.rise(slide),
+            None => Rise { height: zero, slope: [zero; 2], curvature: [zero; 3] },
+        };
         let gap = height - rise - past.level;
         let (pressure, yields) = self.crush.cap(self.normal * (-gap).max(zero));
         let held = self.friction.hold([slide[0] - past.slip[0], slide[1] - past.slip[1]], pressure);
@@ -82,7 +85,7 @@ impl<L: Lane> CellLaw<L> {
         let (px, py) = (stiffness * gx, stiffness * gy);
         let [ax, ay] = [held.with_pressure[0] + gx, held.with_pressure[1] + gy];
         let [hxx, hxy, hyy] = held.tangent;
-        let [cxx, cxy, cyy] = ramp.map_or([zero; 3], |ramp| ramp.curvature.map(|c| c * pressure));
+        let [cxx, cxy, cyy] = [bxx * pressure, bxy * pressure, byy * pressure];
         let tangent = [
             hxx - cxx - ax * px,
             hxy - cxy - ax * py,

@@ -1,7 +1,7 @@
 //! The linear system of a Newton step, solved in place: no allocation, sparse rows skipped.
 
 use crate::math::Mat3;
-use crate::mechanics::lane::{SUMMED, Lane, Wide};
+use crate::mechanics::lane::{Lane, SUMMED, Wide};
 use pulp::{Arch, Simd, WithSimd};
 
 /// A square system in row-major storage with its right-hand side. Rows are filled up with zeros, so

@@ -63,15 +63,17 @@ pub struct Ramp {
     pub continued: bool,
     /// Factor by which a step may be longer than the one before it.
     pub growth: f64,
+    /// How far a step may stray from the path that ever smaller steps would take, mm; infinite where nothing is asked.
+    pub stray: f64,
 }
 
 impl Ramp {
     /// At once, and finer where that does not converge.
-    pub const EVEN: Self = Self { first: 1.0, largest: 1.0, continued: false, growth: 1.6 };
+    pub const EVEN: Self = Self { first: 1.0, largest: 1.0, continued: false, growth: 1.6, stray: f64::INFINITY };
 
-    /// The same in steps half as long, that grow half as fast.
+    /// The same in steps about half as long.
     pub fn finer(self) -> Self {
-        Self { first: 0.5 * self.first, largest: 0.5 * self.largest, growth: self.growth.sqrt(), ..self }
+        Self { first: 0.5 * self.first, largest: 0.5 * self.largest, stray: 0.25 * self.stray, ..self }
     }
 }
 
@@ -211,7 +213,15 @@ impl<'a> Solver<'a> {
                 }
                 continue;
             }
-            step = (ramp.growth * (next - done)).max(step).min(ramp.largest);
+            // Half a step strays a quarter as far.
+            let stray = self.last.stray(next - done, &self.saved, &state.configuration, self.rig) / ramp.stray;
+            let factor = (0.9 / stray.sqrt()).clamp(0.2, ramp.growth);
+            if stray > 2.0 && next - done > self.settings.finest {
+                state.configuration.copy_from(&self.saved);
+                step = factor * (next - done);
+                continue;
+            }
+            step = (factor * (next - done)).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
                 if value > WATCH_REACHED && next - done > 1e-12 {

@@ -1,31 +1,31 @@
 //! Where the next step of a ramp most likely ends.
 
-use crate::mechanics::rig::Configuration;
+use crate::math::{Vec6, lower, stack, upper};
+use crate::mechanics::rig::{Configuration, Rig};
 
 /// The last two accepted increments, for predicting the next: unknowns in the solver's order.
 #[derive(Clone)]
 pub(super) struct Increment {
+    /// Span of the last; zero where there is none.
     span: f64,
     last: Vec<f64>,
+    /// Span of the one before it; zero where there is none.
+    span_before: f64,
     before: Vec<f64>,
 }
 
 impl Increment {
     pub fn none() -> Self {
-        Self { span: 0.0, last: Vec::new(), before: Vec::new() }
+        Self { span: 0.0, last: Vec::new(), span_before: 0.0, before: Vec::new() }
     }
 
     pub fn forget(&mut self) {
-        self.span = 0.0;
-        self.before.clear();
+        (self.span, self.span_before) = (0.0, 0.0);
     }
 
     pub fn learn(&mut self, span: f64, from: &Configuration, to: &Configuration) {
         std::mem::swap(&mut self.last, &mut self.before);
-        if self.span != span {
-            self.before.clear();
-        }
-        self.span = span;
+        (self.span_before, self.span) = (self.span, span);
         self.last.clear();
         for (now, was) in to.nodes.iter().zip(&from.nodes) {
             self.last.extend_from_slice((now - was).as_slice());
@@ -34,21 +34,33 @@ impl Increment {
         self.last.push(to.load - from.load);
     }
 
-    /// Goes on as far as the last increment went, for its span; after two increments of the same span
-    /// the change between them goes on as well.
+    /// How far a step strays from the path that ever smaller steps would take, mm (turns times the bed's radius of
+    /// gyration): slip is taken along the way that the fragment moves at the end of a step, so what counts is how far
+    /// it turns aside from the way of the step before. Nothing after no step.
+    pub fn stray(&self, span: f64, from: &Configuration, to: &Configuration, rig: &Rig) -> f64 {
+        if self.span <= 0.0 {
+            return 0.0;
+        }
+        let scaled = |twist: Vec6| stack(&upper(&twist), &(lower(&twist) * rig.bed.gyration));
+        let before = scaled(Vec6::from_column_slice(&self.last[3 * to.nodes.len()..][..6]));
+        let now = scaled(to.pose.twist_from(&from.pose));
+        let squared = before.norm_squared();
+        let ahead = if squared > 0.0 { (now.dot(&before) / squared).max(0.0) } else { 0.0 };
+        (now - before * ahead).norm() * span / (span + self.span)
+    }
+
+    /// Goes on as the last two increments went: a parabola through them, a line through one.
     pub fn predict(&mut self, span: f64, trial: &mut Configuration) {
         if self.span <= 0.0 {
             return;
         }
-        if span == self.span && self.before.len() == self.last.len() {
-            for (before, last) in self.before.iter_mut().zip(&self.last) {
-                *before = last - *before;
-            }
-            trial.advance(&self.before, 1.0);
-            for (change, last) in self.before.iter_mut().zip(&self.last) {
-                *change = last - *change;
-            }
+        let ratio = span / self.span;
+        trial.advance(&self.last, ratio);
+        if self.span_before > 0.0 {
+            // The change of the rate between them goes on as well.
+            let bend = ratio * (span + self.span) / (self.span + self.span_before);
+            trial.advance(&self.last, bend);
+            trial.advance(&self.before, -bend * self.span / self.span_before);
         }
-        trial.advance(&self.last, span / self.span);
     }
 }

@@ -24,6 +24,8 @@ pub struct Settings {
     pub segment: f64,
     /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
     pub smallest: f64,
+    /// Fraction of a ramp below which a step is taken however far it strays. Default 1e-5.
+    pub finest: f64,
     /// Part of a ramp's first step that a viscous path covers, so that a fragment which creeps from
     /// state to state is followed in few paths. Default 1/8.
     pub viscous_stride: f64,
@@ -54,6 +56,7 @@ impl Default for Settings {
             turn: 0.06,
             segment: 0.6,
             smallest: 1.0 / 1024.0,
+            finest: 1e-5,
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
             viscous_steps: 1500,

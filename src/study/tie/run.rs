@@ -4,17 +4,10 @@ use super::super::arrival::{arrived, check, note_jumps};
 use super::super::measure;
 use super::super::result::{Jump, Measures, Outcome, PullEnd, TieRecord, Watch};
 use super::super::watched::watched;
-use super::{PULL, SETTLE, SIGHT};
+use super::{SETTLE, SIGHT};
 use crate::math::Vec6;
-use crate::mechanics::{Arrival, Controls, Motion, Ramp, Rig, Solver, State, Strand};
+use crate::mechanics::{Controls, Motion, Ramp, Solver, State, Strand};
 use crate::model::{Case, Construct, StopRule, TieSpec};
-
-/// Times that the steps of a pull are halved at most.
-const HALVINGS: usize = 6;
-/// Change by another halving that is too small to be worth it, as a share of the value at the end of the tie.
-const CLOSE: f64 = 0.002;
-/// The same of a value that is nearly nothing: of compression and friction, N, of step and gap, mm.
-const UNSEEN: [f64; 4] = [0.01, 0.01, 0.002, 0.002];
 
 #[derive(Clone)]
 pub(super) struct Run<'a> {
@@ -27,8 +20,8 @@ pub(super) struct Run<'a> {
     pub recorded: bool,
     pub ties: Vec<TieRecord>,
     pub jumps: Vec<Jump>,
-    /// Steps of each pull, where they are given; otherwise they are divided by error.
-    pub pull: Option<Ramp>,
+    /// Steps of each pull.
+    pub pull: Ramp,
 }
 
 impl Run<'_> {
@@ -49,39 +42,6 @@ impl Run<'_> {
         arrived(self.case, arrival, during)?;
         self.controls = to;
         check(solver, &self.state, &self.controls, during)
-    }
-
-    /// Ramps a pull to its end, in steps that are halved until halving them again changes nothing worth telling.
-    fn pull(&mut self, solver: &mut Solver<'_>, to: &Controls, watch: Option<&dyn Fn(&State) -> f64>) -> Arrival {
-        let (mut ramp, halvings) = self.pull.map_or((PULL, HALVINGS), |ramp| (ramp, 0));
-        let start = (self.state.clone(), solver.friction_work, solver.yield_work, solver.leaps.len());
-        let mut arrival = solver.ramp(&mut self.state, &self.controls, to, ramp, watch);
-        let mut seen = self.seen(solver.rig());
-        for _ in 0..halvings {
-            if !matches!(arrival, Arrival::Arrived(_)) {
-                break;
-            }
-            self.state.clone_from(&start.0);
-            (solver.friction_work, solver.yield_work) = (start.1, start.2);
-            solver.leaps.truncate(start.3);
-            ramp = ramp.finer();
-            arrival = solver.ramp(&mut self.state, &self.controls, to, ramp, watch);
-            let finer = self.seen(solver.rig());
-            let close = |k: usize| (seen[k] - finer[k]).abs() <= (CLOSE * finer[k].abs()).max(UNSEEN[k]);
-            let close = (0..UNSEEN.len()).all(close);
-            if close {
-                break;
-            }
-            seen = finer;
-        }
-        arrival
-    }
-
-    /// What the steps of a pull are judged by: compression and friction (N), step and gap (mm).
-    fn seen(&self, rig: &Rig) -> [f64; 4] {
-        let (bed, ..) = measure::bed(rig, &self.state, false);
-        let m = self.measures();
-        [bed.compression, bed.friction, m.step.value, m.gap.value]
     }
 
     pub(super) fn tie(&mut self, solver: &mut Solver<'_>, tie: &TieSpec, during: &str) -> Result<(), Outcome> {
@@ -107,7 +67,8 @@ impl Run<'_> {
         for &k in &tie.screws {
             to.tighten[k] = self.construct.screws[k].preload;
         }
-        let arrival = self.pull(solver, &to, if short { Some(&watch) } else { None });
+        let watch_it: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
+        let arrival = solver.ramp(&mut self.state, &self.controls, &to, self.pull, watch_it);
         note_jumps(self.construct, solver, &mut self.jumps, during);
         let fraction = arrived(self.case, arrival, during)?;
         for &k in &tie.limbs {

@@ -59,7 +59,7 @@ pub(super) struct Place {
     /// Independent starts
     #[arg(long, value_name = "N", default_value_t = Plan::default().search.starts, value_parser = whole::<usize>(1, 64), allow_hyphen_values = true)]
     starts: usize,
-    /// Most evaluations of each start; 1800 when not given, 360 with --robust
+    /// Most evaluations of each start; 900 when not given, 240 with --robust
     #[arg(long, value_name = "N", value_parser = whole::<usize>(20, 1_000_000), allow_hyphen_values = true)]
     evaluations: Option<usize>,
     /// Seed: the same one gives the same answer

@@ -90,6 +90,9 @@ pub(super) struct Report {
     /// With --place: also trace what can be had of this objective at the same time
     #[arg(long, value_name = "OBJECTIVE", value_enum, requires = "place")]
     against: Option<Objective>,
+    /// With --place: most evaluations of each start, as of `rimhold place`
+    #[arg(long, value_name = "N", value_parser = whole::<usize>(20, 1_000_000), requires = "place", allow_hyphen_values = true)]
+    evaluations: Option<usize>,
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
@@ -223,7 +226,7 @@ impl Report {
     /// The places of a construct that bear the most at 1 mm inferiorly, over draws and against another
     /// objective where asked.
     fn seek(&self, construct: &str, quiet: bool) -> Result<Place, Failure> {
-        let search = place::Plan::search(self.robust.is_some(), None);
+        let search = place::Plan::search(self.robust.is_some(), self.evaluations);
         let plan = place::Plan {
             against: self.against,
             robust: self.robust,

@@ -4,6 +4,7 @@ use super::open::open;
 use super::present::present;
 use super::progress::Progress;
 use super::say::{Failure, json, print};
+use super::values::whole;
 use super::{Common, Format, example};
 use crate::show::report::{
     AskedToVerify, Envelope, Verdict, VerifyBody, evidence_page, published_markdown, published_short, published_table,
@@ -34,6 +35,9 @@ pub(super) struct Verify {
     /// Instead: predictions beside published bench tests and facts of the trade
     #[arg(long, conflicts_with_all = ["case", "construct", "from"])]
     published: bool,
+    /// Draws of the predictions
+    #[arg(long, value_name = "N", default_value_t = DRAWS, value_parser = whole::<usize>(8, 4096), requires = "published", allow_hyphen_values = true)]
+    draws: usize,
 }
 
 impl Verify {
@@ -41,7 +45,7 @@ impl Verify {
         if common.format == Format::Csv {
             return Err(Failure::Input("`verify` has no --format csv: give table, markdown or json".to_owned()));
         }
-        if self.published { published(common) } else { self.suite(common) }
+        if self.published { published(common, self.draws) } else { self.suite(common) }
     }
 
     fn suite(&self, common: &Common) -> Result<(), Failure> {
@@ -84,10 +88,10 @@ impl Verify {
     }
 }
 
-fn published(common: &Common) -> Result<(), Failure> {
+fn published(common: &Common, draws: usize) -> Result<(), Failure> {
     let progress = Progress::start(common.quiet);
-    progress.stage(DRAWS as u64 + 1, "predictions");
-    let found = predict(DRAWS, SEED, &|| progress.step());
+    progress.stage(draws as u64 + 1, "predictions");
+    let found = predict(draws, SEED, &|| progress.step());
     drop(progress);
     let asked = AskedToVerify { published: true, ..AskedToVerify::default() };
     match common.format {

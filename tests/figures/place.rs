@@ -193,17 +193,17 @@ fn a_robust_front_shows_percentiles_alone() {
     let front = robust.front.as_mut().unwrap();
     let designs = std::iter::once(&mut robust.given).chain(&mut front.designs);
     for (k, design) in designs.enumerate() {
-        design.over_draws = vec![Some(50.5 + k as f64), Some(0.25 + 0.1 * k as f64)];
+        design.over_draws = vec![Some(2000.0 + 100.0 * k as f64), Some(0.25 + 0.1 * k as f64)];
     }
     robust.given.over_draws[1] = None;
     let figure = place_front(case, &robust, &Theme::double()).unwrap();
     for k in 1..4 {
-        let load = format!("{:.1} N at 1 mm inferiorly", 50.5 + k as f64);
+        let load = format!("{:.0} N at 1 mm inferiorly", 2000.0 + 100.0 * k as f64);
         assert!(says(&figure, &load), "{load}");
     }
     assert!(says(&figure, "no 10th percentile"));
     for design in &found.front.as_ref().unwrap().designs {
-        let nominal = format!("{:.1} N at 1 mm", design.values[0].unwrap());
+        let nominal = format!("{:.0} N at 1 mm", design.values[0].unwrap());
         assert!(!says(&figure, &nominal), "{nominal}");
     }
     assert!(says(&figure, "10th percentile: load at 1 mm inferiorly, tied from reduced (N)"));
@@ -217,7 +217,7 @@ fn both_designs_bear_their_value_and_every_anchor_its_name() {
     let Study { case, construct, found } = study();
     let figure = place_before_after(case, construct, found, &Theme::double());
     for (word, placement) in [("As given", &found.given), ("As found", &found.found)] {
-        let title = format!("{word}: {:.1} N at 1 mm inferiorly", placement.values[0].unwrap());
+        let title = format!("{word}: {:.0} N at 1 mm inferiorly", placement.values[0].unwrap());
         assert!(says(&figure, &title), "{title}");
         for anchor in &placement.anchors {
             // A long name goes on in the next line behind its hyphen.

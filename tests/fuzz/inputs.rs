@@ -85,7 +85,7 @@ pub fn place(bytes: &[u8]) -> bool {
         against: None,
         robust: None,
         from: Start::Reduced,
-        effort: Effort { cells: Some(120), steps: 2 },
+        effort: Effort { cells: Some(60), steps: 2 },
         search: Search { starts: 1, particles: 2, rounds: 1, evaluations: 6, ..Search::default() },
         wander: false,
     };

@@ -16,8 +16,8 @@ fn a_robust_value_is_one_that_nine_of_ten_draws_reach() {
     let subject = subject("quarter", &construct);
     let plain = question(&subject, Objective::Inferior);
     let mut all: Vec<(u64, f64, f64)> = Vec::new();
-    for seed in [1, 7] {
-        let common = Common::new(&subject, COUNT, seed).unwrap();
+    {
+        let common = Common::new(&subject, COUNT, 1).unwrap();
         let robust = question(&subject, Objective::Inferior).over(Some(common.clone()));
         // Each variable alone, from one end of its range to the other.
         let ways = (0..plain.variables.len()).flat_map(|axis| (0..=8).map(move |k| (axis, k)));

@@ -66,7 +66,11 @@ fn an_earlier_report_is_replaced_unless_somebody_worked_on_it() {
     let room = tempfile::tempdir().unwrap();
     let made = room.path().join("r");
     ends(room.path(), &quick(&["--out", "r"]), 0);
-    ends(room.path(), &["report", "small", "one-by-one", "--svg-only", "--out", "r"], 0);
+    ends(
+        room.path(),
+        &["report", "small", "one-by-one", "--samples", "0", "--no-suite", "--svg-only", "--out", "r"],
+        0,
+    );
     assert_eq!(names(room.path()), ["r"], "nothing is left beside it");
     assert!(!made.join("inputs/constructs/single-row.toml").exists());
     assert!(made.join("inputs/constructs/one-by-one.toml").exists());

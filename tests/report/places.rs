@@ -27,7 +27,7 @@ fn without_reading(found: &Value) -> Value {
 #[test]
 fn the_search_is_that_of_place() {
     let room = tempfile::tempdir().unwrap();
-    let typed = ["place", "quarter", "one-by-one", "--format", "json", "--quiet"];
+    let typed = ["place", "quarter", "one-by-one", "--evaluations", "120", "--format", "json", "--quiet"];
     let end = program(room.path(), &typed);
     assert!(end.status.success());
     let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
@@ -91,10 +91,9 @@ fn page_methods_and_manifest_speak_of_it() {
 /// tables, figures and the line that runs it again.
 #[test]
 fn a_robust_search_and_a_front_are_told_too() {
-    let room = tempfile::tempdir().unwrap();
-    let typed = "place quarter one-by-one --robust 10 --against reduction --format json --quiet";
+    let typed = "place quarter few.toml --robust 10 --against reduction --evaluations 24 --format json --quiet";
     let typed: Vec<&str> = typed.split(' ').collect();
-    let end = program(room.path(), &typed);
+    let end = program(TRACED.room.path(), &typed);
     assert!(end.status.success());
     let alone: Value = serde_json::from_slice(&end.stdout).unwrap();
     let place = &alone["place"];
@@ -127,8 +126,8 @@ fn a_robust_search_and_a_front_are_told_too() {
         assert!(TRACED.text(&path).contains("<svg"), "{path}");
     }
     let again = TRACED.text("rerun.sh");
-    assert!(again.contains(" --place --robust=10 --against=reduction "), "{again}");
-    let wrong = program(room.path(), &["report", "--robust", "10"]);
+    assert!(again.contains(" --place --robust=10 --against=reduction --evaluations=24 "), "{again}");
+    let wrong = program(TRACED.room.path(), &["report", "--robust", "10"]);
     assert_eq!(wrong.status.code(), Some(2));
 }
 

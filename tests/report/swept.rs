@@ -22,7 +22,7 @@ fn section<'a>(text: &'a str, heading: &str) -> &'a str {
 #[test]
 fn indices_are_those_of_scatter() {
     let alone =
-        asked(&["scatter", "quarter", "one-by-one", "two-by-two-crossed", "--samples", "20", "--indices", "24"]);
+        asked(&["scatter", "quarter", "one-by-one", "two-by-two-crossed", "--samples", "20", "--indices", "16"]);
     let record = SWEPT.json("results.json");
     let mut told = 0;
     let tables = record["tables"].as_array().unwrap();
@@ -51,11 +51,11 @@ fn indices_are_those_of_scatter() {
     }
     assert!(told > 20 && rows.next().is_none(), "{told}");
     let manifest = SWEPT.json("manifest.json");
-    assert_eq!(manifest["index_base"], 24);
+    assert_eq!(manifest["index_base"], 16);
     assert_eq!(manifest["seeds"], json!({ "scatter": 1, "indices": 2 }));
     let text = SWEPT.text("methods-supplement.md");
     let said = section(&text, "Sensitivity");
-    for words in ["24 base samples", "seed 2", "[@saltelli-2010]", "500 redraws"] {
+    for words in ["16 base samples", "seed 2", "[@saltelli-2010]", "500 redraws"] {
         assert!(said.contains(words), "{words} in {said}");
     }
     assert!(SWEPT.text("references.bib").contains("saltelli-2010"));
@@ -105,7 +105,7 @@ fn sweeps_are_those_of_sweep() {
     let manifest = SWEPT.json("manifest.json");
     assert_eq!(manifest["sweeps"], json!(["size", "lower-end", "tension"]));
     let again = SWEPT.text("rerun.sh");
-    assert!(again.contains("--indices=24 --sweep=size --sweep=lower-end --sweep=size --sweep=tension"), "{again}");
+    assert!(again.contains("--indices=16 --sweep=size --sweep=lower-end --sweep=size --sweep=tension"), "{again}");
 }
 
 #[test]
@@ -124,7 +124,7 @@ fn what_was_not_run_is_told_and_what_cannot_be_is_refused() {
     for (typed, words) in [
         (vec!["report", "--sweep", "colour"], "lower-end, size, tension"),
         (vec!["report", "quarter", "two-by-two-crossed", "--sweep", "lower-end"], "anchor.medial.along"),
-        (vec!["report", "--samples", "0", "--indices", "8"], "--indices needs samples"),
+        (vec!["report", "--samples", "0", "--indices", "16"], "--indices needs samples"),
         (vec!["report", "--indices", "0"], "from 1 to 100000"),
     ] {
         let said = ends(room.path(), &typed, 2);

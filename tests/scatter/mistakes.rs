@@ -191,11 +191,15 @@ fn an_unknown_path_is_answered_with_those_that_end_in_its_word() {
 #[test]
 fn few_base_samples_are_warned_of() {
     let room = Room::new();
+    // One input: the samples of the indices grow with their number.
+    room.write("spread.toml", "[spread]\nbed.friction = { uniform = [0.4, 0.5] }\n");
     let ask = |base: &str| {
         let output = room.output(&[
             "scatter",
             "quarter",
-            "one-by-one-bare",
+            "one-by-one",
+            "--spread",
+            "spread.toml",
             "--samples",
             "1",
             "--cells",

@@ -249,8 +249,10 @@ impl Verdict {
             p.hold.as_ref().and_then(|h| h.tied.as_ref()).map(|t| [t.measures.step.value, t.measures.tilt])
         };
         let clear = gain.and_then(|g| g.better_interval).map(|[low, high]| [low > 0.5, high < 0.5]);
+        let worth = |v: Option<f64>| v.map(|v| if aim.more_is_better { v } else { -v });
+        let fragile = gain.is_some_and(|g| worth(g.found) < worth(g.given));
         let data = context! {
-            construct => found.construct, label => aim.label,
+            construct => found.construct, label => aim.label, fragile,
             fault => super::place::fault(found),
             exact => [said(found.given.values[0]), said(found.found.values[0])],
             reached => gain.map(|g| [said(g.given), said(g.found)]),

@@ -30,7 +30,7 @@ impl Aim {
     /// Decimals with which its values are told.
     pub fn decimals(&self) -> usize {
         match self.unit.as_str() {
-            "N" => 1,
+            "N" => 0,
             "mm" => 2,
             _ => 3,
         }

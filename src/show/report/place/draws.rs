@@ -16,8 +16,7 @@ pub(super) fn print(page: &mut Page, found: &Place) {
     page.paragraph(
         "A draw in which fixation fails, or an anchor misses its bone (or a number leaves its range), counts as the worst. \
          One without a checked balance is left out; fewer than nine in ten that are checked give no percentile. Of the \
-         stable draws, those in which a knot, strand, anchor or the bed passes its limit count too: nothing breaks in this \
-         model, so their values are too good.",
+         stable draws, those in which a knot, strand, anchor or the bed passes its limit count too.",
     );
     let (Some(g), aim) = (&found.gain, &found.aims[0]) else {
         return;

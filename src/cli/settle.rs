@@ -74,7 +74,7 @@ impl Settle {
                 .as_ref()
                 .is_some_and(|f| f.outcome.is_uncertified() || f.points.iter().any(|point| !point.certificate.holds()));
         let taken: Vec<&Taken> = case.defaults.iter().chain(&construct.defaults).collect();
-        let verdict = Verdict::settled(&construct.name, &hold, found.as_ref(), &taken);
+        let verdict = Verdict::settled(&case.name, &construct.name, &hold, found.as_ref(), &taken);
         present(
             common,
             &verdict,

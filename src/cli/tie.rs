@@ -97,7 +97,7 @@ impl Tie {
         let written = figures.map(|folder| (write_tie(folder, &opened.case, construct, &found), folder));
         let summaries = Summaries::of(&opened);
         summaries.warn(common);
-        let verdict = Verdict::tied(construct, &found, &sweeps);
+        let verdict = Verdict::tied(&opened.case.name, construct, &found, &sweeps);
         present(
             common,
             &verdict,

@@ -116,7 +116,7 @@ const TABLE: &[Parameter] = &[
     row!("socket.height", "height of the whole socket (drawn only)", "mm", [33.0, 36.5, 41.0], (15.0, 70.0), Seen, "three anatomical series", fixed socket.height),
     row!("fragment.width", "width of the fragment from rim to fracture line", "mm", [4.0, none, 10.0], (0.5, 22.0), Seen, "mean 6.5 mm in 239 acute CTs, 10.1016/j.jisako.2025.101001", case |c| c.width() => |c, v| c.shape.width = Along::Mm(v)),
     row!("fragment.width[percent]", "width of the fragment as a share of the circle's diameter", "%", [15.0, none, 38.0], (1.0, 50.0), Seen, "mean 21.8 % of width in 239 acute CTs, 10.1016/j.jisako.2025.101001"),
-    row!("fragment.middle", "clock position of the fragment's middle", "h", [3.5, none, 4.5], (0.5, 5.5), Assumed, "anterior rim: 3 is anterior on either side, 6 inferior", case shape.middle),
+    row!("fragment.middle", "clock position of the fragment's middle, 3 anterior on either side", "h", [3.5, none, 4.5], (0.5, 5.5), Assumed, "anterior rim: 3 is anterior on either side, 6 inferior", case shape.middle),
     row!("fragment.depth", "medial depth of the fragment at mid-chord", "mm", [6.0, 10.0, 15.0], (1.0, 30.0), Assumed, "placeholder", case shape.depth),
     row!("fragment.tilt", "tilt of the fracture plane, positive running outward as it goes medially", "°", [0.0, 10.0, 20.0], (-40.0, 40.0), Assumed, "placeholder", case shape.tilt),
     row!("fragment.length", "superoinferior length that cuts the ends off", "mm", [12.0, none, 30.0], (2.0, 45.0), Assumed, "the whole chord when not given", case |c| c.shape.length.unwrap_or(f64::NAN) => |c, v| c.shape.length = Some(v)),

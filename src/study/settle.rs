@@ -38,13 +38,15 @@ pub struct SettlePlan {
     pub cycles: u32,
     /// Direction of the load.
     pub direction: Direction,
+    /// Steps in which the load of a cycle comes and goes; finer wherever the fragment moves farther than a step may.
+    pub steps: usize,
 }
 
 impl SettlePlan {
     /// As the case says, along the direction of the default push.
     pub fn of(case: &Case) -> Self {
         let SettlingSpec { low, high, cycles, .. } = case.settling;
-        Self { low, high, cycles: cycles as u32, direction: Direction::default() }
+        Self { low, high, cycles: cycles as u32, direction: Direction::default(), steps: STEPS }
     }
 
     /// The same along another direction.
@@ -56,8 +58,8 @@ impl SettlePlan {
 /// Cycles that are computed one by one; beyond them they are taken in blocks, ever larger.
 const ONE_BY_ONE: u32 = 10;
 
-/// How a cycle is stepped: in halves, and finer wherever the fragment moves farther than a step may.
-const CYCLE: Ramp = Ramp { first: 0.5, largest: 0.5, continued: false, ..Ramp::EVEN };
+/// Steps of a load by default.
+const STEPS: usize = 2;
 
 /// How what creeps and relaxes is stepped.
 const CREEP: Ramp = Ramp::EVEN;
@@ -158,7 +160,8 @@ impl Run<'_> {
     ) -> Result<(), Outcome> {
         let mut target = self.controls.clone();
         target.applied.1 = self.plan.direction.on(&self.case.fragment) * to;
-        self.ramp(solver, target, CYCLE, jumps, during)
+        let step = 1.0 / self.plan.steps as f64;
+        self.ramp(solver, target, Ramp { first: step, largest: step, ..Ramp::EVEN }, jumps, during)
     }
 
     /// Lets what was prepared relax or creep, and keeps it.

@@ -161,7 +161,7 @@ pub fn bound(subject: &Subject<'_>, s: &mut Sheet) -> Found<()> {
     let list = along_a_push(subject, false, 4)?;
     let peak = list.iter().max_by(|a, b| a.computed.total_cmp(&b.computed)).ok_or("no state to compare")?;
     if peak.bound.is_finite() {
-        let what = format!("{name}: largest load of the push, at {:.1} mm", peak.distance);
+        let what = format!("{name}: largest load of the push as tied, at {:.1} mm", peak.distance);
         s.at_most(what, "N", peak.computed, peak.bound);
     }
     let below = list.iter().filter(|c| c.computed <= c.bound + ROUND).count();

@@ -6,7 +6,7 @@ use crate::model::{Case, Construct};
 use crate::par::*;
 use crate::quantities::{View, quantity};
 use crate::study::result::{Hold, Outcome, Push, Start};
-use crate::study::{self, PushPlan, Tied};
+use crate::study::{self, PushPlan, SettlePlan, Tied};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -19,6 +19,8 @@ const WHY_COUNTED: &str = "counted in whole cells: half a cell of 0.5 mm on a st
 const WHY_EDGE: &str = "the pressure at the middle of the outermost cell, 0.25 mm inside the edge: 5.3 % where \
                         contact is narrowest (single row, crater fan)";
 const WHY_STICKING: &str = "carried by the cells that stick, counted like those in contact: 3.4 % (single row)";
+const WHY_STRIP: &str = "a fragment that turns out of its bed hangs on a strip of contact, counted in whole cells: 1.03 % \
+                         (two-by-two-crossed)";
 const WHY_SEEN: &str = "a hundredth of a millimetre; eye and CT tell some tenths";
 const WHY_TURN: &str = "0.13 deg at 5 deg, by the memory of friction (single row, 2.5 %); CT tells a degree or two";
 
@@ -27,7 +29,7 @@ const fn within(key: &'static str, floor: f64, tolerance: f64, reason: &'static 
 }
 
 /// What is refined of the tied state and the push.
-const REPORTED: [Tolerated; 14] = [
+const REPORTED: [Tolerated; 15] = [
     within("compression", 1.0, HALF, WHY_HALF),
     within("friction", 1.0, 0.01, WHY_MEMORY),
     within("contact", 5.0, 0.033, WHY_COUNTED),
@@ -42,7 +44,11 @@ const REPORTED: [Tolerated; 14] = [
     within("load-0.5mm", 1.0, HALF, WHY_HALF),
     within("load-1mm", 1.0, HALF, WHY_HALF),
     within("load-2mm", 1.0, 0.01, WHY_MEMORY),
+    within(FAILURE, 1.0, 0.015, WHY_STRIP),
 ];
+
+/// The one that is read from a push to failure.
+const FAILURE: &str = "failure-load";
 
 /// Numbers of cells aimed at: the size of a cell is halved three times.
 pub const CELLS: [usize; LEVELS] = [150, 600, 2400, 9600];
@@ -50,6 +56,8 @@ pub const CELLS: [usize; LEVELS] = [150, 600, 2400, 9600];
 pub const PUSHES: [usize; LEVELS] = [20, 40, 80, 160];
 /// Steps of each pull.
 pub const PULLS: [usize; LEVELS] = [80, 160, 320, 640];
+/// Steps of each load of a cycle.
+pub const CYCLES: [usize; LEVELS] = [2, 4, 8, 16];
 
 /// A case with a construct, tied from where.
 #[derive(Debug, Clone, Copy)]
@@ -83,10 +91,12 @@ impl Subject<'_> {
     }
 }
 
-/// A push along the default direction in so many steps.
-fn push_in(subject: &Subject<'_>, rig: &Rig, tied: &Tied, steps: usize) -> Push {
-    let plan = PushPlan { steps, ..PushPlan::default() };
-    study::push(subject.case, subject.construct, rig, tied, &plan)
+/// A push along the default direction in so many steps, and one to failure in steps of the same length.
+fn push_in(subject: &Subject<'_>, rig: &Rig, tied: &Tied, steps: usize) -> [Push; 2] {
+    let (near, far) = (PushPlan::default(), PushPlan::to_failure());
+    let longer = (far.to / near.to).round() as usize;
+    [PushPlan { steps, ..near }, PushPlan { steps: longer * steps, ..far }]
+        .map(|plan| study::push(subject.case, subject.construct, rig, tied, &plan))
 }
 
 /// What a level of refinement reports.
@@ -98,15 +108,20 @@ struct Level {
     ended: bool,
 }
 
-fn reported(subject: &Subject<'_>, hold: &Hold, push: &Push) -> Level {
+fn reported(subject: &Subject<'_>, hold: &Hold, [push, to_failure]: &[Push; 2]) -> Level {
     let ended = matches!(push.outcome, Outcome::NotHeld { .. });
-    let view = View::of_state(subject.case, subject.construct, hold.tied.as_ref(), Some(push));
-    let value = |q: Tolerated| hold.tied.as_ref().and_then(|_| (quantity(q.key).of)(&view));
+    let value = |q: Tolerated| {
+        let push = if q.key == FAILURE { to_failure } else { push };
+        let view = View::of_state(subject.case, subject.construct, hold.tied.as_ref(), Some(push));
+        hold.tied.as_ref().and_then(|_| (quantity(q.key).of)(&view))
+    };
     Level { values: REPORTED.map(|q| value(q).unwrap_or(f64::NAN)), ended }
 }
 
 /// Where the loads of a push begin in [`REPORTED`].
 const LOADS: usize = 11;
+/// Where what a settled state comes to begins in [`REPORTED`].
+const SETTLED_STATE: usize = 8;
 
 /// The series of the quantities from `first` on.
 fn series(
@@ -124,7 +139,8 @@ fn series(
             let series = Series::new(&name, refined, &REPORTED[q], levels, sizes, values, used);
             // Some that reach the mark and others that do not stay a failure: then the answer hangs
             // on the cells or steps.
-            let nowhere = |level: &Level| level.ended && !level.values[q].is_finite();
+            let may_end = |level: &Level| level.ended || REPORTED[q].key == FAILURE;
+            let nowhere = |level: &Level| may_end(level) && !level.values[q].is_finite();
             if q >= LOADS && found.iter().chain([&own]).all(nowhere) { series.not_reached() } else { series }
         })
         .collect()
@@ -215,6 +231,35 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     Ok(series(subject, way, values, found[LEVELS], 0))
 }
 
+/// Halves the steps of every load of a cycle three times; what the settled state and the push from it come to.
+///
+/// # Errors
+/// When the construct does not hold the fragment.
+pub fn cycle_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
+    let (rig, (case, construct)) = (subject.rig(), (subject.case, subject.construct));
+    let (hold, tied) = held("as given", study::tie(case, construct, &rig, subject.from))?;
+    let found: Vec<_> = CYCLES
+        .par_iter()
+        .map(|steps| {
+            let plan = SettlePlan { steps: *steps, ..SettlePlan::of(case) };
+            let (settling, settled) = study::settle(case, construct, &rig, &tied, &plan);
+            let settled = settled.ok_or_else(|| not_tied("settled in other steps", &settling.outcome))?;
+            let pushes = [PushPlan::default(), PushPlan::to_failure()].map(|plan| Push {
+                settling: Some(settling.clone()),
+                ..study::push(case, construct, &rig, &settled, &PushPlan { settled: false, ..plan })
+            });
+            Ok(reported(subject, &hold, &pushes))
+        })
+        .collect::<Found<_>>()?;
+    let used = CYCLES
+        .iter()
+        .position(|n| *n == SettlePlan::of(case).steps)
+        .ok_or("the steps of a load are none of those tried")?;
+    let values = std::array::from_fn(|k| found[k]);
+    let way = (Refined::CycleSteps, CYCLES, CYCLES.map(|n| 1.0 / n as f64));
+    Ok(series(subject, way, values, found[used], SETTLED_STATE))
+}
+
 // A quantity on ever finer cells or steps: observed order of convergence, extrapolated value, and
 // the uncertainty of the value that the program uses.
 //
@@ -272,6 +317,8 @@ pub enum Refined {
     PushSteps,
     /// Steps of each pull; a level is their number.
     PullSteps,
+    /// Steps of each load of a cycle; a level is their number.
+    CycleSteps,
 }
 
 /// A quantity over four levels of refinement.

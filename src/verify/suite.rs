@@ -68,7 +68,8 @@ pub fn of<'a>(case: &'a Case, construct: &'a Construct, from: Start) -> Vec<Part
         let lost = vec![Lost { subject: subject.name(), outcome }];
         return vec![Box::new(move || Verification { lost: lost.clone(), ..Verification::default() })];
     }
-    let refined = [refinement::cells, refinement::push_steps, refinement::pull_steps].map(|refine| -> Part<'a> {
+    let ways = [refinement::cells, refinement::push_steps, refinement::pull_steps, refinement::cycle_steps];
+    let refined = ways.map(|refine| -> Part<'a> {
         Box::new(move || match refine(&subject) {
             Ok(series) => Verification { series, ..Verification::default() },
             Err(trouble) => checked(|s| {

@@ -153,7 +153,7 @@ fn verification_is_that_of_verify() {
         assert_eq!(row[6]["value"].as_f64().unwrap(), 100.0 * series["error"].as_f64().unwrap());
         seen += 1;
     }
-    assert_eq!(seen, 14);
+    assert_eq!(seen, 15);
     let text = THREE.text("methods-supplement.md");
     let said = format!(
         "{0} of {0} checks and {1} of {1} refinements",

@@ -167,6 +167,7 @@ impl<'a> Solver<'a> {
     ) -> Arrival {
         let mut done = 0.0f64;
         let mut step = ramp.first;
+        let mut stride = 1.0;
         if !ramp.continued {
             self.last.forget();
         }
@@ -186,22 +187,25 @@ impl<'a> Solver<'a> {
             }
             if !converged {
                 state.configuration.copy_from(&self.saved);
-                let next = (done + ramp.first * self.settings.viscous_stride).clamp(next, 1.0);
+                let next = (done + ramp.first * self.settings.viscous_stride * stride).clamp(next, 1.0);
                 controls.blend(from, to, next);
-                let before = (!self.coarse).then(|| state.clone());
+                let before = (state.clone(), self.friction_work, self.yield_work);
                 if let Some(end) = self.viscous(state, controls) {
-                    match (end, before) {
-                        // What rounding leaves may be more than is asked for, and less than a certificate asks.
-                        (Arrival::Stuck { .. }, Some(before)) => {
-                            *state = before;
-                            self.coarse = true;
-                            step = ramp.first;
-                            self.last.forget();
-                            continue;
-                        }
-                        (end, _) => return end,
+                    if !matches!(end, Arrival::Stuck { .. }) || self.coarse && stride >= FARTHEST {
+                        return end;
                     }
+                    // What rounding leaves may be more than is asked for, and less than a certificate asks; and where
+                    // next to nothing presses, a fragment may find no rest that it finds a little farther on.
+                    if self.coarse {
+                        stride *= 8.0;
+                    }
+                    self.coarse = true;
+                    (*state, self.friction_work, self.yield_work) = before;
+                    step = ramp.first;
+                    self.last.forget();
+                    continue;
                 }
+                stride = 1.0;
                 self.last.forget();
                 done = next;
                 step = ramp.first;
@@ -394,6 +398,9 @@ impl<'a> Solver<'a> {
         None
     }
 }
+
+/// How many times farther than usual a viscous path may reach before the fragment is given up.
+const FARTHEST: f64 = 512.0;
 
 /// Net force accepted in any case (N) and as a share of the largest, where the solver's own tolerances cannot
 /// be met: a tenth of what a certificate asks.

@@ -4,6 +4,7 @@ use super::fragment::size;
 use super::tie::order_words;
 use super::*;
 use crate::model::Tag;
+use crate::show::words::{signed, start};
 
 /// Sheet, and where the drawing stands on it, mm: laid out at half its size and then enlarged, strokes and signs with it.
 const SHEET: [f64; 2] = [127.0, 71.4375];
@@ -11,6 +12,8 @@ const BODY: Rect = Rect { x: 1.0, y: 14.5, w: 125.0, h: 51.0 };
 const FOOT: &str = "Research and teaching estimate, not a medical device";
 /// Most orders and inputs on a page.
 const MOST: usize = 5;
+/// Step above which a page speaks of it rather than of tilt, mm (assumed): some tenths are what eye and CT tell.
+const SEEN: f64 = 0.5;
 
 /// A page of a talk with its notes.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,14 +44,23 @@ pub fn talk(
         vec![page("question", format!("A {}: which construct holds it?", size(case)), entered.alt, theme, |canvas| {
             question(canvas, case, theme)
         })];
-    let steps: Vec<f64> = subjects.iter().map(|s| s.tied.measures.step.value.abs()).collect();
-    let [lo, hi] = extremes(steps.iter().copied());
-    let title = match subjects {
-        [] => "No construct is stable as tied".to_owned(),
-        [_] => format!("The repair leaves a step of {} mm as tied", number(hi, 1)),
-        _ => format!("As tied the constructs leave steps of {} to {} mm", number(lo, 1), number(hi, 1)),
+    let [_, most] = extremes(subjects.iter().map(|s| s.tied.measures.step.value.abs()));
+    let tilt = |s: &&Subject<'_>| s.tied.measures.tilt.abs();
+    let title = match subjects.iter().max_by(|a, b| tilt(a).total_cmp(&tilt(b))) {
+        None => "No construct is stable as tied".to_owned(),
+        Some(_) if most > SEEN => format!("As tied a step of up to {} mm is left", number(most, 1)),
+        Some(s) => format!(
+            "As tied no step is over {} mm; {} tilts most, by {}°",
+            number(most, 1),
+            s.construct.name,
+            number(s.tied.measures.tilt, 1)
+        ),
     };
-    pages.push(page("constructs", title, format!("Drawn as tied, dashed where reduced: {names}."), theme, |canvas| {
+    let notes = format!(
+        "Drawn as tied, dashed where reduced: {names}. Step: + proud, - recessed. Tilt: + the rim rises. Ring: anchor on the \
+         face; broken ring: hidden medially; diamond: labral bite."
+    );
+    pages.push(page("constructs", title, notes, theme, |canvas| {
         constructs(canvas, case, subjects, theme);
     }));
     let bars: Vec<Bar> =
@@ -61,7 +73,13 @@ pub fn talk(
         _ if most - least <= orders.band && failed == 0 => {
             "The order of tying makes no difference to the step".to_owned()
         }
-        _ => format!("The order of tying decides the step: {} to {} mm", number(least, 1), number(most, 1)),
+        _ => format!(
+            "{} tied from {}: the order decides the step, {} to {} mm",
+            orders.construct,
+            start(orders.from),
+            number(least, 1),
+            number(most, 1)
+        ),
     };
     let notes = format!(
         "Construct {}: best, own and worst of {} orders, {failed} of which fail. Clinical rule of thumb: reduce from inferior to superior.",
@@ -76,9 +94,9 @@ pub fn talk(
         [] => "No construct reaches 1 mm".to_owned(),
         [(load, name)] => format!("{name} bears {} at 1 mm", newtons(*load)),
         [(a, name), .., (b, last)] if a - b > 0.1 * a => {
-            format!("At 1 mm {name} bears {}, {last} {}", newtons(*a), newtons(*b))
+            format!("Settled, {name} bears {} at 1 mm, {last} {}", newtons(*a), newtons(*b))
         }
-        [(a, _), .., (b, _)] => format!("At 1 mm all bear about the same: {} to {}", newtons(*b), newtons(*a)),
+        [(a, _), .., (b, _)] => format!("Settled, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
     pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| curves(canvas, theme, subjects)));
@@ -120,7 +138,7 @@ fn constructs(canvas: &mut Canvas, case: &Case, subjects: &[Subject<'_>], theme:
     let r = case.fragment.socket.radius;
     let points = scenes.iter().flat_map(|s| s.body.whole(&s.shown.pose));
     let extent = Extent::about(points.chain([[-0.6 * r, -r], [r, 0.8 * r]]), 1.0);
-    let ([w, h], tall) = (extent.size(), BODY.h - 8.0);
+    let ([w, h], tall) = (extent.size(), BODY.h - 13.0);
     for (k, scene) in scenes.iter().enumerate() {
         let window = Rect::new(BODY.x + k as f64 * wide, BODY.y, wide - 2.0, tall);
         let view = View::in_window(case, theme, Seen::Face, &extent, (window.w / w).min(tall / h), window);
@@ -128,8 +146,10 @@ fn constructs(canvas: &mut Canvas, case: &Case, subjects: &[Subject<'_>], theme:
             scene.body.draw(canvas, &view, &scene.shown.pose);
             scene.shown.draw(canvas, &view, &scene.body);
         });
-        let names = wrap(&scene.construct.name, theme.words(), window.w);
-        canvas.lines(&names, [window.middle()[0], window.bottom() + 4.0], theme.words().centred());
+        let lies = subjects[k].tied.measures;
+        let mut words = wrap(&scene.construct.name, theme.words(), window.w);
+        words.push(format!("step {} mm, tilt {}°", signed(lies.step.value, 1), signed(lies.tilt, 1)));
+        canvas.lines(&words, [window.middle()[0], window.bottom() + 4.0], theme.words().centred());
     }
 }
 

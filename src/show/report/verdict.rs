@@ -117,7 +117,7 @@ impl Verdict {
     }
 
     /// The best order of tying beside the construct's own and the worst.
-    pub fn tied(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> Self {
+    pub fn tied(case: &str, construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> Self {
         let names = TieNames::of(construct);
         let left = |run: &OrderRun| {
             let lies = run.hold.tied.as_ref().map(|t| t.measures).unwrap_or_default();
@@ -135,7 +135,7 @@ impl Verdict {
         };
         let count = |is: fn(&OrderRun) -> bool| orders.runs.iter().filter(|r| is(r)).count();
         let data = context! {
-            construct => orders.construct,
+            case, construct => orders.construct,
             from => start(orders.from),
             before => orders.before.step.value,
             all => orders.runs.len(),
@@ -153,7 +153,7 @@ impl Verdict {
     }
 
     /// What settling leaves.
-    pub fn settled(construct: &str, hold: &Hold, settling: Option<&Settling>, taken: &[&Taken]) -> Self {
+    pub fn settled(case: &str, construct: &str, hold: &Hold, settling: Option<&Settling>, taken: &[&Taken]) -> Self {
         let lies = |k: Option<&CyclePoint>| {
             k.map(|p| {
                 context! {
@@ -166,7 +166,7 @@ impl Verdict {
         let is_rate = |t: &&&Taken| t.path.starts_with("settling.") || t.path.ends_with(".set");
         let rates = || taken.iter().filter(is_rate).filter(|t| !load.contains(&&*t.path));
         let data = context! {
-            construct,
+            case, construct,
             settling => settling.map(|s| context! { low => s.low, high => s.high }),
             how => not_held_short(settling.map_or(&hold.outcome, |s| &s.outcome)),
             first => lies(settling.and_then(|s| s.points.first())),
@@ -269,6 +269,7 @@ impl Verdict {
         let warnings: Vec<&String> = case.warnings.iter().chain(all).map(|w| &w.message).collect();
         let data = context! {
             case, constructs => constructs.iter().map(|c| &c.name).collect::<Vec<_>>(), warnings,
+            deep => case.defaults.iter().any(|t| t.path == "fragment.depth"),
             taken => taken(&case.defaults, constructs.iter().flat_map(|c| &c.defaults), Start::Displaced),
         };
         Self::of(include_str!("said/verdict/check.txt"), &data)

@@ -97,7 +97,7 @@ pub(super) fn reached(found: &Place) -> Option<Table> {
         between(g.difference_interval, &signed_aim),
     ]);
     let coarse = aimed(aim, g.found_on_search_bed);
-    table.row(["the same on the bed of the search".into(), Cell::none(), coarse, Cell::none(), Cell::none()]);
+    table.row(["the same, on the bed of the search".into(), Cell::none(), coarse, Cell::none(), Cell::none()]);
     let better = g.better.map(|b| Cell::from(percent(b.value))).into();
     let interval = between(g.better_interval, &percent);
     table.row([format!("better, of {} pairs", g.pairs).into(), Cell::none(), better, Cell::none(), interval]);

@@ -20,6 +20,8 @@ const SWEPT: usize = 24;
 /// Most orders that a report lists whole; of more the best, and so many of the worst.
 const LISTED: usize = 30;
 const WORST: usize = 6;
+/// Tilt beyond which a fragment that has come to rest stands on end, ° (assumed).
+const STANDS: f64 = 45.0;
 
 /// Writes what each letter ties, the orders worth showing, and the sweeps.
 pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) {
@@ -29,10 +31,11 @@ pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps
     page.paragraph("");
     let step = |k: usize| move |r: &&OrderRun| of(r, &|m| rounded_cell("step", m.stations[k]));
     let (inferior, middle, superior) = (step(0), step(1), step(2));
-    let columns: [Column<'_, &OrderRun>; 9] = [
+    let columns: [Column<'_, &OrderRun>; 10] = [
         ("order", "", &|r| (names.order(r) + if r.own { " *" } else { "" }).into()),
         ("rank", "", &|r| r.rank.map(Cell::count).into()),
-        ("step-off inferior", "mm", &inferior),
+        ("largest step", "mm", &|r| of(r, &|m| rounded_cell("step", m.step.value))),
+        ("inferior", "mm", &inferior),
         ("middle", "mm", &middle),
         ("superior", "mm", &superior),
         ("inferior shift", "mm", &|r| r.residual_shift.map(|s| rounded_cell("inferior", s)).into()),
@@ -40,13 +43,16 @@ pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps
         ("load at 1 mm", "N", &|r| {
             r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| rounded_cell("load-1mm", l)).into()
         }),
-        ("fails", "", &|r| not_held_short(&r.hold.outcome).into()),
+        ("fails", "", &|r| {
+            let stands = r.hold.tied.as_ref().is_some_and(|t| t.measures.tilt.abs() > STANDS);
+            not_held_short(&r.hold.outcome).or_else(|| stands.then(|| "stands on end".to_owned())).into()
+        }),
     ];
     let shown = shown(orders, DETAILED);
     let runs = orders.every().filter(|r| shown.contains(&r.label.as_str()));
     page.table(&Table::of("orders", "", runs, &columns).without_empty());
     page.paragraph(&format!(
-        "* as the construct has it. Step-off + proud. Orders within {} mm of the largest step share a rank.{}",
+        "* as the construct has it. Largest step along the fracture line, and at three stations, + proud. Orders within {} mm share a rank.{}",
         num(orders.band, 1),
         if shown.len() < orders.every().count() {
             " The best, the construct's own and the worst are shown."

@@ -105,8 +105,9 @@ fn caption(pushes: &[&Push], direction: &str) -> String {
     } else {
         "the number at the end of a curve is the load there"
     };
+    let start = super::sharing::start(pushes);
     let mut text = format!(
-        "Load needed to move the fragment's control point in the {direction} direction, from the tied state{free}. Filled dots: load read off at 1 and 2 mm; {numbers}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where fixation fails or the balance of no state could be checked."
+        "Load needed to move the fragment's control point in the {direction} direction, from the {start} state{free}. Filled dots: load read off at 1 and 2 mm; {numbers}. Open symbols: first events after tying, at most {EVENTS_A_CURVE} a curve. A cross ends a curve where fixation fails or the balance of no state could be checked."
     );
     if pushes.len() > 1 {
         text.push_str(

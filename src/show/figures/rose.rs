@@ -132,7 +132,7 @@ fn numbers(case: &Case, subjects: &[Subject<'_>]) -> String {
 
 fn caption(case: &Case) -> String {
     format!(
-        "Load that moves the fragment's control point by 1 mm in each direction round the plane of its bed, from the tied state, free to turn; seen square to the bed from the fragment, lateral up; directions are of the bed, along the fracture line toward its ends, up and down the plane. The distance of a dot from the centre is the load, on one scale for all panels; a load below zero is drawn at the centre, and a cross on the outer edge is a direction in which fixation fails. The arrow is the resultant of limbs and heads of screws along the bed; the grey disc is the shear that friction bears under their compression alone, {} times it. An arrow inside the disc lies in the friction cone.",
+        "Load that moves the fragment's control point by 1 mm in each direction round the plane of its bed, from where the repair rests, free to turn; seen square to the bed from the fragment, lateral up; directions are of the bed, along the fracture line toward its ends, up and down the plane. The distance of a dot from the centre is the load, on one scale for all panels; a load below zero is drawn at the centre, and a cross on the outer edge is a direction in which fixation fails. The arrow is the resultant of limbs and heads of screws along the bed; the grey disc is the shear that friction bears under their compression alone, {} times it. An arrow inside the disc lies in the friction cone.",
         case.bed.friction
     )
 }

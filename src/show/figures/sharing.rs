@@ -17,7 +17,8 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
     let stacks: Vec<Stack> = pushes.iter().map(|p| stack(p, &categories)).collect();
     let [lo, hi] = extremes(stacks.iter().flat_map(|s| s.reach).chain([0.0]));
     let reach = pushes.iter().filter_map(|p| p.curve.last()).map(|p| p.displacement).fold(0.0, f64::max);
-    // Left of zero stands what was there as tied.
+    let since = format!("Change since {} (N)", start(pushes));
+    // Left of zero stands what was there before.
     let (x, y) = (Scale::exact(reach, 5), Scale::load(lo, hi, 5));
     let x = Scale { lo: -BASE * x.hi, ..x };
     let left = y.room(&set);
@@ -52,7 +53,7 @@ pub fn load_sharing(pushes: &[&Push], theme: &Theme) -> Figure {
             true => format!("{} displacement (mm)", capital(&push.direction)),
             false => String::new(),
         };
-        plot.axes(&mut canvas, theme, [&title, if k % columns == 0 { "Change since tied (N)" } else { "" }]);
+        plot.axes(&mut canvas, theme, [&title, if k % columns == 0 { &since } else { "" }]);
         let total = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
         let stroke = Stroke::solid(theme.ink, 1.3 * theme.curve);
         canvas.path(&total, stroke.casing());
@@ -97,10 +98,16 @@ fn numbers(pushes: &[&Push], categories: &[Category]) -> String {
     csv("construct,displacement_mm,carrier,drawn_as,share_N".split(','), rows)
 }
 
+/// What the pushes start from.
+pub(super) fn start(pushes: &[&Push]) -> &'static str {
+    if pushes.iter().any(|p| p.settling.is_some()) { "settled" } else { "tied" }
+}
+
 fn caption(pushes: &[&Push], categories: &[Category]) -> String {
+    let start = start(pushes);
     let names: Vec<&str> = categories.iter().map(|c| c.name.as_str()).collect();
     format!(
-        "Load sharing while the fragment is pushed in the {} direction: change since the tied state of the shares of {}, stacked; above zero they resist, below zero they act with the applied load. The black line is the total load, to which the changes sum. The pale column left of zero is what was there as tied, in balance without a load. Numbers: change by the end of the push. All panels have the same scales.",
+        "Load sharing while the fragment is pushed in the {} direction: change since the {start} state of the shares of {}, stacked; above zero they resist, below zero they act with the applied load. The black line is the total load, to which the changes sum. The pale column left of zero is what was there when {start}, in balance without a load. Numbers: change by the end of the push. All panels have the same scales.",
         pushes.first().map_or("push", |p| p.direction.as_str()),
         names.join(", ")
     )

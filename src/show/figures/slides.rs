@@ -86,7 +86,7 @@ pub fn talk(
         orders.construct,
         orders.runs.len()
     );
-    pages.push(page("order", title, notes, theme, |canvas| bars_on(canvas, theme, &bars, "largest step left (mm)")));
+    pages.push(page("order", title, notes, theme, |canvas| bars_on(canvas, theme, &bars, "largest step left (mm)", 1)));
     let mut loads: Vec<(f64, &str)> =
         subjects.iter().filter_map(|s| Some((s.push?.load_at[1]?, s.construct.name.as_str()))).collect();
     loads.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -166,7 +166,7 @@ fn shown(orders: &Orders) -> Vec<&OrderRun> {
 }
 
 /// Bars with their words above, on one scale from zero.
-fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str) {
+fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str, decimals: usize) {
     let set = theme.words();
     let most = bars.iter().filter_map(|b| b.1).map(f64::abs).fold(1e-6, f64::max);
     let tall = (BODY.h - 4.0) / bars.len().max(1) as f64;
@@ -178,7 +178,7 @@ fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str) {
         canvas.text(&line, [BODY.x, y + 3.2], set);
         let end = BODY.x + value.map_or(0.0, f64::abs) / most * (BODY.w - 30.0);
         canvas.fill(Rect::new(BODY.x, y + 4.4, end - BODY.x, thick), theme.muted);
-        let said = value.map_or_else(|| "fixation fails".to_owned(), |v| number(v, 2));
+        let said = value.map_or_else(|| "fixation fails".to_owned(), |v| number(v, decimals));
         canvas.text(&said, [end + 1.0, y + 4.4 + 0.5 * (thick + set.capital())], set.bold());
     }
 }
@@ -217,7 +217,7 @@ fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, the
         let title = format!("The load of {} depends most on {first} and {second}", c.construct);
         let notes = "Partial rank correlation with the load at 1 mm, all other inputs held: minus means more of the input, less load. Published tests stand beside the model in the report, agreeing or not.";
         return page("depends", title, notes.to_owned(), theme, |canvas| {
-            bars_on(canvas, theme, &ranks, "partial rank correlation with the load at 1 mm");
+            bars_on(canvas, theme, &ranks, "partial rank correlation with the load at 1 mm", 2);
         });
     }
     let taken = case.defaults.iter().chain(subjects.iter().flat_map(|s| &s.construct.defaults));

@@ -98,7 +98,7 @@ fn numbers(found: &Scatter) -> String {
 fn caption(found: &Scatter) -> String {
     let (direction, ended) = (&found.direction, drawn_and_ended(found));
     format!(
-        "How far the load–displacement curve moves with the inputs: load needed to move the fragment's control point in the {direction} direction, from the tied state. Line: median; dark band, edged solid: 25–75 % of the samples; pale band, edged by dashes: 5–95 %. Bands are of the samples that get to a displacement (counted below the axis; where samples drop out, the rest are the stronger ones), not of the mean, and are taken at each displacement by itself: no single sample need follow an edge. {ended}"
+        "How far the load–displacement curve moves with the inputs: load needed to move the fragment's control point in the {direction} direction, from where the repair rests. Line: median; dark band, edged solid: 25–75 % of the samples; pale band, edged by dashes: 5–95 %. Bands are of the samples that get to a displacement (counted below the axis; where samples drop out, the rest are the stronger ones), not of the mean, and are taken at each displacement by itself: no single sample need follow an edge. {ended}"
     )
 }
 

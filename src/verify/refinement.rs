@@ -106,16 +106,19 @@ struct Level {
     values: [f64; REPORTED.len()],
     /// Whether the push ended in a finding, so that the loads beyond are not there to be had.
     ended: bool,
+    /// Whether the push to failure met none, every state of it checked.
+    unfailing: bool,
 }
 
 fn reported(subject: &Subject<'_>, hold: &Hold, [push, to_failure]: &[Push; 2]) -> Level {
     let ended = matches!(push.outcome, Outcome::NotHeld { .. });
+    let unfailing = to_failure.failure.is_none() && !to_failure.outcome.is_uncertified();
     let value = |q: Tolerated| {
         let push = if q.key == FAILURE { to_failure } else { push };
         let view = View::of_state(subject.case, subject.construct, hold.tied.as_ref(), Some(push));
         hold.tied.as_ref().and_then(|_| (quantity(q.key).of)(&view))
     };
-    Level { values: REPORTED.map(|q| value(q).unwrap_or(f64::NAN)), ended }
+    Level { values: REPORTED.map(|q| value(q).unwrap_or(f64::NAN)), ended, unfailing }
 }
 
 /// Where the loads of a push begin in [`REPORTED`].
@@ -139,7 +142,7 @@ fn series(
             let series = Series::new(&name, refined, &REPORTED[q], levels, sizes, values, used);
             // Some that reach the mark and others that do not stay a failure: then the answer hangs
             // on the cells or steps.
-            let may_end = |level: &Level| level.ended || REPORTED[q].key == FAILURE;
+            let may_end = |level: &Level| if REPORTED[q].key == FAILURE { level.unfailing } else { level.ended };
             let nowhere = |level: &Level| may_end(level) && !level.values[q].is_finite();
             if q >= LOADS && found.iter().chain([&own]).all(nowhere) { series.not_reached() } else { series }
         })
@@ -492,12 +495,12 @@ mod tests {
         let case = Case::open("quarter").unwrap();
         let construct = ConstructFile::open("one-by-one").unwrap();
         let subject = Subject { case: &case, construct: &construct.fit(&case).unwrap(), from: Start::Reduced };
-        let whole = Level { values: [1.0; REPORTED.len()], ended: false };
+        let whole = Level { values: [1.0; REPORTED.len()], ended: false, unfailing: false };
         let mut short = whole;
         short.values[LOADS + 2] = f64::NAN;
         short.ended = true;
         let way = (Refined::Cells, [1, 2, 3, 4], [8.0, 4.0, 2.0, 1.0]);
-        let last = |found, own| series(&subject, way, found, own, 0).pop().unwrap();
+        let last = |found, own| series(&subject, way, found, own, 0).swap_remove(LOADS + 2);
         let nowhere = last([short; LEVELS], short);
         assert!(nowhere.passed && !nowhere.reached);
         assert_eq!(nowhere.quantity, "load at 2 mm, not reached");

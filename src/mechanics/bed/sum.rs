@@ -269,18 +269,16 @@ impl Work for Each<'_> {
             for (held, quantity) in held.iter_mut().zip(quantities) {
                 L::column_mut(held)[0] = quantity.pack();
             }
-            for k in 0..SUMMED {
-                loads.push(CellLoad {
-                    weight: held[0][k],
-                    pressure: held[1][k],
-                    shear: [held[2][k], held[3][k]],
-                    friction: [held[4][k], held[5][k]],
-                    slope: [held[6][k], held[7][k]],
-                    crushed: held[8][k] > 0.0,
-                    slide: [held[9][k], held[10][k]],
-                    foot: Vec3::new(held[11][k], held[12][k], held[13][k]),
-                });
-            }
+            loads.extend((0..SUMMED).map(|k| CellLoad {
+                weight: held[0][k],
+                pressure: held[1][k],
+                shear: [held[2][k], held[3][k]],
+                friction: [held[4][k], held[5][k]],
+                slope: [held[6][k], held[7][k]],
+                crushed: held[8][k] > 0.0,
+                slide: [held[9][k], held[10][k]],
+                foot: Vec3::new(held[11][k], held[12][k], held[13][k]),
+            }));
         }
         loads.truncate(self.bed.cells.len());
         loads

@@ -39,4 +39,4 @@ pub use settle::{SettlePlan, settle};
 pub(crate) use setup::bed;
 pub use setup::{displaced_pose, rig, start_pose};
 pub use taut::crossing as taut_crossing;
-pub use tie::{Tied, tie, tie_in_steps};
+pub use tie::{PULL, Tied, tie, tie_in_steps};

@@ -18,7 +18,7 @@ use run::Run;
 
 /// How pulls are stepped: divided by error. Straying by so much in a step changes compression, friction, step and gap at
 /// the end of a tie by about 0.2 %.
-pub(crate) const PULL: Ramp = Ramp { first: 0.002, largest: 0.25, growth: 2.0, stray: 2e-4, ..Ramp::EVEN };
+pub const PULL: Ramp = Ramp { first: 0.002, largest: 0.25, growth: 2.0, stray: 2e-4, ..Ramp::EVEN };
 
 /// How the small changes after a pull are stepped: at once, and finer where that does not converge.
 const SETTLE: Ramp = Ramp::EVEN;

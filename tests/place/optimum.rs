@@ -100,7 +100,7 @@ free = [
     let [lower, upper] = [0, 1].map(|k| answer.found.at[k]);
     println!("{lower} {upper} {:?}", answer.found.values);
     // Places are tried to a thousandth of a millimetre; the objective is flat at its best, and pulls are divided so
-    // that another halving of their steps changes it by under 0.2 %.
+    // that finer steps change it by about 0.2 %.
     assert!((lower + upper).abs() < 0.05, "{lower} {upper}");
     // The mirror image is worth the same: the bed's cells are mirrored too.
     let question = question(&subject(&case, &construct), Objective::Evenness);

@@ -70,11 +70,6 @@ pub struct Ramp {
 impl Ramp {
     /// At once, and finer where that does not converge.
     pub const EVEN: Self = Self { first: 1.0, largest: 1.0, continued: false, growth: 1.6, stray: f64::INFINITY };
-
-    /// The same in steps about half as long.
-    pub fn finer(self) -> Self {
-        Self { first: 0.5 * self.first, largest: 0.5 * self.largest, stray: 0.25 * self.stray, ..self }
-    }
 }
 
 /// Solver of one rig, with its work space.
@@ -412,7 +407,7 @@ const ROUNDS: usize = 100;
 
 /// Residual (N) below which one more Newton step most often ends it: steps square a residual that is
 /// small against the forces at play. It saves work, and decides nothing.
-const NEAR: f64 = 1e-2;
+const NEAR: f64 = 1e-4;
 
 /// Weight of what a push lacks against forces when a Newton step is judged, N/mm: about the stiffness
 /// of a held fragment, so that neither hides the other. It decides how far a step goes, never whether

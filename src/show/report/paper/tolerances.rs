@@ -3,6 +3,7 @@
 use super::fact::Fact;
 use crate::mechanics::{Certificate, Settings};
 use crate::show::table::Table;
+use crate::study::PULL;
 
 /// Every tolerance and limit of the solver, and of the certificate, as a table.
 pub(super) fn tolerances() -> Table {
@@ -22,6 +23,8 @@ pub(super) fn tolerances() -> Table {
         ("largest shift of an accepted step", s.shift, "mm"),
         ("largest turn of an accepted step", s.turn, "rad"),
         ("largest change of a segment in an accepted step, share of its length", s.segment, ""),
+        ("how far a step of a pull may turn the fragment aside from its way", PULL.stray, "mm"),
+        ("share of a pull below which a step is taken however far it turns aside", s.finest, ""),
         ("smallest share of a ramp before the viscous path", s.smallest, ""),
         ("share of a ramp's first step that a viscous path covers", s.viscous_stride, ""),
         ("shift above which the end of a viscous path is a jump", s.jump.0, "mm"),

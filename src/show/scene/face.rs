@@ -85,15 +85,16 @@ fn names(canvas: &mut Canvas, scene: &Scene<'_>, view: &View<'_>, area: Rect) ->
         Callout { at, number, name: name.to_owned(), value, colour }
     };
     let anchors: Vec<Callout> = (scene.tied.anchors.iter())
-        .map(|a| named(drawn_to(scene.tied, a).into(), &a.name, newtons(a.force), theme.ink))
+        .map(|a| named(drawn_to(scene.tied, a).into(), &a.name, format!("pull {}", newtons(a.force)), theme.ink))
         .collect();
     // The outermost point of a limb is where nothing else covers it.
     let out = |p: &&[f64; 3]| p[0] * f.outward.x + p[1] * f.outward.y;
     let limbs = scene.tied.limbs.iter().zip(&scene.shown.strands).filter_map(|(limb, strand)| {
         let at = limb.path.iter().max_by(|a, b| out(a).total_cmp(&out(b)))?;
-        Some((*at, &limb.name, newtons_of(limb), strand.look.colour.shade(0.25)))
+        Some((*at, &limb.name, format!("tension {}", newtons_of(limb)), strand.look.colour.shade(0.25)))
     });
-    let screws = scene.tied.screws.iter().map(|s| (s.places[0], &s.name, newtons(s.axial), theme.ink));
+    let screws =
+        scene.tied.screws.iter().map(|s| (s.places[0], &s.name, format!("axial {}", newtons(s.axial)), theme.ink));
     let others: Vec<_> = limbs.chain(screws).map(|(at, name, value, colour)| named(at, name, value, colour)).collect();
     // Below the names stand the directions and the scale.
     let low = (view.origin[1] + reach + 2.0).min(area.y + height(scene, view.scale) - 4.0 * theme.small / 6.0);

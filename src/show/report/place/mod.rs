@@ -46,6 +46,10 @@ pub fn place_short(page: &mut Page, found: &Place) {
         ("unit", "", &|v| unit(&v.unit)),
     ];
     page.table(&Table::of("place-variables", "", found.variables.iter().filter(|v| !v.idle), &columns));
+    page.paragraph(
+        "along: along the fracture line from its middle, superior positive; inset: onto the face from the fracture line; \
+         beyond: medial to where the fracture leaves the neck.",
+    );
 }
 
 /// Writes the search.

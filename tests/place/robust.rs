@@ -16,35 +16,33 @@ fn a_robust_value_is_one_that_nine_of_ten_draws_reach() {
     let subject = subject("quarter", &construct);
     let plain = question(&subject, Objective::Inferior);
     let mut all: Vec<(u64, f64, f64)> = Vec::new();
-    {
-        let common = Common::new(&subject, COUNT, 1).unwrap();
-        let robust = question(&subject, Objective::Inferior).over(Some(common.clone()));
-        // Each variable alone, from one end of its range to the other.
-        let ways = (0..plain.variables.len()).flat_map(|axis| (0..=8).map(move |k| (axis, k)));
-        for (axis, k) in ways {
-            let mut at = plain.given();
-            let (low, high) = (plain.variables[axis].low, plain.variables[axis].high);
-            at[axis] = low + (high - low) * f64::from(k) / 8.0;
-            let here = plain.tried(&at);
-            let look = robust.look(Some(&here));
-            let (Some(ends), Some(value)) = (look.draws, look.values[0]) else {
-                continue;
-            };
-            let draws: Vec<Look> = (0..COUNT as usize).map(|k| plain.drawn(Some(&here), &common, k)).collect();
-            let reached = |draw: &&Look| draw.values[0].is_some_and(|v| v >= value);
-            let reach = draws.iter().filter(reached).count();
-            let missed = |draw: &&Look| matches!(draw.fate, Fate::Impossible(_));
-            let off = draws.iter().filter(missed).count() as u64;
-            let counts = (ends.all(), ends.impossible, ends.uncertified);
-            assert_eq!(counts, (COUNT, off, 0));
-            if ends.lost + off <= 3 {
-                assert_eq!(reach, 28, "{value} {ends:?}");
-                assert!(draws.iter().any(|d| d.values[0] == Some(value)));
-            } else {
-                assert_eq!(value, 0.0, "{ends:?}");
-            }
-            all.push((off, here[axis], value));
+    let common = Common::new(&subject, COUNT, 1).unwrap();
+    let robust = question(&subject, Objective::Inferior).over(Some(common.clone()));
+    // Each variable alone, from one end of its range to the other.
+    let ways = (0..plain.variables.len()).flat_map(|axis| (0..=8).map(move |k| (axis, k)));
+    for (axis, k) in ways {
+        let mut at = plain.given();
+        let (low, high) = (plain.variables[axis].low, plain.variables[axis].high);
+        at[axis] = low + (high - low) * f64::from(k) / 8.0;
+        let here = plain.tried(&at);
+        let look = robust.look(Some(&here));
+        let (Some(ends), Some(value)) = (look.draws, look.values[0]) else {
+            continue;
+        };
+        let draws: Vec<Look> = (0..COUNT as usize).map(|k| plain.drawn(Some(&here), &common, k)).collect();
+        let reached = |draw: &&Look| draw.values[0].is_some_and(|v| v >= value);
+        let reach = draws.iter().filter(reached).count();
+        let missed = |draw: &&Look| matches!(draw.fate, Fate::Impossible(_));
+        let off = draws.iter().filter(missed).count() as u64;
+        let counts = (ends.all(), ends.impossible, ends.uncertified);
+        assert_eq!(counts, (COUNT, off, 0));
+        if ends.lost + off <= 3 {
+            assert_eq!(reach, 28, "{value} {ends:?}");
+            assert!(draws.iter().any(|d| d.values[0] == Some(value)));
+        } else {
+            assert_eq!(value, 0.0, "{ends:?}");
         }
+        all.push((off, here[axis], value));
     }
     println!("{all:?}");
     assert!(all.iter().any(|a| (1..=3).contains(&a.0)), "{all:?}");

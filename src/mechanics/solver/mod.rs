@@ -394,7 +394,8 @@ impl<'a> Solver<'a> {
     }
 }
 
-/// How many times farther than usual a viscous path may reach before the fragment is given up.
+/// How many times farther than usual a viscous path may reach before the fragment is given up (assumed: one kept rig
+/// needs it).
 const FARTHEST: f64 = 512.0;
 
 /// Net force accepted in any case (N) and as a share of the largest, where the solver's own tolerances cannot

@@ -64,3 +64,39 @@ impl Increment {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::{Mat3, Vec3};
+    use crate::mechanics::Pose;
+    use crate::mechanics::bed::{Bed, BedLaw};
+    use crate::mechanics::limb::Seat;
+
+    fn at(x: f64, y: f64) -> Configuration {
+        Configuration { pose: Pose { shift: Vec3::new(x, y, 0.0), ..Pose::default() }, nodes: Vec::new(), load: 0.0 }
+    }
+
+    /// Along a line nothing strays, however fast; at a right angle all of the step counts, by the rule for steps of
+    /// one length a half of it. A parabola is predicted exactly from steps of any length.
+    #[test]
+    fn what_turns_aside_strays_and_a_parabola_is_foreseen() {
+        let law = BedLaw::plane(40.0, 20.0, 0.5);
+        let bed = Bed::rectangle(Vec3::zeros(), Mat3::identity(), law, (10.0, 5.0), (4, 4));
+        let rig = Rig::new(Vec3::zeros(), bed, Seat { length: 1.0, stiffness: 200.0 });
+        let mut last = Increment::none();
+        assert_eq!(last.stray(1.0, &at(0.0, 0.0), &at(1.0, 0.0), &rig), 0.0);
+        last.learn(1.0, &at(0.0, 0.0), &at(1.0, 0.0));
+        assert!(last.stray(1.0, &at(1.0, 0.0), &at(4.0, 0.0), &rig) < 1e-15);
+        assert!((last.stray(1.0, &at(1.0, 0.0), &at(1.0, 0.2), &rig) - 0.1).abs() < 1e-15);
+        // Back is aside too.
+        assert!((last.stray(1.0, &at(1.0, 0.0), &at(0.8, 0.0), &rig) - 0.1).abs() < 1e-15);
+        let on = |s: f64| at(s * s + s, 0.0);
+        let mut last = Increment::none();
+        last.learn(0.5, &on(0.0), &on(0.5));
+        last.learn(0.25, &on(0.5), &on(0.75));
+        let mut trial = on(0.75);
+        last.predict(0.6, &mut trial);
+        assert!((trial.pose.shift.x - on(1.35).pose.shift.x).abs() < 1e-14);
+    }
+}

@@ -87,6 +87,8 @@ pub fn talk(
         orders.runs.len()
     );
     pages.push(page("order", title, notes, theme, |canvas| bars_on(canvas, theme, &bars, "largest step left (mm)", 1)));
+    let pushes: Vec<&Push> = subjects.iter().filter_map(|s| s.push).collect();
+    let from = capital(super::sharing::start(&pushes));
     let mut loads: Vec<(f64, &str)> =
         subjects.iter().filter_map(|s| Some((s.push?.load_at[1]?, s.construct.name.as_str()))).collect();
     loads.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -94,9 +96,9 @@ pub fn talk(
         [] => "No construct reaches 1 mm".to_owned(),
         [(load, name)] => format!("{name} bears {} at 1 mm", newtons(*load)),
         [(a, name), .., (b, last)] if a - b > 0.1 * a => {
-            format!("Settled, {name} bears {} at 1 mm, {last} {}", newtons(*a), newtons(*b))
+            format!("{from}, {name} bears {} at 1 mm, {last} {}", newtons(*a), newtons(*b))
         }
-        [(a, _), .., (b, _)] => format!("Settled, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
+        [(a, _), .., (b, _)] => format!("{from}, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
     pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| curves(canvas, theme, subjects)));

@@ -67,8 +67,8 @@ impl Run<'_> {
         for &k in &tie.screws {
             to.tighten[k] = self.construct.screws[k].preload;
         }
-        let watch_it: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
-        let arrival = solver.ramp(&mut self.state, &self.controls, &to, self.pull, watch_it);
+        let until: Option<&dyn Fn(&State) -> f64> = if short { Some(&watch) } else { None };
+        let arrival = solver.ramp(&mut self.state, &self.controls, &to, self.pull, until);
         note_jumps(self.construct, solver, &mut self.jumps, during);
         let fraction = arrived(self.case, arrival, during)?;
         for &k in &tie.limbs {

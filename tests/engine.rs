@@ -3,6 +3,7 @@
 // A check compares to a tolerance: any processor's sine will do.
 #![allow(clippy::disallowed_methods)]
 
+mod afterwards;
 mod closed_form;
 mod derivatives;
 mod fuzz_corpus;

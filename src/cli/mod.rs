@@ -6,11 +6,13 @@
 //! ends the program quietly.
 
 mod again;
+mod budget;
 mod check;
 mod compare;
 mod draw;
 mod figures;
 mod folder;
+mod lose;
 mod man;
 mod new;
 mod open;
@@ -107,6 +109,10 @@ enum Command {
     Sweep(Box<sweep::Sweep>),
     /// What minutes and cycles leave of a repair
     Settle(settle::Settle),
+    /// How much the arm may do afterwards
+    Budget(budget::Budget),
+    /// What a repair hangs on, part by part
+    Lose(lose::Lose),
     /// Checks of this build; beside bench tests
     Verify(verify::Verify),
     /// Page, figures, methods, tables in one folder
@@ -123,7 +129,7 @@ enum Command {
 const WANTED: [(&str, &[&str]); 4] = [
     ("My patient", &["new", "check", "draw"]),
     ("Which construct", &["compare", "tie", "place"]),
-    ("Why, and how sure", &["scatter", "sweep", "settle", "verify"]),
+    ("Why, and how sure", &["scatter", "sweep", "settle", "lose", "budget", "verify"]),
     ("For a talk or a paper", &["report"]),
 ];
 
@@ -216,6 +222,8 @@ impl Arguments {
             (Command::Report(typed), Some((_, own))) => typed.run(common.quiet, own),
             (Command::Place(_) | Command::Report(_), None) => Ok(()),
             (Command::Settle(typed), _) => typed.run(common),
+            (Command::Budget(typed), _) => typed.run(common),
+            (Command::Lose(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Draw(typed), _) => typed.run(common),

@@ -3,7 +3,7 @@
 use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
-use crate::show::report::{Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
+use crate::show::report::{BudgetBody, Envelope, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -33,6 +33,10 @@ enum Described {
     Sweep,
     /// What `place --format json` prints
     Place,
+    /// What `budget --format json` prints
+    Budget,
+    /// What `lose --format json` prints
+    Lose,
     /// What `verify --format json` prints
     Verification,
 }
@@ -46,6 +50,8 @@ impl Schema {
             Described::Scatter => Envelope::<ScatterBody>::schema(),
             Described::Sweep => Envelope::<SweepBody>::schema(),
             Described::Place => Envelope::<PlaceBody>::schema(),
+            Described::Budget => Envelope::<BudgetBody>::schema(),
+            Described::Lose => Envelope::<LoseBody>::schema(),
             Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))

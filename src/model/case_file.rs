@@ -3,13 +3,15 @@
 use super::document::{self, Node, Value};
 use super::forces::{RawLoad, RawTether, read_loads, read_tethers};
 use super::parameters::{Access, parameter, row, rows_of};
+use super::phases::read_phases;
 use super::places::{clock, length_or_percent};
 use super::problems::{Problems, SourceText, Span};
 use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
 use super::{
-    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, SettlingSpec, Side, Tag, builtin,
+    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, PhaseSpec, Rest, SeatSpec, SettlingSpec, Side, Tag,
+    builtin,
 };
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
@@ -44,6 +46,7 @@ pub struct CaseFile {
     pub(super) seat: SeatSpec,
     pub(super) anchors: AnchorLimits,
     pub(super) settling: SettlingSpec,
+    pub(super) phases: Vec<PhaseSpec>,
     pub(super) settings: Settings,
     pub(super) spread: Option<SpreadTable>,
 }
@@ -165,6 +168,7 @@ impl CaseFile {
             seat: self.seat,
             anchors: self.anchors,
             settling: self.settling,
+            phases: self.phases.clone(),
             settings: self.settings.clone(),
             defaults: Vec::new(),
             warnings: Vec::new(),
@@ -229,6 +233,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         seat: SeatSpec::default(),
         anchors: AnchorLimits::default(),
         settling: SettlingSpec::default(),
+        phases: Vec::new(),
         settings: Settings::default(),
         spread: None,
     };
@@ -246,6 +251,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
     for table in ["seat", "anchors", "settling"] {
         read_numbers(&mut root, table, &mut file, log).done(log);
     }
+    file.phases = read_phases(&mut root, log);
     file.settings = Settings::read(&mut root, log);
     file.spread = read_spread(&mut root, source, log);
     root.finish((&OF_A_CONSTRUCT, "construct"), log);

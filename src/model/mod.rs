@@ -18,6 +18,7 @@
 mod builtin;
 mod case_file;
 mod construct_file;
+mod direction;
 mod document;
 mod fit;
 mod forces;
@@ -27,6 +28,7 @@ mod model;
 mod new_case;
 mod parameters;
 mod path;
+mod phases;
 pub mod place;
 mod places;
 mod problems;
@@ -42,12 +44,14 @@ mod tying;
 pub use builtin::{CASES, CONSTRUCTS, builtin, case_source, construct_source, is_case, near};
 pub use case_file::CaseFile;
 pub use construct_file::ConstructFile;
+pub use direction::Direction;
 #[cfg(feature = "cli")]
 pub(crate) use document::read as read_text;
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
 pub use new_case::{NewCase, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};
+pub use phases::usual_phases;
 #[cfg(feature = "cli")]
 pub(crate) use problems::steers;
 pub use problems::{Problem, Problems, SourceText, Span};

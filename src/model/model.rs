@@ -125,6 +125,25 @@ pub struct SettlingSpec {
     pub cycles: f64,
 }
 
+/// A phase of rehabilitation: how often which load comes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhaseSpec {
+    /// Its name.
+    pub name: String,
+    /// Least load of a cycle, N.
+    pub low: f64,
+    /// Largest load of a cycle, N.
+    pub high: f64,
+    /// Cycles.
+    pub cycles: u32,
+    /// Direction of the load.
+    pub direction: super::Direction,
+    /// How it is backed.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: String,
+}
+
 /// Where the envelope is at rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -222,6 +241,8 @@ pub struct Case {
     pub anchors: AnchorLimits,
     /// What a tied repair loses.
     pub settling: SettlingSpec,
+    /// Phases of rehabilitation, in order; empty where the file gives none.
+    pub phases: Vec<PhaseSpec>,
     /// Strand and anchor classes, knots, clamps and strand friction that the case sets for every
     /// construct tried on it.
     pub settings: super::Settings,

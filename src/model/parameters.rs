@@ -161,6 +161,9 @@ const TABLE: &[Parameter] = &[
     row!("settling.low", "least load of a cycle", "N", [0.0, 5.0, 10.0], (0.0, 500.0), Seen, "bench studies cycle 5–25 N", case settling.low),
     row!("settling.high", "largest load of a cycle", "N", [10.0, 25.0, 50.0], (0.0, 500.0), Seen, "bench studies cycle 5–25 N", case settling.high),
     row!("settling.cycles", "number of cycles", "", [0.0, 10.0, 1000.0], (0.0, 100000.0), Seen, "ten cycles before a bench test, 10.1177/0363546514532782", fixed settling.cycles),
+    row!("phase.*.low", "least load of a cycle of a phase of rehabilitation", "N", [0.0, 5.0, 10.0], (0.0, 500.0), Seen, "bench studies cycle 5–25 N"),
+    row!("phase.*.high", "largest load of a cycle of a phase", "N", [5.0, none, 50.0], (0.0, 500.0), Given, "an arm weighs 26–50 N, Plagenhoef 1983, de Leva 1996"),
+    row!("phase.*.cycles", "cycles of a phase", "", [10.0, none, 10000.0], (1.0, 100000.0), Given, "no default"),
     // Strand on bone and labrum, bites, knots and clamps.
     row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),
     row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),

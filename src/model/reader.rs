@@ -206,6 +206,23 @@ impl<'a> Section<'a> {
         sections
     }
 
+    /// The tables of a list, `[[key]]`, in their order.
+    pub fn list(&mut self, key: &'static str, most: usize, what: &str, log: &mut Log) -> Vec<Section<'a>> {
+        let path = self.at(key);
+        let Some(entry) = self.get(key) else {
+            return Vec::new();
+        };
+        let Value::List(nodes) = &entry.node.value else {
+            wrong_type(&entry.node, &path, what, log);
+            return Vec::new();
+        };
+        if nodes.len() > most {
+            too_many(&entry.key_span, key, nodes.len(), most, log);
+        }
+        let numbered = nodes.iter().take(most).enumerate();
+        numbered.filter_map(|(k, node)| Section::of(node, &format!("{path}.{}", k + 1), log)).collect()
+    }
+
     /// Tables written as a list: refused, with what to write instead. What they say is read all the
     /// same, so that the rest of the file is judged as it was meant.
     fn listed(

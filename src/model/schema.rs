@@ -13,6 +13,7 @@ use super::construct_file::{MOST as MOST_OF_A_CONSTRUCT, RESERVED};
 use super::forces::{DIRECTIONS, SINCE};
 use super::parameters::{Parameter, row, rows_of};
 use super::path::{FIXINGS, KINDS as STOP_KINDS, MOST_STOPS, TAUT};
+use super::phases::MOST as MOST_PHASES;
 use super::place::{LONGEST_PATH, MOST_CONES, MOST_FREE};
 use super::places::{KINDS as PLACE_KINDS, along_of, blank, numbers_of};
 use super::reader::{LONGEST_NAME, LONGEST_TEXT, OF_PATHS};
@@ -64,6 +65,7 @@ pub fn case_schema() -> Value {
             ),
         ),
         ("settling", numbers("what a tied repair loses to relaxation and to cycles of load", "settling")),
+        ("phase", phases()),
         ("seat", numbers("limb segments so short that they seat on bone", "seat")),
         ("anchors", numbers("distances below which anchors are warned about", "anchors")),
         (
@@ -142,6 +144,19 @@ fn classes(kind: &str) -> Value {
     let built_in = built_in(kind).into_iter().map(|name| (name.to_owned(), class(name)));
     classes["properties"] = built_in.collect::<Map<String, Value>>().into();
     classes
+}
+
+/// Phases of rehabilitation, a list.
+fn phases() -> Value {
+    let others = vec![
+        ("name", text(LONGEST_NAME, "its name")),
+        (
+            "direction",
+            json!({ "type": "string", "description": "direction of the load, as of a push: inferior when not given" }),
+        ),
+    ];
+    let phase = table("a phase", keys("phase.*", others), &["name", "high", "cycles"]);
+    json!({ "type": "array", "description": "phases of rehabilitation in order, for `rimhold budget`", "items": phase, "maxItems": MOST_PHASES })
 }
 
 fn load() -> Value {

@@ -3,11 +3,12 @@
 #![doc = include_str!("decisions.md")]
 
 mod arrival;
+mod budget;
 mod certified;
 mod compare;
-mod direction;
 mod events;
 mod lock;
+mod lose;
 mod measure;
 mod orders;
 pub mod place;
@@ -23,11 +24,13 @@ mod taut;
 mod tie;
 mod watched;
 
+pub use crate::model::Direction;
 pub use crate::optimise::Watcher;
+pub use budget::{Allowed, BudgetPlan, budget, phases};
 pub use compare::{ComparePlan, compare, compare_all};
-pub use direction::Direction;
 pub use events::STEP_LIMIT;
 pub use lock::BedHold;
+pub use lose::{LosePlan, lose};
 pub(crate) use measure::lower_end;
 pub use measure::measures;
 pub use orders::{BAND, Chosen, MOST_WHOLE, OrdersPlan, SAMPLE, SEED, bridge_first, label, orders};

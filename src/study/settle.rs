@@ -89,8 +89,9 @@ pub(super) fn settle_with(
 ) -> (Settling, Option<Tied>) {
     let mut controls = tied.controls.clone();
     controls.applied = (solver.rig().reference, Vec3::zeros());
-    let mut run =
-        Run { case, construct, state: tied.state.clone(), controls, from: tied.state.pose().shift, plan, recorded };
+    let from = tied.state.pose().shift;
+    let before = Borne::default();
+    let mut run = Run { case, construct, state: tied.state.clone(), controls, from, plan, before, recorded };
     let mut settling = Settling {
         construct: construct.name.clone(),
         direction: plan.direction.name.clone(),
@@ -111,47 +112,85 @@ pub(super) fn settle_with(
     (settling, Some(Tied { state: run.state, controls: run.controls }))
 }
 
-struct Run<'a> {
-    case: &'a Case,
-    construct: &'a Construct,
-    state: State,
-    controls: Controls,
+/// What a repair has borne before.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Borne {
+    /// Cycles.
+    pub cycles: f64,
+    /// The largest load of them, N.
+    pub load: f64,
+}
+
+impl Borne {
+    /// Growth of the level of set under a load (N) from cycle `done` to cycle `next` after these.
+    fn growth(&self, load: f64, [done, next]: [f64; 2], level: impl Fn(f64) -> f64) -> f64 {
+        let fresh = if self.load > 0.0 { 1.0 - (self.load / load).min(1.0) } else { 1.0 };
+        let since = |from: f64| level(from + next) - level(from + done);
+        fresh * since(0.0) + (1.0 - fresh) * since(self.cycles)
+    }
+}
+
+/// A tied repair that is being settled.
+#[derive(Clone)]
+pub(super) struct Run<'a> {
+    pub case: &'a Case,
+    pub construct: &'a Construct,
+    pub state: State,
+    pub controls: Controls,
     /// Shift of the fragment as tied, mm.
-    from: Vec3,
-    plan: &'a SettlePlan,
-    recorded: bool,
+    pub from: Vec3,
+    pub plan: &'a SettlePlan,
+    /// What was borne before the cycles of the plan.
+    pub before: Borne,
+    pub recorded: bool,
 }
 
 impl Run<'_> {
     fn whole(&mut self, solver: &mut Solver<'_>, settling: &mut Settling) -> Result<(), Outcome> {
-        let spec = self.case.settling;
         settling.points.push(self.point(solver, 0, 0.0));
         let bites: Vec<f64> = self.forces(solver);
-        solver.relax(&mut self.state, &self.controls, spec.bite_kept, spec.strand_kept);
-        self.feed(solver, &mut settling.jumps, "relaxation")?;
+        self.relax(solver, &mut settling.jumps)?;
         let after = self.forces(solver);
         for (loss, (before, after)) in settling.losses.iter_mut().zip(bites.iter().zip(after)) {
             loss.relaxed = before - after;
         }
+        self.cycles(solver, &mut settling.jumps, &mut settling.points)?;
+        self.load(solver, 0.0, &mut settling.jumps, "unloading")
+    }
+
+    /// What relaxes in the minutes after the last tie.
+    pub fn relax(&mut self, solver: &mut Solver<'_>, jumps: &mut Vec<super::result::Jump>) -> Result<(), Outcome> {
+        let spec = self.case.settling;
+        solver.relax(&mut self.state, &self.controls, spec.bite_kept, spec.strand_kept);
+        self.feed(solver, jumps, "relaxation")
+    }
+
+    /// The cycles of the plan; they end under the least load.
+    pub fn cycles(
+        &mut self,
+        solver: &mut Solver<'_>,
+        jumps: &mut Vec<super::result::Jump>,
+        points: &mut Vec<CyclePoint>,
+    ) -> Result<(), Outcome> {
         let mut done = 0;
         while done < self.plan.cycles {
             let next = if done < ONE_BY_ONE { done + 1 } else { block(done).min(self.plan.cycles) };
             let during = format!("cycle {next}");
-            self.load(solver, self.plan.high, &mut settling.jumps, &during)?;
+            self.load(solver, self.plan.high, jumps, &during)?;
             self.creep(solver, f64::from(done), f64::from(next));
-            self.feed(solver, &mut settling.jumps, &during)?;
+            self.feed(solver, jumps, &during)?;
             let peak = self.moved();
-            self.load(solver, self.plan.low, &mut settling.jumps, &during)?;
+            self.load(solver, self.plan.low, jumps, &during)?;
             done = next;
             if self.recorded || done == self.plan.cycles {
-                settling.points.push(self.point(solver, done, peak));
+                points.push(self.point(solver, done, peak));
             }
         }
-        self.load(solver, 0.0, &mut settling.jumps, "unloading")
+        Ok(())
     }
 
     /// Brings the load to so many newtons.
-    fn load(
+    pub fn load(
         &mut self,
         solver: &mut Solver<'_>,
         to: f64,
@@ -195,12 +234,14 @@ impl Run<'_> {
         refusal(&certificate, during).map_or(Ok(()), Err)
     }
 
-    /// Prepares what creeps from cycle `done` to cycle `next`.
+    /// Prepares what creeps from cycle `done` to cycle `next` of the plan. Of a load that is larger than any before, the
+    /// share that is new begins its own set; the rest goes on from the cycles before.
     fn creep(&mut self, solver: &Solver<'_>, done: f64, next: f64) {
         let spec = &self.case.settling;
         let level = |n: f64| if n > 0.0 { 1.0 + spec.set_growth * libm::log10(n) } else { 0.0 };
-        let decades = libm::log10(next.max(1.0)) - libm::log10(done.max(1.0));
-        let grown = level(next) - level(done);
+        let cycles = self.before.cycles;
+        let decades = libm::log10((cycles + next).max(1.0)) - libm::log10((cycles + done).max(1.0));
+        let grown = self.before.growth(self.plan.high, [done, next], level);
         let rig = solver.rig();
         for (node, give) in self.state.gives.iter_mut().enumerate() {
             let set = rig
@@ -221,7 +262,7 @@ impl Run<'_> {
         (self.state.pose().shift - self.from).dot(&self.plan.direction.on(&self.case.fragment))
     }
 
-    fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {
+    pub fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {
         let (bed, _, check) = measure::bed(solver.rig(), &self.state, false);
         let limbs = 0..self.construct.limbs.len();
         CyclePoint {
@@ -318,5 +359,26 @@ impl Settling {
         let slope =
             |a: &CyclePoint, b: &CyclePoint| (b.peak - a.peak) / libm::log10(f64::from(b.cycle) / f64::from(a.cycle));
         Some(slope(middle, last) <= slope(first, middle) + NOTICED)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A spring of given force F sets by F s₁/F₀ L(n). Loads superpose (Boltzmann's principle of linear creep): after
+    /// n₁ cycles of F₁ and n₂ of F₂ > F₁, F₁ has had n₁ + n₂ cycles and F₂ − F₁ has had n₂.
+    #[test]
+    fn loads_that_rise_superpose() {
+        let level = |n: f64| if n > 0.0 { 1.0 + 0.6 * libm::log10(n) } else { 0.0 };
+        let (first, then, n1, n2) = (15.0, 25.0, 100.0, 30.0);
+        let set = first * Borne::default().growth(first, [0.0, n1], level)
+            + then * Borne { cycles: n1, load: first }.growth(then, [0.0, n2], level);
+        let superposed = first * level(n1 + n2) + (then - first) * level(n2);
+        // Rounding of a few sums.
+        assert!((set - superposed).abs() < 1e-12, "{set} {superposed}");
+        // A load that is no larger only goes on.
+        let on = Borne { cycles: n1, load: then }.growth(first, [0.0, n2], level);
+        assert!((on - (level(n1 + n2) - level(n1))).abs() < 1e-15);
     }
 }

@@ -11,7 +11,7 @@ use super::lock;
 use super::measure;
 use super::result::{Hold, Measures, Outcome, Start};
 use super::setup;
-use crate::mechanics::{Controls, Ramp, Rig, Setting, Solver, State};
+use crate::mechanics::{Controls, Ramp, Rig, Setting, Solver, State, Strand};
 use crate::model::{Case, Construct, TieSpec};
 
 use run::Run;
@@ -136,6 +136,17 @@ impl<'a> Sequence<'a> {
         let names = run.construct.names_of(tie).join(" + ");
         let end = run.tie(solver, tie, &format!("tie of {names}"));
         self.outcome = end.err().unwrap_or(Outcome::Held);
+    }
+
+    /// Limbs and screws that are lost bear nothing any more: what they did is taken off gradually, and the fragment
+    /// finds its rest.
+    pub fn lose(&mut self, limbs: &[usize], screws: &[usize]) {
+        if !self.outcome.is_held() {
+            return;
+        }
+        limbs.iter().for_each(|k| self.run.state.strands[*k] = Strand::Loose);
+        screws.iter().for_each(|k| self.run.state.screws[*k] = Setting::Absent);
+        self.outcome = self.run.release(&mut self.solver, "loss").err().unwrap_or(Outcome::Held);
     }
 
     /// What follows the last tie, and the tied state.

@@ -6,11 +6,13 @@
 //! a word stands beside it, so that every figure can be read in grey. Bytes depend on the results
 //! and the [`Theme`] alone.
 
+mod budget;
 mod construct;
 mod event;
 mod forces;
 mod fragment;
 mod input;
+mod losses;
 mod place;
 mod pressure;
 mod resistance;
@@ -33,7 +35,10 @@ use crate::show::{chart::*, scene::*};
 use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
-pub use self::{construct::*, forces::*, fragment::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
+pub use self::{
+    budget::*, construct::*, forces::*, fragment::*, losses::*, place::*, pressure::*, resistance::*, rose::*,
+    scatter::*,
+};
 pub use self::{settling::*, sharing::*, sheet::*, slides::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};

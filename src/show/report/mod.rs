@@ -2,10 +2,12 @@
 //!
 //! Everything here is made from plain data and returns strings; nothing is printed or written.
 
+mod budget;
 mod case;
 mod construct;
 mod csv;
 mod json;
+mod lose;
 pub mod paper;
 mod place;
 mod reading;
@@ -19,9 +21,12 @@ mod tie;
 mod verdict;
 mod verify;
 
+pub use budget::{BudgetBody, budget_full, budget_short, budget_table};
 pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
+pub(crate) use lose::parts as parts_lost;
+pub use lose::{LoseBody, lose_full, lose_short, lose_table};
 pub use place::{
     Known, PlaceBody, known_answer, place_csv, place_reading, place_short, place_table, placed_file, variables_table,
 };

@@ -237,7 +237,10 @@ fn compared_by(keys: &[&str], case: &Case, constructs: &[Construct], results: &[
         }
     }
     if results.iter().any(|r| r.ultimate.is_some()) {
-        row(&mut table, "fails by".to_owned(), &|k| results[k].ultimate.as_ref().map(fails_by).into());
+        row(&mut table, "fails by".to_owned(), &|k| {
+            let never = |u: &Ultimate| format!("no fall to {} mm", num(u.reached, 1)).into();
+            results[k].ultimate.as_ref().map(|u| u.failure.as_ref().map_or_else(|| never(u), fails_by)).into()
+        });
     }
     if !keys.is_empty() {
         for (what, unit, of) in TERMS {
@@ -259,12 +262,11 @@ fn compared_by(keys: &[&str], case: &Case, constructs: &[Construct], results: &[
 }
 
 /// What gave at the failure load.
-fn fails_by(ultimate: &Ultimate) -> Cell {
-    match &ultimate.failure {
-        None => format!("no fall to {} mm", num(ultimate.reached, 1)).into(),
-        Some(Failure { gave: Some((kind, subject)), .. }) if subject.is_empty() => event(*kind).into(),
-        Some(Failure { gave: Some((kind, subject)), .. }) => format!("{subject}: {}", event(*kind)).into(),
-        Some(Failure { gave: None, .. }) => "slides or turns out; no part gives".into(),
+pub(super) fn fails_by(failure: &Failure) -> Cell {
+    match &failure.gave {
+        Some((kind, subject)) if subject.is_empty() => event(*kind).into(),
+        Some((kind, subject)) => format!("{subject}: {}", event(*kind)).into(),
+        None => "slides or turns out; no part gives".into(),
     }
 }
 

@@ -9,10 +9,10 @@ use crate::model::{Case, Construct, Tag, Taken, Terms};
 use crate::quantities::{View, quantity};
 use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
-use crate::show::words::{not_held_short, of, pushed, short, start};
+use crate::show::words::{not_held_short, num, of, pushed, short, start};
 use crate::study::result::{
-    Compared, CyclePoint, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
-    Sweep, Swept,
+    Budget, Compared, CyclePoint, End, Hold, Losses, Lost, OrderRun, OrderSweep, Orders, Paired, Phase, Place,
+    Placement, Scatter, Settling, Start, Sweep, Swept,
 };
 use crate::verify::Verification;
 use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
@@ -178,6 +178,60 @@ impl Verdict {
             rates => [rates().filter(|t| t.tag == Tag::Seen).count(), rates().count()],
         };
         Self::of(include_str!("said/verdict/settle.txt"), &data)
+    }
+
+    /// What the arm may do.
+    pub fn budgeted(found: &Budget) -> Self {
+        let allowed = &found.allowed;
+        let keeps = |p: &&Phase| p.keeps(allowed)[..2] == [true, true];
+        let so_far = found.phases.iter().take_while(keeps).count();
+        let one = |p: &Phase| {
+            let point = p.points.last();
+            let said = |v: f64, most: f64, how: &str| format!("{} mm {how}", num(v, if most < 0.1 { 2 } else { 1 }));
+            let why = match (p.left(), p.peak()) {
+                (Some(left), _) if left > allowed.left => said(left, allowed.left, "left over"),
+                (_, Some(peak)) => said(peak, allowed.peak, "at peak"),
+                _ => "fixation fails".to_owned(),
+            };
+            context! {
+                name => p.name, high => p.high, left => p.left(), peak => p.peak(), why,
+                compression => point.map(|q| q.compression), step => point.map(|q| q.measures.step.value),
+            }
+        };
+        let share = |p: &Phase| p.within.filter(|w| w.of > 0).map(|w| w.left.min(w.peak) as f64 / w.of as f64);
+        let ends = found.phases.first().and_then(share).zip(found.phases.last().and_then(share));
+        let held = found.phases.iter().rfind(|p| p.outcome.is_held());
+        let moving = found.phases.iter().find(|p| p.motion().is_some_and(|m| m > allowed.motion));
+        let data = context! {
+            case => found.case, construct => found.construct, allowed,
+            how => not_held_short(&found.outcome), phases => found.phases.len(),
+            good => so_far.checked_sub(1).map(|k| one(&found.phases[k])), bad => found.phases.get(so_far).map(one),
+            shares => ends.map(|(a, b)| [a, b]), done => found.done, first => found.phases.first().map(|p| &p.name),
+            last => held.map(one), tied => found.tied.as_ref().map(|t| t.compression),
+            moving => moving.map(|p| &p.name),
+        };
+        Self::of(include_str!("said/verdict/budget.txt"), &data)
+    }
+
+    /// What a repair hangs on.
+    pub fn lost(found: &Losses) -> Self {
+        let one = |l: &Lost| {
+            let first = &l.parts[..l.parts.len().min(1)];
+            context! {
+                parts => super::lose::parts(&l.parts), first => super::lose::parts(first), load => l.after.bears(),
+                step => l.after.measures.map(|m| m.step.value), before => l.before.load,
+                how => not_held_short(&l.after.outcome).filter(|_| l.after.load.is_none()),
+            }
+        };
+        let rescue = found.rescues.first().map(|r| context! { name => r.construct, load => r.bearing.bears() });
+        let data = context! {
+            case => found.case, construct => found.construct, pushed => pushed(&found.direction),
+            whole => found.whole.bears(), step => found.whole.measures.map(|m| m.step.value),
+            how => not_held_short(&found.whole.outcome), count => found.losses.len(),
+            worst => found.losses.first().map(one), least => found.losses.get(1..).and_then(|l| l.last()).map(one),
+            rescue, rescued => super::lose::parts(&found.rescued),
+        };
+        Self::of(include_str!("said/verdict/lose.txt"), &data)
     }
 
     /// How far uncertain inputs move the answers.

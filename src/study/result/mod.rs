@@ -2,6 +2,8 @@
 //! stiffness N/mm; angles are degrees here, because these values are read by people. Vectors are
 //! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
 
+mod budget;
+mod lose;
 mod orders;
 mod place;
 mod push;
@@ -17,6 +19,8 @@ use crate::math::{Vec3, rotation, rotation_vector};
 use crate::mechanics::Pose;
 
 pub use crate::mechanics::Certificate;
+pub use budget::{Budget, Phase, Within};
+pub use lose::{Bearing, Losses, Lost, LostPart, PartKind, Rescue};
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;
 pub use push::{Carrier, Contributor, Event, EventKind, Failure, Petal, Push, PushPoint, Ultimate};
@@ -91,10 +95,11 @@ pub enum Mode {
 }
 
 /// How a study ended.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "status")]
 pub enum Outcome {
     /// Every accepted state is certified.
+    #[default]
     Held,
     /// A finding: the fragment has no state of rest within reach.
     NotHeld {

@@ -1,0 +1,107 @@
+//! What the arm may do: tables of the phases, and the JSON document.
+
+use super::json::Body;
+use super::repair::cell;
+use super::summary::{CaseSummary, ConstructSummary};
+use crate::quantities::quantity;
+use crate::show::table::{Cell, Column, Table};
+use crate::show::terminal::Page;
+use crate::show::words::{event, not_held_short, num, tag};
+use crate::study::result::{Budget, Phase};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `rimhold budget --format json` gives.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BudgetBody {
+    /// The case as it was understood.
+    pub case: CaseSummary,
+    /// The construct as it was understood.
+    pub construct: ConstructSummary,
+    /// What was found.
+    pub budget: Budget,
+}
+
+impl BudgetBody {
+    /// A document of what was found.
+    pub fn new(case: CaseSummary, construct: ConstructSummary, budget: Budget) -> Self {
+        Self { case, construct, budget }
+    }
+}
+
+impl Body for BudgetBody {
+    const SCHEMA: &str = "rimhold-budget/1";
+}
+
+/// Writes the phases.
+pub fn budget_short(page: &mut Page, found: &Budget) {
+    page.titled(budget_table(found).filled());
+    page.paragraph(&format!(
+        "Displacement of the fragment's centroid along the load, from as tied. Allowed: {} mm left over, {} mm at peak; \
+         {} mm of motion in a cycle is from memory. No healing is modelled: what is asked here is what sutures bear \
+         alone.",
+        num(found.allowed.left, 1),
+        num(found.allowed.peak, 1),
+        num(found.allowed.motion, 2)
+    ));
+}
+
+/// The phases: what each asks, and what it leaves.
+pub fn budget_table(found: &Budget) -> Table {
+    let last = |p: &Phase| p.points.last().filter(|_| p.outcome.is_held()).cloned();
+    let lost = |p: &Phase| -> Cell { not_held_short(&p.outcome).map_or_else(Cell::none, |_| "fails".into()) };
+    let columns: [Column<'_, &Phase>; 9] = [
+        ("phase", "", &|p| (&p.name).into()),
+        ("load", "N", &|p| format!("{} to {}", num(p.low, 0), num(p.high, 0)).into()),
+        ("cycles", "", &|p| Cell::count(p.cycles as usize)),
+        ("left over", "mm", &|p| p.left().map_or_else(|| lost(p), |v| Cell::fixed(v, 2))),
+        ("at peak", "mm", &|p| p.peak().map(|v| Cell::fixed(v, 2)).into()),
+        ("motion", "mm", &|p| p.motion().map(|v| Cell::fixed(v, 2)).into()),
+        ("compression", "N", &|p| last(p).map(|l| cell(quantity("compression"), l.compression)).into()),
+        ("load of failure load", "%", &|p| p.fails.map(|f| Cell::percent(p.high / f)).into()),
+        ("draws within both", "%", &|p| {
+            p.within.filter(|w| w.of > 0).map(|w| Cell::percent(w.left.min(w.peak) as f64 / w.of as f64)).into()
+        }),
+    ];
+    Table::of("phases", "Phase after phase", &found.phases, &columns).without_empty()
+}
+
+/// Writes how the fragment lies after each phase, every limb's tension, what gave, and what backs each phase.
+pub fn budget_full(page: &mut Page, found: &Budget, limbs: &[String]) {
+    let mut heads = vec!["after".to_owned()];
+    heads.extend(["step-off inferior (mm)", "middle (mm)", "superior (mm)", "in contact (%)"].map(str::to_owned));
+    heads.extend(limbs.iter().map(|limb| format!("{limb} (N)")));
+    let mut table = Table::new("phases-left", "What each phase leaves", &heads);
+    let named = found.phases.iter().filter_map(|p| Some((p.name.as_str(), p.points.last()?)));
+    for (name, point) in found.tied.iter().map(|p| ("tying", p)).chain(named) {
+        let stations = point.measures.stations.map(|v| cell(quantity("step"), v));
+        let tensions = point.tensions.iter().map(|t| Cell::fixed(*t, 1));
+        let contact = Cell::percent(point.contact);
+        table.row(std::iter::once(name.into()).chain(stations).chain([contact]).chain(tensions));
+    }
+    page.titled(table.filled());
+    let gave = |p: &Phase| {
+        let said = p.gave.iter().map(|(kind, name)| format!("{name}: {}", event(*kind)));
+        not_held_short(&p.outcome).into_iter().chain(said).collect::<Vec<_>>().join("; ")
+    };
+    let share = |p: &Phase, of: fn(&crate::study::result::Within) -> u64| -> Cell {
+        p.within.filter(|w| w.of > 0).map(|w| Cell::percent(of(&w) as f64 / w.of as f64)).into()
+    };
+    let columns: [Column<'_, &Phase>; 8] = [
+        ("phase", "", &|p| (&p.name).into()),
+        ("direction", "", &|p| (&p.direction).into()),
+        ("failure load", "N", &|p| p.fails.map(|f| cell(quantity("failure-load"), f)).into()),
+        ("draws left over within", "%", &|p| share(p, |w| w.left)),
+        ("at peak within", "%", &|p| share(p, |w| w.peak)),
+        ("motion within", "%", &|p| share(p, |w| w.motion)),
+        ("held", "%", &|p| share(p, |w| w.held)),
+        ("gave", "", &|p| gave(p).into()),
+    ];
+    page.titled(Table::of("phases-fail", "How near to failure", &found.phases, &columns).without_empty().filled());
+    let columns: [Column<'_, &Phase>; 3] = [
+        ("phase", "", &|p| (&p.name).into()),
+        ("backing", "", &|p| tag(p.tag).into()),
+        ("from", "", &|p| (&p.source).into()),
+    ];
+    page.titled(Table::of("phases-backing", "What backs each phase", &found.phases, &columns).without_empty().filled());
+}

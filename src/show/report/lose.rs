@@ -1,0 +1,129 @@
+//! What a repair hangs on: its tables and its JSON document.
+
+use super::json::Body;
+use super::repair::{cell, fails_by};
+use super::summary::{CaseSummary, ConstructSummary};
+use crate::quantities::quantity;
+use crate::show::table::{Cell, Column, Table};
+use crate::show::terminal::Page;
+use crate::show::words::{not_held_short, pushed};
+use crate::study::result::{Bearing, Losses, Lost, LostPart, PartKind, Rescue};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What `rimhold lose --format json` gives.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LoseBody {
+    /// The case as it was understood.
+    pub case: CaseSummary,
+    /// The construct as it was understood.
+    pub construct: ConstructSummary,
+    /// What was found.
+    pub losses: Losses,
+}
+
+impl LoseBody {
+    /// A document of what was found.
+    pub fn new(case: CaseSummary, construct: ConstructSummary, losses: Losses) -> Self {
+        Self { case, construct, losses }
+    }
+}
+
+impl Body for LoseBody {
+    const SCHEMA: &str = "rimhold-lose/1";
+}
+
+/// Parts in words: "anchor medial, limb bridge".
+pub(crate) fn parts(parts: &[LostPart]) -> String {
+    let kind = |kind| match kind {
+        PartKind::Anchor => "anchor",
+        PartKind::Limb => "limb",
+        PartKind::Screw => "screw",
+    };
+    parts.iter().map(|p| format!("{} {}", kind(p.kind), p.name)).collect::<Vec<_>>().join(", ")
+}
+
+/// Writes what is left by what is lost, and what was tried.
+pub fn lose_short(page: &mut Page, found: &Losses) {
+    page.titled(lose_table(found).filled());
+    page.titled(rescues(found).filled());
+    page.paragraph(&format!(
+        "Pushed {}, {}. Lost after tying: before loads come on; what is left finds its rest. Never placed: tied without \
+         it. A bite that tears loses its limb.",
+        pushed(&found.direction),
+        if found.settled { "settled" } else { "as tied" }
+    ));
+}
+
+/// What is left by what is lost, the whole repair first.
+pub fn lose_table(found: &Losses) -> Table {
+    let rows = std::iter::once(("nothing".to_owned(), &found.whole, None));
+    let rows = rows.chain(found.losses.iter().map(|l| (parts(&l.parts), &l.after, Some(&l.before))));
+    let columns: [Column<'_, (String, &Bearing, Option<&Bearing>)>; 6] = [
+        ("lost", "", &|r| (&r.0).into()),
+        ("load at 1 mm", "N", &|r| load(r.1)),
+        ("failure load", "N", &|r| failure(r.1)),
+        ("step-off", "mm", &|r| step(r.1)),
+        ("gives next", "", &|r| next(r.1)),
+        ("never placed: load at 1 mm", "N", &|r| r.2.map(load).into()),
+    ];
+    Table::of("losses", "What is left when this is lost after tying", rows, &columns)
+}
+
+fn rescues(found: &Losses) -> Table {
+    let columns: [Column<'_, &Rescue>; 7] = [
+        ("then tied", "", &|r| (&r.construct).into()),
+        ("load at 1 mm", "N", &|r| load(&r.bearing)),
+        ("failure load", "N", &|r| failure(&r.bearing)),
+        ("step-off", "mm", &|r| step(&r.bearing)),
+        ("gives next", "", &|r| next(&r.bearing)),
+        ("new limbs and screws", "", &|r| Cell::count(r.tied.len())),
+        ("from the hole", "mm", &|r| r.from_hole.map(|d| Cell::fixed(d, 1)).into()),
+    ];
+    let title = format!("What can still be done after the loss of {}", parts(&found.rescued));
+    Table::of("rescues", &title, &found.rescues, &columns).without_empty()
+}
+
+/// Writes which limbs each loss takes along and what each way leaves.
+pub fn lose_full(page: &mut Page, found: &Losses) {
+    let columns: [Column<'_, &Lost>; 6] = [
+        ("lost", "", &|l| parts(&l.parts).into()),
+        ("limbs that bear nothing", "", &|l| l.limbs.join(", ").into()),
+        ("compression, after tying", "N", &|l| compression(&l.after)),
+        ("never placed", "N", &|l| compression(&l.before)),
+        ("step-off, never placed", "mm", &|l| step(&l.before)),
+        ("failure load, never placed", "N", &|l| failure(&l.before)),
+    ];
+    let title = "What each loss takes along";
+    page.titled(Table::of("losses-along", title, &found.losses, &columns).filled());
+    let columns: [Column<'_, &Rescue>; 2] =
+        [("then tied", "", &|r| (&r.construct).into()), ("in this order", "", &|r| r.tied.join(", ").into())];
+    page.titled(Table::of("rescues-tied", "What each rescue ties", &found.rescues, &columns).filled());
+}
+
+fn load(bearing: &Bearing) -> Cell {
+    match bearing.load {
+        Some(load) => cell(quantity("load-1mm"), load),
+        None => not_held_short(&bearing.outcome).map_or_else(Cell::none, |_| "fails before".into()),
+    }
+}
+
+fn failure(bearing: &Bearing) -> Cell {
+    bearing.failure.as_ref().map(|f| cell(quantity("failure-load"), f.load)).into()
+}
+
+fn step(bearing: &Bearing) -> Cell {
+    bearing.measures.map(|m| cell(quantity("step"), m.step.value)).into()
+}
+
+fn compression(bearing: &Bearing) -> Cell {
+    bearing.compression.map(|c| cell(quantity("compression"), c)).into()
+}
+
+fn next(bearing: &Bearing) -> Cell {
+    match (&bearing.failure, not_held_short(&bearing.outcome)) {
+        (Some(failure), _) => fails_by(failure),
+        (None, Some(how)) => how.into(),
+        (None, None) => "nothing".into(),
+    }
+}

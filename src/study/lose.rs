@@ -1,0 +1,297 @@
+//! What a repair hangs on: every part lost in turn, and what can still be done.
+//!
+//! A limb that is lost (cut, or its bite torn) bears nothing any more; an anchor that is pulled out takes every limb
+//! along that touches it; a screw comes out. Parts that take the same along are one loss. *Never placed*: tying goes on
+//! without what is lost. *After tying*: its pull on the fragment is taken off gradually before loads come on, and the
+//! fragment finds its rest. Then each is settled and pushed to failure like the whole repair.
+//!
+//! A rescue is a construct that is tied after the loss. What it names as the repair does, and what still holds, is what
+//! is there already; everything else of it is new.
+//!
+//! ```
+//! use rimhold::model::{Case, ConstructFile};
+//! use rimhold::study::{LosePlan, lose};
+//!
+//! let case = Case::open("quarter")?;
+//! let construct = ConstructFile::open("one-by-one")?.fit(&case)?;
+//! let found = lose(&case, &construct, &[], &LosePlan::default(), &()).unwrap();
+//! let worst = &found.losses[0];
+//! println!("without {}: {:?} N at 1 mm", worst.parts[0].name, worst.after.load);
+//! # assert!(worst.after.load < found.whole.load);
+//! # Ok::<(), rimhold::model::Problems>(())
+//! ```
+
+use super::push::{PushPlan, push};
+use super::result::{Bearing, Losses, Lost, LostPart, PartKind, Rescue, Start};
+use super::tie::{Sequence, Tying};
+use super::{Direction, Refused, Watcher};
+use crate::mechanics::Rig;
+use crate::model::{Case, Construct, Stop, TieSpec};
+use crate::par::*;
+
+/// What is lost, and how what is left is judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LosePlan {
+    /// Where tying starts.
+    pub from: Start,
+    /// Direction of the push; it goes on to failure.
+    pub direction: Direction,
+    /// Whether the repair is settled before it is pushed.
+    pub settled: bool,
+    /// Names of parts that are lost together; none: every one in turn alone.
+    pub together: Vec<String>,
+}
+
+impl Default for LosePlan {
+    fn default() -> Self {
+        let PushPlan { direction, settled, .. } = PushPlan::default();
+        Self { from: Start::Reduced, direction, settled, together: Vec::new() }
+    }
+}
+
+/// Loses every part in turn, those named together too, and tries what could still be done after those named together,
+/// or after the worst.
+///
+/// # Errors
+/// Names that no part has, and an end before there was anything to report.
+pub fn lose(
+    case: &Case,
+    construct: &Construct,
+    rescues: &[Construct],
+    plan: &LosePlan,
+    watcher: &dyn Watcher,
+) -> Result<Losses, Refused> {
+    let mut sets = Vec::new();
+    for part in parts(construct) {
+        let set = Set::of(construct, std::slice::from_ref(&part));
+        match sets.iter_mut().find(|s: &&mut Set| s.limbs == set.limbs && s.screws == set.screws) {
+            Some(same) => same.parts.extend(set.parts),
+            // An anchor that nothing touches holds nothing.
+            None if set.limbs.is_empty() && set.screws.is_empty() => {}
+            None => sets.push(set),
+        }
+    }
+    let named = named(construct, &plan.together)?;
+    if !named.is_empty() {
+        let asked = Set::of(construct, &named);
+        sets.retain(|s| (&s.limbs, &s.screws) != (&asked.limbs, &asked.screws));
+        sets.push(asked);
+    }
+    let rig = super::rig(case, construct, plan.from);
+    let mut tied = Sequence::start(case, construct, &rig, plan.from);
+    construct.ties.iter().for_each(|tie| tied.next(tie));
+    watcher.stage(1 + 2 * sets.len() as u64 + rescues.len() as u64, "losses");
+    let study = Study { case, plan, watcher };
+    let whole = study.bearing(construct, &rig, tied.clone().finish()).ok_or(Refused::Ended)?;
+    let mut losses = Vec::new();
+    if whole.outcome.is_held() || whole.failure.is_some() {
+        let lost = sets.par_iter().map(|set| study.lost(construct, &rig, &tied, set));
+        losses = lost.collect::<Option<Vec<Lost>>>().ok_or(Refused::Ended)?;
+    }
+    // What is done after a loss is asked of those lost together, or of the loss that leaves least.
+    let after = if named.is_empty() { worst(&losses) } else { losses.len().checked_sub(1) };
+    let tries = after.map_or_else(Vec::new, |k| {
+        rescues.par_iter().map(|rescue| study.rescue(construct, &sets[k], rescue)).collect()
+    });
+    let mut rescues = tries.into_iter().collect::<Option<Vec<Rescue>>>().ok_or(Refused::Ended)?;
+    let rescued = after.map(|k| losses[k].parts.clone()).unwrap_or_default();
+    losses.sort_by(|a, b| a.after.bears().total_cmp(&b.after.bears()));
+    rescues.sort_by(|a, b| b.bearing.bears().total_cmp(&a.bearing.bears()));
+    Ok(Losses {
+        case: case.name.clone(),
+        construct: construct.name.clone(),
+        from: plan.from,
+        direction: plan.direction.name.clone(),
+        settled: plan.settled,
+        whole,
+        losses,
+        rescued,
+        rescues,
+    })
+}
+
+/// The one that leaves least.
+fn worst(losses: &[Lost]) -> Option<usize> {
+    (0..losses.len()).min_by(|a, b| losses[*a].after.bears().total_cmp(&losses[*b].after.bears()))
+}
+
+/// All that can be lost: anchors, limbs, screws.
+fn parts(construct: &Construct) -> Vec<LostPart> {
+    let part = |kind| move |name: &String| LostPart { kind, name: name.clone() };
+    let anchors = construct.anchors.iter().map(|a| &a.name).map(part(PartKind::Anchor));
+    let limbs = construct.limbs.iter().map(|l| &l.name).map(part(PartKind::Limb));
+    anchors.chain(limbs).chain(construct.screws.iter().map(|s| &s.name).map(part(PartKind::Screw))).collect()
+}
+
+/// The parts of these names; what an anchor and a limb are both called is both.
+fn named(construct: &Construct, names: &[String]) -> Result<Vec<LostPart>, Refused> {
+    let all = parts(construct);
+    let unknown: Vec<&String> = names.iter().filter(|name| all.iter().all(|p| p.name != **name)).collect();
+    if !unknown.is_empty() {
+        let mut have: Vec<&str> = all.iter().map(|p| p.name.as_str()).collect();
+        have.dedup();
+        let unknown: Vec<String> = unknown.iter().map(|n| format!("`{n}`")).collect();
+        return Err(Refused::Asked(format!(
+            "{} has no part {}\n  its parts: {}",
+            construct.name,
+            unknown.join(" and no part "),
+            have.join(", ")
+        )));
+    }
+    Ok(all.into_iter().filter(|p| names.contains(&p.name)).collect())
+}
+
+/// Parts that are lost at once, and what they take along.
+struct Set {
+    parts: Vec<LostPart>,
+    anchors: Vec<usize>,
+    limbs: Vec<usize>,
+    screws: Vec<usize>,
+}
+
+impl Set {
+    fn of(construct: &Construct, parts: &[LostPart]) -> Self {
+        let has = |kind, name: &str| parts.iter().any(|p| p.kind == kind && p.name == name);
+        let anchors: Vec<usize> =
+            (0..construct.anchors.len()).filter(|k| has(PartKind::Anchor, &construct.anchors[*k].name)).collect();
+        let touches = |stop: &Stop| matches!(stop, Stop::Anchor { index, .. } if anchors.contains(index));
+        let goes = |k: &usize| {
+            let limb = &construct.limbs[*k];
+            has(PartKind::Limb, &limb.name) || limb.path.iter().any(touches)
+        };
+        Self {
+            parts: parts.to_vec(),
+            limbs: (0..construct.limbs.len()).filter(goes).collect(),
+            screws: (0..construct.screws.len()).filter(|k| has(PartKind::Screw, &construct.screws[*k].name)).collect(),
+            anchors,
+        }
+    }
+
+    /// Ties without what is lost; the numbers of limbs and screws stay.
+    fn left(&self, ties: &[TieSpec]) -> Vec<TieSpec> {
+        let without = |all: &[usize], lost: &[usize]| all.iter().copied().filter(|k| !lost.contains(k)).collect();
+        let ties = ties.iter().map(|tie| TieSpec {
+            limbs: without(&tie.limbs, &self.limbs),
+            screws: without(&tie.screws, &self.screws),
+            ..tie.clone()
+        });
+        ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect()
+    }
+}
+
+struct Study<'a> {
+    case: &'a Case,
+    plan: &'a LosePlan,
+    watcher: &'a dyn Watcher,
+}
+
+impl Study<'_> {
+    /// What a tied repair bears. `None` when it was to end.
+    fn bearing(&self, construct: &Construct, rig: &Rig, tying: Tying) -> Option<Bearing> {
+        if self.watcher.stops() {
+            return None;
+        }
+        let state = tying.hold.tied.as_ref();
+        let mut bearing = Bearing {
+            outcome: tying.hold.outcome.clone(),
+            measures: state.map(|s| s.measures),
+            compression: state.map(|s| s.bed.compression),
+            load: None,
+            failure: None,
+        };
+        if let Some(tied) = &tying.tied {
+            let (direction, settled) = (self.plan.direction.clone(), self.plan.settled);
+            let plan = PushPlan { direction, settled, ..PushPlan::to_failure() };
+            let push = push(self.case, construct, rig, tied, &plan);
+            bearing.load = push.load_at[1];
+            bearing.failure = push.failure;
+            bearing.outcome = push.outcome;
+        }
+        self.watcher.step();
+        Some(bearing)
+    }
+
+    fn lost(&self, construct: &Construct, rig: &Rig, tied: &Sequence<'_>, set: &Set) -> Option<Lost> {
+        let mut sequence = tied.clone();
+        sequence.lose(&set.limbs, &set.screws);
+        let after = self.bearing(construct, rig, sequence.finish())?;
+        let left = Construct { ties: set.left(&construct.ties), ..construct.clone() };
+        let mut sequence = Sequence::start(self.case, &left, rig, self.plan.from);
+        left.ties.iter().for_each(|tie| sequence.next(tie));
+        let before = self.bearing(&left, rig, sequence.finish())?;
+        let limbs = set.limbs.iter().map(|k| construct.limbs[*k].name.clone()).collect();
+        Some(Lost { parts: set.parts.clone(), limbs, after, before })
+    }
+
+    fn rescue(&self, construct: &Construct, set: &Set, rescue: &Construct) -> Option<Rescue> {
+        let (joined, ties) = joined(construct, set, rescue);
+        let rig = super::rig(self.case, &joined, self.plan.from);
+        let mut sequence = Sequence::start(self.case, &joined, &rig, self.plan.from);
+        construct.ties.iter().for_each(|tie| sequence.next(tie));
+        sequence.lose(&set.limbs, &set.screws);
+        ties.iter().for_each(|tie| sequence.next(tie));
+        let bearing = self.bearing(&joined, &rig, sequence.finish())?;
+        let new = &joined.anchors[construct.anchors.len()..];
+        let holes = set.anchors.iter().map(|k| construct.anchors[*k].point);
+        let from_hole = holes.flat_map(|hole| new.iter().map(move |a| (a.point - hole).norm())).reduce(f64::min);
+        let tied = ties.iter().flat_map(|tie| {
+            let limbs = tie.limbs.iter().map(|k| joined.limbs[*k].name.clone());
+            limbs.chain(tie.screws.iter().map(|k| joined.screws[*k].name.clone()))
+        });
+        Some(Rescue { construct: rescue.name.clone(), tied: tied.collect(), from_hole, bearing })
+    }
+}
+
+/// A repair with what a rescue adds, and the ties of what is added.
+fn joined(construct: &Construct, set: &Set, rescue: &Construct) -> (Construct, Vec<TieSpec>) {
+    let mut joined = construct.clone();
+    // Where each anchor, limb and screw of the rescue stands in what is joined; none of what is tied already.
+    let anchors: Vec<usize> = rescue
+        .anchors
+        .iter()
+        .map(|anchor| {
+            let there = construct.anchors.iter().position(|a| a.name == anchor.name);
+            there.filter(|k| !set.anchors.contains(k)).unwrap_or_else(|| {
+                joined.anchors.push(anchor.clone());
+                joined.anchors.len() - 1
+            })
+        })
+        .collect();
+    let limbs: Vec<Option<usize>> = rescue
+        .limbs
+        .iter()
+        .map(|limb| {
+            let there = construct.limbs.iter().position(|l| l.name == limb.name);
+            if there.is_some_and(|k| !set.limbs.contains(&k)) {
+                return None;
+            }
+            let mut limb = limb.clone();
+            for stop in &mut limb.path {
+                if let Stop::Anchor { index, .. } = stop {
+                    *index = anchors[*index];
+                }
+            }
+            joined.limbs.push(limb);
+            Some(joined.limbs.len() - 1)
+        })
+        .collect();
+    let screws: Vec<Option<usize>> = rescue
+        .screws
+        .iter()
+        .map(|screw| {
+            let there = construct.screws.iter().position(|s| s.name == screw.name);
+            if there.is_some_and(|k| !set.screws.contains(&k)) {
+                return None;
+            }
+            joined.screws.push(screw.clone());
+            Some(joined.screws.len() - 1)
+        })
+        .collect();
+    let ties = rescue.ties.iter().map(|tie| TieSpec {
+        limbs: tie.limbs.iter().filter_map(|k| limbs[*k]).collect(),
+        screws: tie.screws.iter().filter_map(|k| screws[*k]).collect(),
+        ..tie.clone()
+    });
+    let ties = ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect();
+    (joined, ties)
+}

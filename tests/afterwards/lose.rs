@@ -1,0 +1,131 @@
+//! Losses and rescues against the same repairs tied by hand, and against what losing everything must be.
+
+use rimhold::model::{Case, Construct, ConstructFile};
+use rimhold::study::result::{Bearing, Losses, Lost, PartKind, Start};
+use rimhold::study::{ComparePlan, LosePlan, compare, lose};
+
+fn pair(case: &str, construct: &str) -> (Case, Construct) {
+    let case = Case::open(case).unwrap();
+    let construct = ConstructFile::open(construct).unwrap().fit(&case).unwrap();
+    (case, construct)
+}
+
+fn found(case: &Case, construct: &Construct, rescues: &[Construct], together: &[&str]) -> Losses {
+    let together = together.iter().map(|t| (*t).to_owned()).collect();
+    lose(case, construct, rescues, &LosePlan { together, ..LosePlan::default() }, &()).unwrap()
+}
+
+fn of<'a>(losses: &'a Losses, name: &str) -> &'a Lost {
+    losses.losses.iter().find(|l| l.parts.iter().any(|p| p.name == name)).unwrap()
+}
+
+/// The certificate's own 1e-6 N stands behind every load.
+fn same(a: Option<f64>, b: Option<f64>) {
+    match (a, b) {
+        (Some(a), Some(b)) => assert!((a - b).abs() <= 1e-6, "{a} {b}"),
+        _ => assert_eq!(a, b),
+    }
+}
+
+#[test]
+fn the_whole_repair_bears_what_compare_says() {
+    let (case, construct) = pair("quarter", "two-by-two");
+    let losses = found(&case, &construct, &[], &[]);
+    let compared = compare(&case, &construct, &ComparePlan::default());
+    same(losses.whole.load, compared.push.unwrap().load_at[1]);
+    same(losses.whole.failure.map(|f| f.load), compared.ultimate.unwrap().failure.map(|f| f.load));
+    // Every part once, whatever else goes with it.
+    let named: usize = losses.losses.iter().map(|l| l.parts.len()).sum();
+    assert_eq!(named, construct.anchors.len() + construct.limbs.len() + construct.screws.len());
+    let order: Vec<f64> = losses.losses.iter().map(|l| l.after.bears()).collect();
+    assert!(order.is_sorted(), "{order:?}");
+}
+
+/// A part that was never placed is a construct whose file has no such part.
+#[test]
+fn what_was_never_placed_is_a_construct_without_it() {
+    let (case, construct) = pair("quarter", "one-by-one");
+    let losses = found(&case, &construct, &[], &[]);
+    for name in ["inferior-loop", "bridge-upper"] {
+        let mut without = construct.clone();
+        let gone = without.limbs.iter().position(|l| l.name == name).unwrap();
+        for tie in &mut without.ties {
+            tie.limbs.retain(|k| *k != gone);
+        }
+        without.ties.retain(|tie| !tie.limbs.is_empty());
+        let compared = compare(&case, &without, &ComparePlan::default());
+        same(of(&losses, name).before.load, compared.push.unwrap().load_at[1]);
+    }
+}
+
+/// An anchor takes its limbs along; one that has a single limb is lost like that limb.
+#[test]
+fn an_anchor_takes_its_limbs_along() {
+    let (case, construct) = pair("quarter", "one-by-one");
+    let losses = found(&case, &construct, &[], &[]);
+    let loop_alone = of(&losses, "inferior-loop");
+    assert_eq!(loop_alone.parts.iter().map(|p| p.kind).collect::<Vec<_>>(), [PartKind::Anchor, PartKind::Limb]);
+    let medial = of(&losses, "medial");
+    assert_eq!(medial.limbs, ["bridge-lower", "bridge-upper"]);
+    // Both limbs of the bridge cut are the anchor gone.
+    let cut = found(&case, &construct, &[], &["bridge-lower", "bridge-upper"]);
+    let both = cut.losses.iter().find(|l| l.parts.len() == 2 && l.parts[0].kind == PartKind::Limb).unwrap();
+    same(both.after.load, medial.after.load);
+}
+
+/// With all limbs gone nothing but soft tissue and the mated bed is left, as if nothing had been tied.
+#[test]
+fn a_repair_that_loses_everything_is_no_repair() {
+    let (case, construct) = pair("quarter", "single-row");
+    let names: Vec<&str> = construct.limbs.iter().map(|l| l.name.as_str()).collect();
+    let losses = found(&case, &construct, &[], &names);
+    let all = losses.losses.iter().find(|l| l.limbs.len() == names.len()).unwrap();
+    let untied = Construct { ties: Vec::new(), ..construct.clone() };
+    let bare = compare(&case, &untied, &ComparePlan::default());
+    let nothing = |b: &Bearing| b.load.unwrap_or(0.0);
+    let bare = bare.push.and_then(|p| p.load_at[1]).unwrap_or(0.0);
+    same(Some(nothing(&all.before)), Some(bare));
+    // What is lost after tying has moved the fragment before: a hundredth of the whole repair's load.
+    assert!((nothing(&all.after) - bare).abs() < 0.01 * losses.whole.bears() + 0.5, "{} {bare}", nothing(&all.after));
+}
+
+/// A rescue by the construct itself ties what was lost, and that alone; where it was lost before any load came, the
+/// repair bears about what it did (its other limbs were tied without it, not with it).
+#[test]
+fn the_same_construct_restores_what_was_lost() {
+    let (case, construct) = pair("quarter", "one-by-one");
+    let losses = found(&case, &construct, std::slice::from_ref(&construct), &["superior-loop"]);
+    let [rescue] = &losses.rescues[..] else { panic!("{:?}", losses.rescues) };
+    assert_eq!(rescue.tied, ["superior-loop"]);
+    assert_eq!(rescue.from_hole, None, "no anchor was lost");
+    let (whole, again) = (losses.whole.bears(), rescue.bearing.bears());
+    assert!((again - whole).abs() < 0.05 * whole, "{whole} {again}");
+    // An anchor that was pulled out is placed again where it was.
+    let losses = found(&case, &construct, std::slice::from_ref(&construct), &["superior"]);
+    assert_eq!(losses.rescues[0].from_hole, Some(0.0));
+}
+
+#[test]
+fn a_name_that_no_part_has_is_told_with_those_that_are() {
+    let (case, construct) = pair("quarter", "one-by-one");
+    let plan = LosePlan { together: vec!["medial".to_owned(), "fourth".to_owned()], ..LosePlan::default() };
+    let said = lose(&case, &construct, &[], &plan, &()).unwrap_err().to_string();
+    assert!(said.contains("no part `fourth`") && said.contains("superior-loop"), "{said}");
+}
+
+/// Every part of every shipped construct on three cases: each loss has a certified end.
+#[test]
+fn every_loss_of_every_shipped_construct_is_certified() {
+    for case in ["quarter", "small", "hinge-weak"] {
+        for (name, _) in rimhold::model::CONSTRUCTS {
+            let (case, construct) = pair(case, name);
+            let plan = LosePlan { from: Start::Reduced, settled: false, ..LosePlan::default() };
+            let losses = lose(&case, &construct, &[], &plan, &()).unwrap();
+            for lost in &losses.losses {
+                for bearing in [&lost.after, &lost.before] {
+                    assert!(!bearing.outcome.is_uncertified(), "{} {name} {:?}", case.name, lost.parts);
+                }
+            }
+        }
+    }
+}

@@ -237,7 +237,15 @@ fn numbers() -> String {
         let (of, key) = row.path.rsplit_once('.').unwrap_or(("", row.path));
         if table != Some(of) {
             table = Some(of);
-            let head = if of.is_empty() { "A place".to_owned() } else { format!("`[{}]`", of.replace('*', "NAME")) };
+            let head = if of.is_empty() {
+                "A place".to_owned()
+            } else {
+                match of.strip_prefix("phase") {
+                    // A list, in order; each has its name inside.
+                    Some(_) => "`[[phase]]`".to_owned(),
+                    None => format!("`[{}]`", of.replace('*', "NAME")),
+                }
+            };
             text += &format!(
                 "\n### {head}\n\n| key | what | unit | usually | default | allowed | backing |\n|---|---|---|---|---|---|---|\n"
             );

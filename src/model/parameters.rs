@@ -280,7 +280,7 @@ impl Parameter {
 
     /// Whether only whole numbers have a meaning.
     pub fn is_whole(&self) -> bool {
-        self.path == "bed.cells"
+        self.path == "bed.cells" || self.key() == "cycles"
     }
 
     /// The accepted range in words, e.g. `0 to 1.5` or `15 to 45 mm`.

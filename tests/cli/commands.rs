@@ -139,7 +139,9 @@ fn every_table_and_help_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_and_the_caution() {
     let bench = Bench::new();
-    for command in ["", "compare", "settle", "tie", "check", "verify", "new", "schema", "completions", "man"] {
+    for command in
+        ["", "compare", "settle", "lose", "budget", "tie", "check", "verify", "new", "schema", "completions", "man"]
+    {
         for help in ["-h", "--help"] {
             let mut typed = vec![command, help];
             typed.retain(|w| !w.is_empty());

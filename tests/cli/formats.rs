@@ -51,6 +51,30 @@ fn json_of_every_command_keeps_to_the_schema() {
 }
 
 #[test]
+fn json_of_losses_and_budgets_keeps_to_its_schema() {
+    use rimhold::show::report::{Body, BudgetBody, Envelope, LoseBody};
+    fn keeps<T: Body>(bench: &Bench, typed: &[&str]) {
+        let schema = Envelope::<T>::schema();
+        assert_eq!(schema["title"], T::SCHEMA);
+        let document = json(bench, typed);
+        let validator = jsonschema::validator_for(&schema).unwrap();
+        let errors: Vec<String> = validator.iter_errors(&document).map(|e| e.to_string()).collect();
+        assert!(errors.is_empty(), "{typed:?}\n{}", errors.join("\n"));
+        assert!(document["caution"].as_str().unwrap().contains("not a medical device"));
+    }
+    let bench = Bench::new();
+    let lost = bench.write("lost.toml", NEVER_HELD);
+    keeps::<LoseBody>(&bench, &["lose", "small", "one-screw", "--as-tied"]);
+    keeps::<LoseBody>(
+        &bench,
+        &["lose", "quarter", "one-by-one", "--lost", "medial,inferior-loop", "--rescue", "mattress"],
+    );
+    keeps::<LoseBody>(&bench, &["lose", &lost]);
+    keeps::<BudgetBody>(&bench, &["budget", "small", "single-row", "--draws", "3"]);
+    keeps::<BudgetBody>(&bench, &["budget", &lost, "--draws", "0"]);
+}
+
+#[test]
 fn shares_in_the_json_sum_to_the_load() {
     // Balance of forces (Newton's first law): what is applied equals what resists.
     let bench = Bench::new();

@@ -99,6 +99,8 @@ fn arguments_are_refused_in_plain_words() {
         (vec!["compare", "--format", "xml"], "understood: table, json, csv"),
         (vec!["compare", "--from", "above"], "understood: reduced, displaced"),
         (vec!["settle", "quarter", "one-by-one", "third"], "`third`"),
+        (vec!["lose", "quarter", "one-by-one", "--lost", "medial,nobody"], "no part `nobody`\n  its parts: inferior,"),
+        (vec!["budget", "--left", "0"], "0.01 to 15 mm"),
         (vec!["new", "--side", "left"], "missing: --diameter"),
         (vec!["compare", "--figures"], "needs a value"),
         (vec!["compare", "--equal", "all"], "understood: anchor, bridge, total"),

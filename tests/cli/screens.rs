@@ -8,7 +8,7 @@ use serde_json::Value;
 use std::path::Path;
 use unicode_width::UnicodeWidthStr;
 
-const SCREENS: [(&str, &str); 13] = [
+const SCREENS: [(&str, &str); 15] = [
     ("help", "--help"),
     ("check", "check quarter one-by-one"),
     ("compare", "compare quarter single-row one-by-one two-by-two-crossed"),
@@ -21,6 +21,8 @@ const SCREENS: [(&str, &str); 13] = [
     ("scatter", "scatter quarter one-by-one two-by-two-crossed --samples 64 --cells 100"),
     ("sweep", "sweep size --cells 100 --steps 4"),
     ("settle", "settle quarter one-by-one"),
+    ("lose", "lose quarter two-by-two-crossed --rescue one-by-one"),
+    ("budget", "budget quarter one-by-one --draws 16"),
     ("verify", "verify"),
 ];
 

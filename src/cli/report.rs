@@ -18,15 +18,17 @@ use crate::model::{Case, Construct};
 use crate::par::*;
 use crate::show::figures::{Style, Subject, talk};
 use crate::show::report::paper::{
-    Found, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run, bibliography,
-    methods, missing, page, plates, sha256, supplement,
+    Found, Further, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run,
+    bibliography, methods, missing, page, plates, sha256, supplement,
 };
 use crate::study::place::{self, Objective};
 use crate::study::result::{OrderRun, Orders, Place, Scatter, Start};
 use crate::study::scatter::Study;
 use crate::study::sweep::{self, NAMED, Named};
-use crate::study::{Chosen, ComparePlan, OrdersPlan, Refused, Watcher, compare_all, orders};
-use clap::{ArgMatches, Args};
+use crate::study::{
+    BudgetPlan, Chosen, ComparePlan, LosePlan, OrdersPlan, Refused, Watcher, budget, compare_all, lose, orders,
+};
+use clap::{ArgMatches, Args, ValueEnum};
 use inputs::Inputs;
 use std::path::{Path, PathBuf};
 
@@ -93,6 +95,9 @@ pub(super) struct Report {
     /// With --place: most evaluations of each start, as of `rimhold place`
     #[arg(long, value_name = "N", value_parser = whole::<usize>(20, 1_000_000), requires = "place", allow_hyphen_values = true)]
     evaluations: Option<usize>,
+    /// Also answer further questions of each construct, as the commands of these names do
+    #[arg(long, value_name = "COMMAND", value_enum, value_delimiter = ',')]
+    also: Vec<Also>,
     /// Template of the methods section (minijinja); the built-in one when not given
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
@@ -104,6 +109,13 @@ pub(super) struct Report {
     from: Start,
     #[command(flatten)]
     way: Way,
+}
+
+/// A further question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Also {
+    Lose,
+    Budget,
 }
 
 impl Report {
@@ -125,8 +137,9 @@ impl Report {
         let scatter = scatter.map(|study| study.run(progress));
         let run = |(study, left_out): (sweep::Study, _)| ReportedSweep { sweep: study.run(progress), left_out };
         let sweeps: Vec<ReportedSweep> = sweeps.into_iter().map(run).collect();
+        let further = self.further(&names, &opened, progress)?;
         let (case, constructs) = (&opened.case, &opened.constructs);
-        let drawn = plates(case, constructs, &found, scatter.as_ref(), &sweeps, place.as_ref(), self.style);
+        let drawn = plates(case, constructs, &found, scatter.as_ref(), &sweeps, place.as_ref(), &further, self.style);
         let again = self.again(&inputs, typed);
         let record = Record::new(&Run {
             case,
@@ -136,6 +149,7 @@ impl Report {
             scatter: scatter.as_ref(),
             sweeps: &sweeps,
             place: place.as_ref(),
+            further: &further,
             case_file: &inputs.case,
             construct_files: &inputs.constructs,
             from: self.from,
@@ -237,6 +251,29 @@ impl Report {
         let subject = subject(&self.case, &[construct.to_owned()], plan.start())?;
         let aim = plan.objective.aim();
         place::run(&subject, &plan, &Progress::seeking(aim.more_is_better, &aim.unit, quiet)).map_err(refusal)
+    }
+
+    /// The further questions of each construct.
+    fn further(&self, names: &[String], opened: &Opened, watcher: &dyn Watcher) -> Result<Vec<Further>, Failure> {
+        let mut asked = Vec::new();
+        for (k, (name, construct)) in names.iter().zip(&opened.constructs).enumerate() {
+            for also in Also::value_variants().iter().filter(|also| self.also.contains(also)) {
+                asked.push(match also {
+                    Also::Lose => {
+                        let (direction, settled) = (self.way.direction.clone(), !self.way.as_tied);
+                        let plan = LosePlan { from: self.from, direction, settled, ..LosePlan::default() };
+                        Further::lost(k + 1, &lose(&opened.case, construct, &[], &plan, watcher)?, self.style)
+                    }
+                    Also::Budget => {
+                        let subject = subject(&self.case, std::slice::from_ref(name), self.from)?;
+                        let (draws, seed) = (self.samples, self.seed);
+                        let plan = BudgetPlan { from: self.from, draws, seed, ..BudgetPlan::default() };
+                        Further::budgeted(k + 1, &budget(subject, &plan, watcher)?, self.style)
+                    }
+                });
+            }
+        }
+        Ok(asked)
     }
 
     /// Ties, pushes, pushes all round, does it once more on a bed of cells half as wide, and ties in every

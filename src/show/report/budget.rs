@@ -7,7 +7,7 @@ use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
 use crate::show::words::{event, not_held_short, num, tag};
-use crate::study::result::{Budget, Phase};
+use crate::study::result::{Budget, Phase, Within};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -59,15 +59,27 @@ pub fn budget_table(found: &Budget) -> Table {
         ("motion", "mm", &|p| p.motion().map(|v| Cell::fixed(v, 2)).into()),
         ("compression", "N", &|p| last(p).map(|l| cell(quantity("compression"), l.compression)).into()),
         ("load of failure load", "%", &|p| p.fails.map(|f| Cell::percent(p.high / f)).into()),
-        ("draws within both", "%", &|p| {
-            p.within.filter(|w| w.of > 0).map(|w| Cell::percent(w.left.min(w.peak) as f64 / w.of as f64)).into()
-        }),
+        ("draws within both", "%", &|p| share(p, |w| w.left.min(w.peak))),
     ];
     Table::of("phases", "Phase after phase", &found.phases, &columns).without_empty()
 }
 
 /// Writes how the fragment lies after each phase, every limb's tension, what gave, and what backs each phase.
 pub fn budget_full(page: &mut Page, found: &Budget, limbs: &[String]) {
+    page.titled(left(found, limbs).filled());
+    page.titled(nearness(found).filled());
+    page.titled(backing(found).filled());
+}
+
+/// The tables that have rows.
+pub(crate) fn budget_tables(found: &Budget) -> Vec<Table> {
+    [budget_table(found), left(found, &[]), nearness(found), backing(found)]
+        .into_iter()
+        .filter_map(Table::filled)
+        .collect()
+}
+
+fn left(found: &Budget, limbs: &[String]) -> Table {
     let mut heads = vec!["after".to_owned()];
     heads.extend(["step-off inferior (mm)", "middle (mm)", "superior (mm)", "in contact (%)"].map(str::to_owned));
     heads.extend(limbs.iter().map(|limb| format!("{limb} (N)")));
@@ -75,17 +87,16 @@ pub fn budget_full(page: &mut Page, found: &Budget, limbs: &[String]) {
     let named = found.phases.iter().filter_map(|p| Some((p.name.as_str(), p.points.last()?)));
     for (name, point) in found.tied.iter().map(|p| ("tying", p)).chain(named) {
         let stations = point.measures.stations.map(|v| cell(quantity("step"), v));
-        let tensions = point.tensions.iter().map(|t| Cell::fixed(*t, 1));
-        let contact = Cell::percent(point.contact);
-        table.row(std::iter::once(name.into()).chain(stations).chain([contact]).chain(tensions));
+        let tensions = point.tensions.iter().take(limbs.len()).map(|t| Cell::fixed(*t, 1));
+        table.row(std::iter::once(name.into()).chain(stations).chain([Cell::percent(point.contact)]).chain(tensions));
     }
-    page.titled(table.filled());
+    table
+}
+
+fn nearness(found: &Budget) -> Table {
     let gave = |p: &Phase| {
         let said = p.gave.iter().map(|(kind, name)| format!("{name}: {}", event(*kind)));
         not_held_short(&p.outcome).into_iter().chain(said).collect::<Vec<_>>().join("; ")
-    };
-    let share = |p: &Phase, of: fn(&crate::study::result::Within) -> u64| -> Cell {
-        p.within.filter(|w| w.of > 0).map(|w| Cell::percent(of(&w) as f64 / w.of as f64)).into()
     };
     let columns: [Column<'_, &Phase>; 8] = [
         ("phase", "", &|p| (&p.name).into()),
@@ -97,11 +108,18 @@ pub fn budget_full(page: &mut Page, found: &Budget, limbs: &[String]) {
         ("held", "%", &|p| share(p, |w| w.held)),
         ("gave", "", &|p| gave(p).into()),
     ];
-    page.titled(Table::of("phases-fail", "How near to failure", &found.phases, &columns).without_empty().filled());
+    Table::of("phases-fail", "How near to failure", &found.phases, &columns).without_empty()
+}
+
+fn share(phase: &Phase, of: fn(&Within) -> u64) -> Cell {
+    phase.within.filter(|w| w.of > 0).map(|w| Cell::percent(of(&w) as f64 / w.of as f64)).into()
+}
+
+fn backing(found: &Budget) -> Table {
     let columns: [Column<'_, &Phase>; 3] = [
         ("phase", "", &|p| (&p.name).into()),
         ("backing", "", &|p| tag(p.tag).into()),
         ("from", "", &|p| (&p.source).into()),
     ];
-    page.titled(Table::of("phases-backing", "What backs each phase", &found.phases, &columns).without_empty().filled());
+    Table::of("phases-backing", "What backs each phase", &found.phases, &columns).without_empty()
 }

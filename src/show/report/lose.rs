@@ -86,6 +86,18 @@ fn rescues(found: &Losses) -> Table {
 
 /// Writes which limbs each loss takes along and what each way leaves.
 pub fn lose_full(page: &mut Page, found: &Losses) {
+    page.titled(along(found).filled());
+    let columns: [Column<'_, &Rescue>; 2] =
+        [("then tied", "", &|r| (&r.construct).into()), ("in this order", "", &|r| r.tied.join(", ").into())];
+    page.titled(Table::of("rescues-tied", "What each rescue ties", &found.rescues, &columns).filled());
+}
+
+/// The tables that have rows.
+pub(crate) fn lose_tables(found: &Losses) -> Vec<Table> {
+    [lose_table(found), rescues(found), along(found)].into_iter().filter_map(Table::filled).collect()
+}
+
+fn along(found: &Losses) -> Table {
     let columns: [Column<'_, &Lost>; 6] = [
         ("lost", "", &|l| parts(&l.parts).into()),
         ("limbs that bear nothing", "", &|l| l.limbs.join(", ").into()),
@@ -95,10 +107,7 @@ pub fn lose_full(page: &mut Page, found: &Losses) {
         ("failure load, never placed", "N", &|l| failure(&l.before)),
     ];
     let title = "What each loss takes along";
-    page.titled(Table::of("losses-along", title, &found.losses, &columns).filled());
-    let columns: [Column<'_, &Rescue>; 2] =
-        [("then tied", "", &|r| (&r.construct).into()), ("in this order", "", &|r| r.tied.join(", ").into())];
-    page.titled(Table::of("rescues-tied", "What each rescue ties", &found.rescues, &columns).filled());
+    Table::of("losses-along", title, &found.losses, &columns)
 }
 
 fn load(bearing: &Bearing) -> Cell {

@@ -21,12 +21,13 @@ mod tie;
 mod verdict;
 mod verify;
 
+pub(crate) use budget::budget_tables;
 pub use budget::{BudgetBody, budget_full, budget_short, budget_table};
 pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
-pub(crate) use lose::parts as parts_lost;
 pub use lose::{LoseBody, lose_full, lose_short, lose_table};
+pub(crate) use lose::{lose_tables, parts as parts_lost};
 pub use place::{
     Known, PlaceBody, known_answer, place_csv, place_reading, place_short, place_table, placed_file, variables_table,
 };

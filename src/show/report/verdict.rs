@@ -48,6 +48,11 @@ impl Verdict {
         &self.0
     }
 
+    /// Its lines, each as its name and its words.
+    pub fn parts(&self) -> Vec<[String; 2]> {
+        self.0.iter().map(|line| [line[..NAME].trim_end().to_owned(), line[NAME..].to_owned()]).collect()
+    }
+
     /// Constructs compared by the load that they bear at 1 mm, over draws of the inputs where some were made.
     pub fn compared(case: &Case, constructs: &[Construct], results: &[Compared], draws: Option<&Scatter>) -> Self {
         let views: Vec<View<'_>> = results.iter().zip(constructs).map(|(r, c)| View::of(case, c, r)).collect();

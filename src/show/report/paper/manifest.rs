@@ -77,6 +77,8 @@ pub struct Manifest {
     pub index_base: u64,
     /// The ready-made sweeps.
     pub sweeps: Vec<String>,
+    /// Further questions: each command with its construct.
+    pub further: Vec<String>,
     /// Tolerances and limits, as in the table of that name.
     pub tolerances: BTreeMap<String, f64>,
     /// Warnings, as in `results.json`.
@@ -127,6 +129,7 @@ impl Manifest {
             samples: record.scatter.as_ref().map_or(0, |s| s.samples),
             index_base: record.scatter.as_ref().map_or(0, |s| s.index_base),
             sweeps: record.swept.iter().filter_map(|s| s.sweep.name.clone()).collect(),
+            further: record.further.iter().map(|f| format!("{} {}", f.command, f.construct)).collect(),
             tolerances,
             warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.message)).collect(),
             outputs,
@@ -145,6 +148,7 @@ fn seeds(record: &Record) -> BTreeMap<String, u64> {
         .chain(scatter.clone().map(|s| ("scatter".to_owned(), s.seed)))
         .chain(scatter.filter(|s| s.index_base > 0).map(|s| ("indices".to_owned(), s.seed.wrapping_add(1))))
         .chain(places.map(|p| ("places".to_owned(), p.seed)))
+        .chain(record.further.iter().filter_map(|f| Some((f.command.clone(), f.found.get("seed")?.as_u64()?))))
         .collect()
 }
 

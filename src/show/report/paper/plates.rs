@@ -10,6 +10,7 @@ use crate::show::figures::{
 };
 use crate::study::result::{Place, Push, Scatter};
 
+use super::further::Further;
 use super::record::Found;
 use super::sweeping::ReportedSweep;
 
@@ -36,6 +37,7 @@ pub fn plates(
     scatter: Option<&Scatter>,
     sweeps: &[ReportedSweep],
     place: Option<&Place>,
+    further: &[Further],
     style: Style,
 ) -> Vec<Plate> {
     let subjects: Vec<Subject<'_>> =
@@ -126,6 +128,10 @@ pub fn plates(
         })
         .collect();
     let mut plates: Vec<Plate> = drawn.into_iter().flatten().collect();
+    for one in further {
+        let plate = |f: &Figure| Plate { title: one.title.clone(), figure: style.finish(f.clone()), supplement: false };
+        plates.extend(one.figures.iter().map(plate));
+    }
     name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
     plates
 }

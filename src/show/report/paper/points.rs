@@ -43,6 +43,7 @@ pub const POINTS: &[Point] = &[
     Point { what: "which inputs move the answers", heading: "Sensitivity", words: &["Sobol'", "base samples", "seed", "bootstrap", "left out"] },
     Point { what: "sweeps", heading: "Sweeps", words: &["points", "aried were", "stable to the end", "could not be checked"] },
     Point { what: "search for better places", heading: "Places of the anchors", words: &["objective", "bounds", "constraint", "swarm", "simplex", "seed", "evaluations", "starts", "draws", "| backing |"] },
+    Point { what: "further questions", heading: "Further questions", words: &["rimhold", "answer"] },
     Point { what: "software, version, availability", heading: "Software and availability", words: &["version", "commit"] },
     Point { what: "how to run it again", heading: "Software and availability", words: &["rimhold report"] },
 ];

@@ -2,6 +2,7 @@
 
 use super::assumptions::{ASSUMPTIONS, Assumption};
 use super::fact::{Fact, Facts};
+use super::further::Further;
 use super::one_construct::OneConstruct;
 use super::parameters::{self, Value};
 use super::placing::placing;
@@ -76,6 +77,8 @@ pub struct Run<'a> {
     pub sweeps: &'a [ReportedSweep],
     /// The search for better places of the last construct, when one was made.
     pub place: Option<&'a Place>,
+    /// Further questions.
+    pub further: &'a [Further],
     /// The file of the case.
     pub case_file: &'a Source,
     /// The file of each construct.
@@ -171,6 +174,8 @@ pub struct Record {
     pub sweeps: Vec<Facts>,
     /// The search for better places of the last construct; absent when none was made.
     pub placing: Option<Facts>,
+    /// Further questions; empty when none was asked.
+    pub further: Vec<Further>,
     /// What halving the cells of the bed changed at most, by quantity.
     pub refinement: BTreeMap<String, Fact>,
     /// The tables that concern the whole.
@@ -281,6 +286,7 @@ impl Record {
             uncertainty: run.scatter.map(uncertainty),
             sweeps: run.sweeps.iter().map(sweeping).collect(),
             placing: run.place.map(placing),
+            further: run.further.to_vec(),
             refinement,
             tables: all,
             figures: run
@@ -315,7 +321,9 @@ impl Record {
             .flat_map(|(k, c)| c.tables.iter().map(move |t| (format!("construct-{}-{}", k + 1, t.name), t)));
         let orders = self.tying.iter().enumerate();
         let orders = orders.map(|(k, t)| (format!("construct-{}-{}", k + 1, t.table.name), &t.table));
-        whole.chain(own).chain(orders).collect()
+        let further = self.further.iter().flat_map(|f| f.tables.iter().map(move |t| (f.of, t)));
+        let further = further.map(|(of, t)| (format!("construct-{of}-{}", t.name), t));
+        whole.chain(own).chain(orders).chain(further).collect()
     }
 }
 

@@ -158,6 +158,13 @@ fn context(record: &Record, print: impl Fn(&Table) -> String) -> Fields {
         Value::from(one)
     });
     context.insert("constructs".to_owned(), constructs.collect());
+    let further = record.further.iter().map(|f| {
+        let mut one = fields(f);
+        one.remove("found");
+        one.insert("printed".to_owned(), f.tables.iter().map(print).collect());
+        Value::from(one)
+    });
+    context.insert("further".to_owned(), further.collect());
     context
 }
 

@@ -126,10 +126,11 @@ enum Command {
 }
 
 /// The commands by what one wants.
-const WANTED: [(&str, &[&str]); 4] = [
+const WANTED: [(&str, &[&str]); 5] = [
     ("My patient", &["new", "check", "draw"]),
     ("Which construct", &["compare", "tie", "place"]),
-    ("Why, and how sure", &["scatter", "sweep", "settle", "lose", "budget", "verify"]),
+    ("Why, and how sure", &["scatter", "sweep", "verify"]),
+    ("Afterwards", &["settle", "lose", "budget"]),
     ("For a talk or a paper", &["report"]),
 ];
 
@@ -143,7 +144,7 @@ fn overview(definition: &clap::Command) -> String {
             text += &format!("{:<23}{name:<13}{about}\n", if k == 0 { want } else { "" });
         }
     }
-    text + "For machines           schema, completions, man; elsewhere --format json or csv\nExample:\n  rimhold compare\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
+    text + "For machines           schema, completions, man; elsewhere --format json or csv\nExample:\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
             rimhold compare my.toml one-by-one two-by-two-crossed\n"
 }
 

@@ -6,6 +6,7 @@
 //! shows what changed.
 
 mod documents;
+mod further;
 
 use rayon::prelude::*;
 use rimhold::model::{CASES, CONSTRUCTS, Case, ConstructFile};

@@ -144,7 +144,7 @@ fn overview(definition: &clap::Command) -> String {
             text += &format!("{:<23}{name:<13}{about}\n", if k == 0 { want } else { "" });
         }
     }
-    text + "For machines           schema, completions, man; elsewhere --format json or csv\nExample:\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
+    text + "For machines           schema, completions, man; elsewhere --format json or csv\nExample:\n  rimhold compare\n  rimhold new --side right --diameter 26 --width 25% --middle 4:00 --out my.toml\n  \
             rimhold compare my.toml one-by-one two-by-two-crossed\n"
 }
 

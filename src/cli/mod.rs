@@ -9,6 +9,7 @@ mod again;
 mod check;
 mod compare;
 mod draw;
+mod drill;
 mod figures;
 mod folder;
 mod man;
@@ -101,6 +102,8 @@ enum Command {
     Tie(Box<tie::Tie>),
     /// Better places for the anchors
     Place(Box<place::Place>),
+    /// Before drilling: reach, and bone left
+    Drill(drill::Drill),
     /// The uncertain inputs drawn many times
     Scatter(Box<scatter::Scatter>),
     /// One or two inputs over their range
@@ -122,7 +125,7 @@ enum Command {
 /// The commands by what one wants.
 const WANTED: [(&str, &[&str]); 4] = [
     ("My patient", &["new", "check", "draw"]),
-    ("Which construct", &["compare", "tie", "place"]),
+    ("Which construct", &["compare", "tie", "place", "drill"]),
     ("Why, and how sure", &["scatter", "sweep", "settle", "verify"]),
     ("For a talk or a paper", &["report"]),
 ];
@@ -216,6 +219,7 @@ impl Arguments {
             (Command::Report(typed), Some((_, own))) => typed.run(common.quiet, own),
             (Command::Place(_) | Command::Report(_), None) => Ok(()),
             (Command::Settle(typed), _) => typed.run(common),
+            (Command::Drill(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Draw(typed), _) => typed.run(common),

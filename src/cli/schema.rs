@@ -3,7 +3,7 @@
 use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
-use crate::show::report::{Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
+use crate::show::report::{DrillBody, Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -33,6 +33,8 @@ enum Described {
     Sweep,
     /// What `place --format json` prints
     Place,
+    /// What `drill --format json` prints
+    Drill,
     /// What `verify --format json` prints
     Verification,
 }
@@ -46,6 +48,7 @@ impl Schema {
             Described::Scatter => Envelope::<ScatterBody>::schema(),
             Described::Sweep => Envelope::<SweepBody>::schema(),
             Described::Place => Envelope::<PlaceBody>::schema(),
+            Described::Drill => Envelope::<DrillBody>::schema(),
             Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))

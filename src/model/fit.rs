@@ -42,6 +42,10 @@ impl ConstructFile {
                 let point = locate(&case.fragment, &place, &at, Bone::Scapula, &mut log);
                 let own = (a.stiffness, a.holding);
                 let (stiffness, holding) = reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
+                let [diameter, depth] = reach.hole(&a.class.value, a.hole);
+                if let Some(portal) = &a.portal {
+                    reach.knows_portal(portal, &format!("{path}.portal"), &mut log);
+                }
                 Some(AnchorSpec {
                     name: a.name.clone(),
                     class: a.class.value.clone(),
@@ -50,6 +54,10 @@ impl ConstructFile {
                     stiffness,
                     holding,
                     set: reach.anchor_set(&a.class.value, &mut log),
+                    diameter,
+                    depth,
+                    axis: a.axis.as_ref().map(|axis| axis.value.normalize()),
+                    portal: a.portal.as_ref().map(|portal| portal.value.clone()),
                 })
             })
             .collect();
@@ -71,6 +79,8 @@ impl ConstructFile {
             limbs,
             screws,
             ties,
+            portals: reach.portals(),
+            drill: reach.drill(),
             defaults: log.taken,
             warnings: Vec::new(),
         })

@@ -9,9 +9,9 @@ use crate::model::{Case, Construct, Tag, Taken, Terms};
 use crate::quantities::{View, quantity};
 use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
-use crate::show::words::{not_held_short, of, pushed, short, start};
+use crate::show::words::{not_held_short, of, pushed, short, start, surface};
 use crate::study::result::{
-    Compared, CyclePoint, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
+    Compared, CyclePoint, Drilling, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
     Sweep, Swept,
 };
 use crate::verify::Verification;
@@ -261,6 +261,34 @@ impl Verdict {
             lies => [tied(&found.given), tied(&found.found)],
         };
         Self::of(include_str!("said/verdict/place.txt"), &data)
+    }
+
+    /// Whether holes can be reached, and whether the bone allows them.
+    pub fn drilled(case: &str, found: &Drilling) -> Self {
+        let screws = found.holes.iter().filter(|h| h.screw).count();
+        let broken = (0..found.holes.len()).filter(|k| found.violations.iter().any(|v| v.holes.contains(k)));
+        let limit = |key: &str| found.limit(key).map(|l| l.limit);
+        let thinnest = found.thinnest().map(|b| context! {
+            bone => b.bone, first => b.first, second => b.second, limit => limit("bridge"),
+        });
+        let seen = found.limits.iter().filter(|l| l.tag == Tag::Seen).count();
+        let leaving = found.holes.iter().filter_map(|h| Some((h, h.leaves?)));
+        let leaving = leaving.map(|(h, by)| format!("{} by the {}", short(&h.name, BESIDE), surface(by)));
+        let data = context! {
+            case, construct => found.construct,
+            all => found.holes.len(), reached => found.reached(),
+            what => if screws == 0 { "anchor" } else if screws == found.holes.len() { "screw" } else { "hole" },
+            thinnest,
+            worst => found.violations.first().map(|v| context! {
+                subject => v.subject, said => super::drill::clause(v),
+            }),
+            broken => broken.count(),
+            leaving => leaving.collect::<Vec<_>>(),
+            remedy => super::drill::remedy(found),
+            asked => found.limits.len(), sourced => seen,
+            assumed => found.portals.iter().any(|p| p.tag == Tag::Assumed),
+        };
+        Self::of(include_str!("said/verdict/drill.txt"), &data)
     }
 
     /// What was understood of files.

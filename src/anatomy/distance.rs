@@ -37,7 +37,9 @@ pub fn nearest_between(one: &Segment, other: &Segment) -> [Vec3; 2] {
         [nearest_on(one, &other[1]), other[1]],
     ];
     let far = |pair: &[Vec3; 2]| (pair[1] - pair[0]).norm_squared();
-    ends.into_iter().reduce(|best, next| if far(&next) < far(&best) { next } else { best }).unwrap_or([one[0], other[0]])
+    ends.into_iter()
+        .reduce(|best, next| if far(&next) < far(&best) { next } else { best })
+        .unwrap_or([one[0], other[0]])
 }
 
 /// Least distance of two segments, mm.
@@ -65,7 +67,8 @@ pub fn seen_from(angle: f64, elevation: f64) -> Vec3 {
 /// it falls short of it: zero where the cone holds it.
 pub fn within_cone(wanted: &Vec3, axis: &Vec3, half: f64) -> (Vec3, f64) {
     let angle = angle_between(wanted, axis);
-    if angle <= half {
+    // A direction on the edge, as it was written, may stand a rounding outside.
+    if angle <= half + 1e-12 {
         return (*wanted, 0.0);
     }
     // Straight behind the axis every side is as near.

@@ -5,15 +5,15 @@
 //! surface. A left shoulder is computed in the same axes and only drawn mirrored. Millimetres and
 //! radians throughout.
 
-mod bone;
 mod direction;
 pub mod distance;
 mod fragment;
 mod place;
 mod socket;
+mod vault;
 
-pub use bone::{Bone, Surface, Tunnel};
 pub use direction::bed_direction;
 pub use fragment::{Fragment, FragmentShape, GeometryError, clock_angle};
 pub use place::{Along, Place, PlaceError};
 pub use socket::Socket;
+pub use vault::{Surface, Tunnel, Vault};

@@ -2,11 +2,11 @@
 //! bites, knots, clamps, strand classes, anchor classes, portals and what drilling must leave. A construct's word goes before the
 //! case's, and the case's before the built-in value.
 
-use super::{DrillLimits, PortalSpec, StrandSpec};
 use super::document::{Node, Value};
 use super::parameters::{Parameter, parameter, parameters, row, rows_of};
 use super::places::{At, clock};
 use super::reader::{Log, Section, is_word, listed, meant, mistyped, number, quoted};
+use super::{DrillLimits, PortalSpec, StrandSpec};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
@@ -20,8 +20,11 @@ pub(super) const TABLES: [(&str, &str); 5] = [
     ("drill", "what drilling must leave, for `rimhold drill`"),
 ];
 /// Root tables of named classes, with what they are in the plural.
-pub(super) const CLASSES: [(&str, &str); 3] =
-    [("strand", "classes of strand"), ("anchor-class", "classes of anchor"), (PORTAL, "portals through which holes are drilled")];
+pub(super) const CLASSES: [(&str, &str); 3] = [
+    ("strand", "classes of strand"),
+    ("anchor-class", "classes of anchor"),
+    (PORTAL, "portals through which holes are drilled"),
+];
 /// The table of portals.
 const PORTAL: &str = "portal";
 /// The anchor class without a spring.

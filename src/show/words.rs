@@ -1,7 +1,7 @@
 //! Words for numbers, directions, events and outcomes.
 
-pub(crate) use crate::anatomy::bed_direction;
 use crate::anatomy::Surface;
+pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::quantities::{Better, Quantity, quantity};

@@ -42,7 +42,10 @@ fn rows(found: &Drilling) -> String {
         let number = k + 1;
         let ends = [("mouth", h.entry), ("tip", h.tip)];
         let ends = ends.map(|(what, p)| json!([number, h.name, what, p, h.diameter, "mm"]));
-        let left = h.left.iter().map(|l| json!([number, h.name, format!("bone to {}", surface(l.surface)), l.at, l.bone, "mm"]));
+        let left = h
+            .left
+            .iter()
+            .map(|l| json!([number, h.name, format!("bone to {}", surface(l.surface)), l.at, l.bone, "mm"]));
         ends.into_iter().chain(left.collect::<Vec<_>>())
     });
     csv("number,hole,what,x_mm,y_mm,z_mm,value,unit".split(','), holes)

@@ -102,7 +102,12 @@ pub fn drill_remedies(found: &Drilling) -> Table {
         ("or turned", "°", &|h| of(h).and_then(|r| r.turned).map(|t| Cell::fixed(t.by, 0)).into()),
         ("through", "", &|h| of(h).and_then(|r| r.turned.map(|t| t.portal)).into()),
     ];
-    Table::of("remedies", "What would do instead, all else as it is", found.holes.iter().filter(|h| h.remedy.is_some()), &columns)
+    Table::of(
+        "remedies",
+        "What would do instead, all else as it is",
+        found.holes.iter().filter(|h| h.remedy.is_some()),
+        &columns,
+    )
 }
 
 /// Coordinates as a file has them.
@@ -174,7 +179,10 @@ pub(crate) fn worst_of(found: &Drilling, hole: usize) -> Option<String> {
 /// The same in a few words, below a name in a figure.
 pub(crate) fn worst_short(found: &Drilling, hole: usize) -> String {
     let worst = found.violations.iter().find(|v| v.holes.contains(&hole));
-    worst.map_or_else(|| "all kept".to_owned(), |v| format!("{} {}", key(v), said(v.value, &v.unit)))
+    worst.map_or_else(
+        || "all kept".to_owned(),
+        |v| format!("{} {}", key(v), said(v.value, &v.unit).replace('-', "\u{2212}")),
+    )
 }
 
 /// Words of a key of what is asked.
@@ -210,7 +218,8 @@ pub fn drill_warning(found: &Drilling) -> Option<Warning> {
     };
     Some(Warning {
         message: format!("the hole of {}: {}{more}", worst.subject, clause(worst)),
-        advice: "`rimhold drill` says how each hole is reached, what bone it leaves, and what would do instead".to_owned(),
+        advice: "`rimhold drill` says how each hole is reached, what bone it leaves, and what would do instead"
+            .to_owned(),
     })
 }
 
@@ -260,7 +269,12 @@ pub fn drill_csv(found: &Drilling) -> String {
         put("depth", "mm", Cell::exact(h.depth), Cell::none());
         for (name, p) in [("mouth", h.entry), ("tip", h.tip), ("axis", h.axis)] {
             for (axis, value) in ["anterior", "superior", "lateral"].iter().zip(p) {
-                put(&format!("{name} {axis}"), if name == "axis" { "1" } else { "mm" }, Cell::exact(value), Cell::none());
+                put(
+                    &format!("{name} {axis}"),
+                    if name == "axis" { "1" } else { "mm" },
+                    Cell::exact(value),
+                    Cell::none(),
+                );
             }
         }
         for l in &h.left {
@@ -278,7 +292,14 @@ pub fn drill_csv(found: &Drilling) -> String {
     }
     for s in &found.strands {
         let value = Cell::exact(s.length);
-        table.row([(&s.limb).into(), "".into(), "over cartilage".into(), "mm".into(), value, limit("cartilage").into()]);
+        table.row([
+            (&s.limb).into(),
+            "".into(),
+            "over cartilage".into(),
+            "mm".into(),
+            value,
+            limit("cartilage").into(),
+        ]);
     }
     table.csv()
 }

@@ -23,8 +23,8 @@ mod verify;
 pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
 pub use drill::{
-    DrillBody, drill_bridges, drill_csv, drill_holes, drill_limits, drill_portals, drill_reading, drill_remedies, drill_short,
-    drill_strands, drill_table, drill_violations, drill_warning,
+    DrillBody, drill_bridges, drill_csv, drill_holes, drill_limits, drill_portals, drill_reading, drill_remedies,
+    drill_short, drill_strands, drill_table, drill_violations, drill_warning,
 };
 pub(crate) use drill::{worst_of, worst_short};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};

@@ -11,8 +11,8 @@ use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
 use crate::show::words::{not_held_short, of, pushed, short, start, surface};
 use crate::study::result::{
-    Compared, CyclePoint, Drilling, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
-    Sweep, Swept,
+    Compared, CyclePoint, Drilling, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter,
+    Settling, Start, Sweep, Swept,
 };
 use crate::verify::Verification;
 use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
@@ -268,8 +268,10 @@ impl Verdict {
         let screws = found.holes.iter().filter(|h| h.screw).count();
         let broken = (0..found.holes.len()).filter(|k| found.violations.iter().any(|v| v.holes.contains(k)));
         let limit = |key: &str| found.limit(key).map(|l| l.limit);
-        let thinnest = found.thinnest().map(|b| context! {
-            bone => b.bone, first => b.first, second => b.second, limit => limit("bridge"),
+        let thinnest = found.thinnest().map(|b| {
+            context! {
+                bone => b.bone, first => b.first, second => b.second, limit => limit("bridge"),
+            }
         });
         let seen = found.limits.iter().filter(|l| l.tag == Tag::Seen).count();
         let leaving = found.holes.iter().filter_map(|h| Some((h, h.leaves?)));

@@ -12,8 +12,6 @@ const FOOT: f64 = 8.0;
 const NAMES: f64 = 38.0;
 /// How far the vault is drawn beyond the deepest tip, mm.
 const BEYOND: f64 = 3.0;
-/// Points along the axis of a hole that its number keeps off.
-const CAP: f64 = 180.0;
 
 /// What is drawn.
 pub(crate) struct Holes<'a> {
@@ -69,7 +67,7 @@ impl Holes<'_> {
         let mut names = Vec::new();
         for (k, hole) in self.found.holes.iter().enumerate() {
             let at = view.page(hole.entry);
-            number(canvas, theme, &mut clear, k, at, [-side, 0.0]);
+            number(canvas, theme, &mut clear, k, at, [-side, 0.0], 1.8);
             let colour = if self.is_kept(k) { theme.ink } else { broken(theme) };
             names.push(Callout { at, number: Some(k + 1), name: hole.name.clone(), value: said(k), colour });
         }
@@ -121,7 +119,8 @@ impl Holes<'_> {
         surface.extend(face_line(f, -f.socket.radius, f.chord_distance));
         surface.extend([margin(f), [wall(z[0]), z[0]]]);
         let [from, to] = [surface[surface.len() - 1], surface[0]];
-        let bone = if distance(from, to) > 0.5 { [surface.as_slice(), &torn(from, to)].concat() } else { surface.clone() };
+        let bone =
+            if distance(from, to) > 0.5 { [surface.as_slice(), &torn(from, to)].concat() } else { surface.clone() };
         canvas.area(&view.all(&bone), theme.bone);
         canvas.path(&view.all(&surface), Stroke::solid(theme.ink, theme.outline));
         let fragment = view.all(&self.body.outline(Seen::Section, &Pose::default()));
@@ -130,7 +129,7 @@ impl Holes<'_> {
         let mut clear = self.all(canvas, &view);
         for (k, hole) in self.found.holes.iter().enumerate() {
             let [a, b] = [hole.entry, hole.tip].map(|p| view.page(p));
-            number(canvas, theme, &mut clear, k, b, toward(a, b));
+            number(canvas, theme, &mut clear, k, b, toward(a, b), 0.5 * hole.diameter * scale + 0.8);
         }
         let set = theme.note().italic();
         let low = view.at([0.0, z[0]])[1] + 4.4;
@@ -165,7 +164,12 @@ impl Holes<'_> {
             let colour = if near(hole) { theme.ink } else { theme.ink.tint(0.6) };
             match hole.screw {
                 true => sign::head(canvas, at, colour),
-                false => sign::anchor(canvas, at, view.seen == Seen::Face && is_hidden(&self.case.fragment, hole.entry), colour),
+                false => sign::anchor(
+                    canvas,
+                    at,
+                    view.seen == Seen::Face && is_hidden(&self.case.fragment, hole.entry),
+                    colour,
+                ),
             }
             clear.take(at, 1.4);
             if let Some(thin) = self.thinnest(k) {
@@ -198,7 +202,7 @@ impl Holes<'_> {
         let [x, y] = toward(a, b);
         let turn = libm::atan2(y, x).to_degrees();
         let mut ring = arc(b, r, [turn - 90.0, turn + 90.0], 14);
-        ring.extend(arc(a, r, [turn + 90.0, turn + 90.0 + CAP], 14));
+        ring.extend(arc(a, r, [turn + 90.0, turn + 270.0], 14));
         canvas.area(&ring, colour.tint(if near { 0.82 } else { 0.9 }));
         if !kept {
             canvas.textured(&ring, Texture::Rising, 0.9, Stroke::solid(colour, 0.4));
@@ -214,9 +218,9 @@ fn broken(theme: &Theme) -> Colour {
 }
 
 /// A number beside a point, clear of everything.
-fn number(canvas: &mut Canvas, theme: &Theme, clear: &mut Clearance, k: usize, at: Point, toward: Point) {
+fn number(canvas: &mut Canvas, theme: &Theme, clear: &mut Clearance, k: usize, at: Point, toward: Point, near: f64) {
     let (set, text) = (theme.fine().bold(), (k + 1).to_string());
-    if let Some(r) = clear.place([set.width(&text), set.capital()], at, toward, 1.8, 12.0) {
+    if let Some(r) = clear.place([set.width(&text), set.capital()], at, toward, near, near + 10.0) {
         canvas.text(&text, [r.x, r.bottom()], set);
         clear.boxes.push(r.grown(0.4));
     }

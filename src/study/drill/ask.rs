@@ -3,7 +3,7 @@
 use super::super::place::backed;
 use super::super::{measure, taut};
 use super::site::{Site, sites};
-use crate::anatomy::{Bone, Place, Surface};
+use crate::anatomy::{Place, Surface, Vault};
 use crate::model::{AnchorSpec, Case, Construct, DrillLimits, Tag, parameter};
 
 /// What is asked.
@@ -91,6 +91,11 @@ impl Ask {
         if self.is_least() { limit - value } else { value - limit }
     }
 
+    /// The same as a share of the limit, where it has one.
+    pub fn share(self, value: f64, limit: f64) -> f64 {
+        self.excess(value, limit) / if limit > 0.0 { limit } else { 1.0 }
+    }
+
     fn of(surface: Surface) -> Self {
         match surface {
             Surface::Face => Self::Face,
@@ -144,17 +149,17 @@ impl Asked {
 
     /// The same as a share of the limit, where it has one.
     pub fn share(&self) -> f64 {
-        self.excess() / if self.limit > 0.0 { self.limit } else { 1.0 }
+        self.ask.share(self.value, self.limit)
     }
 }
 
 /// What is asked of a construct's holes.
-pub fn asked(case: &Case, construct: &Construct, bone: &Bone<'_>) -> Vec<Asked> {
+pub fn asked(case: &Case, construct: &Construct, bone: &Vault<'_>) -> Vec<Asked> {
     all(case, construct, bone, &sites(construct, bone))
 }
 
 /// The same of holes that are known.
-pub fn all(case: &Case, construct: &Construct, bone: &Bone<'_>, sites: &[Site]) -> Vec<Asked> {
+pub fn all(case: &Case, construct: &Construct, bone: &Vault<'_>, sites: &[Site]) -> Vec<Asked> {
     let mut list = Vec::new();
     for (k, site) in sites.iter().enumerate() {
         let anchor = construct.anchors.get(k);
@@ -169,7 +174,13 @@ pub fn all(case: &Case, construct: &Construct, bone: &Bone<'_>, sites: &[Site]) 
         for (j, other) in sites.iter().enumerate().skip(k + 1) {
             let both = anchor.is_some() && j < construct.anchors.len();
             for (ask, value, limit) in paired(case, construct, site, other, both) {
-                list.push(Asked { ask, value, limit, subject: format!("{} and {}", site.name, other.name), of: vec![k, j] });
+                list.push(Asked {
+                    ask,
+                    value,
+                    limit,
+                    subject: format!("{} and {}", site.name, other.name),
+                    of: vec![k, j],
+                });
             }
         }
     }
@@ -182,9 +193,8 @@ pub fn all(case: &Case, construct: &Construct, bone: &Bone<'_>, sites: &[Site]) 
 }
 
 /// What a hole is asked by itself: reach, lean, and bone to every surface.
-pub fn own(limits: &DrillLimits, bone: &Bone<'_>, site: &Site) -> impl Iterator<Item = (Ask, f64, f64)> {
+pub fn own(limits: &DrillLimits, bone: &Vault<'_>, site: &Site) -> impl Iterator<Item = (Ask, f64, f64)> {
     let reach = (site.given && site.portal.is_some()).then(|| (Ask::Reach, site.short.to_degrees(), 0.0));
-    // Where a given screw enters is cut by its head.
     let lean = site.lean.map(|lean| (Ask::Lean, lean.to_degrees(), limits.lean));
     let surfaces = site.surfaces().map(|surface| {
         let limit = match surface {

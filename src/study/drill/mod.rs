@@ -27,7 +27,7 @@ mod site;
 pub(super) use ask::{Ask, asked};
 
 use super::result::{BoneLeft, Bridge, DrillLimit, Drilling, Hole, OverCartilage, Portal, Violation};
-use crate::anatomy::{Bone, Surface};
+use crate::anatomy::{Surface, Vault};
 use crate::model::{Case, Construct, Tag};
 use ask::{Asked, all, cartilage};
 use site::{Site, sites};
@@ -53,14 +53,17 @@ impl Default for DrillPlan {
 
 /// How the holes of a construct are reached, and what bone they leave.
 pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
-    let bone = Bone::of(&case.fragment);
+    let bone = Vault::of(&case.fragment);
     let sites = sites(construct, &bone);
     let asked = all(case, construct, &bone, &sites);
     let mut broken: Vec<&Asked> = asked.iter().filter(|a| a.excess() > 0.0).collect();
     broken.sort_by(|a, b| b.share().total_cmp(&a.share()));
     let holes = sites.iter().enumerate().map(|(k, site)| {
         let wrong = plan.remedies && k < construct.anchors.len() && broken.iter().any(|b| b.of.contains(&k));
-        Hole { remedy: wrong.then(|| remedy::remedy(case, construct, &bone, &sites, k, plan)), ..hole(construct, &bone, site, &asked, k) }
+        Hole {
+            remedy: wrong.then(|| remedy::remedy(case, construct, &bone, &sites, k, plan)),
+            ..hole(construct, &bone, site, &asked, k)
+        }
     });
     let holes = holes.collect();
     let pairs = (0..sites.len()).flat_map(|k| (k + 1..sites.len()).map(move |j| (k, j)));
@@ -84,10 +87,11 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
         unit: a.ask.unit().to_owned(),
         holes: a.of.clone(),
     };
-    let strands = construct.limbs.iter().enumerate().map(|(k, limb)| OverCartilage {
-        limb: limb.name.clone(),
-        length: cartilage(case, construct, k),
-    });
+    let strands = construct
+        .limbs
+        .iter()
+        .enumerate()
+        .map(|(k, limb)| OverCartilage { limb: limb.name.clone(), length: cartilage(case, construct, k) });
     Drilling {
         construct: construct.name.clone(),
         holes,
@@ -99,7 +103,7 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
     }
 }
 
-fn hole(construct: &Construct, bone: &Bone<'_>, site: &Site, asked: &[Asked], k: usize) -> Hole {
+fn hole(construct: &Construct, bone: &Vault<'_>, site: &Site, asked: &[Asked], k: usize) -> Hole {
     let tunnel = &site.tunnel;
     let left: Vec<BoneLeft> = site
         .surfaces()

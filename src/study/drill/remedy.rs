@@ -4,13 +4,20 @@ use super::super::result::{Coordinate, OtherAxis, OtherPlace, Remedy};
 use super::DrillPlan;
 use super::ask::{Ask, cartilage, leads_to, own, paired, placed};
 use super::site::{Site, guide, of_anchor, open};
-use crate::anatomy::{Bone, Fragment, Place};
+use crate::anatomy::{Fragment, Place, Vault};
 use crate::math::{Vec3, angle_between, any_perpendicular};
 use crate::model::{AnchorSpec, Case, Construct, parameter, shifted};
 use std::f64::consts::TAU;
 
 /// Looks for what would do for an anchor while all others stay.
-pub fn remedy(case: &Case, construct: &Construct, bone: &Bone<'_>, sites: &[Site], k: usize, plan: &DrillPlan) -> Remedy {
+pub fn remedy(
+    case: &Case,
+    construct: &Construct,
+    bone: &Vault<'_>,
+    sites: &[Site],
+    k: usize,
+    plan: &DrillPlan,
+) -> Remedy {
     let all = All { case, construct, bone, sites, k };
     Remedy { moved: all.moved(plan), turned: all.turned(plan) }
 }
@@ -18,7 +25,7 @@ pub fn remedy(case: &Case, construct: &Construct, bone: &Bone<'_>, sites: &[Site
 struct All<'a> {
     case: &'a Case,
     construct: &'a Construct,
-    bone: &'a Bone<'a>,
+    bone: &'a Vault<'a>,
     sites: &'a [Site],
     k: usize,
 }
@@ -52,7 +59,8 @@ impl All<'_> {
         for i in -count[0]..=count[0] {
             for j in -across..=across {
                 let place = shifted(&anchor.place, [i, j].map(|n| plan.pitch * f64::from(n)), f);
-                let allowed = coordinates(&place, f).iter().all(|c| parameter(&c.key).is_none_or(|p| p.accepts(c.value)));
+                let allowed =
+                    coordinates(&place, f).iter().all(|c| parameter(&c.key).is_none_or(|p| p.accepts(c.value)));
                 let Some(point) = f.locate(&place).ok().filter(|_| allowed && (i, j) != (0, 0)) else {
                     continue;
                 };

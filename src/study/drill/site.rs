@@ -2,7 +2,7 @@
 
 use super::ask::own;
 use crate::anatomy::distance::{seen_from, within_cone};
-use crate::anatomy::{Bone, Place, Surface, Tunnel, clock_angle};
+use crate::anatomy::{Place, Surface, Tunnel, Vault, clock_angle};
 use crate::math::{Vec3, angle_between};
 use crate::model::{AnchorSpec, Construct, DrillLimits, PortalSpec, ScrewSpec};
 
@@ -33,7 +33,7 @@ impl Site {
 }
 
 /// The holes of a construct: of the anchors, then of the screws.
-pub fn sites(construct: &Construct, bone: &Bone<'_>) -> Vec<Site> {
+pub fn sites(construct: &Construct, bone: &Vault<'_>) -> Vec<Site> {
     let anchors = construct.anchors.iter().map(|a| of_anchor(construct, bone, a, &a.place, a.point));
     anchors.chain(construct.screws.iter().map(|s| of_screw(construct, bone, s))).collect()
 }
@@ -50,9 +50,10 @@ pub fn open(construct: &Construct, anchor: &AnchorSpec) -> impl Iterator<Item = 
     construct.portals.iter().enumerate().filter(|(_, p)| meant(p)).map(|(k, _)| k).collect::<Vec<_>>().into_iter()
 }
 
-/// The hole of an anchor at a place: along the direction that is given, or through the portal whose guide, as near to
-/// square as it can point, breaks the fewest limits, and of those the one that comes nearest to square.
-pub fn of_anchor(construct: &Construct, bone: &Bone<'_>, anchor: &AnchorSpec, place: &Place, point: Vec3) -> Site {
+/// The hole of an anchor at a place: along the direction that is given, or along the guide of a portal, as near to square
+/// as its cone allows. Of several portals the one serves whose hole is least beyond its limits, and of those that keep
+/// all the one that comes nearest to square.
+pub fn of_anchor(construct: &Construct, bone: &Vault<'_>, anchor: &AnchorSpec, place: &Place, point: Vec3) -> Site {
     let through = bone.through(place, &point);
     // A bare point inside the bone has no square: from lateral.
     let square = through.map(|surface| bone.inward(surface, &point));
@@ -60,27 +61,35 @@ pub fn of_anchor(construct: &Construct, bone: &Bone<'_>, anchor: &AnchorSpec, pl
     let along = |axis: Vec3, portal: Option<usize>, short: f64| {
         let tunnel = Tunnel { entry: point, axis, depth: anchor.depth, diameter: anchor.diameter, through };
         let lean = square.map(|square| angle_between(&axis, &square));
-        Site { name: anchor.name.clone(), tunnel, in_scapula: tunnel, given: anchor.axis.is_some(), portal, short, lean }
+        Site {
+            name: anchor.name.clone(),
+            tunnel,
+            in_scapula: tunnel,
+            given: anchor.axis.is_some(),
+            portal,
+            short,
+            lean,
+        }
     };
-    let mut best: Option<(usize, Site)> = None;
+    let mut best: Option<(f64, Site)> = None;
     for k in open(construct, anchor) {
         let (toward, half) = guide(&construct.portals[k]);
         let (near, short) = within_cone(&wanted, &toward, half);
         let site = along(anchor.axis.unwrap_or(near), Some(k), short);
-        let broken = if site.given { 0 } else { broken(&construct.drill, bone, &site) };
-        if best.as_ref().is_none_or(|(least, b)| (broken, site.short) < (*least, b.short)) {
-            best = Some((broken, site));
+        let beyond = if site.given { 0.0 } else { beyond(&construct.drill, bone, &site) };
+        if best.as_ref().is_none_or(|(least, b)| (beyond, site.short) < (*least, b.short)) {
+            best = Some((beyond, site));
         }
     }
     best.map_or_else(|| along(wanted, None, 0.0), |(_, site)| site)
 }
 
-/// How many limits of its own a hole breaks.
-fn broken(limits: &DrillLimits, bone: &Bone<'_>, site: &Site) -> usize {
-    own(limits, bone, site).filter(|(ask, value, limit)| ask.excess(*value, *limit) > 0.0).count()
+/// How far a hole is beyond its own limits, as the largest share of one; zero where it keeps all.
+fn beyond(limits: &DrillLimits, bone: &Vault<'_>, site: &Site) -> f64 {
+    own(limits, bone, site).map(|(ask, value, limit)| ask.share(value, limit)).fold(0.0, f64::max)
 }
 
-fn of_screw(construct: &Construct, bone: &Bone<'_>, screw: &ScrewSpec) -> Site {
+fn of_screw(construct: &Construct, bone: &Vault<'_>, screw: &ScrewSpec) -> Site {
     let through = bone.through(&screw.place, &screw.head);
     let tunnel = |entry: Vec3, depth: f64, through: Option<Surface>| Tunnel {
         entry,

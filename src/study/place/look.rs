@@ -8,7 +8,7 @@ use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, measure, setup};
 use super::objective::Objective;
 use super::rule::{Rule, Rules, Value};
-use crate::anatomy::{Bone, Place};
+use crate::anatomy::{Place, Vault};
 use crate::math::{Vec3, angle_between, upper};
 use crate::mechanics::{LimbReport, Rig, Solver};
 use crate::model::{Case, Construct, depths};
@@ -159,7 +159,7 @@ fn fate(outcome: &Outcome) -> Fate {
 /// The constraints that need no solving.
 fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) {
     let moved = |name: &str| eye.moved.iter().any(|m| m == name);
-    let bone = Bone::of(&case.fragment);
+    let bone = Vault::of(&case.fragment);
     if eye.rules.drill {
         for found in asked(case, construct, &bone) {
             if !found.of.iter().any(|k| construct.anchors.get(*k).is_some_and(|a| moved(&a.name))) {

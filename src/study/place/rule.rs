@@ -135,7 +135,9 @@ impl Rules {
                 "anchors.least_fracture_distance",
             ),
             // Each surface has its own: see `drill`.
-            Rule::Bone => backed("drill.to_wall", parameter("drill.to_wall").and_then(|p| p.default).unwrap_or(f64::NAN)),
+            Rule::Bone => {
+                backed("drill.to_wall", parameter("drill.to_wall").and_then(|p| p.default).unwrap_or(f64::NAN))
+            }
             Rule::ThroughBone => {
                 (THROUGH, Tag::Practice, "a straight limb may cut the corner of a convex bone so far".to_owned())
             }

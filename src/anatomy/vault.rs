@@ -66,7 +66,7 @@ impl Tunnel {
 
 /// The bone of a socket with its fragment out.
 #[derive(Debug, Clone)]
-pub struct Bone<'a> {
+pub struct Vault<'a> {
     fragment: &'a Fragment,
     /// Outline of the fracture bed, closed.
     bed: Vec<Vec3>,
@@ -79,7 +79,7 @@ impl Surface {
     pub const ALL: [Self; 4] = [Self::Face, Self::Rim, Self::Bed, Self::Wall];
 }
 
-impl<'a> Bone<'a> {
+impl<'a> Vault<'a> {
     /// The bone of a fragment.
     pub fn of(fragment: &'a Fragment) -> Self {
         let c = fragment.half_chord;
@@ -130,8 +130,11 @@ impl<'a> Bone<'a> {
             Place::Rim { .. } | Place::Wall { .. } | Place::Margin { .. } | Place::Neck { .. } => Some(Surface::Wall),
             Place::Point(_) => {
                 let off_bed = self.distance_to_bed(&[*point, *point]).0;
-                let off =
-                    [(Surface::Face, self.below_face(point)), (Surface::Wall, self.inside_wall(point)), (Surface::Bed, off_bed)];
+                let off = [
+                    (Surface::Face, self.below_face(point)),
+                    (Surface::Wall, self.inside_wall(point)),
+                    (Surface::Bed, off_bed),
+                ];
                 let nearest = off.into_iter().min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
                 (nearest.1.abs() < ON).then_some(nearest.0)
             }

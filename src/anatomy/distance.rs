@@ -50,9 +50,20 @@ pub fn between(one: &Segment, other: &Segment) -> f64 {
 
 /// The two points at which a segment comes nearest to a line of straight pieces, mm; `None` without a piece.
 pub fn nearest_to_line(segment: &Segment, line: &[Vec3]) -> Option<[Vec3; 2]> {
-    let far = |pair: &[Vec3; 2]| (pair[1] - pair[0]).norm_squared();
-    let pairs = line.windows(2).map(|piece| nearest_between(segment, &[piece[0], piece[1]]));
-    pairs.reduce(|best, next| if far(&next) < far(&best) { next } else { best })
+    let far = |pair: &[Vec3; 2]| (pair[1] - pair[0]).norm();
+    let mut best: Option<[Vec3; 2]> = None;
+    for piece in line.windows(2) {
+        // No point of a piece is nearer than its middle is, less half its length.
+        let middle = 0.5 * (piece[0] + piece[1]);
+        let bound = (middle - nearest_on(segment, &middle)).norm() - 0.5 * (piece[1] - piece[0]).norm();
+        if best.is_none_or(|best| bound < far(&best)) {
+            let next = nearest_between(segment, &[piece[0], piece[1]]);
+            if best.is_none_or(|best| far(&next) < far(&best)) {
+                best = Some(next);
+            }
+        }
+    }
+    best
 }
 
 /// Unit direction from a clock position (`angle`, rad from anterior toward superior) and an elevation (rad) above the

@@ -6,7 +6,7 @@ use crate::anatomy::Surface;
 use crate::model::Warning;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{num, short, surface, tag};
+use crate::show::words::{exact, num, short, surface, tag};
 use crate::study::result::{Bridge, DrillLimit, Drilling, Hole, OverCartilage, Portal, Violation};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -43,12 +43,24 @@ pub fn drill_short(page: &mut Page, found: &Drilling) {
         "Short: degrees by which a guide misses square to the bone, or the direction given. Bone left from the hole's \
          wall, negative where it breaks through; to the surface that it enters by, what covers its tip.",
     );
-    page.titled(drill_violations(found).filled());
+    let mut violations = drill_violations(found);
+    let more = violations.rows.len().saturating_sub(SHOWN);
+    violations.rows.truncate(SHOWN);
+    page.titled(violations.filled());
+    if more > 0 {
+        page.paragraph(&format!("{more} more with --full"));
+    }
     page.titled(drill_remedies(found).filled());
 }
 
+/// Violations that are shown where not all of them are asked for.
+const SHOWN: usize = 8;
+
 /// Writes the rest: bone between holes, limbs over cartilage, portals, and what was asked.
 pub fn drill_table(page: &mut Page, found: &Drilling) {
+    if found.violations.len() > SHOWN {
+        page.titled(drill_violations(found).filled());
+    }
     page.titled(drill_bridges(found).filled());
     page.titled(drill_strands(found).filled());
     page.titled(drill_portals(found).filled());
@@ -65,29 +77,30 @@ fn left(hole: &Hole, to: Surface) -> Cell {
 pub fn drill_holes(found: &Drilling) -> Table {
     let to = |surface: Surface| move |h: &&Hole| left(h, surface);
     let (face, rim, bed, wall) = (to(Surface::Face), to(Surface::Rim), to(Surface::Bed), to(Surface::Wall));
-    let columns: [Column<'_, &Hole>; 10] = [
+    let columns: [Column<'_, &Hole>; 8] = [
         ("hole", "", &|h| (&h.name).into()),
         ("portal", "", &|h| h.portal.as_ref().into()),
-        ("reached", "", &|h| if h.reached { "yes" } else { "no" }.into()),
+        ("reached", "", &|h| if h.reached { "" } else { "no" }.into()),
         ("short", "°", &|h| Cell::fixed(h.short, 0)),
-        ("lean", "°", &|h| h.lean.map(|v| Cell::fixed(v, 0)).into()),
-        ("to face", "mm", &face),
+        ("face", "mm", &face),
         ("rim", "mm", &rim),
         ("bed", "mm", &bed),
         ("neck wall", "mm", &wall),
-        ("leaves by", "", &|h| h.leaves.map(surface).into()),
     ];
     Table::of("holes", "Holes", &found.holes, &columns).without_empty()
 }
 
 /// What is not kept, the farthest beyond its limit first.
 pub fn drill_violations(found: &Drilling) -> Table {
-    let value = |v: f64, unit: &str| Cell { text: said(v, unit), value: Some(v) };
-    let columns: [Column<'_, &Violation>; 4] = [
+    let columns: [Column<'_, &Violation>; 5] = [
         ("not kept", "", &|v| (&v.label).into()),
         ("of", "", &|v| (&v.subject).into()),
-        ("is", "", &|v| value(v.value, &v.unit)),
-        ("limit", "", &|v| value(v.limit, &v.unit)),
+        ("is", "", &|v| Cell { text: beside(v), value: Some(v.value) }),
+        ("limit", "", &|v| Cell { text: said(v.limit, &v.unit), value: Some(v.limit) }),
+        ("nearest place that would do", "", &|v| {
+            let near = v.nearest.as_ref();
+            near.map(|n| format!("{} {} mm off: {}", n.hole, num(n.distance, 1), place(&n.coordinates))).into()
+        }),
     ];
     Table::of("violations", "What is not kept", &found.violations, &columns)
 }
@@ -95,19 +108,20 @@ pub fn drill_violations(found: &Drilling) -> Table {
 /// What would do instead, of each hole of which something is not kept.
 pub fn drill_remedies(found: &Drilling) -> Table {
     let of = |h: &Hole| h.remedy.clone();
-    let columns: [Column<'_, &Hole>; 5] = [
+    let deep = |h: &Hole, depth: f64| (depth < h.depth).then(|| Cell::fixed(depth, 0));
+    let columns: [Column<'_, &Hole>; 7] = [
         ("hole", "", &|h| (&h.name).into()),
-        ("nearest place", "", &|h| of(h).and_then(|r| r.moved).map(|m| place(&m.coordinates)).into()),
+        ("place", "", &|h| of(h).and_then(|r| r.moved).map(|m| place(&m.coordinates)).into()),
         ("away", "mm", &|h| of(h).and_then(|r| r.moved).map(|m| Cell::fixed(m.distance, 1)).into()),
+        ("deep", "mm", &|h| of(h).and_then(|r| r.moved).and_then(|m| deep(h, m.depth)).into()),
         ("or turned", "°", &|h| of(h).and_then(|r| r.turned).map(|t| Cell::fixed(t.by, 0)).into()),
         ("through", "", &|h| of(h).and_then(|r| r.turned.map(|t| t.portal)).into()),
+        ("and deep", "mm", &|h| of(h).and_then(|r| r.turned).and_then(|t| deep(h, t.depth)).into()),
     ];
-    Table::of(
-        "remedies",
-        "What would do instead, all else as it is",
-        found.holes.iter().filter(|h| h.remedy.is_some()),
-        &columns,
-    )
+    let mendable = |h: &&Hole| h.remedy.as_ref().is_some_and(|r| r.moved.is_some() || r.turned.is_some());
+    let holes = found.holes.iter().filter(mendable);
+    Table::of("remedies", "What would keep all of a hole's limits, every other hole as it is", holes, &columns)
+        .without_empty()
 }
 
 /// Coordinates as a file has them.
@@ -163,6 +177,14 @@ pub fn drill_limits(found: &Drilling) -> Table {
     Table::of("asked", "What is asked, and what backs it", &found.limits, &columns)
 }
 
+/// A value beside its limit: with a decimal more where the two would read alike.
+fn beside(v: &Violation) -> String {
+    match (said(v.value, &v.unit), said(v.limit, &v.unit)) {
+        (value, limit) if value == limit && v.unit == "mm" => format!("{} mm", num(v.value, 2)),
+        (value, _) => value,
+    }
+}
+
 /// A value with its unit.
 fn said(value: f64, unit: &str) -> String {
     match unit {
@@ -191,22 +213,17 @@ fn key(v: &Violation) -> String {
 }
 
 pub(super) fn clause(v: &Violation) -> String {
-    format!("{} {} (limit {})", v.label, said(v.value, &v.unit), said(v.limit, &v.unit))
+    format!("{} {} (limit {})", v.label, beside(v), exact(v.limit))
 }
 
-/// What would do for the hole that is farthest beyond a limit and has a remedy.
-pub(super) fn remedy(found: &Drilling) -> Option<String> {
-    let holes = found.violations.iter().flat_map(|v| &v.holes);
-    holes.into_iter().find_map(|k| {
-        let hole = &found.holes[*k];
-        let remedy = hole.remedy.as_ref()?;
-        let name = short(&hole.name, 21);
-        match (&remedy.moved, &remedy.turned) {
-            (Some(m), _) => Some(format!("{name} {} mm away: {}", num(m.distance, 1), place(&m.coordinates))),
-            (None, Some(t)) => Some(format!("{name} turned by {}° through {}", num(t.by, 0), t.portal)),
-            (None, None) => None,
-        }
-    })
+/// What would do where it is needed most: the first violation that a place near mends, and how many holes could keep all.
+pub(super) fn remedy(found: &Drilling) -> Option<[String; 2]> {
+    let near = found.violations.iter().find_map(|v| v.nearest.as_ref());
+    let near = near.map(|n| format!("{} {} mm off: {}", short(&n.hole, 21), num(n.distance, 1), place(&n.coordinates)));
+    let all = found.holes.iter().filter_map(|h| h.remedy.as_ref());
+    let (mended, of) =
+        all.fold((0, 0), |(mended, of), r| (mended + usize::from(r.moved.is_some() || r.turned.is_some()), of + 1));
+    (of > 0).then(|| [near.unwrap_or_else(|| "no place near mends the worst".to_owned()), format!("{mended} of {of}")])
 }
 
 /// The worst of what drilling does not keep, as a warning.
@@ -231,24 +248,29 @@ pub fn drill_reading(found: &Drilling) -> Vec<String> {
             let least = hole.left.iter().find(|l| l.surface == out).map_or(0.0, |l| l.bone);
             all.push(format!("{} leaves the bone through the {}, by {} mm.", hole.name, surface(out), num(-least, 1)));
         }
-        match hole.remedy.as_ref().map(|r| (&r.moved, &r.turned)) {
-            Some((None, None)) => {
-                all.push(format!("For {} nothing near would do while all else stays as it is.", hole.name));
-            }
-            Some((None, Some(turned))) => all.push(format!(
-                "{} would do where it is, turned by {}° through the {} portal.",
+        let Some(remedy) = &hole.remedy else {
+            continue;
+        };
+        let shallow = |depth: f64| {
+            if depth < hole.depth { format!(", {} mm deep", num(depth, 0)) } else { String::new() }
+        };
+        all.push(match (&remedy.moved, &remedy.turned) {
+            (Some(m), _) => format!(
+                "{} would keep all {} mm away: {}{}.",
                 hole.name,
-                num(turned.by, 0),
-                turned.portal
-            )),
-            Some((Some(moved), _)) => all.push(format!(
-                "{} would do {} mm away: {}.",
+                num(m.distance, 1),
+                place(&m.coordinates),
+                shallow(m.depth)
+            ),
+            (None, Some(t)) => format!(
+                "{} would keep all where it is, turned by {}° through the {} portal{}.",
                 hole.name,
-                num(moved.distance, 1),
-                place(&moved.coordinates)
-            )),
-            None => {}
-        }
+                num(t.by, 0),
+                t.portal,
+                shallow(t.depth)
+            ),
+            (None, None) => format!("For {} nothing near would keep all while every other hole stays.", hole.name),
+        });
     }
     all
 }

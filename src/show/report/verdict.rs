@@ -9,7 +9,7 @@ use crate::model::{Case, Construct, Tag, Taken, Terms};
 use crate::quantities::{View, quantity};
 use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
-use crate::show::words::{not_held_short, of, pushed, short, start, surface};
+use crate::show::words::{not_held_short, of, pushed, short, start};
 use crate::study::result::{
     Compared, CyclePoint, Drilling, End, Hold, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter,
     Settling, Start, Sweep, Swept,
@@ -266,7 +266,6 @@ impl Verdict {
     /// Whether holes can be reached, and whether the bone allows them.
     pub fn drilled(case: &str, found: &Drilling) -> Self {
         let screws = found.holes.iter().filter(|h| h.screw).count();
-        let broken = (0..found.holes.len()).filter(|k| found.violations.iter().any(|v| v.holes.contains(k)));
         let limit = |key: &str| found.limit(key).map(|l| l.limit);
         let thinnest = found.thinnest().map(|b| {
             context! {
@@ -274,8 +273,6 @@ impl Verdict {
             }
         });
         let seen = found.limits.iter().filter(|l| l.tag == Tag::Seen).count();
-        let leaving = found.holes.iter().filter_map(|h| Some((h, h.leaves?)));
-        let leaving = leaving.map(|(h, by)| format!("{} by the {}", short(&h.name, BESIDE), surface(by)));
         let data = context! {
             case, construct => found.construct,
             all => found.holes.len(), reached => found.reached(),
@@ -284,8 +281,7 @@ impl Verdict {
             worst => found.violations.first().map(|v| context! {
                 subject => v.subject, said => super::drill::clause(v),
             }),
-            broken => broken.count(),
-            leaving => leaving.collect::<Vec<_>>(),
+            leaving => found.holes.iter().filter(|h| h.leaves.is_some()).count(),
             remedy => super::drill::remedy(found),
             asked => found.limits.len(), sourced => seen,
             assumed => found.portals.iter().any(|p| p.tag == Tag::Assumed),

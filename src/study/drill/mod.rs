@@ -30,6 +30,7 @@ use super::result::{BoneLeft, Bridge, DrillLimit, Drilling, Hole, OverCartilage,
 use crate::anatomy::{Surface, Vault};
 use crate::model::{Case, Construct, Tag};
 use ask::{Asked, all, cartilage};
+use remedy::{Look, Places};
 use site::{Site, sites};
 
 /// How to look for what would do instead.
@@ -47,7 +48,7 @@ pub struct DrillPlan {
 
 impl Default for DrillPlan {
     fn default() -> Self {
-        Self { remedies: true, reach: [6.0, 5.0], pitch: 0.25, turn: 5.0 }
+        Self { remedies: true, reach: [6.0, 5.0], pitch: 0.5, turn: 5.0 }
     }
 }
 
@@ -58,12 +59,14 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
     let asked = all(case, construct, &bone, &sites);
     let mut broken: Vec<&Asked> = asked.iter().filter(|a| a.excess() > 0.0).collect();
     broken.sort_by(|a, b| b.share().total_cmp(&a.share()));
+    // Of each anchor with something to mend the places near it.
+    let look = |k: usize| Look { case, construct, bone: &bone, sites: &sites, k };
+    let wrong = |k: usize| plan.remedies && k < construct.anchors.len() && broken.iter().any(|b| b.of.contains(&k));
+    let places: Vec<Option<Places>> =
+        (0..sites.len()).map(|k| wrong(k).then(|| look(k).places(plan, sites[k].tunnel.depth))).collect();
     let holes = sites.iter().enumerate().map(|(k, site)| {
-        let wrong = plan.remedies && k < construct.anchors.len() && broken.iter().any(|b| b.of.contains(&k));
-        Hole {
-            remedy: wrong.then(|| remedy::remedy(case, construct, &bone, &sites, k, plan)),
-            ..hole(construct, &bone, site, &asked, k)
-        }
+        let remedy = places[k].as_ref().map(|places| look(k).remedy(places, plan));
+        Hole { remedy, ..hole(construct, &bone, site, &asked, k) }
     });
     let holes = holes.collect();
     let pairs = (0..sites.len()).flat_map(|k| (k + 1..sites.len()).map(move |j| (k, j)));
@@ -86,6 +89,10 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
         limit: a.limit,
         unit: a.ask.unit().to_owned(),
         holes: a.of.clone(),
+        nearest: {
+            let near = a.of.iter().filter_map(|k| look(*k).nearest(places[*k].as_ref()?, a));
+            near.min_by(|a, b| a.distance.total_cmp(&b.distance))
+        },
     };
     let strands = construct
         .limbs

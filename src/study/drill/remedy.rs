@@ -1,89 +1,140 @@
 //! What would do instead: the nearest place along an anchor's own coordinates, and the least turn of its hole.
 
-use super::super::result::{Coordinate, OtherAxis, OtherPlace, Remedy};
+use super::super::result::{Coordinate, Nearest, OtherAxis, OtherPlace, Remedy};
 use super::DrillPlan;
-use super::ask::{Ask, cartilage, leads_to, own, paired, placed};
+use super::ask::{Ask, Asked, cartilage, leads_to, own, paired, placed};
 use super::site::{Site, guide, of_anchor, open};
 use crate::anatomy::{Fragment, Place, Vault};
 use crate::math::{Vec3, angle_between, any_perpendicular};
 use crate::model::{AnchorSpec, Case, Construct, parameter, shifted};
 use std::f64::consts::TAU;
 
-/// Looks for what would do for an anchor while all others stay.
-pub fn remedy(
-    case: &Case,
-    construct: &Construct,
-    bone: &Vault<'_>,
-    sites: &[Site],
-    k: usize,
-    plan: &DrillPlan,
-) -> Remedy {
-    let all = All { case, construct, bone, sites, k };
-    Remedy { moved: all.moved(plan), turned: all.turned(plan) }
+/// What is looked at: one anchor of a construct, while all others stay.
+pub struct Look<'a> {
+    pub case: &'a Case,
+    pub construct: &'a Construct,
+    pub bone: &'a Vault<'a>,
+    pub sites: &'a [Site],
+    pub k: usize,
 }
 
-struct All<'a> {
-    case: &'a Case,
-    construct: &'a Construct,
-    bone: &'a Vault<'a>,
-    sites: &'a [Site],
-    k: usize,
+/// What is not kept: what is asked, and the other hole or the limb that it concerns.
+type Broken = (Ask, Option<usize>);
+
+/// A place near the present one, and what is not kept there.
+struct Tried {
+    distance: f64,
+    place: Place,
+    portal: Option<usize>,
+    broken: Vec<Broken>,
 }
 
-impl All<'_> {
-    /// Whether a hole at a place keeps all that is asked of it.
-    fn would_do(&self, anchor: &AnchorSpec, site: &Site) -> bool {
-        let kept = |(ask, value, limit): (Ask, f64, f64)| ask.excess(value, limit) <= 0.0;
+/// Places near the present one, the nearest first, as far as anything was looked for.
+pub struct Places(Vec<Tried>);
+
+impl Look<'_> {
+    fn anchor(&self) -> &AnchorSpec {
+        &self.construct.anchors[self.k]
+    }
+
+    /// What a hole at a place does not keep.
+    fn broken(&self, anchor: &AnchorSpec, site: &Site) -> Vec<Broken> {
+        let beyond = |(ask, value, limit): (Ask, f64, f64)| (ask.excess(value, limit) > 0.0).then_some(ask);
         let anchors = self.construct.anchors.len();
-        let others = || self.sites.iter().enumerate().filter(|(j, _)| *j != self.k);
-        let pair = |(j, other): (usize, &Site)| paired(self.case, self.construct, site, other, j < anchors).all(kept);
-        placed(self.case, anchor, &anchor.point).all(kept)
-            && others().all(pair)
-            && own(&self.construct.drill, self.bone, site).all(kept)
-            && self.strands_keep(anchor)
+        let alone = placed(self.case, anchor, &anchor.point).chain(own(&self.construct.drill, self.bone, site));
+        let mut all: Vec<Broken> = alone.filter_map(beyond).map(|ask| (ask, None)).collect();
+        for (j, other) in self.sites.iter().enumerate().filter(|(j, _)| *j != self.k) {
+            let pair = paired(self.case, self.construct, site, other, j < anchors);
+            all.extend(pair.filter_map(beyond).map(|ask| (ask, Some(j))));
+        }
+        let led = (0..self.construct.limbs.len()).filter(|limb| leads_to(self.construct, *limb, self.k));
+        let mut there = None;
+        for limb in led {
+            let there = there.get_or_insert_with(|| {
+                let mut there = self.construct.clone();
+                there.anchors[self.k] = anchor.clone();
+                there
+            });
+            let most = Ask::Cartilage.backed(self.case, there).map_or(f64::INFINITY, |b| b.0);
+            if cartilage(self.case, there, limb) > most {
+                all.push((Ask::Cartilage, Some(limb)));
+            }
+        }
+        all
     }
 
-    fn strands_keep(&self, anchor: &AnchorSpec) -> bool {
-        let mut construct = self.construct.clone();
-        construct.anchors[self.k] = anchor.clone();
-        let most = Ask::Cartilage.backed(self.case, &construct).map_or(f64::INFINITY, |b| b.0);
-        let led = (0..construct.limbs.len()).filter(|limb| leads_to(&construct, *limb, self.k));
-        led.into_iter().all(|limb| cartilage(self.case, &construct, limb) <= most)
+    /// What of this hole is not kept as it is.
+    pub fn now(&self) -> Vec<Broken> {
+        self.broken(self.anchor(), &self.sites[self.k])
     }
 
-    fn moved(&self, plan: &DrillPlan) -> Option<OtherPlace> {
-        let (f, anchor) = (&self.case.fragment, &self.construct.anchors[self.k]);
+    /// Places near the present one at which nothing is broken that is not broken now, at a depth of the hole (mm), the
+    /// nearest first.
+    pub fn places(&self, plan: &DrillPlan, depth: f64) -> Places {
+        let (f, now) = (&self.case.fragment, self.now());
+        let anchor = AnchorSpec { depth, ..self.anchor().clone() };
         let count = plan.reach.map(|reach| (reach / plan.pitch).floor() as i32);
         let across = if matches!(anchor.place, Place::Rim { .. } | Place::Margin { .. }) { 0 } else { count[1] };
-        let mut near: Vec<(f64, Place, Vec3)> = Vec::new();
-        for i in -count[0]..=count[0] {
-            for j in -across..=across {
-                let place = shifted(&anchor.place, [i, j].map(|n| plan.pitch * f64::from(n)), f);
-                let allowed =
-                    coordinates(&place, f).iter().all(|c| parameter(&c.key).is_none_or(|p| p.accepts(c.value)));
-                let Some(point) = f.locate(&place).ok().filter(|_| allowed && (i, j) != (0, 0)) else {
-                    continue;
-                };
-                // An anchor is set in the scapula.
-                if f.depth_inside(&point) < 1e-6 && !matches!(place, Place::Point(_)) {
-                    near.push(((point - anchor.point).norm(), place, point));
-                }
+        let mut near = Vec::new();
+        for (i, j) in (-count[0]..=count[0]).flat_map(|i| (-across..=across).map(move |j| (i, j))) {
+            let place = shifted(&anchor.place, [i, j].map(|n| plan.pitch * f64::from(n)), f);
+            let allowed = coordinates(&place, f).iter().all(|c| parameter(&c.key).is_none_or(|p| p.accepts(c.value)));
+            let Some(point) = f.locate(&place).ok().filter(|_| allowed) else {
+                continue;
+            };
+            // An anchor is set in the scapula.
+            if f.depth_inside(&point) < 1e-6 {
+                near.push(((point - anchor.point).norm(), place, point));
             }
         }
         near.sort_by(|a, b| a.0.total_cmp(&b.0));
-        near.into_iter().find_map(|(distance, place, point)| {
-            let site = of_anchor(self.construct, self.bone, anchor, &place, point);
-            let there = AnchorSpec { place, point, ..anchor.clone() };
-            self.would_do(&there, &site).then(|| OtherPlace {
-                coordinates: coordinates(&place, f),
-                distance,
-                portal: site.portal.map(|p| self.construct.portals[p].name.clone()),
-            })
+        let tried = near.into_iter().filter_map(|(distance, place, point)| {
+            let site = of_anchor(self.construct, self.bone, &anchor, &place, point);
+            let broken = self.broken(&AnchorSpec { place, point, ..anchor.clone() }, &site);
+            let no_worse = broken.iter().all(|b| now.contains(b));
+            no_worse.then_some(Tried { distance, place, portal: site.portal, broken })
+        });
+        Places(tried.collect())
+    }
+
+    /// The nearest of some places that mends what is not kept, and breaks nothing else.
+    pub fn nearest(&self, places: &Places, asked: &Asked) -> Option<Nearest> {
+        let other = asked.of.iter().copied().find(|j| *j != self.k);
+        let mends = |t: &&Tried| match asked.ask {
+            Ask::Cartilage => t.broken.iter().all(|b| b.0 != Ask::Cartilage),
+            _ => !t.broken.contains(&(asked.ask, other)),
+        };
+        places.0.iter().find(mends).map(|t| Nearest {
+            hole: self.anchor().name.clone(),
+            coordinates: coordinates(&t.place, &self.case.fragment),
+            distance: t.distance,
         })
     }
 
-    fn turned(&self, plan: &DrillPlan) -> Option<OtherAxis> {
-        let (anchor, site) = (&self.construct.anchors[self.k], &self.sites[self.k]);
+    /// What would do in all: another place, or another direction where it is, as deep as it is or else as shallow as
+    /// its class usually is.
+    pub fn remedy(&self, places: &Places, plan: &DrillPlan) -> Remedy {
+        let least = least_depth(self.anchor());
+        let mut moved = self.other_place(places, self.anchor().depth);
+        let mut turned = self.turned(plan, self.anchor().depth);
+        if least < self.anchor().depth {
+            moved = moved.or_else(|| self.other_place(&self.places(plan, least), least));
+            turned = turned.or_else(|| self.turned(plan, least));
+        }
+        Remedy { moved, turned }
+    }
+
+    fn other_place(&self, places: &Places, depth: f64) -> Option<OtherPlace> {
+        places.0.iter().find(|t| t.broken.is_empty()).map(|t| OtherPlace {
+            coordinates: coordinates(&t.place, &self.case.fragment),
+            distance: t.distance,
+            portal: t.portal.map(|p| self.construct.portals[p].name.clone()),
+            depth,
+        })
+    }
+
+    fn turned(&self, plan: &DrillPlan, depth: f64) -> Option<OtherAxis> {
+        let (anchor, site) = (self.anchor(), &self.sites[self.k]);
         let mut near: Vec<(f64, usize, Vec3)> = Vec::new();
         for portal in open(self.construct, anchor) {
             let (toward, half) = guide(&self.construct.portals[portal]);
@@ -94,15 +145,21 @@ impl All<'_> {
         near.sort_by(|a, b| a.0.total_cmp(&b.0));
         near.into_iter().find_map(|(by, portal, axis)| {
             let mut turned = Site { portal: Some(portal), short: 0.0, ..site.clone() };
-            turned.tunnel.axis = axis;
-            turned.in_scapula.axis = axis;
+            for tunnel in [&mut turned.tunnel, &mut turned.in_scapula] {
+                (tunnel.axis, tunnel.depth) = (axis, depth);
+            }
             let square = turned.tunnel.through.map(|surface| self.bone.inward(surface, &anchor.point));
             turned.lean = square.map(|square| angle_between(&axis, &square));
-            let name = &self.construct.portals[portal].name;
-            let found = OtherAxis { by: by.to_degrees(), portal: name.clone(), axis: axis.into() };
-            self.would_do(anchor, &turned).then_some(found)
+            let name = self.construct.portals[portal].name.clone();
+            let found = OtherAxis { by: by.to_degrees(), portal: name, axis: axis.into(), depth };
+            self.broken(anchor, &turned).is_empty().then_some(found)
         })
     }
+}
+
+/// The least depth that is usual for a hole of its class, mm: its anchor has a length.
+fn least_depth(anchor: &AnchorSpec) -> f64 {
+    parameter(&format!("anchor-class.{}.depth", anchor.class)).map_or(anchor.depth, |p| p.low)
 }
 
 /// Directions of a cone: its axis, and rings about it so far apart as given, the last on its edge, rad.

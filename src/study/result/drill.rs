@@ -152,9 +152,22 @@ pub struct Violation {
     pub unit: String,
     /// Indices of the holes that it concerns.
     pub holes: Vec<usize>,
+    /// The nearest place of one of its anchors that mends this and breaks nothing else; absent where none was found near.
+    pub nearest: Option<Nearest>,
 }
 
-/// What would do instead: both where each alone does.
+/// The nearest place that would do.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Nearest {
+    /// The anchor that is moved.
+    pub hole: String,
+    /// Its coordinates there.
+    pub coordinates: Vec<Coordinate>,
+    /// Distance from its present place, mm.
+    pub distance: f64,
+}
+
+/// What would do instead, so that all is kept while every other hole stays: each alone does.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Remedy {
     /// The nearest place along the anchor's own coordinates; absent where none was found near.
@@ -172,6 +185,8 @@ pub struct OtherPlace {
     pub distance: f64,
     /// The portal that then serves.
     pub portal: Option<String>,
+    /// Depth of the hole, mm: as it is, or as little as is usual where it is too deep.
+    pub depth: f64,
 }
 
 /// A coordinate of a place.
@@ -194,6 +209,8 @@ pub struct OtherAxis {
     pub portal: String,
     /// Unit direction into the bone.
     pub axis: [f64; 3],
+    /// Depth of the hole, mm: as it is, or as little as is usual where it is too deep.
+    pub depth: f64,
 }
 
 impl Drilling {

@@ -33,8 +33,7 @@ pub fn drilling(case: &Case, construct: &Construct, found: &Drilling, theme: &Th
     canvas.lines(&title, [0.6, theme.heading().capital() + 0.6], theme.heading());
     holes.face(&mut canvas, a, &|k| worst_short(found, k));
     holes.section(&mut canvas, b);
-    let name = format!("drilling-{}", construct.name);
-    Figure::new(&name, canvas, rows(found), caption(case, found), alt(found)).of(&found.construct)
+    Figure::new("drilling", canvas, rows(found), caption(case, found), alt(found)).of(&found.construct)
 }
 
 fn rows(found: &Drilling) -> String {

@@ -67,7 +67,8 @@ impl Holes<'_> {
         let mut names = Vec::new();
         for (k, hole) in self.found.holes.iter().enumerate() {
             let at = view.page(hole.entry);
-            number(canvas, theme, &mut clear, k, at, [-side, 0.0], 1.8);
+            let away = toward(view.page(hole.tip), at);
+            number(canvas, theme, &mut clear, k, at, away, 0.5 * hole.diameter * scale + 0.8);
             let colour = if self.is_kept(k) { theme.ink } else { broken(theme) };
             names.push(Callout { at, number: Some(k + 1), name: hole.name.clone(), value: said(k), colour });
         }

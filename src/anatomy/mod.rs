@@ -6,11 +6,14 @@
 //! radians throughout.
 
 mod direction;
+pub mod distance;
 mod fragment;
 mod place;
 mod socket;
+mod vault;
 
 pub use direction::bed_direction;
 pub use fragment::{Fragment, FragmentShape, GeometryError, clock_angle};
 pub use place::{Along, Place, PlaceError};
 pub use socket::Socket;
+pub use vault::{Surface, Tunnel, Vault};

@@ -4,8 +4,9 @@ use super::open::open;
 use super::present::{Summaries, present};
 use super::say::Failure;
 use super::{Common, built_in, example};
-use crate::show::report::{Asked, Described, Document, Verdict, case_csv, case_defaults, case_short};
+use crate::show::report::{Asked, Described, Document, Verdict, case_csv, case_defaults, case_short, drill_warning};
 use crate::study::result::Start;
+use crate::study::{DrillPlan, drill};
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -25,7 +26,11 @@ pub(super) struct Check {
 impl Check {
     pub fn run(&self, common: &Common) -> Result<(), Failure> {
         let opened = open(&self.case, &self.constructs, Start::Reduced)?;
-        let summaries = Summaries::of(&opened);
+        let mut summaries = Summaries::of(&opened);
+        let quick = DrillPlan { remedies: false, ..DrillPlan::default() };
+        for (summary, construct) in summaries.constructs.iter_mut().zip(&opened.constructs) {
+            summary.warnings.extend(drill_warning(&drill(&opened.case, construct, &quick)));
+        }
         summaries.warn(common);
         let Summaries { case, constructs } = &summaries;
         let verdict = Verdict::checked(case, constructs);

@@ -10,6 +10,7 @@ mod budget;
 mod check;
 mod compare;
 mod draw;
+mod drill;
 mod figures;
 mod folder;
 mod lose;
@@ -103,6 +104,8 @@ enum Command {
     Tie(Box<tie::Tie>),
     /// Better places for the anchors
     Place(Box<place::Place>),
+    /// Before drilling: reach, and bone left
+    Drill(drill::Drill),
     /// The uncertain inputs drawn many times
     Scatter(Box<scatter::Scatter>),
     /// One or two inputs over their range
@@ -128,7 +131,7 @@ enum Command {
 /// The commands by what one wants.
 const WANTED: [(&str, &[&str]); 5] = [
     ("My patient", &["new", "check", "draw"]),
-    ("Which construct", &["compare", "tie", "place"]),
+    ("Which construct", &["compare", "tie", "place", "drill"]),
     ("Why, and how sure", &["scatter", "sweep", "verify"]),
     ("Afterwards", &["settle", "lose", "budget"]),
     ("For a talk or a paper", &["report"]),
@@ -225,6 +228,7 @@ impl Arguments {
             (Command::Settle(typed), _) => typed.run(common),
             (Command::Budget(typed), _) => typed.run(common),
             (Command::Lose(typed), _) => typed.run(common),
+            (Command::Drill(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Draw(typed), _) => typed.run(common),

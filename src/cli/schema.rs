@@ -3,7 +3,9 @@
 use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
-use crate::show::report::{BudgetBody, Envelope, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
+use crate::show::report::{
+    BudgetBody, DrillBody, Envelope, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema,
+};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -37,6 +39,8 @@ enum Described {
     Budget,
     /// What `lose --format json` prints
     Lose,
+    /// What `drill --format json` prints
+    Drill,
     /// What `verify --format json` prints
     Verification,
 }
@@ -52,6 +56,7 @@ impl Schema {
             Described::Place => Envelope::<PlaceBody>::schema(),
             Described::Budget => Envelope::<BudgetBody>::schema(),
             Described::Lose => Envelope::<LoseBody>::schema(),
+            Described::Drill => Envelope::<DrillBody>::schema(),
             Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))

@@ -6,12 +6,13 @@ use super::path::{RawLimb, read_limb};
 use super::place::{PlaceTable, read_place};
 use super::places::{At, along_of, numbers_of, place};
 use super::problems::{Problems, SourceText, Span};
-use super::reader::{Log, Section, is_word, listed, whole};
-use super::screw::{RawScrew, read_screw};
+use super::reader::{LONGEST_NAME, Log, Section, is_word, listed, whole};
+use super::screw::{RawScrew, direction, read_screw};
 use super::settings::{Settings, read_stiffness};
 use super::tying::{RawTie, read_tying};
 use super::{Fixing, Tag, Taken, builtin};
 use crate::anatomy::{Along, Place};
+use crate::math::Vec3;
 use std::path::Path;
 
 /// Most anchors, most limbs, and most screws.
@@ -65,6 +66,12 @@ pub(super) struct RawAnchor {
     pub class: At<String>,
     pub stiffness: Option<Option<f64>>,
     pub holding: Option<f64>,
+    /// Diameter and depth of its hole, mm, where it gives them.
+    pub hole: [Option<f64>; 2],
+    /// Direction of its hole, into the bone.
+    pub axis: Option<At<Vec3>>,
+    /// The portal through which it is drilled.
+    pub portal: Option<At<String>>,
 }
 
 impl ConstructFile {
@@ -211,8 +218,13 @@ fn read_anchor(name: String, span: Span, mut s: Section<'_>, log: &mut Log) -> O
     let stiffness = s.get("stiffness");
     let stiffness = stiffness.and_then(|e| read_stiffness(&e.node, &path, row("anchor-class.*.stiffness"), log));
     let holding = s.number_if("holding", row("anchor-class.*.holding"), log);
+    let hole = ["diameter", "depth"].map(|key| s.number_if(key, row(&format!("anchor.*.{key}")), log));
+    let path = s.at("axis");
+    let axis = s.get("axis").and_then(|e| direction(&e.node, &path, row("anchor.*.axis"), log));
+    let portal = s.get("portal").map(|e| e.node.span.clone());
+    let portal = portal.and_then(|span| Some(At { span, value: s.text("portal", LONGEST_NAME, log)? }));
     s.done(log);
-    Some(RawAnchor { name, span, place: at?, error: [0.0; 2], class, stiffness, holding })
+    Some(RawAnchor { name, span, place: at?, error: [0.0; 2], class, stiffness, holding, hole, axis, portal })
 }
 
 /// The name of a class, or its default, recorded.

@@ -9,8 +9,8 @@ use super::reader::Log;
 use super::settings::Reach;
 use super::spread::shifted;
 use super::{AnchorSpec, BiteSpec, Case, Construct, Edge, LimbSpec, Stop, StopRule, TieSpec, look};
-use crate::anatomy::Place;
-use crate::math::Vec3;
+use crate::anatomy::{Place, Vault};
+use crate::math::{Vec3, angle_between};
 
 /// Points nearer than this (mm) are one point: below any surgical precision, and a segment that
 /// short has no direction worth the name.
@@ -42,6 +42,13 @@ impl ConstructFile {
                 let point = locate(&case.fragment, &place, &at, Bone::Scapula, &mut log);
                 let own = (a.stiffness, a.holding);
                 let (stiffness, holding) = reach.anchor(&a.class, &format!("{path}.class"), own, &mut log)?;
+                let [diameter, depth] = reach.hole(&a.class.value, a.hole);
+                if let Some(portal) = &a.portal {
+                    reach.knows_portal(portal, &format!("{path}.portal"), &mut log);
+                }
+                if let (Some(axis), Some(point)) = (&a.axis, &point) {
+                    into_bone(case, &place.value, point, axis, &a.name, &mut log);
+                }
                 Some(AnchorSpec {
                     name: a.name.clone(),
                     class: a.class.value.clone(),
@@ -50,6 +57,10 @@ impl ConstructFile {
                     stiffness,
                     holding,
                     set: reach.anchor_set(&a.class.value, &mut log),
+                    diameter,
+                    depth,
+                    axis: a.axis.as_ref().map(|axis| axis.value.normalize()),
+                    portal: a.portal.as_ref().map(|portal| portal.value.clone()),
                 })
             })
             .collect();
@@ -71,6 +82,8 @@ impl ConstructFile {
             limbs,
             screws,
             ties,
+            portals: reach.portals(),
+            drill: reach.drill(),
             defaults: log.taken,
             warnings: Vec::new(),
         })
@@ -91,6 +104,23 @@ impl ConstructFile {
                 TieSpec { limbs: tie.limbs.clone(), screws: tie.screws.clone(), stop, held: tie.held }
             })
             .collect()
+    }
+}
+
+/// A hole goes into the bone on whose surface it begins.
+fn into_bone(case: &Case, place: &Place, point: &Vec3, axis: &At<Vec3>, name: &str, log: &mut Log) {
+    let bone = Vault::of(&case.fragment);
+    let Some(surface) = bone.through(place, point) else {
+        return;
+    };
+    let off = angle_between(&axis.value, &bone.inward(surface, point)).to_degrees();
+    if off >= 90.0 {
+        log.wrong(
+            axis.span.clone(),
+            format!("the hole of the anchor `{name}` does not go into the bone"),
+            format!("{off:.0}° off square; allowed: under 90°"),
+            "`axis` points from the surface of the bone into it: x anterior, y superior, z lateral",
+        );
     }
 }
 

@@ -57,6 +57,7 @@ pub(crate) use problems::steers;
 pub use problems::{Problem, Problems, SourceText, Span};
 pub use schema::{case_schema, construct_schema};
 pub use settings::Settings;
+pub(crate) use spread::shifted;
 pub use sunk::Sunk;
 pub use terms::{Equal, Terms};
 pub use tying::Split;

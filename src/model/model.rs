@@ -282,6 +282,49 @@ pub struct AnchorSpec {
     pub holding: Option<f64>,
     /// Set in its first cycle to 25 N, mm.
     pub set: f64,
+    /// Diameter of its hole, mm.
+    pub diameter: f64,
+    /// Depth of its hole, mm.
+    pub depth: f64,
+    /// Unit direction of its hole, into the bone, where the file gives one; otherwise along the guide that comes nearest
+    /// to square.
+    pub axis: Option<Vec3>,
+    /// The portal through which it is drilled, where the file names one.
+    pub portal: Option<String>,
+}
+
+/// A portal: the direction from the joint from which a guide comes, and how far it may point off it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PortalSpec {
+    /// Name.
+    pub name: String,
+    /// Clock position, hours.
+    pub clock: f64,
+    /// Elevation above the plane of the face, toward lateral, degrees.
+    pub elevation: f64,
+    /// Half angle of the cone in which a straight guide can point, degrees.
+    pub half_angle: f64,
+    /// By how much more a curved guide turns, degrees.
+    pub turn: f64,
+    /// Whether a file says anything of it; otherwise it is built in.
+    pub given: bool,
+}
+
+/// What drilling must leave.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct DrillLimits {
+    /// Between two tunnels, mm.
+    pub bridge: f64,
+    /// Between a tunnel and the face of the joint, mm.
+    pub to_face: f64,
+    /// Between a tunnel and the intact rim, mm.
+    pub to_rim: f64,
+    /// Between a tunnel and the fracture bed, mm.
+    pub to_bed: f64,
+    /// Between a tunnel and the neck wall, near or far, mm.
+    pub to_wall: f64,
+    /// Most by which a tunnel may lean from square to the bone that it enters, degrees.
+    pub lean: f64,
 }
 
 /// Where a crossing turns.
@@ -482,6 +525,10 @@ pub struct Construct {
     pub screws: Vec<ScrewSpec>,
     /// Ties in order; every limb and every screw stands in exactly one.
     pub ties: Vec<TieSpec>,
+    /// Portals through which holes can be drilled.
+    pub portals: Vec<PortalSpec>,
+    /// What drilling must leave.
+    pub drill: DrillLimits,
     /// Defaults taken.
     pub defaults: Vec<Taken>,
     /// Warnings.

@@ -17,7 +17,7 @@ use super::phases::MOST as MOST_PHASES;
 use super::place::{LONGEST_PATH, MOST_CONES, MOST_FREE};
 use super::places::{KINDS as PLACE_KINDS, along_of, blank, numbers_of};
 use super::reader::{LONGEST_NAME, LONGEST_TEXT, OF_PATHS};
-use super::settings::{MOST_CLASSES, RIGID, TABLES, built_in};
+use super::settings::{CLASSES, MOST_CLASSES, RIGID, TABLES, built_in};
 use super::tying::STOPS;
 use serde_json::{Map, Value, json};
 
@@ -121,7 +121,7 @@ fn root(title: &str, about: &str, own: Keys, required: &[&str]) -> Value {
     ];
     all.extend(own);
     all.extend(TABLES.iter().map(|&(of, about)| (of, table(about, keys(of, Vec::new()), &[]))));
-    all.extend(["strand", "anchor-class"].map(|kind| (kind, classes(kind))));
+    all.extend(CLASSES.map(|(kind, about)| (kind, classes(kind, about))));
     let mut schema = table(&format!("{about} {}", crate::CAUTION), all, required);
     schema["$schema"] = "http://json-schema.org/draft-07/schema#".into();
     schema["title"] = title.into();
@@ -130,17 +130,24 @@ fn root(title: &str, about: &str, own: Keys, required: &[&str]) -> Value {
 }
 
 /// Classes of one kind: the built-in ones with their defaults, and any others.
-fn classes(kind: &str) -> Value {
+fn classes(kind: &str, about: &str) -> Value {
     let class = |name: &str| {
         let own = |key: &str| rows_of(&format!("{kind}.{name}")).find(|row| row.key() == key);
         let of_any = format!("{kind}.*");
         let keys = rows_of(&of_any).map(|any| {
             let row = own(any.key()).unwrap_or(any);
-            (row.key(), if row.key() == "stiffness" { number_or(row, RIGID, "no spring") } else { number(row) })
+            let value = match row.key() {
+                "stiffness" => number_or(row, RIGID, "no spring"),
+                "clock" => clock(row),
+                _ => number(row),
+            };
+            (row.key(), value)
         });
-        table("a class", keys.collect(), &[])
+        let keys: Keys = keys.collect();
+        let needed: &[&str] = if kind == "portal" && name == "*" { &["clock", "elevation"] } else { &[] };
+        table("a class", keys, needed)
     };
-    let mut classes = named(&format!("classes of {}", &kind[..6]), class("*"), MOST_CLASSES, 0);
+    let mut classes = named(about, class("*"), MOST_CLASSES, 0);
     let built_in = built_in(kind).into_iter().map(|name| (name.to_owned(), class(name)));
     classes["properties"] = built_in.collect::<Map<String, Value>>().into();
     classes
@@ -192,7 +199,13 @@ fn load() -> Value {
 fn anchor() -> Value {
     let class = text(40, &class_of("anchor-class", "all-suture"));
     let stiffness = number_or(row("anchor.*.stiffness"), RIGID, "no spring");
-    let own = vec![("at", placed("where it sits")), ("class", class), ("stiffness", stiffness)];
+    let own = vec![
+        ("at", placed("where it sits")),
+        ("class", class),
+        ("stiffness", stiffness),
+        ("axis", triple(row("anchor.*.axis"))),
+        ("portal", name("the portal through which its hole is drilled; the one that serves best when not given")),
+    ];
     // Where it lands is no key of a file.
     let keys = keys("anchor.*", own).into_iter().filter(|k| !k.0.ends_with("_error"));
     table("an anchor in the scapula", keys.collect(), &["at"])
@@ -312,6 +325,7 @@ fn searched() -> Value {
         vec![
             ("free", free),
             ("limits", table("what the answer must keep", keys("place.limits", Vec::new()), &[])),
+            ("drill", flag("whether the answer must keep what `rimhold drill` asks of its free anchors")),
             ("reach", named("portals and how far instruments through them may lean", cone, MOST_CONES, 0)),
         ],
         &[],

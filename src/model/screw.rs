@@ -1,7 +1,7 @@
 //! Reads a screw and puts it on a case.
 
 use super::document::{Node, Value};
-use super::parameters::row;
+use super::parameters::{Parameter, row};
 use super::places::{At, Bone, locate, place, triple};
 use super::problems::{Problem, Span};
 use super::reader::{Log, Section, mistyped};
@@ -113,7 +113,7 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
             "one of the two",
             "keep `toward`, a place in the scapula, or `direction`, [x, y, z]",
         ),
-        (Some(e), None) => direction(&e.node, &path, log),
+        (Some(e), None) => direction(&e.node, &path, row("screw.*.direction"), log).map(Aim::Along),
         (None, Some(e)) => place(&e.node, &s.at("toward"), log).map(Aim::At),
         (None, None) => {
             log.practice("screw.*.direction", "square to the fracture plane");
@@ -122,11 +122,12 @@ fn read_aim(s: &mut Section<'_>, log: &mut Log) -> Option<Aim> {
     }
 }
 
-fn direction(node: &Node, path: &str, log: &mut Log) -> Option<Aim> {
+/// A direction of any length but none, its components in the range of a row.
+pub(super) fn direction(node: &Node, path: &str, row: &Parameter, log: &mut Log) -> Option<At<Vec3>> {
     if !matches!(node.value, Value::List(_)) {
         return mistyped(node, path, "three numbers [x, y, z]", log);
     }
-    let value = Vec3::from(triple(node, path, row("screw.*.direction"), log)?);
+    let value = Vec3::from(triple(node, path, row, log)?);
     if value.norm() < 1e-9 {
         return log.refuse(
             node.span.clone(),
@@ -135,7 +136,7 @@ fn direction(node: &Node, path: &str, log: &mut Log) -> Option<Aim> {
             "x anterior, y superior, z lateral",
         );
     }
-    Some(Aim::Along(At { span: node.span.clone(), value }))
+    Some(At { span: node.span.clone(), value })
 }
 
 impl RawScrew {

@@ -1,23 +1,32 @@
 //! What a case or a construct may set for all limbs and anchors at once: friction of a strand,
-//! bites, knots, clamps, strand classes and anchor classes. A construct's word goes before the
+//! bites, knots, clamps, strand classes, anchor classes, portals and what drilling must leave. A construct's word goes before the
 //! case's, and the case's before the built-in value.
 
-use super::StrandSpec;
 use super::document::{Node, Value};
 use super::parameters::{Parameter, parameter, parameters, row, rows_of};
-use super::places::At;
+use super::places::{At, clock};
 use super::reader::{Log, Section, is_word, listed, meant, mistyped, number, quoted};
+use super::{DrillLimits, PortalSpec, StrandSpec};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
 pub(super) const MOST_CLASSES: usize = 24;
 /// Root tables that hold settings, with what they are about.
-pub(super) const TABLES: [(&str, &str); 4] = [
+pub(super) const TABLES: [(&str, &str); 5] = [
     ("friction", "friction of strands"),
     ("bite", "bites through labrum"),
     ("knot", "limbs tied by hand"),
     ("clamp", "knotless limbs"),
+    ("drill", "what drilling must leave, for `rimhold drill`"),
 ];
+/// Root tables of named classes, with what they are in the plural.
+pub(super) const CLASSES: [(&str, &str); 3] = [
+    ("strand", "classes of strand"),
+    ("anchor-class", "classes of anchor"),
+    (PORTAL, "portals through which holes are drilled"),
+];
+/// The table of portals.
+const PORTAL: &str = "portal";
 /// The anchor class without a spring.
 pub(super) const RIGID: &str = "rigid";
 
@@ -58,10 +67,13 @@ impl Settings {
             }
             section.done(log);
         }
-        for kind in ["strand", "anchor-class"] {
+        for (kind, _) in CLASSES {
             for (name, _, mut section) in root.named(kind, MOST_CLASSES, log) {
                 for row in rows_of(&format!("{kind}.*")) {
                     settings.read_class(kind, &name, row.key(), &mut section, log);
+                    if kind == PORTAL && row.default.is_none() && !built_in(kind).contains(&&*name) {
+                        section.required(row.key(), &row.about(), log, |_, _, _| Some(()));
+                    }
                 }
                 section.done(log);
             }
@@ -79,6 +91,7 @@ impl Settings {
         };
         let value = match key {
             "stiffness" => read_stiffness(&entry.node, &at, row, log),
+            "clock" => clock(&entry.node, &at, row, log).map(Some),
             _ => number(&entry.node, &at, row, log).map(Some),
         };
         self.values.extend(value.map(|value| (path, value)));
@@ -152,8 +165,8 @@ impl Reach<'_> {
         Some(Some(log.take(&path, default, row)))
     }
 
-    /// Whether a class exists; a problem that names the nearest one if it does not.
-    fn knows(&self, kind: &str, name: &At<String>, path: &str, log: &mut Log) -> bool {
+    /// The classes of a kind by name, the built-in ones first.
+    fn named(&self, kind: &str) -> Vec<&str> {
         let mut known = built_in(kind);
         for settings in [self.construct, self.case] {
             for class in &settings.classes {
@@ -165,6 +178,12 @@ impl Reach<'_> {
                 }
             }
         }
+        known
+    }
+
+    /// Whether a class exists; a problem that names the nearest one if it does not.
+    fn knows(&self, kind: &str, name: &At<String>, path: &str, log: &mut Log) -> bool {
+        let known = self.named(kind);
         if known.contains(&name.value.as_str()) {
             return true;
         }
@@ -200,6 +219,51 @@ impl Reach<'_> {
             width: self.class("strand", name, "width", log).flatten().unwrap_or(f64::NAN),
             strength: self.class("strand", name, "strength", log).flatten(),
         })
+    }
+
+    /// The same without a record, NaN where there is none: for what moves no answer but that of drilling.
+    fn quiet_class(&self, kind: &str, name: &str, key: &str) -> f64 {
+        self.class(kind, name, key, &mut Log::default()).flatten().unwrap_or(f64::NAN)
+    }
+
+    /// Diameter and depth (mm) of the hole of an anchor class; what the anchor itself gives goes first.
+    pub fn hole(&self, class: &str, own: [Option<f64>; 2]) -> [f64; 2] {
+        let [diameter, depth] = own;
+        let of = |key: &str| self.quiet_class("anchor-class", class, key);
+        [diameter.unwrap_or_else(|| of("diameter")), depth.unwrap_or_else(|| of("depth"))]
+    }
+
+    /// Whether there is a portal of a name; a problem that names the nearest one if there is not.
+    pub fn knows_portal(&self, name: &At<String>, path: &str, log: &mut Log) -> bool {
+        self.knows(PORTAL, name, path, log)
+    }
+
+    /// All portals, the built-in ones first.
+    pub fn portals(&self) -> Vec<PortalSpec> {
+        let named = self.named(PORTAL);
+        let of = |name: &str, key: &str| self.quiet_class(PORTAL, name, key);
+        let spec = |name: &str| PortalSpec {
+            name: name.to_owned(),
+            clock: of(name, "clock"),
+            elevation: of(name, "elevation"),
+            half_angle: of(name, "half_angle"),
+            turn: of(name, "turn"),
+            given: [self.construct, self.case].iter().any(|s| s.classes.contains(&format!("{PORTAL}.{name}"))),
+        };
+        named.into_iter().map(spec).collect()
+    }
+
+    /// What drilling must leave.
+    pub fn drill(&self) -> DrillLimits {
+        let of = |key: &str| self.quiet(&format!("drill.{key}"));
+        DrillLimits {
+            bridge: of("bridge"),
+            to_face: of("to_face"),
+            to_rim: of("to_rim"),
+            to_bed: of("to_bed"),
+            to_wall: of("to_wall"),
+            lean: of("lean"),
+        }
     }
 
     /// Set of an anchor class in its first cycle to 25 N, mm.

@@ -1,5 +1,6 @@
 //! Words for numbers, directions, events and outcomes.
 
+use crate::anatomy::Surface;
 pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
@@ -119,6 +120,26 @@ pub(crate) fn along_line(at: f64) -> String {
     } else {
         let side = if at > 0.0 { "superior" } else { "inferior" };
         format!("{} mm {side} of its middle", num(at.abs(), 1))
+    }
+}
+
+/// A surface where bone ends.
+pub(crate) fn surface(surface: Surface) -> &'static str {
+    match surface {
+        Surface::Face => "face",
+        Surface::Rim => "rim",
+        Surface::Bed => "fracture bed",
+        Surface::Wall => "neck wall",
+    }
+}
+
+/// The key under which bone left to a surface is asked.
+pub(crate) fn surface_key(surface: Surface) -> &'static str {
+    match surface {
+        Surface::Face => "to-face",
+        Surface::Rim => "to-rim",
+        Surface::Bed => "to-bed",
+        Surface::Wall => "to-wall",
     }
 }
 

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 mod allowed;
 mod anything;
+mod drill;
 mod inputs;
 mod shipped;
 mod wrong;

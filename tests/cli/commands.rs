@@ -139,9 +139,21 @@ fn every_table_and_help_fits_eighty_columns() {
 #[test]
 fn every_help_has_an_example_and_the_caution() {
     let bench = Bench::new();
-    for command in
-        ["", "compare", "settle", "lose", "budget", "tie", "check", "verify", "new", "schema", "completions", "man"]
-    {
+    for command in [
+        "",
+        "compare",
+        "settle",
+        "lose",
+        "budget",
+        "drill",
+        "tie",
+        "check",
+        "verify",
+        "new",
+        "schema",
+        "completions",
+        "man",
+    ] {
         for help in ["-h", "--help"] {
             let mut typed = vec![command, help];
             typed.retain(|w| !w.is_empty());
@@ -157,7 +169,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "settle", "tie", "check", "verify", "new", "man"] {
+    for command in ["compare", "settle", "drill", "tie", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help.lines().find_map(|l| l.strip_prefix("  rimhold ")).unwrap();
         let mut words: Vec<String> = Vec::new();

@@ -50,6 +50,32 @@ fn json_of_every_command_keeps_to_the_schema() {
     assert!(!validator.is_valid(&broken));
 }
 
+/// Holes: JSON keeps to its schema, CSV has a line for each value, the table a verdict of at most five lines.
+#[test]
+fn holes_are_told_in_every_form() {
+    let bench = Bench::new();
+    let schema: Value = serde_json::from_str(&bench.run(&["schema", "drill"]).code(0).out).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for construct in ["one-by-one", "two-screws-with-loops", "one-screw", "crater-fan"] {
+        let document = json(&bench, &["drill", "quarter", construct]);
+        let errors: Vec<String> = validator.iter_errors(&document).map(|e| e.to_string()).collect();
+        assert!(errors.is_empty(), "{construct}\n{}", errors.join("\n"));
+        assert_eq!(document["schema"], "rimhold-drill/1");
+        assert!(document["verdict"].as_array().unwrap().len() <= 5, "{construct}");
+        let csv = bench.run(&["drill", "quarter", construct, "--format", "csv", "--quiet"]).code(0).out;
+        let holes = document["drilling"]["holes"].as_array().unwrap();
+        let bridges = csv.lines().filter(|l| l.contains(",bone between,")).count();
+        assert_eq!(bridges, holes.len() * (holes.len() - 1) / 2, "{construct}");
+        assert_eq!(csv.lines().filter(|l| l.contains(",reached,")).count(), holes.len(), "{construct}");
+    }
+    let table = bench.run(&["drill", "quarter", "one-by-one", "--full"]).code(0).out;
+    for part in ["Answer   Reachable: ", "Portals", "What is asked", "not a medical device"] {
+        assert!(table.contains(part), "{part}\n{table}");
+    }
+    let check = bench.run(&["check", "quarter", "one-by-one", "--format", "json", "--quiet"]).code(0).out;
+    assert!(check.contains("`rimhold drill` says how each hole is reached"), "{check}");
+}
+
 #[test]
 fn json_of_losses_and_budgets_keeps_to_its_schema() {
     use rimhold::show::report::{Body, BudgetBody, Envelope, LoseBody};

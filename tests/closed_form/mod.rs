@@ -6,6 +6,7 @@ mod block;
 mod capstan;
 mod crossing;
 mod crosstalk;
+mod drill;
 mod footing;
 mod give;
 mod incline;

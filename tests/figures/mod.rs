@@ -11,9 +11,12 @@ mod styles;
 mod synthetic;
 mod tie;
 
-use rimhold::model::{Case, Side};
-use rimhold::show::figures::{Figure, Format, Style, Theme, WriteError, construct, fragment, load_sharing, resistance};
+use rimhold::model::{Case, ConstructFile, Side};
+use rimhold::show::figures::{
+    Figure, Format, Style, Theme, WriteError, construct, drilling, fragment, load_sharing, resistance,
+};
 use rimhold::study::result::Push;
+use rimhold::study::{DrillPlan, drill};
 use std::sync::OnceLock;
 
 /// A figure with what it shows.
@@ -66,10 +69,33 @@ fn draw() -> Vec<Named> {
     for case in ["quarter", "small", "large", "hinge-weak"] {
         figures.push((format!("fragment-{case}-180"), fragment(&Case::open(case).unwrap(), &Theme::double())));
     }
+    figures.extend(drilled());
     figures.extend(compared::in_style(Style::Print));
     figures.extend(tie::all());
     figures.extend(scatter::all());
     figures.extend(place::all());
+    figures
+}
+
+/// The holes of constructs on cases of both sides, in both widths.
+fn drilled() -> Vec<Named> {
+    let mut figures = Vec::new();
+    for (of, name) in [
+        ("quarter", "one-by-one"),
+        ("large", "two-by-two-crossed"),
+        ("small", "crater-fan"),
+        ("quarter", "two-screws-with-loops"),
+    ] {
+        let right = Case::open(of).unwrap();
+        let left = Case { side: Side::Left, ..right.clone() };
+        for (side, case) in [("right", right), ("left", left)] {
+            let construct = ConstructFile::open(name).unwrap().fit(&case).unwrap();
+            let found = drill(&case, &construct, &DrillPlan { remedies: false, ..DrillPlan::default() });
+            for (width, theme) in [("85", Theme::single()), ("180", Theme::double())] {
+                figures.push((format!("drilling-{name}-{side}-{width}"), drilling(&case, &construct, &found, &theme)));
+            }
+        }
+    }
     figures
 }
 

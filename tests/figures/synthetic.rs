@@ -142,6 +142,8 @@ pub fn construct(name: &str) -> Construct {
         limbs: Vec::new(),
         screws: Vec::new(),
         ties: Vec::new(),
+        portals: Vec::new(),
+        drill: Default::default(),
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

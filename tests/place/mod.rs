@@ -2,6 +2,7 @@
 //! closed form, a grid or a symmetry behind them, and the command from outside.
 
 mod bed;
+mod drill;
 mod driver;
 mod files;
 mod mistakes;

@@ -35,6 +35,8 @@ pub struct PlaceTable {
     pub limits: Limits,
     /// Cones of reach.
     pub reach: Vec<Cone>,
+    /// Whether an answer must keep what drilling asks of its free anchors.
+    pub drill: bool,
     /// Where the list of free variables stands, or the table.
     pub span: Span,
 }
@@ -50,8 +52,9 @@ pub(in super::super) fn read_place(root: &mut Section<'_>, anchors: &[String], l
     });
     let limits = read_limits(&mut s, log);
     let reach = read_cones(&mut s, anchors, log);
+    let drill = s.flag("drill", log).unwrap_or(false);
     s.done(log);
-    Some(PlaceTable { free, limits, reach, span })
+    Some(PlaceTable { free, limits, reach, drill, span })
 }
 
 fn read_free(node: &Node, log: &mut Log) -> Option<Vec<FreeLine>> {
@@ -110,6 +113,8 @@ pub struct Limits {
     pub spacing: Option<f64>,
     /// Least distance of a free face anchor from the rim edge, mm.
     pub rim_distance: Option<f64>,
+    /// Least distance of a free face anchor from the fracture edge, mm.
+    pub fracture_distance: Option<f64>,
     /// Most intact cartilage that one limb may cross, mm.
     pub cartilage: Option<f64>,
     /// Largest pressure of the bed, MPa.
@@ -142,6 +147,7 @@ pub(super) fn read_limits(place: &mut Section<'_>, log: &mut Log) -> Limits {
     let limits = Limits {
         spacing: get("spacing"),
         rim_distance: get("rim_distance"),
+        fracture_distance: get("fracture_distance"),
         cartilage: get("cartilage"),
         peak_pressure: get("peak_pressure"),
         used: get("used"),

@@ -252,7 +252,7 @@ fn placing(case: &Case, place: &Place, path: &dyn Fn(&str) -> String, owner: Own
 /// The place an error away, in the anchor's own plane: `along` (mm) along the fracture line, positive
 /// superior, and `across` (mm) in the second coordinate of the place, away from the fracture line or
 /// medially. The anchor stays on the surface that its kind of place lies on.
-pub(in super::super) fn shifted(place: &Place, [along, across]: [f64; 2], on: &Fragment) -> Place {
+pub(crate) fn shifted(place: &Place, [along, across]: [f64; 2], on: &Fragment) -> Place {
     if along == 0.0 && across == 0.0 {
         return *place;
     }

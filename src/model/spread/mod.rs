@@ -15,7 +15,7 @@ mod vary;
 
 pub use design::Dimension;
 pub use design::{Design, LineUsed};
-pub(super) use known::shifted;
+pub(crate) use known::shifted;
 pub use known::{HINGE, HINGE_ENDS, HINGE_STATES, INTACT_HINGE, Known, Owner, WEAK_HINGE};
 pub use subject::{Reading, Subject};
 pub use table::default_spread;

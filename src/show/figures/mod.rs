@@ -8,6 +8,7 @@
 
 mod budget;
 mod construct;
+mod drilling;
 mod event;
 mod forces;
 mod fragment;
@@ -36,8 +37,8 @@ use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
 pub use self::{
-    budget::*, construct::*, forces::*, fragment::*, losses::*, place::*, pressure::*, resistance::*, rose::*,
-    scatter::*,
+    budget::*, construct::*, drilling::*, forces::*, fragment::*, losses::*, place::*, pressure::*, resistance::*,
+    rose::*, scatter::*,
 };
 pub use self::{settling::*, sharing::*, sheet::*, slides::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;

@@ -6,6 +6,7 @@ mod budget;
 mod case;
 mod construct;
 mod csv;
+mod drill;
 mod json;
 mod lose;
 pub mod paper;
@@ -25,6 +26,11 @@ pub(crate) use budget::budget_tables;
 pub use budget::{BudgetBody, budget_full, budget_short, budget_table};
 pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
+pub use drill::{
+    DrillBody, drill_bridges, drill_csv, drill_holes, drill_limits, drill_portals, drill_reading, drill_remedies,
+    drill_short, drill_strands, drill_table, drill_violations, drill_warning,
+};
+pub(crate) use drill::{worst_of, worst_short};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
 pub use lose::{LoseBody, lose_full, lose_short, lose_table};
 pub(crate) use lose::{lose_tables, parts as parts_lost};

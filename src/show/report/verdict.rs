@@ -11,8 +11,8 @@ use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
 use crate::show::words::{not_held_short, num, of, pushed, short, start};
 use crate::study::result::{
-    Budget, Compared, CyclePoint, End, Hold, Losses, Lost, OrderRun, OrderSweep, Orders, Paired, Phase, Place,
-    Placement, Scatter, Settling, Start, Sweep, Swept,
+    Budget, Compared, CyclePoint, Drilling, End, Hold, Losses, Lost, OrderRun, OrderSweep, Orders, Paired, Phase,
+    Place, Placement, Scatter, Settling, Start, Sweep, Swept,
 };
 use crate::verify::Verification;
 use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
@@ -320,6 +320,32 @@ impl Verdict {
             lies => [tied(&found.given), tied(&found.found)],
         };
         Self::of(include_str!("said/verdict/place.txt"), &data)
+    }
+
+    /// Whether holes can be reached, and whether the bone allows them.
+    pub fn drilled(case: &str, found: &Drilling) -> Self {
+        let screws = found.holes.iter().filter(|h| h.screw).count();
+        let limit = |key: &str| found.limit(key).map(|l| l.limit);
+        let thinnest = found.thinnest().map(|b| {
+            context! {
+                bone => b.bone, first => b.first, second => b.second, limit => limit("bridge"),
+            }
+        });
+        let seen = found.limits.iter().filter(|l| l.tag == Tag::Seen).count();
+        let data = context! {
+            case, construct => found.construct,
+            all => found.holes.len(), reached => found.reached(),
+            what => if screws == 0 { "anchor" } else if screws == found.holes.len() { "screw" } else { "hole" },
+            thinnest,
+            worst => found.violations.first().map(|v| context! {
+                subject => v.subject, said => super::drill::clause(v),
+            }),
+            leaving => found.holes.iter().filter(|h| h.leaves.is_some()).count(),
+            remedy => super::drill::remedy(found),
+            asked => found.limits.len(), sourced => seen,
+            assumed => found.portals.iter().any(|p| p.tag == Tag::Assumed),
+        };
+        Self::of(include_str!("said/verdict/drill.txt"), &data)
     }
 
     /// What was understood of files.

@@ -10,6 +10,7 @@
 pub(crate) mod bed;
 pub(crate) mod face;
 mod fragment;
+pub(crate) mod holes;
 pub(crate) mod profile;
 pub(crate) mod section;
 pub(crate) mod sign;

@@ -76,7 +76,7 @@ pub(crate) fn scapula(canvas: &mut Canvas, view: &View<'_>, e: [f64; 2], z: [f64
 }
 
 /// A broken edge: a shallow zigzag.
-fn torn(from: Point, to: Point) -> Vec<Point> {
+pub(super) fn torn(from: Point, to: Point) -> Vec<Point> {
     let along = toward(from, to);
     let n = ((distance(from, to) / 1.2).round() as usize).max(2);
     let side = |k: usize| if k.is_multiple_of(2) { 0.22 } else { -0.22 };

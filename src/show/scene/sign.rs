@@ -48,9 +48,20 @@ pub(crate) fn screw(canvas: &mut Canvas, [head, plane, tip]: [Point; 3], colour:
         let p = between(plane, tip, k as f64 / count as f64);
         canvas.line(beside(p, along, 0.0, -0.6), beside(p, along, 0.0, 0.6), Stroke::solid(colour, 0.6));
     }
-    canvas.disc(head, 1.35, WHITE);
-    canvas.circle(head, 1.1, Stroke::solid(colour, 0.9));
-    cross(canvas, head, 0.75, Stroke::solid(colour, 0.8));
+    self::head(canvas, head, colour);
+}
+
+/// The head of a screw: a disc with a cross.
+pub(super) fn head(canvas: &mut Canvas, at: Point, colour: Colour) {
+    canvas.disc(at, 1.35, WHITE);
+    canvas.circle(at, 1.1, Stroke::solid(colour, 0.9));
+    cross(canvas, at, 0.75, Stroke::solid(colour, 0.8));
+}
+
+/// Where too little bone is left: a cross on white.
+pub(super) fn thin(canvas: &mut Canvas, theme: &Theme, at: Point) {
+    cross(canvas, at, 1.0, Stroke::solid(theme.paper, 2.2));
+    cross(canvas, at, 1.0, Stroke::solid(theme.ink, 1.0));
 }
 
 /// A grey band below a screw that was just tightened.

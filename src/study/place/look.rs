@@ -1,13 +1,14 @@
 //! One look at a design: geometry, ties, pushes; what its objectives come to and how its constraints
 //! stand.
 
+use super::super::drill::{Ask, asked};
 use super::super::push::{PushPlan, pushed_seen};
 use super::super::result::{DrawEnds, Outcome, Push, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{Direction, measure, setup};
 use super::objective::Objective;
 use super::rule::{Rule, Rules, Value};
-use crate::anatomy::{Fragment, Place};
+use crate::anatomy::{Place, Vault};
 use crate::math::{Vec3, angle_between, upper};
 use crate::mechanics::{LimbReport, Rig, Solver};
 use crate::model::{Case, Construct, depths};
@@ -158,6 +159,21 @@ fn fate(outcome: &Outcome) -> Fate {
 /// The constraints that need no solving.
 fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) {
     let moved = |name: &str| eye.moved.iter().any(|m| m == name);
+    let bone = Vault::of(&case.fragment);
+    if eye.rules.drill {
+        for found in asked(case, construct, &bone) {
+            if !found.of.iter().any(|k| construct.anchors.get(*k).is_some_and(|a| moved(&a.name))) {
+                continue;
+            }
+            let rule = match found.ask {
+                Ask::Reach | Ask::Lean => Rule::Reach,
+                Ask::Bridge | Ask::Face | Ask::Rim | Ask::Bed | Ask::Wall => Rule::Bone,
+                // These are rules of their own.
+                Ask::Spacing | Ask::RimDistance | Ask::FractureDistance | Ask::Cartilage => continue,
+            };
+            look.put(rule, eye.rules.against(rule, found.value, found.limit, found.subject));
+        }
+    }
     for (k, a) in construct.anchors.iter().enumerate() {
         for b in &construct.anchors[k + 1..] {
             if moved(&a.name) || moved(&b.name) {
@@ -169,13 +185,16 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
         if moved(&a.name) && matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
             let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
             look.put(Rule::RimDistance, eye.rules.value(Rule::RimDistance, distance, a.name.clone()));
+            let distance = (case.fragment.nearest_edge_point(&a.point) - a.point).norm();
+            look.put(Rule::FractureDistance, eye.rules.value(Rule::FractureDistance, distance, a.name.clone()));
         }
         for cone in &eye.rules.cones {
             let meant = match &cone.anchors {
                 Some(names) => names.contains(&a.name),
                 None => moved(&a.name),
             };
-            let Some(inward) = inward(&case.fragment, &a.place, &a.point).filter(|_| meant) else {
+            let through = bone.through(&a.place, &a.point).filter(|_| meant && !matches!(a.place, Place::Point(_)));
+            let Some(inward) = through.map(|surface| bone.inward(surface, &a.point)) else {
                 continue;
             };
             let line = a.point - Vec3::from(cone.portal);
@@ -189,27 +208,6 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
             look.put(Rule::ThroughBone, eye.rules.value(Rule::ThroughBone, deepest.max(0.0), limb.name.clone()));
         }
     }
-}
-
-/// Unit vector into the bone at a place, square to its surface; absent for a bare point.
-fn inward(on: &Fragment, place: &Place, point: &Vec3) -> Option<Vec3> {
-    /// Length over which slopes of surfaces are taken, mm: they are smooth.
-    const H: f64 = 1e-4;
-    let out = Vec3::new(point.x, point.y, 0.0);
-    let radius = out.norm();
-    let out = out.try_normalize(1e-9).unwrap_or(on.outward);
-    Some(match place {
-        Place::Face { .. } | Place::Clock { .. } => {
-            let rise = on.socket.face_height(radius + H) - on.socket.face_height(radius - H);
-            (out * (rise / (2.0 * H)) - Vec3::z()).normalize()
-        }
-        Place::Crater { .. } => -on.normal,
-        Place::Rim { .. } | Place::Wall { .. } | Place::Margin { .. } | Place::Neck { .. } => {
-            let slope = (on.wall_radius(point.z + H) - on.wall_radius(point.z - H)) / (2.0 * H);
-            (-out + Vec3::z() * slope).normalize()
-        }
-        Place::Point(_) => return None,
-    })
 }
 
 /// The constraints of the tied state.

@@ -39,6 +39,7 @@ pub use draws::Common;
 pub use look::{Fate, Look};
 pub use objective::{FAN, Objective};
 pub use question::{Effort, Question};
+pub(super) use rule::backed;
 pub use rule::{ACTIVE, Rule};
 pub use search::{Plan, run, run_telling};
 pub use wander::{Ended, wander};

@@ -11,6 +11,10 @@ pub enum Rule {
     Spacing,
     /// A free face anchor keeps off the rim edge.
     RimDistance,
+    /// A free face anchor keeps off the fracture edge.
+    FractureDistance,
+    /// The hole of a free anchor leaves bone on all sides.
+    Bone,
     /// No limb runs through the fragment's bone.
     ThroughBone,
     /// An instrument through its portal reaches each anchor.
@@ -35,9 +39,11 @@ pub const ACTIVE: f64 = 0.005;
 
 impl Rule {
     /// All of them, those of geometry first.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Spacing,
         Self::RimDistance,
+        Self::FractureDistance,
+        Self::Bone,
         Self::ThroughBone,
         Self::Reach,
         Self::Cartilage,
@@ -52,6 +58,8 @@ impl Rule {
         match self {
             Self::Spacing => ("spacing", "distance between anchors", "mm", true),
             Self::RimDistance => ("rim-distance", "distance from the rim edge", "mm", true),
+            Self::FractureDistance => ("fracture-distance", "distance from the fracture edge", "mm", true),
+            Self::Bone => ("bone", "bone about a hole", "mm", true),
             Self::ThroughBone => ("through-bone", "limb through bone", "mm", false),
             Self::Reach => ("reach", "lean of an instrument", "deg", false),
             Self::Cartilage => ("cartilage", "cartilage under a limb", "mm", false),
@@ -102,6 +110,8 @@ pub(super) struct Rules {
     limits: Vec<(f64, Tag, String)>,
     /// Cones of reach.
     pub cones: Vec<Cone>,
+    /// Whether what drilling asks is kept.
+    pub drill: bool,
 }
 
 impl Rules {
@@ -119,6 +129,15 @@ impl Rules {
             Rule::RimDistance => {
                 of_case(given.rim_distance, case.anchors.least_rim_distance, "anchors.least_rim_distance")
             }
+            Rule::FractureDistance => of_case(
+                given.fracture_distance,
+                case.anchors.least_fracture_distance,
+                "anchors.least_fracture_distance",
+            ),
+            // Each surface has its own: see `drill`.
+            Rule::Bone => {
+                backed("drill.to_wall", parameter("drill.to_wall").and_then(|p| p.default).unwrap_or(f64::NAN))
+            }
             Rule::ThroughBone => {
                 (THROUGH, Tag::Practice, "a straight limb may cut the corner of a convex bone so far".to_owned())
             }
@@ -126,7 +145,7 @@ impl Rules {
             Rule::Reach => (
                 table.and_then(|t| t.reach.first()).map_or(90.0, |c| c.half_angle),
                 Tag::Given,
-                "[place.reach]".to_owned(),
+                "[place.reach], or a portal".to_owned(),
             ),
             Rule::Cartilage => own(given.cartilage, "place.limits.cartilage"),
             Rule::Tension | Rule::Holding => own(given.used, "place.limits.used"),
@@ -136,7 +155,11 @@ impl Rules {
                 (libm::atan(friction).to_degrees(), tag, source)
             }
         });
-        Self { limits: limits.into(), cones: table.map_or_else(Vec::new, |t| t.reach.clone()) }
+        Self {
+            limits: limits.into(),
+            cones: table.map_or_else(Vec::new, |t| t.reach.clone()),
+            drill: table.is_some_and(|t| t.drill),
+        }
     }
 
     /// The limit of a rule.
@@ -180,7 +203,7 @@ impl Rules {
 }
 
 /// A limit that is the case's, backed as its default is unless the file gives another number.
-fn backed(path: &str, value: f64) -> (f64, Tag, String) {
+pub(in super::super) fn backed(path: &str, value: f64) -> (f64, Tag, String) {
     match parameter(path) {
         Some(p) if p.default.is_none_or(|d| d == value) => (value, p.tag, p.source.to_owned()),
         _ => (value, Tag::Given, "the case".to_owned()),

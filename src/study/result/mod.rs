@@ -3,6 +3,7 @@
 //! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
 
 mod budget;
+mod drill;
 mod lose;
 mod orders;
 mod place;
@@ -20,6 +21,7 @@ use crate::mechanics::Pose;
 
 pub use crate::mechanics::Certificate;
 pub use budget::{Budget, Phase, Within};
+pub use drill::*;
 pub use lose::{Bearing, Losses, Lost, LostPart, PartKind, Rescue};
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;

@@ -2,6 +2,7 @@
 //! model, one function a law.
 
 mod bed;
+mod drill;
 mod give;
 mod mated;
 mod place;
@@ -12,6 +13,7 @@ pub mod strand;
 mod tissue;
 
 pub use bed::{block, footing, incline};
+pub use drill::{cover, portal, tunnels};
 pub use give::{bite, clamp, pull_out};
 pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
@@ -24,7 +26,7 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn(&mut Sheet) -> Found<()>; 28] = [
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 31] = [
     segment,
     bed_area,
     block,
@@ -53,4 +55,7 @@ pub const ALL: [fn(&mut Sheet) -> Found<()>; 28] = [
     dead_load,
     places,
     clock,
+    tunnels,
+    cover,
+    portal,
 ];

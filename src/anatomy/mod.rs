@@ -6,11 +6,13 @@
 //! radians throughout.
 
 mod direction;
+mod face;
 mod fragment;
 mod place;
 mod socket;
 
 pub use direction::bed_direction;
+pub use face::{Face, HalfSpace};
 pub use fragment::{Fragment, FragmentShape, GeometryError, clock_angle};
 pub use place::{Along, Place, PlaceError};
 pub use socket::Socket;

@@ -11,6 +11,7 @@ mod compare;
 mod draw;
 mod figures;
 mod folder;
+mod joint;
 mod man;
 mod new;
 mod open;
@@ -107,6 +108,8 @@ enum Command {
     Sweep(Box<sweep::Sweep>),
     /// What minutes and cycles leave of a repair
     Settle(settle::Settle),
+    /// What the joint has of a reduction
+    Joint(joint::Joint),
     /// Checks of this build; beside bench tests
     Verify(verify::Verify),
     /// Page, figures, methods, tables in one folder
@@ -123,7 +126,7 @@ enum Command {
 const WANTED: [(&str, &[&str]); 4] = [
     ("My patient", &["new", "check", "draw"]),
     ("Which construct", &["compare", "tie", "place"]),
-    ("Why, and how sure", &["scatter", "sweep", "settle", "verify"]),
+    ("Why, and how sure", &["scatter", "sweep", "settle", "joint", "verify"]),
     ("For a talk or a paper", &["report"]),
 ];
 
@@ -216,6 +219,7 @@ impl Arguments {
             (Command::Report(typed), Some((_, own))) => typed.run(common.quiet, own),
             (Command::Place(_) | Command::Report(_), None) => Ok(()),
             (Command::Settle(typed), _) => typed.run(common),
+            (Command::Joint(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Draw(typed), _) => typed.run(common),

@@ -3,7 +3,7 @@
 use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
-use crate::show::report::{Envelope, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
+use crate::show::report::{Envelope, JointBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema};
 use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -25,7 +25,7 @@ enum Described {
     Case,
     /// A construct file
     Construct,
-    /// What `--format json` prints, of every command but `verify`
+    /// What `--format json` prints, of every command that has none of its own
     Result,
     /// What `scatter --format json` prints
     Scatter,
@@ -33,6 +33,8 @@ enum Described {
     Sweep,
     /// What `place --format json` prints
     Place,
+    /// What `joint --format json` prints
+    Joint,
     /// What `verify --format json` prints
     Verification,
 }
@@ -46,6 +48,7 @@ impl Schema {
             Described::Scatter => Envelope::<ScatterBody>::schema(),
             Described::Sweep => Envelope::<SweepBody>::schema(),
             Described::Place => Envelope::<PlaceBody>::schema(),
+            Described::Joint => Envelope::<JointBody>::schema(),
             Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))

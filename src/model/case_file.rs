@@ -9,7 +9,7 @@ use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
 use super::{
-    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, Rest, SeatSpec, SettlingSpec, Side, Tag, builtin,
+    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, JointSpec, Rest, SeatSpec, SettlingSpec, Side, Tag, builtin,
 };
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
@@ -44,6 +44,7 @@ pub struct CaseFile {
     pub(super) seat: SeatSpec,
     pub(super) anchors: AnchorLimits,
     pub(super) settling: SettlingSpec,
+    pub(super) joint: JointSpec,
     pub(super) settings: Settings,
     pub(super) spread: Option<SpreadTable>,
 }
@@ -165,6 +166,7 @@ impl CaseFile {
             seat: self.seat,
             anchors: self.anchors,
             settling: self.settling,
+            joint: self.joint,
             settings: self.settings.clone(),
             defaults: Vec::new(),
             warnings: Vec::new(),
@@ -229,6 +231,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         seat: SeatSpec::default(),
         anchors: AnchorLimits::default(),
         settling: SettlingSpec::default(),
+        joint: JointSpec::default(),
         settings: Settings::default(),
         spread: None,
     };
@@ -243,7 +246,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
     file.tethers = read_tethers(&mut root, log);
     file.loads = read_loads(&mut root, log);
     read_displaced(&mut root, &mut file, log);
-    for table in ["seat", "anchors", "settling"] {
+    for table in ["seat", "anchors", "settling", "joint"] {
         read_numbers(&mut root, table, &mut file, log).done(log);
     }
     file.settings = Settings::read(&mut root, log);

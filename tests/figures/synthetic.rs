@@ -41,6 +41,7 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
             pull_out: 5.0,
         },
         settling: SettlingSpec::default(),
+        joint: JointSpec::default(),
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

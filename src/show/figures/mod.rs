@@ -11,6 +11,7 @@ mod event;
 mod forces;
 mod fragment;
 mod input;
+mod joint;
 mod place;
 mod pressure;
 mod resistance;
@@ -34,6 +35,7 @@ use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
 pub use self::{construct::*, forces::*, fragment::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
+pub use self::joint::{joint_map, joint_slid};
 pub use self::{settling::*, sharing::*, sheet::*, slides::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};

@@ -5,6 +5,7 @@
 mod case;
 mod construct;
 mod csv;
+mod joint;
 mod json;
 pub mod paper;
 mod place;
@@ -21,6 +22,8 @@ mod verify;
 
 pub use case::{case_defaults, case_short};
 pub use csv::{case_csv, curve_csv, order_csv, result_csv};
+pub(crate) use joint::state as joint_state;
+pub use joint::{JointBody, LEFT_OUT, joint_short, joint_slides, joint_states, joint_table};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
 pub use place::{
     Known, PlaceBody, known_answer, place_csv, place_reading, place_short, place_table, placed_file, variables_table,

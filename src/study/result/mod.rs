@@ -2,6 +2,7 @@
 //! stiffness N/mm; angles are degrees here, because these values are read by people. Vectors are
 //! in the socket frame (x anterior, y superior, z lateral) unless a field says otherwise.
 
+mod joint;
 mod orders;
 mod place;
 mod push;
@@ -17,6 +18,7 @@ use crate::math::{Vec3, rotation, rotation_vector};
 use crate::mechanics::Pose;
 
 pub use crate::mechanics::Certificate;
+pub use joint::*;
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;
 pub use push::{Carrier, Contributor, Event, EventKind, Failure, Petal, Push, PushPoint, Ultimate};

@@ -3,6 +3,7 @@
 
 mod bed;
 mod give;
+mod joint;
 mod mated;
 mod place;
 pub mod screw;
@@ -12,6 +13,7 @@ pub mod strand;
 mod tissue;
 
 pub use bed::{block, footing, incline};
+pub use joint::{foundation, potential, rim, rings};
 pub use give::{bite, clamp, pull_out};
 pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
@@ -24,7 +26,7 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn(&mut Sheet) -> Found<()>; 28] = [
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 32] = [
     segment,
     bed_area,
     block,
@@ -53,4 +55,8 @@ pub const ALL: [fn(&mut Sheet) -> Found<()>; 28] = [
     dead_load,
     places,
     clock,
+    foundation,
+    rim,
+    potential,
+    rings,
 ];

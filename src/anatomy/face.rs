@@ -66,8 +66,7 @@ mod tests {
     #[test]
     fn corners_lie_on_the_face_and_on_what_meets_there() {
         for (tilt, length) in [(10.0f64, None), (-15.0, None), (0.0, Some(12.0))] {
-            let shape =
-                FragmentShape { width: 6.5, direction: -0.5, depth: 10.0, tilt: tilt.to_radians(), length };
+            let shape = FragmentShape { width: 6.5, direction: -0.5, depth: 10.0, tilt: tilt.to_radians(), length };
             let socket = Socket { radius: 13.0, face_radius: Some(30.0) };
             let fragment = Fragment::new(socket, shape).unwrap();
             let face = Face::of(&fragment);

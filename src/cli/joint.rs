@@ -40,7 +40,11 @@ impl Joint {
         let _gently = stop::gently();
         if let Some(folder) = &common.figures {
             let theme = Theme::double();
-            figures::tell(figures::write(&[joint_slid(&found, &theme), joint_map(&found, &theme)], folder), folder, common.quiet)?;
+            figures::tell(
+                figures::write(&[joint_slid(&found, &theme), joint_map(&found, &theme)], folder),
+                folder,
+                common.quiet,
+            )?;
         }
         let summaries = Summaries::of(&opened);
         summaries.warn(common);

@@ -161,7 +161,9 @@ fn built_in() -> String {
 fn definition() -> clap::Command {
     // A word is the same in capitals.
     fn any_case(command: clap::Command) -> clap::Command {
-        command.mut_args(|a| a.ignore_case(true)).mut_subcommands(any_case)
+        // A flag has no word of its own.
+        let words = |a: clap::Arg| if a.get_action().takes_values() { a.ignore_case(true) } else { a };
+        command.mut_args(words).mut_subcommands(any_case)
     }
     let all = any_case(Arguments::command()).max_term_width(80).after_help(example("rimhold compare", ""));
     let mut help = crate::show::report::Page::new(false);

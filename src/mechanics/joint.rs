@@ -156,7 +156,11 @@ impl Joint {
             last = Some([height, over]);
             let step = if slope < 0.0 { (-over / slope).clamp(-STRIDE, STRIDE) } else { STRIDE * over.signum() };
             let next = height + step;
-            height = if next > low && next < high { next } else { 0.5 * (low.max(height - STRIDE) + high.min(height + STRIDE)) };
+            height = if next > low && next < high {
+                next
+            } else {
+                0.5 * (low.max(height - STRIDE) + high.min(height + STRIDE))
+            };
             if height < -self.head.radius {
                 return None;
             }
@@ -412,8 +416,7 @@ mod tests {
     use crate::math::rotation;
 
     fn fragment(face_radius: Option<f64>, length: Option<f64>) -> Fragment {
-        let shape =
-            FragmentShape { width: 6.5, direction: -0.5, depth: 10.0, tilt: 10.0f64.to_radians(), length };
+        let shape = FragmentShape { width: 6.5, direction: -0.5, depth: 10.0, tilt: 10.0f64.to_radians(), length };
         Fragment::new(Socket { radius: 13.0, face_radius }, shape).unwrap()
     }
 

@@ -9,7 +9,8 @@ use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
 use super::{
-    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, JointSpec, Rest, SeatSpec, SettlingSpec, Side, Tag, builtin,
+    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, JointSpec, Rest, SeatSpec, SettlingSpec, Side, Tag,
+    builtin,
 };
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;

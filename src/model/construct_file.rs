@@ -17,8 +17,20 @@ use std::path::Path;
 /// Most anchors, most limbs, and most screws.
 pub(super) const MOST: usize = 24;
 /// Root keys that only a case has.
-const OF_A_CASE: [&str; 12] =
-    ["side", "socket", "fragment", "bed", "envelope", "tether", "load", "displaced", "seat", "anchors", "settling", "joint"];
+const OF_A_CASE: [&str; 12] = [
+    "side",
+    "socket",
+    "fragment",
+    "bed",
+    "envelope",
+    "tether",
+    "load",
+    "displaced",
+    "seat",
+    "anchors",
+    "settling",
+    "joint",
+];
 /// Words in a path that no anchor may bear.
 pub(super) const RESERVED: [&str; 5] = ["rim", "margin", "bite", "over", "eyelet"];
 

@@ -42,8 +42,10 @@ pub struct JointPlan {
     pub steps: Vec<f64>,
     /// Gaps of the map, mm, rising.
     pub gaps: Vec<f64>,
-    /// By what share a ratio must fall or a pressure rise to be noticed: our choice, assumed.
-    pub notice: f64,
+    /// By what share a ratio must fall to be noticed: our choice, assumed.
+    pub fallen: f64,
+    /// By what share a pressure must rise to be noticed: our choice, assumed.
+    pub risen: f64,
 }
 
 impl Default for JointPlan {
@@ -56,13 +58,12 @@ impl Default for JointPlan {
             spacing: 0.25,
             steps: evenly(-2.0, 11),
             gaps: evenly(0.0, 7),
-            notice: 0.1,
+            fallen: 0.1,
+            risen: 0.25,
         }
     }
 }
 
-/// Distance of the points of a curve of the map, mm.
-const MAP_SPACING: f64 = 0.5;
 /// How closely a step is found from which on the joint notices, mm.
 const CLOSELY: f64 = 0.01;
 
@@ -118,6 +119,7 @@ pub fn joint(case: &Case, construct: Option<&Construct>, plan: &JointPlan) -> Jo
         head: case.joint,
         foundation: case.joint.foundation(),
         to: case.fragment.socket.radius,
+        range: bench.range,
         tied: outcome(&tied),
         settled: outcome(&settled),
         states,
@@ -145,7 +147,7 @@ fn reduced(
 
 /// The head slid over a case's socket in one direction, with the fragment's part of the face as it is.
 pub fn slid(case: &Case, piece: &Piece, direction: &Direction) -> Slide {
-    Bench::new(case, MAP_SPACING, NODES).slide(piece, direction).0
+    Bench::new(case, JointPlan::default().spacing, NODES).slide(piece, direction).0
 }
 
 /// A fragment with a step (mm, lateral positive) and a gap (mm) alike along the whole fracture line.
@@ -178,20 +180,25 @@ struct Bench {
     spacing: f64,
     thickness: f64,
     foundation: f64,
+    /// Displacement at which the intact joint resists most, mm: alike in every direction.
+    range: f64,
 }
 
 impl Bench {
     fn new(case: &Case, spacing: f64, nodes: usize) -> Self {
         let spec = case.joint;
         let head = Head { radius: spec.head_radius, stiffness: spec.foundation() };
-        Self {
+        let mut bench = Self {
             joint: Contact::new(&case.fragment, head, nodes),
             load: spec.compression,
             to: case.fragment.socket.radius,
             spacing,
             thickness: spec.cartilage_thickness,
             foundation: spec.foundation(),
-        }
+            range: 0.0,
+        };
+        bench.range = bench.slide(&Piece::Whole, &Direction::of_shoulder("anterior", Vec3::x())).0.at;
+        bench
     }
 
     fn seat(&self, piece: &Piece, [x, y]: [f64; 2], at: f64, from: Option<&Seated>) -> Option<Seated> {
@@ -242,10 +249,8 @@ impl Bench {
             Some(if force(&found.1) >= force(&near.1) { found } else { near })
         });
         let first = all.first().map_or(0.0, |(_, s)| s.height);
-        let before = || {
-            let upto = peak.map_or(0.0, |p| p.0);
-            all.iter().filter(move |(at, _)| *at <= upto).chain(peak.as_ref()).map(|(_, s)| s)
-        };
+        let upto = self.seat(piece, way, self.range, last.as_ref());
+        let before = || all.iter().filter(|(at, _)| *at <= self.range).map(|(_, s)| s).chain(&upto);
         let pressure = before().map(|s| s.contact.pressure).fold(0.0, f64::max);
         let slide = Slide {
             direction: direction.name.clone(),
@@ -273,7 +278,13 @@ impl Bench {
 
     /// The largest force between two displacements, by sections in the golden ratio: to a hundred-thousandth of their
     /// distance, so that a smooth peak is met to some 1e-10 of it.
-    fn peak(&self, piece: &Piece, way: [f64; 2], [mut low, mut high]: [f64; 2], near: &Seated) -> Option<(f64, Seated)> {
+    fn peak(
+        &self,
+        piece: &Piece,
+        way: [f64; 2],
+        [mut low, mut high]: [f64; 2],
+        near: &Seated,
+    ) -> Option<(f64, Seated)> {
         const GOLDEN: f64 = 0.618_033_988_749_894_9;
         let at = |u: f64| Some((u, self.seat(piece, way, u, Some(near))?));
         let force = |p: &(f64, Seated)| Self::against(&p.1, way);
@@ -298,7 +309,7 @@ fn map(case: &Case, plan: &JointPlan, certificate: &mut JointCertificate) -> Ste
     let fragment = &case.fragment;
     let toward = |d: &Direction| flat(d)[0] * fragment.outward.x + flat(d)[1] * fragment.outward.y;
     let direction = plan.directions.iter().max_by(|a, b| toward(a).total_cmp(&toward(b))).cloned().unwrap_or_default();
-    let bench = Bench::new(case, MAP_SPACING, NODES);
+    let bench = Bench::new(case, plan.spacing, NODES);
     let cell = |step: f64, gap: f64| {
         let (slide, own) = bench.slide(&Piece::At(stepped(fragment, step, gap)), &direction);
         (MapCell { step, gap, ratio: slide.ratio, pressure: slide.pressure }, own)
@@ -327,8 +338,8 @@ fn map(case: &Case, plan: &JointPlan, certificate: &mut JointCertificate) -> Ste
             None
         };
         Notice {
-            ratio: noticed(&|c| c.ratio < (1.0 - plan.notice) * reduced.ratio),
-            pressure: noticed(&|c| c.pressure > (1.0 + plan.notice) * reduced.pressure),
+            ratio: noticed(&|c| c.ratio < (1.0 - plan.fallen) * reduced.ratio),
+            pressure: noticed(&|c| c.pressure > (1.0 + plan.risen) * reduced.pressure),
         }
     };
     StepMap {
@@ -337,7 +348,8 @@ fn map(case: &Case, plan: &JointPlan, certificate: &mut JointCertificate) -> Ste
         gaps: plan.gaps.clone(),
         cells: found.into_iter().map(|(cell, _)| cell).collect(),
         reduced,
-        notice: plan.notice,
+        fallen: plan.fallen,
+        risen: plan.risen,
         recessed: notice(plan.steps.first()),
         proud: notice(plan.steps.last()),
     }
@@ -348,35 +360,25 @@ mod tests {
     use super::*;
 
     #[test]
-    fn look() {
-        use crate::model::ConstructFile;
-        for (c, k) in [("quarter", "two-by-two-crossed"), ("small", "one-by-one"), ("large", "two-by-two-crossed")] {
-            let case = Case::open(c).unwrap();
-            let construct = ConstructFile::open(k).unwrap().fit(&case).unwrap();
-            let start = std::time::Instant::now();
-            let found = joint(&case, Some(&construct), &JointPlan::default());
-            println!("{c} {k} {:?} {:?}", start.elapsed(), found.certificate);
-            for s in &found.states {
-                println!("{:?} {:?} step {:?}", s.state, s.centred, s.measures.map(|m| (m.step.value, m.gap.value)));
-                for d in &s.slides {
-                    println!(
-                        "   {} ratio {:.4} at {:.3} climb {:.3} area {:.1} p {:.3} strain {:.3} frag {:.1} leaves {:?} last {:?}",
-                        d.direction, d.ratio, d.at, d.climb, d.area, d.pressure, d.strain, d.on_fragment, d.leaves, d.curve.last().map(|p| p.force)
-                    );
-                }
-            }
-            println!("{:?} {:?}", found.map.recessed, found.map.proud);
-            for row in found.map.cells.chunks(7) {
-                println!(
-                    "step {:5.2}  {}   {}",
-                    row[0].step,
-                    row.iter().map(|c| format!("{:6.3}", c.ratio)).collect::<String>(),
-                    row.iter().map(|c| format!("{:6.2}", c.pressure)).collect::<String>()
-                );
-            }
-            let start = std::time::Instant::now();
-            joint(&case, None, &JointPlan::default());
-            println!("without construct {:?}", start.elapsed());
+    fn a_stepped_fragment_has_the_step_and_the_gap() {
+        let fragment = Case::open("quarter").unwrap().fragment;
+        for (step, gap) in [(-1.5, 0.0), (0.0, 2.0), (2.5, 0.5)] {
+            let lies = measures(&fragment, &stepped(&fragment, step, gap));
+            // The measures of the articular line; roundings of numbers near 10.
+            assert!((lies.stations[1] - step).abs() < 1e-12 && (lies.gap.value - gap).abs() < 1e-12, "{lies:?}");
         }
+    }
+
+    #[test]
+    fn a_fragment_in_its_place_is_an_intact_socket_and_one_far_away_a_missing_one() {
+        let case = Case::open("quarter").unwrap();
+        let anterior = Direction::parse("anterior").unwrap();
+        let ratio = |piece: Piece| slid(&case, &piece, &anterior).ratio;
+        let far = Pose { shift: Vec3::new(0.0, 0.0, -30.0), turn: Rotation::identity() };
+        // The quadrature's own error.
+        assert!((ratio(Piece::At(Pose::default())) - ratio(Piece::Whole)).abs() < 1e-8);
+        assert_eq!(ratio(Piece::At(far)), ratio(Piece::Missing));
+        // Less socket holds less.
+        assert!(ratio(Piece::Missing) < 0.7 * ratio(Piece::Whole));
     }
 }

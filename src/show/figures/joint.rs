@@ -4,7 +4,7 @@ use super::*;
 use crate::show::report::joint_state;
 
 /// Height of the data area of a panel of slides, mm.
-const TALL: f64 = 52.0;
+const TALL: f64 = 44.0;
 /// Least width of a panel, mm.
 const LEAST: f64 = 52.0;
 /// Length of a curve's sample, mm.
@@ -16,16 +16,17 @@ const ROW: f64 = 5.6;
 /// stability ratio of each.
 pub fn joint_slid(found: &Joint, theme: &Theme) -> Figure {
     let set = theme.words();
-    let directions: Vec<&str> = found.states.first().map_or(Vec::new(), |s| {
-        s.slides.iter().map(|d| d.direction.as_str()).collect()
-    });
+    let directions: Vec<&str> =
+        found.states.first().map_or(Vec::new(), |s| s.slides.iter().map(|d| d.direction.as_str()).collect());
     let points = || found.states.iter().flat_map(|s| &s.slides).flat_map(|d| &d.curve);
     let peaks = found.states.iter().flat_map(|s| &s.slides).map(|d| d.ratio * found.head.compression);
     let [lo, hi] = extremes(points().map(|p| p.force).chain(peaks));
     let (x, y) = (Scale::exact(found.to, 5), Scale::load(lo, hi, 6));
     let panels = Panels::new(theme, &directions, theme.width, LEAST);
     let left = y.room(&set);
-    let tall = TALL + Plot::below(&set) + 1.6;
+    let line = set.leading() + 0.4;
+    let foot = 1.0 + TALL + Plot::below(&set) + 3.2;
+    let tall = foot + found.states.len() as f64 * line;
     let mut canvas = Canvas::new(theme.width, panels.height(tall) + 0.6);
     panels.draw(&mut canvas, theme, tall, "nothing was slid", |canvas, k, area| {
         let plot = Plot { area: Rect::new(area.x + left, area.y + 1.0, area.w - left - 1.5, TALL), x, y };
@@ -42,13 +43,15 @@ pub fn joint_slid(found: &Joint, theme: &Theme) -> Figure {
             let at = plot.at(slide.at, slide.ratio * found.head.compression);
             canvas.disc(at, 0.85, theme.paper);
             canvas.disc(at, 0.65, colour);
-            // Curves fall to the right: names stand in the upper corner there.
-            let words = format!("{} {} %", joint_state(state.state), number(100.0 * slide.ratio, 0));
-            let base = plot.area.y + set.capital() + s as f64 * (set.leading() + 0.4);
-            let line = plot.area.right() - set.width(&words) - 1.2;
+            // Below the panel each curve's name with its ratio.
+            let base = area.y + foot + set.capital() + s as f64 * line;
             let middle = base - 0.5 * set.capital();
-            canvas.line([line - SAMPLE, middle], [line, middle], theme.line(s));
-            canvas.text(&words, [plot.area.right(), base], set.in_colour(colour).right());
+            canvas.line([plot.area.x, middle], [plot.area.x + SAMPLE, middle], theme.line(s));
+            let name = [plot.area.x + SAMPLE + 1.2, base];
+            canvas.text(joint_state(state.state), name, set.in_colour(colour));
+            let words =
+                if slide.is_borne() { format!("{} %", number(100.0 * slide.ratio, 0)) } else { "not borne".to_owned() };
+            canvas.text(&words, [plot.area.x + SAMPLE + 22.0, base], set.in_colour(colour).right());
         }
     });
     Figure::new("joint-slides", canvas, slides_csv(found), slides_caption(found), slides_alt(found))
@@ -60,7 +63,14 @@ fn slides_csv(found: &Joint) -> String {
         state.slides.iter().flat_map(move |slide| {
             let row = move |kind: &str, p: &SlidePoint| {
                 json!([
-                    joint_state(state.state), slide.direction, kind, p.displacement, p.force, p.height, p.area, p.pressure
+                    joint_state(state.state),
+                    slide.direction,
+                    kind,
+                    p.displacement,
+                    p.force,
+                    p.height,
+                    p.area,
+                    p.pressure
                 ])
             };
             let peak = json!([
@@ -117,10 +127,8 @@ fn slides_alt(found: &Joint) -> String {
 pub fn joint_map(found: &Joint, theme: &Theme) -> Figure {
     let map = &found.map;
     let set = theme.words();
-    let titles = [
-        format!("Stability ratio (%), {}", map.direction),
-        format!("Largest pressure (MPa), {}", map.direction),
-    ];
+    let titles =
+        [format!("Stability ratio (%), {}", map.direction), format!("Largest pressure (MPa), {}", map.direction)];
     let panels = Panels::new(theme, &titles, theme.width, 80.0);
     let tall_map = ROW * map.gaps.len() as f64;
     let tall = tall_map + Plot::below(&set) + 1.6;
@@ -128,19 +136,19 @@ pub fn joint_map(found: &Joint, theme: &Theme) -> Figure {
     let under = panels.height(tall) + 1.4;
     let mut key = Key::new(theme.fine(), theme.width - 2.0);
     let words = format!(
-        "noticed: {} by more than {} % against the reduced fragment",
-        "ratio fallen, or pressure risen,",
-        number(100.0 * map.notice, 0)
+        "parts what is noticed (bold): ratio fallen by more than {} %, or pressure risen by more than {} %, against the reduced fragment",
+        number(100.0 * map.fallen, 0),
+        number(100.0 * map.risen, 0)
     );
     let heavy = Stroke::solid(theme.ink, 1.6);
-    key.add(4.0, words, move |canvas, r| canvas.frame(r.grown(-0.4), heavy));
+    key.add(4.0, words, move |canvas, r| canvas.line([r.x, r.middle()[1]], [r.right(), r.middle()[1]], heavy));
     let mut canvas = Canvas::new(theme.width, under + key.height() + 0.6);
     panels.draw(&mut canvas, theme, tall, "", |canvas, k, area| {
         let area = Rect::new(area.x + left, area.y, area.w - left - 1.0, tall_map);
         let of = |c: &MapCell| if k == 0 { 100.0 * c.ratio } else { c.pressure };
         let noticed = |c: &MapCell| match k {
-            0 => c.ratio < (1.0 - map.notice) * map.reduced.ratio,
-            _ => c.pressure > (1.0 + map.notice) * map.reduced.pressure,
+            0 => c.ratio < (1.0 - map.fallen) * map.reduced.ratio,
+            _ => c.pressure > (1.0 + map.risen) * map.reduced.pressure,
         };
         let scale = {
             let [lo, hi] = extremes(map.cells.iter().map(of));
@@ -152,11 +160,12 @@ pub fn joint_map(found: &Joint, theme: &Theme) -> Figure {
         let cell = |i: usize, j: usize| &map.cells[i * rows + j];
         for (i, j) in (0..columns).flat_map(|i| (0..rows).map(move |j| (i, j))) {
             let (r, share) = (at(i, j), scale.share(of(cell(i, j))));
-            canvas.fill(r, theme.depth(0.92 * share));
-            let ink = if share > 0.45 { theme.paper } else { theme.ink };
+            // Light enough for dark numbers.
+            canvas.fill(r, theme.depth(0.45 * share));
             let text = number(of(cell(i, j)), usize::from(k > 0));
             let [x, y] = r.middle();
-            canvas.text(&text, [x, y + 0.5 * set.capital()], set.in_colour(ink).centred());
+            let set = if noticed(cell(i, j)) { set.bold() } else { set };
+            canvas.text(&text, [x, y + 0.5 * set.capital()], set.centred());
         }
         // The border between what is noticed and what is not.
         for (i, j) in (0..columns).flat_map(|i| (0..rows).map(move |j| (i, j))) {
@@ -192,12 +201,14 @@ pub fn joint_map(found: &Joint, theme: &Theme) -> Figure {
 
 fn map_caption(found: &Joint) -> String {
     format!(
-        "Stability ratio, and the largest pressure up to where it is reached, of a head slid {} over a fragment that \
-         lies with a step-off and a gap along its whole line, without a turn. The heavy line parts what the joint \
-         notices (ratio fallen or pressure risen by more than {} % against the reduced fragment: our choice, assumed). \
-         {}",
+        "Stability ratio, and the largest pressure within {} mm, of a head slid {} over a fragment that \
+         lies with a step-off and a gap along its whole line, without a turn. Behind the heavy line, in bold, what the \
+         joint notices (ratio fallen by more than {} %, or pressure risen by more than {} %, against the reduced fragment: our \
+         choice, assumed). {}",
+        number(found.range, 1),
         found.map.direction,
-        number(100.0 * found.map.notice, 0),
+        number(100.0 * found.map.fallen, 0),
+        number(100.0 * found.map.risen, 0),
         made(found)
     )
 }

@@ -34,8 +34,8 @@ use crate::show::{chart::*, scene::*};
 use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
-pub use self::{construct::*, forces::*, fragment::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
 pub use self::joint::{joint_map, joint_slid};
+pub use self::{construct::*, forces::*, fragment::*, place::*, pressure::*, resistance::*, rose::*, scatter::*};
 pub use self::{settling::*, sharing::*, sheet::*, slides::*, stiffness::*, subject::*, sweep::*, tie::*};
 pub(crate) use super::chart::name_apart;
 pub use super::chart::{Colour, Figure, Format, PngError, Style, Theme, WriteError, font_database, font_faces};

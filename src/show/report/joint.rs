@@ -11,9 +11,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// What the model of the joint leaves out, for every answer.
-pub const LEFT_OUT: &str = "Left out: friction, the labrum (so that the bench, which has one, holds more), the socket \
-     superior of its circle, the head's own cartilage, and any give of the fragment under the head. The head is held \
-     on its straight way: it does not turn aside to where the rim is lower.";
+pub const LEFT_OUT: &str = "Left out: friction and labrum, which would hold more; the socket superior of its circle; the \
+     head's own cartilage; any give of the fragment under the head. The head is held on its straight way: it does not \
+     turn aside to where the rim is lower.";
 
 /// What `rimhold joint --format json` gives.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -45,7 +45,7 @@ impl Body for JointBody {
 pub(crate) fn state(state: JointPose) -> &'static str {
     match state {
         JointPose::Intact => "intact",
-        JointPose::Missing => "fragment missing",
+        JointPose::Missing => "missing",
         JointPose::Displaced => "displaced",
         JointPose::Tied => "tied",
         JointPose::Settled => "settled",
@@ -54,30 +54,27 @@ pub(crate) fn state(state: JointPose) -> &'static str {
 
 /// The states with the stability ratio of each direction, and what the slide toward the fragment has beside.
 pub fn joint_states(found: &Joint) -> Table {
-    let step = |s: &&JointState| s.measures.as_ref().map(|m| Cell::signed(m.step.value, 1)).into();
-    let main = |s: &&JointState, of: &dyn Fn(&Slide) -> Cell| s.slide(&found.map.direction).map(of).into();
-    let directions: Vec<&str> = found.states.first().map_or(Vec::new(), |s| s.slides.iter().map(|d| &*d.direction).collect());
-    let ratios: Vec<Box<dyn Fn(&&JointState) -> Cell>> = (0..directions.len())
-        .map(|k| -> Box<dyn Fn(&&JointState) -> Cell> { Box::new(move |s| Cell::percent(s.slides[k].ratio)) })
-        .collect();
-    let climb = |s: &&JointState| main(s, &|d| Cell::fixed(d.climb, 1));
-    let area = |s: &&JointState| main(s, &|d| Cell::fixed(d.area, 0));
-    let pressure = |s: &&JointState| main(s, &|d| Cell::fixed(d.pressure, 1));
-    let mut columns: Vec<Column<'_, &JointState>> =
-        vec![("state", "", &|s| state(s.state).into()), ("step-off", "mm", &step)];
-    columns.extend(directions.iter().zip(&ratios).map(|(d, of)| -> Column<'_, &JointState> { (d, "%", of) }));
-    columns.extend([
-        ("climbs", "mm", &climb as &dyn Fn(&&JointState) -> Cell),
-        ("area", "mm²", &area),
-        ("pressure", "MPa", &pressure),
-    ]);
-    Table::of("joint", "Stability ratio by direction of the slide", found.states.iter(), &columns)
+    let slides = found.states.first().map_or(&[][..], |s| &s.slides);
+    let ways = slides.iter().map(|d| format!("{} (%)", d.direction));
+    let ends = ["climb (mm)", "area (mm²)", "peak (MPa)"].map(str::to_owned);
+    let heads: Vec<String> =
+        ["state", "step-off (mm)"].map(str::to_owned).into_iter().chain(ways).chain(ends).collect();
+    let mut table = Table::new("joint", "Stability ratio by direction of the slide", &heads);
+    for s in &found.states {
+        let step = s.measures.as_ref().map(|m| Cell::signed(m.step.value, 1));
+        let ratios = s.slides.iter().map(|d| d.is_borne().then(|| Cell::percent(d.ratio)).into());
+        let main = |of: fn(&Slide) -> Cell| s.slide(&found.map.direction).filter(|d| d.is_borne()).map(of).into();
+        let ends =
+            [main(|d| Cell::fixed(d.climb, 1)), main(|d| Cell::fixed(d.area, 0)), main(|d| Cell::fixed(d.pressure, 1))];
+        table.row([state(s.state).into(), step.into()].into_iter().chain(ratios).chain(ends));
+    }
+    table
 }
 
 /// Every slide of every state.
 pub fn joint_slides(found: &Joint) -> Table {
-    let all = found.states.iter().flat_map(|s| s.slides.iter().map(move |d| (s, d)));
-    let columns: [Column<'_, (&JointState, &Slide)>; 11] = [
+    let all = found.states.iter().flat_map(|s| s.slides.iter().filter(|d| d.is_borne()).map(move |d| (s, d)));
+    let columns: [Column<'_, (&JointState, &Slide)>; 9] = [
         ("state", "", &|s| state(s.0.state).into()),
         ("direction", "", &|s| (&s.1.direction).into()),
         ("ratio", "%", &|s| Cell::fixed(100.0 * s.1.ratio, 1)),
@@ -87,10 +84,18 @@ pub fn joint_slides(found: &Joint) -> Table {
         ("pressure", "MPa", &|s| Cell::fixed(s.1.pressure, 2)),
         ("strain", "%", &|s| Cell::percent(s.1.strain)),
         ("on fragment", "N", &|s| Cell::fixed(s.1.on_fragment, 1)),
-        ("area in the middle", "mm²", &|s| Cell::fixed(s.0.centred.area, 0)),
-        ("pressure in the middle", "MPa", &|s| Cell::fixed(s.0.centred.pressure, 2)),
     ];
     Table::of("slides", "Every slide", all, &columns)
+}
+
+/// The head in the middle of the socket, in every state.
+fn centred(found: &Joint) -> Table {
+    let columns: [Column<'_, &JointState>; 3] = [
+        ("state", "", &|s| state(s.state).into()),
+        ("area", "mm²", &|s| Cell::fixed(s.centred.area, 0)),
+        ("pressure", "MPa", &|s| Cell::fixed(s.centred.pressure, 2)),
+    ];
+    Table::of("centred", "The head in the middle of the socket", &found.states, &columns)
 }
 
 /// One quantity over step and gap: a row a step.
@@ -110,14 +115,30 @@ pub fn joint_short(page: &mut Page, found: &Joint) {
     page.table(&joint_states(found));
     page.paragraph(&format!(
         "Stability ratio: largest force against the slide over the compression of {} N. Climb, area (where the ratio is \
-         reached) and largest pressure (up to there) of the slide {}, toward the fragment; step-off + proud.",
+         reached) and peak of pressure (within {} mm, where the intact joint resists most) of the slide {}, toward the \
+         fragment; step-off + proud.",
         num(found.head.compression, 0),
+        num(found.range, 1),
         found.map.direction
     ));
     for (what, end) in [("tied", &found.tied), ("settled", &found.settled)] {
         if let Some(words) = end.as_ref().and_then(not_held) {
             page.paragraph(&format!("Not {what}: {words}."));
         }
+    }
+    let leaves = found.states.iter().flat_map(|s| s.slides.iter().map(move |d| (s, d)));
+    for (s, d) in leaves {
+        if let (Some(at), true) = (d.leaves, d.is_borne()) {
+            page.paragraph(&format!(
+                "{}, {}: nothing bears the head beyond {} mm.",
+                state(s.state),
+                d.direction,
+                num(at, 1)
+            ));
+        }
+    }
+    if found.states.iter().flat_map(|s| &s.slides).any(|d| !d.is_borne()) {
+        page.paragraph("Nothing bears the head in the middle of the socket: it sinks through the cartilage.");
     }
     page.paragraph("");
     page.paragraph(LEFT_OUT);
@@ -128,18 +149,20 @@ pub fn joint_table(page: &mut Page, found: &Joint) {
     page.titled(Some(joint_slides(found)));
     page.paragraph(
         "Ratio and area where the force is largest; pressure, strain (largest penetration over the cartilage's \
-         thickness) and force on the fragment are the largest up to there. Above some 30 % of strain (assumed) a linear \
+         thickness) and force on the fragment are the largest within the range where the intact joint resists. Above some 30 % of strain (assumed) a linear \
          foundation is too soft.",
     );
+    page.titled(Some(centred(found)));
     let way = &found.map.direction;
     let percent = |c: &MapCell| Cell::percent(c.ratio);
     page.titled(Some(grid(found, "ratio", &format!("Stability ratio (%), {way}, by step-off and gap"), percent)));
     let pressure = |c: &MapCell| Cell::fixed(c.pressure, 1);
     page.titled(Some(grid(found, "pressure", &format!("Largest pressure (MPa), {way}"), pressure)));
     page.paragraph(&format!(
-        "A fragment that lies with this step and gap along its whole line, without a turn. Noticed: the ratio fallen or \
-         the pressure risen by more than {} % against the reduced fragment (our choice, assumed).",
-        num(100.0 * found.map.notice, 0)
+        "A fragment that lies with this step and gap along its whole line, without a turn. Noticed: the ratio fallen by \
+         more than {} %, or the pressure risen by more than {} %, against the reduced fragment (our choice, assumed).",
+        num(100.0 * found.map.fallen, 0),
+        num(100.0 * found.map.risen, 0)
     ));
     for (side, notice) in [("recessed", &found.map.recessed), ("proud", &found.map.proud)] {
         page.value(&format!("noticed, {side}"), noticed(notice));

@@ -11,8 +11,8 @@ use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
 use crate::show::words::{not_held_short, of, pushed, short, start};
 use crate::study::result::{
-    Compared, CyclePoint, End, Hold, Joint, JointPose, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter, Settling, Start,
-    Sweep, Swept,
+    Compared, CyclePoint, End, Hold, Joint, JointPose, OrderRun, OrderSweep, Orders, Paired, Place, Placement, Scatter,
+    Settling, Slide, Start, Sweep, Swept,
 };
 use crate::verify::Verification;
 use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
@@ -192,13 +192,18 @@ impl Verdict {
         let ours = || taken.iter().filter(|t| t.path.starts_with("joint."));
         let strain = found.states.iter().flat_map(|s| &s.slides).map(|d| d.strain).fold(0.0, f64::max);
         let reduced = ratio(JointPose::Settled).or(ratio(JointPose::Tied));
+        let last = found.state(JointPose::Settled).or(found.state(JointPose::Tied));
+        let weakest = last.and_then(|s| s.slides.iter().min_by(|a, b| a.ratio.total_cmp(&b.ratio)));
+        let weakest = weakest.filter(|d| reduced.is_some_and(|r| d.ratio < (1.0 - found.map.fallen) * r));
+        let borne = found.states.iter().flat_map(|s| &s.slides).all(Slide::is_borne);
         let data = context! {
             case => found.case, construct => found.construct, direction => found.map.direction,
             how => failed.and_then(not_held_short),
             intact => ratio(JointPose::Intact), missing => ratio(JointPose::Missing),
             displaced => ratio(JointPose::Displaced), reduced,
             state => super::joint_state(JointPose::Settled),
-            holds => found.certificate.holds(),
+            holds => found.certificate.holds(), borne,
+            weakest => weakest.map(|d| context! { direction => d.direction, ratio => d.ratio }),
             assumed => [ours().filter(|t| t.tag == Tag::Assumed).count(), HEAD_AND_CARTILAGE],
             recessed => found.map.recessed.first(), proud => found.map.proud.first(),
             strain => (strain > STRAINED).then_some(strain),

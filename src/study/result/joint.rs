@@ -20,6 +20,9 @@ pub struct Joint {
     pub foundation: f64,
     /// How far the head is slid, mm: over the rim.
     pub to: f64,
+    /// The range within which largest pressures are told, mm: up to where the intact joint resists most, in every state
+    /// and direction.
+    pub range: f64,
     /// How tying ended; absent without a construct.
     pub tied: Option<Outcome>,
     /// How settling ended; absent without a tied construct.
@@ -83,11 +86,11 @@ pub struct Slide {
     pub climb: f64,
     /// Area in contact where the ratio is reached, mm².
     pub area: f64,
-    /// Largest pressure up to there, MPa.
+    /// Largest pressure within the range, MPa.
     pub pressure: f64,
-    /// Largest penetration up to there, as a share of the cartilage's thickness, 0 to 1 and beyond.
+    /// Largest penetration within the range, as a share of the cartilage's thickness, 0 to 1 and beyond.
     pub strain: f64,
-    /// Largest force on the fragment up to there, N.
+    /// Largest force on the fragment within the range, N.
     pub on_fragment: f64,
     /// Displacement beyond which nothing bears the head; absent where something does as far as it is slid.
     pub leaves: Option<f64>,
@@ -123,8 +126,10 @@ pub struct StepMap {
     pub cells: Vec<MapCell>,
     /// The reduced fragment: step and gap zero.
     pub reduced: MapCell,
-    /// By what share a ratio must fall or a pressure rise to be noticed, 0 to 1: our choice, assumed.
-    pub notice: f64,
+    /// By what share a ratio must fall to be noticed, 0 to 1: our choice, assumed.
+    pub fallen: f64,
+    /// By what share a pressure must rise to be noticed, 0 to 1 and beyond: our choice, assumed.
+    pub risen: f64,
     /// From which recessed step on, without a gap, the joint notices.
     pub recessed: Notice,
     /// From which proud step on.
@@ -140,7 +145,7 @@ pub struct MapCell {
     pub gap: f64,
     /// Stability ratio.
     pub ratio: f64,
-    /// Largest pressure up to where it is reached, MPa.
+    /// Largest pressure within the range, MPa.
     pub pressure: f64,
 }
 
@@ -187,6 +192,13 @@ impl Joint {
     /// A state, where it was asked for and there is one.
     pub fn state(&self, state: JointPose) -> Option<&JointState> {
         self.states.iter().find(|s| s.state == state)
+    }
+}
+
+impl Slide {
+    /// Whether the head was borne at all: otherwise none of the numbers means anything.
+    pub fn is_borne(&self) -> bool {
+        !self.curve.is_empty()
     }
 }
 

@@ -13,8 +13,8 @@ pub mod strand;
 mod tissue;
 
 pub use bed::{block, footing, incline};
-pub use joint::{foundation, potential, rim, rings};
 pub use give::{bite, clamp, pull_out};
+pub use joint::{foundation, potential, rim, rings};
 pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
 pub use screw::{bolted, screws};

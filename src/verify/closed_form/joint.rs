@@ -38,9 +38,9 @@ pub fn foundation(s: &mut Sheet) -> Found<()> {
     }
     s.within(1e-9, "roundings of a penetration, the difference of 24 mm, times some 1e3 N/mm; of the energy fourth powers of 24 mm");
     s.worst("on a plane: force", "N", &forces);
-    s.worst("area in contact", "mm²", &areas);
-    s.worst("largest pressure", "MPa", &pressures);
-    s.worst("energy", "N·mm", &energies);
+    s.worst("on a plane: area in contact", "mm²", &areas);
+    s.worst("on a plane: largest pressure", "MPa", &pressures);
+    s.worst("on a plane: energy", "N·mm", &energies);
     // In a hollow sphere of radius ρ, the centres d apart: s² = ρ² + d² − 2ρd cos ψ, s ds = ρd sin ψ dψ, so that
     // F = πρk/d² ∫ (R − s)(ρ² − d² − s²) ds from ρ − d to R; it points along the line of centres.
     let rho = 30.0;
@@ -58,7 +58,7 @@ pub fn foundation(s: &mut Sheet) -> Found<()> {
     }
     s.within(1e-7, "fourth powers of 24 mm, whose differences are 1e-6 of them, times 100 N/mm⁴");
     s.worst("in a hollow sphere: force", "N", &forces);
-    s.worst("area in contact", "mm²", &areas);
+    s.worst("in a hollow sphere: area in contact", "mm²", &areas);
     s.at_most("force off the line of centres", "N", aside, 0.0);
     Ok(())
 }

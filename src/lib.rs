@@ -97,6 +97,11 @@
 //! **Push.** A point P on the fragment is moved along the unit vector e by δ, and λ is what that takes:
 //! `e·(x_P − x_P⁰) = δ`, with the force `λ e` on P. Guided: turns are forbidden and their moments borne.
 //!
+//! **Joint** (a rigid head of radius R, its centre at h, on cartilage of stiffness k, without friction and labrum). At a
+//! point x of the face `δ = R − |x − h|`, pressure `k max(0, δ)` along `h − x`; the fragment's part of the face lies at
+//! its pose. Pressed with N along the socket's axis and slid along a direction e, the head's height is where
+//! `F·z = N`; the stability ratio is the largest `−F·e/N`.
+//!
 //! **Certificate.** Every accepted state carries its evidence ([`Certificate`](mechanics::Certificate)):
 //!
 //! | quantity | limit |

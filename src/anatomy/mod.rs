@@ -7,12 +7,14 @@
 
 mod direction;
 pub mod distance;
+mod face;
 mod fragment;
 mod place;
 mod socket;
 mod vault;
 
 pub use direction::bed_direction;
+pub use face::{Face, HalfSpace};
 pub use fragment::{Fragment, FragmentShape, GeometryError, clock_angle};
 pub use place::{Along, Place, PlaceError};
 pub use socket::Socket;

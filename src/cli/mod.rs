@@ -13,6 +13,7 @@ mod draw;
 mod drill;
 mod figures;
 mod folder;
+mod joint;
 mod lose;
 mod man;
 mod new;
@@ -116,6 +117,8 @@ enum Command {
     Budget(budget::Budget),
     /// What a repair hangs on, part by part
     Lose(lose::Lose),
+    /// What the joint has of a reduction
+    Joint(joint::Joint),
     /// Checks of this build; beside bench tests
     Verify(verify::Verify),
     /// Page, figures, methods, tables in one folder
@@ -133,7 +136,7 @@ const WANTED: [(&str, &[&str]); 5] = [
     ("My patient", &["new", "check", "draw"]),
     ("Which construct", &["compare", "tie", "place", "drill"]),
     ("Why, and how sure", &["scatter", "sweep", "verify"]),
-    ("Afterwards", &["settle", "lose", "budget"]),
+    ("Afterwards", &["settle", "lose", "budget", "joint"]),
     ("For a talk or a paper", &["report"]),
 ];
 
@@ -168,7 +171,9 @@ fn built_in() -> String {
 fn definition() -> clap::Command {
     // A word is the same in capitals.
     fn any_case(command: clap::Command) -> clap::Command {
-        command.mut_args(|a| a.ignore_case(true)).mut_subcommands(any_case)
+        // A flag has no word of its own.
+        let words = |a: clap::Arg| if a.get_action().takes_values() { a.ignore_case(true) } else { a };
+        command.mut_args(words).mut_subcommands(any_case)
     }
     let all = any_case(Arguments::command()).max_term_width(80).after_help(example("rimhold compare", ""));
     let mut help = crate::show::report::Page::new(false);
@@ -229,6 +234,7 @@ impl Arguments {
             (Command::Budget(typed), _) => typed.run(common),
             (Command::Lose(typed), _) => typed.run(common),
             (Command::Drill(typed), _) => typed.run(common),
+            (Command::Joint(typed), _) => typed.run(common),
             (Command::Tie(typed), _) => typed.run(common),
             (Command::Check(typed), _) => typed.run(common),
             (Command::Draw(typed), _) => typed.run(common),

@@ -4,7 +4,7 @@ use super::example;
 use super::say::{Failure, print};
 use crate::model::{case_schema, construct_schema};
 use crate::show::report::{
-    BudgetBody, DrillBody, Envelope, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema,
+    BudgetBody, DrillBody, Envelope, JointBody, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema,
 };
 use clap::{Args, ValueEnum};
 
@@ -27,7 +27,7 @@ enum Described {
     Case,
     /// A construct file
     Construct,
-    /// What `--format json` prints, of every command but `verify`
+    /// What `--format json` prints, of every command that has none of its own
     Result,
     /// What `scatter --format json` prints
     Scatter,
@@ -41,6 +41,8 @@ enum Described {
     Lose,
     /// What `drill --format json` prints
     Drill,
+    /// What `joint --format json` prints
+    Joint,
     /// What `verify --format json` prints
     Verification,
 }
@@ -57,6 +59,7 @@ impl Schema {
             Described::Budget => Envelope::<BudgetBody>::schema(),
             Described::Lose => Envelope::<LoseBody>::schema(),
             Described::Drill => Envelope::<DrillBody>::schema(),
+            Described::Joint => Envelope::<JointBody>::schema(),
             Described::Verification => Envelope::<VerifyBody>::schema(),
         };
         print(&format!("{schema:#}\n"))

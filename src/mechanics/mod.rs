@@ -6,6 +6,7 @@
 mod bed;
 mod certificate;
 mod element;
+pub mod joint;
 mod lane;
 mod limb;
 mod pose;

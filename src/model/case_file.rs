@@ -10,8 +10,8 @@ use super::reader::{Log, Section, is_word, whole, wrong_type};
 use super::settings::Settings;
 use super::spread::{SpreadTable, read_spread};
 use super::{
-    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, PhaseSpec, Rest, SeatSpec, SettlingSpec, Side, Tag,
-    builtin,
+    AnchorLimits, BedSpec, Case, Displacement, EnvelopeSpec, JointSpec, PhaseSpec, Rest, SeatSpec, SettlingSpec, Side,
+    Tag, builtin,
 };
 use crate::anatomy::{Along, Fragment, FragmentShape, Socket, clock_angle};
 use std::path::Path;
@@ -47,6 +47,7 @@ pub struct CaseFile {
     pub(super) anchors: AnchorLimits,
     pub(super) settling: SettlingSpec,
     pub(super) phases: Vec<PhaseSpec>,
+    pub(super) joint: JointSpec,
     pub(super) settings: Settings,
     pub(super) spread: Option<SpreadTable>,
 }
@@ -169,6 +170,7 @@ impl CaseFile {
             anchors: self.anchors,
             settling: self.settling,
             phases: self.phases.clone(),
+            joint: self.joint,
             settings: self.settings.clone(),
             defaults: Vec::new(),
             warnings: Vec::new(),
@@ -234,6 +236,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         anchors: AnchorLimits::default(),
         settling: SettlingSpec::default(),
         phases: Vec::new(),
+        joint: JointSpec::default(),
         settings: Settings::default(),
         spread: None,
     };
@@ -248,7 +251,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
     file.tethers = read_tethers(&mut root, log);
     file.loads = read_loads(&mut root, log);
     read_displaced(&mut root, &mut file, log);
-    for table in ["seat", "anchors", "settling"] {
+    for table in ["seat", "anchors", "settling", "joint"] {
         read_numbers(&mut root, table, &mut file, log).done(log);
     }
     file.phases = read_phases(&mut root, log);

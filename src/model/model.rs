@@ -144,6 +144,26 @@ pub struct PhaseSpec {
     pub source: String,
 }
 
+/// The head on the socket, for the question what the joint has of a reduction.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct JointSpec {
+    /// Radius of the head, mm.
+    pub head_radius: f64,
+    /// Force that presses it on the socket along its axis, N.
+    pub compression: f64,
+    /// Confined modulus of cartilage, MPa.
+    pub cartilage_modulus: f64,
+    /// Thickness of cartilage, mm.
+    pub cartilage_thickness: f64,
+}
+
+impl JointSpec {
+    /// Pressure of cartilage per penetration, MPa/mm: modulus over thickness.
+    pub fn foundation(&self) -> f64 {
+        self.cartilage_modulus / self.cartilage_thickness
+    }
+}
+
 /// Where the envelope is at rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -243,6 +263,8 @@ pub struct Case {
     pub settling: SettlingSpec,
     /// Phases of rehabilitation, in order; empty where the file gives none.
     pub phases: Vec<PhaseSpec>,
+    /// The head on the socket.
+    pub joint: JointSpec,
     /// Strand and anchor classes, knots, clamps and strand friction that the case sets for every
     /// construct tried on it.
     pub settings: super::Settings,

@@ -164,6 +164,11 @@ const TABLE: &[Parameter] = &[
     row!("phase.*.low", "least load of a cycle of a phase of rehabilitation", "N", [0.0, 5.0, 10.0], (0.0, 500.0), Seen, "bench studies cycle 5–25 N"),
     row!("phase.*.high", "largest load of a cycle of a phase", "N", [5.0, none, 50.0], (0.0, 500.0), Given, "an arm weighs 26–50 N, Plagenhoef 1983, de Leva 1996"),
     row!("phase.*.cycles", "cycles of a phase", "", [10.0, none, 10000.0], (1.0, 100000.0), Given, "no default"),
+    // The joint.
+    row!("joint.head_radius", "radius of the humeral head (for `joint` alone)", "mm", [22.0, 24.0, 26.0], (10.0, 40.0), Seen, "24 ± 2.1 mm in 140 shoulders, J Bone Joint Surg Am 1992;74:491", fixed joint.head_radius),
+    row!("joint.compression", "force that presses the head on the socket (for `joint` alone)", "N", [25.0, 50.0, 100.0], (1.0, 1000.0), Seen, "50 N in a bench test, Am J Sports Med 2009;37:949", fixed joint.compression),
+    row!("joint.cartilage_modulus", "confined modulus of cartilage (for `joint` alone)", "MPa", [0.5, 19.0, 45.0], (0.05, 1000.0), Assumed, "Young's modulus 5 MPa (4–12) at Poisson's ratio 0.45, as joint models on an elastic layer take it, from memory; 0.5 MPa drained, after long rest", fixed joint.cartilage_modulus),
+    row!("joint.cartilage_thickness", "thickness of cartilage (for `joint` alone)", "mm", [1.5, 2.0, 3.0], (0.2, 10.0), Assumed, "about 2 mm of glenoid cartilage, from memory", fixed joint.cartilage_thickness),
     // Strand on bone and labrum, bites, knots and clamps.
     row!("friction.rim", "friction coefficient of a strand over rim cartilage", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),
     row!("friction.labrum", "friction coefficient of a strand through labrum", "", [0.03, 0.1, 0.2], (0.0, 1.5), Seen, "sutures 0.054–0.130, PMC2796445", setting),

@@ -66,6 +66,7 @@ pub fn case_schema() -> Value {
         ),
         ("settling", numbers("what a tied repair loses to relaxation and to cycles of load", "settling")),
         ("phase", phases()),
+        ("joint", numbers("the head on the socket, for `rimhold joint`", "joint")),
         ("seat", numbers("limb segments so short that they seat on bone", "seat")),
         ("anchors", numbers("distances below which anchors are warned about", "anchors")),
         (

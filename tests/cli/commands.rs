@@ -137,14 +137,43 @@ fn every_table_and_help_fits_eighty_columns() {
 }
 
 #[test]
+fn the_joint_is_told_without_a_construct_with_one_and_where_none_holds() {
+    let bench = Bench::new();
+    let alone = bench.run(&["joint", "small", "--figures", "f"]).code(0).warns("joint-slides-small");
+    let alone = alone.says("missing").says("friction").says("labrum").says(CAUTION);
+    assert!(!alone.out.contains("settled"), "{}", alone.out);
+    let drawn = crate::cli::listed(&bench.path("f"));
+    assert_eq!(drawn.len(), 8, "{drawn:?}");
+    let full = bench.run(&["joint", "quarter", "two-by-two-crossed", "--full"]).code(0);
+    let full = full.says("settled").says("Every slide").says("by step-off and gap").says("balance checked");
+    assert!(full.out.lines().all(|line| line.width() <= 80), "{}", full.out);
+    let lost = bench.write("lost.toml", NEVER_HELD);
+    bench.run(&["joint", &lost, "one-by-one"]).code(0).says("fixation fails").says("Not tied");
+    // So soft and thick that the head sinks through: told, without a number.
+    let soft = "[joint]\nhead_radius = 10\ncartilage_modulus = 0.05\ncartilage_thickness = 10\ncompression = 1000\n";
+    let soft = bench.write("soft.toml", &format!("{NEVER_HELD}{soft}"));
+    bench.run(&["joint", &soft]).code(0).says("does not bear").says("Nothing bears the head");
+}
+
+#[test]
+fn wrong_numbers_of_the_joint_are_told_all_at_once_with_their_range() {
+    let bench = Bench::new();
+    let wrong = "[joint]\nhead_radius = 5\ncompresion = 3\ncartilage_modulus = \"soft\"\ncartilage_thickness = -1\n";
+    let case = bench.write("wrong.toml", &format!("{NEVER_HELD}{wrong}"));
+    let told = bench.run(&["joint", &case]).code(2).warns("10 to 40 mm").warns("did you mean `compression`");
+    told.warns("`joint.cartilage_modulus`").warns("0.2 to 10 mm").warns("4 mistakes");
+}
+
+#[test]
 fn every_help_has_an_example_and_the_caution() {
     let bench = Bench::new();
-    for command in [
+    const COMMANDS: [&str; 14] = [
         "",
         "compare",
         "settle",
         "lose",
         "budget",
+        "joint",
         "drill",
         "tie",
         "check",
@@ -153,7 +182,8 @@ fn every_help_has_an_example_and_the_caution() {
         "schema",
         "completions",
         "man",
-    ] {
+    ];
+    for command in COMMANDS {
         for help in ["-h", "--help"] {
             let mut typed = vec![command, help];
             typed.retain(|w| !w.is_empty());
@@ -169,7 +199,7 @@ fn every_help_has_an_example_and_the_caution() {
 fn the_example_of_every_help_runs() {
     let bench = Bench::new();
     bench.write("my-case.toml", NEVER_HELD);
-    for command in ["compare", "settle", "drill", "tie", "check", "verify", "new", "man"] {
+    for command in ["compare", "settle", "lose", "joint", "drill", "tie", "check", "verify", "new", "man"] {
         let help = bench.run(&[command, "--help"]).code(0).out;
         let line = help.lines().find_map(|l| l.strip_prefix("  rimhold ")).unwrap();
         let mut words: Vec<String> = Vec::new();

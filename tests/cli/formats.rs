@@ -101,6 +101,32 @@ fn json_of_losses_and_budgets_keeps_to_its_schema() {
 }
 
 #[test]
+fn json_of_the_joint_keeps_to_its_schema_and_says_what_is_left_out() {
+    let bench = Bench::new();
+    let lost = bench.write("lost.toml", NEVER_HELD);
+    let printed = bench.run(&["schema", "joint"]).code(0).out;
+    let schema: Value = serde_json::from_str(&printed).unwrap();
+    assert_eq!(schema["title"], "rimhold-joint/1");
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for typed in [vec!["joint"], vec!["joint", "small", "one-by-one"], vec!["joint", &lost, "one-by-one"]] {
+        let document = json(&bench, &typed);
+        let errors: Vec<String> =
+            validator.iter_errors(&document).map(|e| format!("{}: {e}", e.instance_path())).collect();
+        assert!(errors.is_empty(), "{typed:?}\n{}", errors.join("\n"));
+        assert!(document["caution"].as_str().unwrap().contains("not a medical device"));
+        let left_out = document["left_out"].as_str().unwrap();
+        assert!(left_out.contains("friction") && left_out.contains("labrum"), "{left_out}");
+        // Every state is in balance: the limit of the certificate, 1e-6 N.
+        assert!(document["joint"]["certificate"]["imbalance"].as_f64().unwrap() <= 1e-6);
+    }
+    let rows = csv(&bench.run(&["joint", "quarter", "one-by-one", "--format", "csv"]).code(0).out);
+    assert_eq!(rows[0][..3], ["state", "direction", "ratio (%)"]);
+    // Five states, three directions.
+    assert_eq!(rows.len(), 1 + 5 * 3);
+    assert!(rows[1..].iter().all(|row| row[2..].iter().all(|f| f.parse::<f64>().is_ok_and(f64::is_finite))));
+}
+
+#[test]
 fn shares_in_the_json_sum_to_the_load() {
     // Balance of forces (Newton's first law): what is applied equals what resists.
     let bench = Bench::new();

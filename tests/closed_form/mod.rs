@@ -11,6 +11,7 @@ mod footing;
 mod give;
 mod incline;
 mod invariance;
+mod joint;
 mod limbs;
 mod mated;
 mod orders;

@@ -1,6 +1,7 @@
 //! Figures: size, legibility, determinism, and care for other people's files.
 
 mod compared;
+mod joint;
 mod orders;
 mod pairs;
 mod place;
@@ -74,6 +75,7 @@ fn draw() -> Vec<Named> {
     figures.extend(tie::all());
     figures.extend(scatter::all());
     figures.extend(place::all());
+    figures.extend(joint::all());
     figures
 }
 

@@ -42,6 +42,7 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
         },
         settling: SettlingSpec::default(),
         phases: Vec::new(),
+        joint: JointSpec::default(),
         defaults: Vec::new(),
         warnings: Vec::new(),
     }

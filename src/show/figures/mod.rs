@@ -13,6 +13,7 @@ mod event;
 mod forces;
 mod fragment;
 mod input;
+mod joint;
 mod losses;
 mod place;
 mod pressure;
@@ -36,6 +37,7 @@ use crate::show::{chart::*, scene::*};
 use crate::study::result::{End as Ended, *};
 use serde_json::json;
 
+pub use self::joint::{joint_map, joint_slid};
 pub use self::{
     budget::*, construct::*, drilling::*, forces::*, fragment::*, losses::*, place::*, pressure::*, resistance::*,
     rose::*, scatter::*,

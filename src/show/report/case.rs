@@ -99,9 +99,10 @@ fn defaults(page: &mut Page, of: &str, taken: &[Taken]) {
 }
 
 /// How many values were taken from the table of defaults, and how many of them are assumed. A displaced pose counts
-/// only where tying starts from it.
+/// only where tying starts from it, head and cartilage where the joint is the question.
 pub(super) fn taken<'a>(case: &'a [Taken], constructs: impl Iterator<Item = &'a Taken>, from: Start) -> [usize; 2] {
-    let counts = |t: &&Taken| from == Start::Displaced || !t.path.starts_with("displaced.");
+    let counts =
+        |t: &&Taken| (from == Start::Displaced || !t.path.starts_with("displaced.")) && !t.path.starts_with("joint.");
     let all = case.iter().chain(constructs).filter(counts);
     let mut all: Vec<(&str, bool)> = all.map(|t| (t.path.as_str(), t.tag == Tag::Assumed)).collect();
     all.sort_unstable();

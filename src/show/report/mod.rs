@@ -7,6 +7,7 @@ mod case;
 mod construct;
 mod csv;
 mod drill;
+mod joint;
 mod json;
 mod lose;
 pub mod paper;
@@ -31,6 +32,8 @@ pub use drill::{
     drill_short, drill_strands, drill_table, drill_violations, drill_warning,
 };
 pub(crate) use drill::{worst_of, worst_short};
+pub(crate) use joint::state as joint_state;
+pub use joint::{JointBody, LEFT_OUT, joint_short, joint_slides, joint_states, joint_table};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
 pub use lose::{LoseBody, lose_full, lose_short, lose_table};
 pub(crate) use lose::{lose_tables, parts as parts_lost};

@@ -11,8 +11,8 @@ use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
 use crate::show::words::{not_held_short, num, of, pushed, short, start};
 use crate::study::result::{
-    Budget, Compared, CyclePoint, Drilling, End, Hold, Losses, Lost, OrderRun, OrderSweep, Orders, Paired, Phase,
-    Place, Placement, Scatter, Settling, Start, Sweep, Swept,
+    Budget, Compared, CyclePoint, Drilling, End, Hold, Joint, JointPose, Losses, Lost, OrderRun, OrderSweep, Orders,
+    Paired, Phase, Place, Placement, Scatter, Settling, Slide, Start, Sweep, Swept,
 };
 use crate::verify::Verification;
 use crate::verify::published::{self, DOUBLE_OVER_SINGLE, Predictions};
@@ -25,6 +25,11 @@ const NAME: usize = 9;
 const BESIDE: usize = 21;
 /// By how much more another construct bears at failure before that is told, as a ratio: our choice, assumed.
 const TURNED: f64 = 1.1;
+
+/// Numbers of `[joint]`.
+const HEAD_AND_CARTILAGE: usize = 4;
+/// Share of its thickness beyond which cartilage is no linear foundation: our choice, assumed.
+const STRAINED: f64 = 0.3;
 
 /// At most five lines of 80 columns.
 #[derive(Debug, Clone, PartialEq)]
@@ -237,6 +242,32 @@ impl Verdict {
             rescue, rescued => super::lose::parts(&found.rescued),
         };
         Self::of(include_str!("said/verdict/lose.txt"), &data)
+    }
+
+    /// What the joint has of a reduction.
+    pub fn joint(found: &Joint, taken: &[&Taken]) -> Self {
+        let ratio = |state| Some(found.state(state)?.slide(&found.map.direction)?.ratio);
+        let failed = [&found.tied, &found.settled].into_iter().flatten().find(|end| !end.is_held());
+        let ours = || taken.iter().filter(|t| t.path.starts_with("joint."));
+        let strain = found.states.iter().flat_map(|s| &s.slides).map(|d| d.strain).fold(0.0, f64::max);
+        let reduced = ratio(JointPose::Settled).or(ratio(JointPose::Tied));
+        let last = found.state(JointPose::Settled).or(found.state(JointPose::Tied));
+        let weakest = last.and_then(|s| s.slides.iter().min_by(|a, b| a.ratio.total_cmp(&b.ratio)));
+        let weakest = weakest.filter(|d| reduced.is_some_and(|r| d.ratio < (1.0 - found.map.fallen) * r));
+        let borne = found.states.iter().flat_map(|s| &s.slides).all(Slide::is_borne);
+        let data = context! {
+            case => found.case, construct => found.construct, direction => found.map.direction,
+            how => failed.and_then(not_held_short),
+            intact => ratio(JointPose::Intact), missing => ratio(JointPose::Missing),
+            displaced => ratio(JointPose::Displaced), reduced,
+            state => super::joint_state(JointPose::Settled),
+            holds => found.certificate.holds(), borne,
+            weakest => weakest.map(|d| context! { direction => d.direction, ratio => d.ratio }),
+            assumed => [ours().filter(|t| t.tag == Tag::Assumed).count(), HEAD_AND_CARTILAGE],
+            recessed => found.map.recessed.first(), proud => found.map.proud.first(),
+            strain => (strain > STRAINED).then_some(strain),
+        };
+        Self::of(include_str!("said/verdict/joint.txt"), &data)
     }
 
     /// How far uncertain inputs move the answers.

@@ -4,6 +4,7 @@
 
 mod budget;
 mod drill;
+mod joint;
 mod lose;
 mod orders;
 mod place;
@@ -22,6 +23,7 @@ use crate::mechanics::Pose;
 pub use crate::mechanics::Certificate;
 pub use budget::{Budget, Phase, Within};
 pub use drill::*;
+pub use joint::*;
 pub use lose::{Bearing, Losses, Lost, LostPart, PartKind, Rescue};
 pub use orders::{OrderRun, OrderSweep, Orders, Sampled, SweepOver, SweepPoint, Worse, WorseIn};
 pub use place::*;

@@ -4,6 +4,7 @@
 mod bed;
 mod drill;
 mod give;
+mod joint;
 mod mated;
 mod place;
 pub mod screw;
@@ -15,6 +16,7 @@ mod tissue;
 pub use bed::{block, footing, incline};
 pub use drill::{cover, portal, tunnels};
 pub use give::{bite, clamp, pull_out};
+pub use joint::{foundation, potential, rim, rings};
 pub use mated::{crushed_block, mated_block, mated_incline};
 pub use place::{bed_area, clock, flat, places, segment};
 pub use screw::{bolted, screws};
@@ -26,7 +28,7 @@ pub use tissue::{dead_load, envelope, slack, tether};
 use super::check::{Found, Sheet};
 
 /// All of them, in the order in which the evidence page tells them.
-pub const ALL: [fn(&mut Sheet) -> Found<()>; 31] = [
+pub const ALL: [fn(&mut Sheet) -> Found<()>; 35] = [
     segment,
     bed_area,
     block,
@@ -58,4 +60,8 @@ pub const ALL: [fn(&mut Sheet) -> Found<()>; 31] = [
     tunnels,
     cover,
     portal,
+    foundation,
+    rim,
+    potential,
+    rings,
 ];

@@ -66,19 +66,23 @@ const DRAWN: [(&str, Option<f64>); 33] = [
 const BENCH: [(&str, &str, [f64; 3]); 2] =
     [("pull medial of anterior", "°", [0.0, 35.0, 70.0]), ("asperity angle, sawn", "°", [0.0, 5.0, 10.0])];
 
+/// What the head on the socket alone asks for; the compression is that of the test.
+const JOINT: [&str; 3] = ["joint.head_radius", "joint.cartilage_modulus", "joint.cartilage_thickness"];
+
+/// An input of the program's own table.
+fn input(path: &str, middle: Option<f64>) -> Option<Input> {
+    let row = parameter(path)?;
+    let spread = [row.low, middle.or(row.default)?, row.high];
+    Some(Input { path: path.to_owned(), unit: row.unit.to_owned(), spread })
+}
+
 /// The inputs that are drawn, with their spreads.
 pub fn inputs() -> Vec<Input> {
     DRAWN
         .iter()
-        .filter_map(|(path, middle)| {
-            let row = parameter(path)?;
-            Some(Input {
-                path: (*path).to_owned(),
-                unit: row.unit.to_owned(),
-                spread: [row.low, middle.or(row.default)?, row.high],
-            })
-        })
+        .filter_map(|(path, middle)| input(path, *middle))
         .chain(BENCH.map(|(path, unit, spread)| Input { path: path.to_owned(), unit: unit.to_owned(), spread }))
+        .chain(JOINT.iter().filter_map(|path| input(path, None)))
         .collect()
 }
 
@@ -131,9 +135,19 @@ impl Draw {
         self.value("clamp.tension").unwrap_or(f64::NAN)
     }
 
-    /// Diameter of the circle and radius of curvature of the face, mm.
-    pub fn socket(&self) -> [f64; 2] {
-        ["socket.diameter", "socket.face_radius"].map(|p| self.value(p).unwrap_or(f64::NAN))
+    /// The socket, head and cartilage of this draw with a fragment at 3 o'clock, so many mm wide.
+    ///
+    /// # Errors
+    /// When these measurements cannot belong to one socket.
+    pub fn joint(&self, width: f64) -> Found<Case> {
+        let mut text = format!("side = \"right\"\nfragment.width = {width:?}\nfragment.middle = \"3:00\"\n");
+        for path in ["socket.diameter", "socket.face_radius"] {
+            text.push_str(&format!("{path} = {:?}\n", self.value(path).unwrap_or(f64::NAN)));
+        }
+        for (path, value) in JOINT.iter().zip(&self.values[DRAWN.len() + BENCH.len()..]) {
+            text.push_str(&format!("{path} = {value:?}\n"));
+        }
+        Case::parse("drawn", &text).map_err(|p| p.to_string())
     }
 
     /// The case of this draw with a fragment of so many percent of the width, and more lines.
@@ -178,7 +192,7 @@ mod tests {
 
     #[test]
     fn every_input_is_drawn_once_from_each_slice_and_the_same_from_the_same_seed() {
-        assert_eq!(inputs().len(), DRAWN.len() + BENCH.len());
+        assert_eq!(inputs().len(), DRAWN.len() + BENCH.len() + JOINT.len());
         let found = draws(16, 7);
         assert_eq!(found, draws(16, 7));
         assert_ne!(found, draws(16, 8));

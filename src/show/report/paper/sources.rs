@@ -43,6 +43,8 @@ pub const SOURCES: &[Source] = &[
     source("wieser-2012", "10.1016/j.arthro.2012.04.150"),
     source("borbas-2021", "10.1016/j.asmr.2021.01.029"),
     source("ruder-2019", "Ruder, Arthroscopy 2019"),
+    source("iannotti-1992", "J Bone Joint Surg Am 1992;74:491"),
+    source("yamamoto-2009", "Am J Sports Med 2009;37:949"),
     source("roe-2002", "JAVMA 2002;220:334"),
     source("hetenyi-1946", "Hetényi 1946"),
     source("roache-1994", "Roache 1994"),

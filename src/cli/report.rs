@@ -26,7 +26,8 @@ use crate::study::result::{OrderRun, Orders, Place, Scatter, Start};
 use crate::study::scatter::Study;
 use crate::study::sweep::{self, NAMED, Named};
 use crate::study::{
-    BudgetPlan, Chosen, ComparePlan, LosePlan, OrdersPlan, Refused, Watcher, budget, compare_all, lose, orders,
+    BudgetPlan, Chosen, ComparePlan, DrillPlan, JointPlan, LosePlan, OrdersPlan, Refused, Watcher, budget, compare_all,
+    drill, joint, lose, orders,
 };
 use clap::{ArgMatches, Args, ValueEnum};
 use inputs::Inputs;
@@ -114,8 +115,10 @@ pub(super) struct Report {
 /// A further question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Also {
+    Drill,
     Lose,
     Budget,
+    Joint,
 }
 
 impl Report {
@@ -259,6 +262,15 @@ impl Report {
         for (k, (name, construct)) in names.iter().zip(&opened.constructs).enumerate() {
             for also in Also::value_variants().iter().filter(|also| self.also.contains(also)) {
                 asked.push(match also {
+                    Also::Drill => {
+                        let found = drill(&opened.case, construct, &DrillPlan::default());
+                        Further::drilled(k + 1, &opened.case, construct, &found, self.style)
+                    }
+                    Also::Joint => {
+                        let plan = JointPlan { from: self.from, ..JointPlan::default() };
+                        let found = joint(&opened.case, Some(construct), &plan);
+                        Further::joined(k + 1, &opened.case, construct, &found, self.style)
+                    }
                     Also::Lose => {
                         let (direction, settled) = (self.way.direction.clone(), !self.way.as_tied);
                         let plan = LosePlan { from: self.from, direction, settled, ..LosePlan::default() };

@@ -73,6 +73,13 @@ fn left(hole: &Hole, to: Surface) -> Cell {
     hole.left.iter().find(|l| l.surface == to).map(|l| Cell::fixed(l.bone, 1)).into()
 }
 
+/// The tables that have rows.
+pub(crate) fn drill_tables(found: &Drilling) -> Vec<Table> {
+    let all =
+        [drill_holes, drill_violations, drill_remedies, drill_bridges, drill_strands, drill_portals, drill_limits];
+    all.into_iter().filter_map(|of| of(found).filled()).collect()
+}
+
 /// How each hole is reached, and what bone it leaves.
 pub fn drill_holes(found: &Drilling) -> Table {
     let to = |surface: Surface| move |h: &&Hole| left(h, surface);

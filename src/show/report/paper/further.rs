@@ -1,9 +1,10 @@
 //! Further questions that a report answers beside its comparison: what holds it, what comes after.
 
+use crate::model::{Case, Construct, Taken};
 use crate::show::figures::{self, Figure, Style};
-use crate::show::report::{Verdict, budget_tables, lose_tables};
+use crate::show::report::{Verdict, budget_tables, drill_tables, joint_slides, joint_states, lose_tables};
 use crate::show::table::Table;
-use crate::study::result::{Budget, Losses};
+use crate::study::result::{Budget, Drilling, Joint, Losses};
 use serde::Serialize;
 use serde_json::{Value, json};
 
@@ -32,6 +33,37 @@ pub struct Further {
 }
 
 impl Further {
+    /// Whether holes can be reached, and whether the bone allows them.
+    pub fn drilled(of: usize, case: &Case, construct: &Construct, found: &Drilling, style: Style) -> Self {
+        Self {
+            command: "drill".to_owned(),
+            of,
+            construct: construct.name.clone(),
+            title: format!("Whether the holes of {} can be drilled", construct.name),
+            how: include_str!("../said/drilled.txt").trim().to_owned(),
+            verdict: Verdict::drilled(&case.name, found).parts(),
+            tables: drill_tables(found),
+            found: json!(found),
+            figures: vec![figures::drilling(case, construct, found, &style.double())],
+        }
+    }
+
+    /// What the joint has of a reduction.
+    pub fn joined(of: usize, case: &Case, construct: &Construct, found: &Joint, style: Style) -> Self {
+        let taken: Vec<&Taken> = case.defaults.iter().collect();
+        Self {
+            command: "joint".to_owned(),
+            of,
+            construct: construct.name.clone(),
+            title: format!("What the joint has of {}", construct.name),
+            how: include_str!("../said/joined.txt").trim().to_owned(),
+            verdict: Verdict::joint(found, &taken).parts(),
+            tables: vec![joint_states(found), joint_slides(found)],
+            found: json!(found),
+            figures: vec![figures::joint_slid(found, &style.double()), figures::joint_map(found, &style.double())],
+        }
+    }
+
     /// What a repair hangs on.
     pub fn lost(of: usize, found: &Losses, style: Style) -> Self {
         let drawn = (!found.losses.is_empty()).then(|| figures::losses(found, &style.double()));

@@ -112,7 +112,7 @@ macro_rules! row {
 const TABLE: &[Parameter] = &[
     // Socket and fragment.
     row!("socket.diameter", "diameter of the best-fit circle of the inferior socket", "mm", [23.0, none, 30.0], (15.0, 45.0), Seen, "CT, n = 1072: 26.06 ± 3.27 mm; a true circle in all 90 pairs, Surg Radiol Anat 2009;31:623", case socket.diameter),
-    row!("socket.face_radius", "radius of curvature of the face", "mm", [24.0, 30.0, 35.0], (8.0, 1000.0), Memory, "recalled, no publication read", case |c| c.socket.face_radius.unwrap_or(f64::NAN) => |c, v| c.socket.face_radius = Some(v)),
+    row!("socket.face_radius", "radius of curvature of the face", "mm", [24.0, 30.0, 35.0], (8.0, 1000.0), Derived, "26.3, head 24 and 2.3 more, J Bone Joint Surg Am 1992;74:491; 31.0, half of 62.0, J Shoulder Elbow Surg 2016", case |c| c.socket.face_radius.unwrap_or(f64::NAN) => |c, v| c.socket.face_radius = Some(v)),
     row!("socket.height", "height of the whole socket (drawn only)", "mm", [33.0, 36.5, 41.0], (15.0, 70.0), Seen, "three anatomical series", fixed socket.height),
     row!("fragment.width", "width of the fragment from rim to fracture line", "mm", [4.0, none, 10.0], (0.5, 22.0), Seen, "mean 6.5 mm in 239 acute CTs, 10.1016/j.jisako.2025.101001", case |c| c.width() => |c, v| c.shape.width = Along::Mm(v)),
     row!("fragment.width[percent]", "width of the fragment as a share of the circle's diameter", "%", [15.0, none, 38.0], (1.0, 50.0), Seen, "mean 21.8 % of width in 239 acute CTs, 10.1016/j.jisako.2025.101001"),

@@ -27,6 +27,9 @@ pub struct Further {
     pub tables: Vec<Table>,
     /// What was found, as that command gives it with `--format json`.
     pub found: Value,
+    /// What backs the numbers that it takes and no file gives.
+    #[serde(skip)]
+    pub backing: Vec<String>,
     /// Its figures.
     #[serde(skip)]
     pub figures: Vec<Figure>,
@@ -44,6 +47,7 @@ impl Further {
             verdict: Verdict::drilled(&case.name, found).parts(),
             tables: drill_tables(found),
             found: json!(found),
+            backing: Vec::new(),
             figures: vec![figures::drilling(case, construct, found, &style.double())],
         }
     }
@@ -60,6 +64,7 @@ impl Further {
             verdict: Verdict::joint(found, &taken).parts(),
             tables: vec![joint_states(found), joint_slides(found)],
             found: json!(found),
+            backing: Vec::new(),
             figures: vec![figures::joint_slid(found, &style.double()), figures::joint_map(found, &style.double())],
         }
     }
@@ -76,6 +81,7 @@ impl Further {
             verdict: Verdict::lost(found).parts(),
             tables: lose_tables(found),
             found: json!(found),
+            backing: Vec::new(),
             figures: drawn.into_iter().collect(),
         }
     }
@@ -92,6 +98,7 @@ impl Further {
             verdict: Verdict::budgeted(found).parts(),
             tables: budget_tables(found),
             found: json!(found),
+            backing: found.phases.iter().map(|p| p.source.clone()).collect(),
             figures: drawn.into_iter().collect(),
         }
     }

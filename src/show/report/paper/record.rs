@@ -256,7 +256,8 @@ impl Record {
             .chain(run.verified.has_refined().then_some(GRID_INDEX))
             .chain(run.scatter.filter(|s| s.index_base > 0).map(|_| INDEX_LAWS));
         let drawn = run.scatter.iter().flat_map(|s| &s.inputs);
-        let drawn: Vec<&str> = drawn.map(|i| i.source.as_str()).collect();
+        let further = run.further.iter().flat_map(|f| &f.backing);
+        let drawn: Vec<&str> = drawn.map(|i| i.source.as_str()).chain(further.map(String::as_str)).collect();
         document.versus_first = Versus::first(&compared);
         document.reading = crate::show::report::compared(&compared);
         Self {

@@ -185,12 +185,13 @@ fn a_hole_is_where_its_file_has_it() {
         |found: &rimhold::study::result::Drilling| found.violations.iter().filter(|v| v.holes.contains(&0)).count();
     assert!(own(&deep) > 0);
     if let Some(turned) = &remedy.turned {
-        let there = text.replace("depth = 22.0", &format!("depth = 22.0\naxis = {:?}", turned.axis));
+        let there = text.replace("depth = 22.0", &format!("depth = {:?}\naxis = {:?}", turned.depth, turned.axis));
         assert_eq!(own(&judged(&there)), 0, "{turned:?}");
     }
     if let Some(moved) = &remedy.moved {
         let [along, inset] = [0, 1].map(|k| moved.coordinates[k].value);
         let there = text.replace("along = 0, inset = 4.0", &format!("along = {along:?}, inset = {inset:?}"));
+        let there = there.replace("depth = 22.0", &format!("depth = {:?}", moved.depth));
         assert_eq!(own(&judged(&there)), 0, "{moved:?}");
     }
     assert!(remedy.turned.is_some() || remedy.moved.is_some());

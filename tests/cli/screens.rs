@@ -8,7 +8,7 @@ use serde_json::Value;
 use std::path::Path;
 use unicode_width::UnicodeWidthStr;
 
-const SCREENS: [(&str, &str); 15] = [
+const SCREENS: [(&str, &str); 17] = [
     ("help", "--help"),
     ("check", "check quarter one-by-one"),
     ("compare", "compare quarter single-row one-by-one two-by-two-crossed"),
@@ -22,6 +22,8 @@ const SCREENS: [(&str, &str); 15] = [
     ("sweep", "sweep size --cells 100 --steps 4"),
     ("settle", "settle quarter one-by-one"),
     ("lose", "lose quarter two-by-two-crossed --rescue one-by-one"),
+    ("drill", "drill quarter two-by-two-crossed"),
+    ("joint", "joint quarter two-by-two-crossed"),
     ("budget", "budget quarter one-by-one --draws 16"),
     ("verify", "verify"),
 ];

@@ -1,10 +1,11 @@
-//! The answers of the further questions (what a repair hangs on, what the arm may do) on the case of every first page.
+//! The answers of the further questions (drilling, losses, rehabilitation, the joint) on the case of every first page.
 
 use super::agree;
 use rayon::prelude::*;
 use rimhold::model::spread::Subject;
 use rimhold::model::{CONSTRUCTS, Case, ConstructFile};
-use rimhold::study::{BudgetPlan, LosePlan, budget, lose};
+use rimhold::study::result::{JointPose, Slide};
+use rimhold::study::{BudgetPlan, DrillPlan, JointPlan, LosePlan, budget, drill, joint, lose};
 use std::fmt::Write;
 use std::path::Path;
 
@@ -47,11 +48,40 @@ fn budgeted(name: &str) -> Vec<Line> {
     phases.collect()
 }
 
+fn drilled(case: &Case, name: &str) -> Vec<Line> {
+    let construct = ConstructFile::open(name).and_then(|file| file.fit(case)).expect("it fits");
+    let found = drill(case, &construct, &DrillPlan::default());
+    let of = |what: &str, value| line("drill", name, what.to_owned(), value);
+    let mut lines = vec![
+        of("reached", Some(found.reached() as f64)),
+        of("violations", Some(found.violations.len() as f64)),
+        of("thinnest bridge (mm)", found.thinnest().map(|b| b.bone)),
+    ];
+    lines.extend(found.holes.iter().map(|h| of(&format!("lean of {} (deg)", h.name), h.lean)));
+    lines
+}
+
+fn joined(case: &Case, name: &str) -> Vec<Line> {
+    let construct = ConstructFile::open(name).and_then(|file| file.fit(case)).expect("it fits");
+    let found = joint(case, Some(&construct), &JointPlan::default());
+    let slides = found.states.iter().flat_map(|s| s.slides.iter().map(move |d| (s.state, d)));
+    let of = |(state, d): (JointPose, &Slide)| {
+        let at = format!("{state:?} {}", d.direction).to_lowercase();
+        [
+            line("joint", name, format!("{at} ratio"), Some(d.ratio)),
+            line("joint", name, format!("{at} pressure (MPa)"), Some(d.pressure)),
+        ]
+    };
+    slides.flat_map(of).collect()
+}
+
 #[test]
 fn further_answers_are_those_last_agreed_on() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/further.csv");
     let case = Case::open(CASE).unwrap();
-    let of = |(name, _): &(&str, &str)| [lost(&case, name), budgeted(name)].concat();
+    let of = |(name, _): &(&str, &str)| {
+        [drilled(&case, name), lost(&case, name), budgeted(name), joined(&case, name)].concat()
+    };
     let rows: Vec<Line> = CONSTRUCTS.par_iter().flat_map_iter(of).collect();
     let then = std::fs::read_to_string(&path).unwrap_or_default();
     let then: Vec<Vec<&str>> = then.lines().skip(1).map(|line| line.split(',').collect()).collect();

@@ -384,7 +384,8 @@ impl Verdict {
         let all = constructs.iter().flat_map(|c| &c.warnings);
         let warnings: Vec<&String> = case.warnings.iter().chain(all).map(|w| &w.message).collect();
         let data = context! {
-            case, constructs => constructs.iter().map(|c| &c.name).collect::<Vec<_>>(), warnings,
+            case, constructs => constructs.iter().map(|c| &c.name).collect::<Vec<_>>(),
+            brief => warnings.first().and_then(|w| w.split([',', '(']).next()).map(str::trim), warnings,
             deep => case.defaults.iter().any(|t| t.path == "fragment.depth"),
             taken => taken(&case.defaults, constructs.iter().flat_map(|c| &c.defaults), Start::Displaced),
         };

@@ -1,4 +1,4 @@
-//! The inputs that fuzzing found worth keeping, replayed without the fuzzer, within a limit of time.
+//! The inputs that fuzzing found worth keeping, replayed without the fuzzer; the slowest is printed.
 //! How to fuzz: DEVELOPERS.md.
 
 #[path = "fuzz/inputs.rs"]
@@ -9,10 +9,6 @@ mod mutator;
 use mutator::{Manner, mutate};
 use std::path::PathBuf;
 use std::time::Instant;
-
-/// Longest that one input may take, seconds: the slowest kept one takes a tenth of it, alone on a
-/// slow machine.
-const LONGEST: f64 = 60.0;
 
 fn kept(target: &str) -> Vec<(PathBuf, Vec<u8>)> {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(target);
@@ -41,7 +37,6 @@ fn replay(target: &str, with: impl Fn(&[u8]) -> bool) -> usize {
         let clock = Instant::now();
         through += usize::from(with(&bytes));
         let seconds = clock.elapsed().as_secs_f64();
-        assert!(seconds < LONGEST, "{}: {seconds:.1} s", path.display());
         if seconds > slowest.0 {
             slowest = (seconds, path);
         }

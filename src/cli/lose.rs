@@ -13,7 +13,7 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 #[command(after_help = example(
-    "rimhold lose quarter two-by-two-crossed --lost medial-lower --rescue one-by-one",
+    "rimhold lose quarter two-by-two-crossed --rescue one-by-one",
     "A limb that is lost is cut, or its bite torn; an anchor takes every limb along that touches it."
 ))]
 pub(super) struct Lose {

@@ -1,6 +1,7 @@
 //! The report from outside: what it holds, that it can be trusted word by word, and how it is written.
 
 mod folder;
+mod further;
 mod methods;
 mod numbers;
 mod page;
@@ -111,7 +112,7 @@ static LOST: LazyLock<Made> = LazyLock::new(|| {
          at = { rim = { along = 0.0 } }\nforce = 20.0\ndirection = \"anterior\"\nwhen = \"throughout\"\n",
     )
     .unwrap();
-    let typed = ["report", "lost.toml", "one-by-one", "--out", "made", "--svg-only"];
+    let typed = ["report", "lost.toml", "one-by-one", "--out", "made", "--svg-only", "--also", "lose,budget"];
     ends(room.path(), &typed, 0);
     Made { room }
 });
@@ -136,7 +137,17 @@ static NAMES: LazyLock<Made> = LazyLock::new(|| {
 
 /// Screws with limbs, and a screw alone.
 static SCREWS: LazyLock<Made> = LazyLock::new(|| {
-    Made::new(&["quarter", "two-screws-with-loops", "one-screw", "--samples", "20", "--no-suite", "--svg-only"])
+    Made::new(&[
+        "quarter",
+        "two-screws-with-loops",
+        "one-screw",
+        "--samples",
+        "20",
+        "--no-suite",
+        "--svg-only",
+        "--also",
+        "drill,lose,budget,joint",
+    ])
 });
 
 /// A search for better places beside the rest.

@@ -1,4 +1,4 @@
-//! `rimhold budget`: how much the arm may do after the operation.
+//! `rimhold budget`: what assumed loads of rehabilitation do to a repair.
 
 use super::open::{Opened, subject};
 use super::present::{Summaries, present};
@@ -62,7 +62,7 @@ impl Budget {
         summaries.warn(common);
         present(
             common,
-            &Verdict::budgeted(&found),
+            &Verdict::budgeted(&found, !opened.constructs[0].screws.is_empty()),
             |page| budget_short(page, &found),
             |page| {
                 budget_full(page, &found, &names);

@@ -3,10 +3,10 @@
 use super::open::{Opened, open};
 use super::present::{Summaries, present};
 use super::progress::Progress;
-use super::say::Failure;
+use super::say::{Failure, note};
 use super::{Common, example, figures, stop};
 use crate::show::figures::{Theme, losses};
-use crate::show::report::{Envelope, LoseBody, Verdict, lose_full, lose_short, lose_table};
+use crate::show::report::{Envelope, LoseBody, Verdict, lose_csv, lose_full, lose_short};
 use crate::study::result::{Bearing, Losses, Start};
 use crate::study::{Direction, LosePlan, lose};
 use clap::Args;
@@ -61,6 +61,10 @@ impl Lose {
         if let (Some(folder), false) = (&common.figures, found.losses.is_empty()) {
             figures::tell(figures::write(&[losses(&found, &Theme::double())], folder), folder, common.quiet)?;
         }
+        for rescue in found.rescues.iter().filter(|r| !common.quiet && !r.kept.is_empty()) {
+            let kept = rescue.kept.join(", ");
+            note(&format!("{}: {kept} stays as it is there, though the rescue has it otherwise", rescue.construct));
+        }
         let summaries = Summaries::of(&opened);
         summaries.warn(common);
         present(
@@ -71,7 +75,7 @@ impl Lose {
                 lose_full(page, &found);
                 page.remarks(&summaries.case, &summaries.constructs, self.from);
             },
-            || lose_table(&found).csv(),
+            || lose_csv(&found),
             || Envelope::new(LoseBody::new(summaries.case.clone(), summaries.constructs[0].clone(), found.clone())),
         )?;
         if bearings(&found).any(|b| b.outcome.is_uncertified()) { Err(Failure::uncertified()) } else { Ok(()) }

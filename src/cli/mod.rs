@@ -113,11 +113,11 @@ enum Command {
     Sweep(Box<sweep::Sweep>),
     /// What minutes and cycles leave of a repair
     Settle(settle::Settle),
-    /// How much the arm may do afterwards
+    /// Under assumed loads of rehabilitation
     Budget(budget::Budget),
     /// What a repair hangs on, part by part
     Lose(lose::Lose),
-    /// What the joint has of a reduction
+    /// Stability and pressure of the joint
     Joint(joint::Joint),
     /// Checks of this build; beside bench tests
     Verify(verify::Verify),

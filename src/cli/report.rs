@@ -280,7 +280,7 @@ impl Report {
                         let subject = subject(&self.case, std::slice::from_ref(name), self.from)?;
                         let (draws, seed) = (self.samples, self.seed);
                         let plan = BudgetPlan { from: self.from, draws, seed, ..BudgetPlan::default() };
-                        Further::budgeted(k + 1, &budget(subject, &plan, watcher)?, self.style)
+                        Further::budgeted(k + 1, construct, &budget(subject, &plan, watcher)?, self.style)
                     }
                 });
             }

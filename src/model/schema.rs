@@ -158,10 +158,7 @@ fn classes(kind: &str, about: &str) -> Value {
 fn phases() -> Value {
     let others = vec![
         ("name", text(LONGEST_NAME, "its name")),
-        (
-            "direction",
-            json!({ "type": "string", "description": "direction of the load, as of a push: inferior when not given" }),
-        ),
+        ("direction", text(LONGEST_NAME, "direction of the load, as of a push: inferior when not given")),
     ];
     let phase = table("a phase", keys("phase.*", others), &["name", "high", "cycles"]);
     json!({ "type": "array", "description": "phases of rehabilitation in order, for `rimhold budget`", "items": phase, "maxItems": MOST_PHASES })

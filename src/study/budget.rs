@@ -1,8 +1,9 @@
 //! How much may the arm do? Phases of rehabilitation one after the other, each so many cycles of a load.
 //!
-//! Relaxation first, then the phases in order; sets and growth go on from phase to phase. Of a load that is larger than
-//! any before, the share that is new begins its own set, so that phases of one load are one long phase (assumed; a part
-//! may well forget less, or more). No healing is modelled: bone that unites bears what no suture has to.
+//! Relaxation first, then the phases in order; sets and growth go on from phase to phase. What of a part's force is more
+//! than before begins its own set, so that phases of one load are one long phase (superposition of linear creep,
+//! assumed). Displacements are those of the centroid from as tied, whatever way it went. No healing is modelled: bone
+//! that unites bears what no suture has to; screws do not work loose.
 //!
 //! ```
 //! use rimhold::model::spread::Subject;
@@ -11,13 +12,13 @@
 //! let subject = Subject::open("quarter", &["one-by-one".to_owned()]).unwrap();
 //! let found = budget(subject, &BudgetPlan { draws: 4, ..BudgetPlan::default() }, &())?;
 //! for phase in &found.phases {
-//!     println!("{}: {:?} mm left over", phase.name, phase.points.last().map(|p| p.rest));
+//!     println!("{}: {:.1?} mm left over", phase.name, phase.left);
 //! }
 //! # Ok::<(), rimhold::study::Refused>(())
 //! ```
 
 use super::push::{PushPlan, push};
-use super::result::{Budget, EventKind, Outcome, Phase, Start, Within};
+use super::result::{Budget, EventKind, Failure, Outcome, Phase, Start, Within};
 use super::scatter;
 use super::settle::{Borne, Run, SettlePlan};
 use super::tie::{Tied, tied_only};
@@ -33,7 +34,7 @@ use serde::Serialize;
 /// What a repair is allowed, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Allowed {
-    /// Displacement left over under the least load.
+    /// Displacement left over (residual) under the least load.
     pub left: f64,
     /// Displacement at the largest load.
     pub peak: f64,
@@ -146,9 +147,10 @@ fn within(allowed: &Allowed, draws: &[&Course], phase: usize) -> Within {
     };
     Within {
         of: draws.len() as u64,
-        left: share(&|p| p.left().is_some_and(|v| v <= allowed.left)),
-        peak: share(&|p| p.peak().is_some_and(|v| v <= allowed.peak)),
-        motion: share(&|p| p.motion().is_some_and(|v| v <= allowed.motion)),
+        left: share(&|p| p.keeps(allowed)[0]),
+        peak: share(&|p| p.keeps(allowed)[1]),
+        both: share(&|p| p.keeps(allowed)[..2] == [true; 2]),
+        motion: share(&|p| p.keeps(allowed)[2]),
         held: share(&|p| p.outcome.is_held()),
     }
 }
@@ -193,8 +195,9 @@ impl Course {
         let Some(first) = plans.first() else {
             return Ok(());
         };
-        let (state, from, before) = (tied.state.clone(), tied.state.pose().shift, Borne::default());
-        let mut run = Run { case, construct, state, controls, from, plan: first, before, recorded: self.failing };
+        let (state, from) = (tied.state.clone(), tied.state.pose().shift);
+        let (before, recorded) = (Some(Borne::default()), self.failing);
+        let mut run = Run { case, construct, state, controls, from, plan: first, before, recorded };
         self.tied = self.failing.then(|| run.point(solver, 0, 0.0));
         let mut jumps = Vec::new();
         run.relax(solver, &mut jumps)?;
@@ -206,8 +209,6 @@ impl Course {
             let had = gone(&run.state);
             let (mut points, already) = (Vec::new(), std::mem::take(&mut jumps));
             let end = run.cycles(solver, &mut jumps, &mut points);
-            run.before.cycles += f64::from(spec.cycles);
-            run.before.load = run.before.load.max(spec.high);
             let gave = names(construct, solver, &had, &gone(&run.state));
             let mut phase = Phase {
                 name: spec.name.clone(),
@@ -218,6 +219,8 @@ impl Course {
                 tag: spec.tag,
                 source: spec.source.clone(),
                 outcome: end.clone().err().unwrap_or(Outcome::Held),
+                left: points.last().filter(|_| end.is_ok()).map(|p| p.rest),
+                peak: points.last().filter(|_| end.is_ok()).map(|p| p.peak),
                 points,
                 fails: None,
                 gave,
@@ -239,14 +242,14 @@ fn plan(case: &Case, phase: &PhaseSpec) -> SettlePlan {
     SettlePlan { low, high, cycles, ..SettlePlan::of(case).along(direction) }
 }
 
-/// Load to failure of what a phase has left, unloaded first, along its direction, N.
-fn fails(run: &Run<'_>, solver: &Solver<'_>, tied: &Tied) -> Option<f64> {
+/// Failure of what a phase has left, unloaded first, pushed along its direction.
+fn fails(run: &Run<'_>, solver: &Solver<'_>, tied: &Tied) -> Option<Failure> {
     let (mut run, mut solver) = (run.clone(), solver.clone());
     run.load(&mut solver, 0.0, &mut Vec::new(), "unloading").ok()?;
     run.controls.applied = tied.controls.applied;
     let left = Tied { state: run.state, controls: run.controls };
     let plan = PushPlan { direction: run.plan.direction.clone(), settled: false, ..PushPlan::to_failure() };
-    push(run.case, run.construct, solver.rig(), &left, &plan).failure.map(|f| f.load)
+    push(run.case, run.construct, solver.rig(), &left, &plan).failure
 }
 
 /// What gave way so far: of sprung points whether each is beyond its limit, of limbs whether each bears.

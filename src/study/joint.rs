@@ -93,7 +93,8 @@ pub fn joint(case: &Case, construct: Option<&Construct>, plan: &JointPlan) -> Jo
             let (piece, way) = (&poses[*s].1, &plan.directions[*d]);
             let (slide, mut certificate) = bench.slide(piece, way);
             let again = fine.ratio_at(piece, flat(way), slide.at);
-            certificate.refinement = (again - slide.ratio).abs();
+            // Where nothing bears the head there is no ratio to refine.
+            certificate.refinement = if slide.curve.is_empty() { 0.0 } else { (again - slide.ratio).abs() };
             (slide, certificate)
         })
         .collect();
@@ -166,10 +167,15 @@ fn flat(direction: &Direction) -> [f64; 2] {
 
 impl JointCertificate {
     fn take(&mut self, other: &Self) {
-        self.imbalance = self.imbalance.max(other.imbalance);
-        self.refinement = self.refinement.max(other.refinement);
+        self.imbalance = worse(self.imbalance, other.imbalance);
+        self.refinement = worse(self.refinement, other.refinement);
         self.states += other.states;
     }
+}
+
+/// The larger of two errors; one that is not known is beyond any bound.
+fn worse(a: f64, b: f64) -> f64 {
+    if b.is_nan() { f64::INFINITY } else { a.max(b) }
 }
 
 /// A head over a socket.
@@ -235,7 +241,7 @@ impl Bench {
                 leaves = all.last().map(|(at, _)| *at).or(Some(0.0));
                 break;
             };
-            certificate.imbalance = certificate.imbalance.max(seated.imbalance);
+            certificate.imbalance = worse(certificate.imbalance, seated.imbalance);
             certificate.states += 1;
             all.push((at, seated));
             last = Some(seated);
@@ -250,6 +256,9 @@ impl Bench {
         });
         let first = all.first().map_or(0.0, |(_, s)| s.height);
         let upto = self.seat(piece, way, self.range, last.as_ref());
+        for seated in upto.iter().chain(peak.iter().map(|(_, seated)| seated)) {
+            certificate.imbalance = worse(certificate.imbalance, seated.imbalance);
+        }
         let before = || all.iter().filter(|(at, _)| *at <= self.range).map(|(_, s)| s).chain(&upto);
         let pressure = before().map(|s| s.contact.pressure).fold(0.0, f64::max);
         let slide = Slide {

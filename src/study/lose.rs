@@ -1,12 +1,13 @@
 //! What a repair hangs on: every part lost in turn, and what can still be done.
 //!
 //! A limb that is lost (cut, or its bite torn) bears nothing any more; an anchor that is pulled out takes every limb
-//! along that touches it; a screw comes out. Parts that take the same along are one loss. *Never placed*: tying goes on
-//! without what is lost. *After tying*: its pull on the fragment is taken off gradually before loads come on, and the
-//! fragment finds its rest. Then each is settled and pushed to failure like the whole repair.
+//! along that touches it; a screw comes out. Parts that take the same along are one row: either of them. *Never
+//! placed*: tying goes on without what is lost. *After tying*: its pull on the fragment is taken off gradually before
+//! loads come on, and the fragment finds its rest. Then each is settled and pushed to failure like the whole repair.
 //!
-//! A rescue is a construct that is tied after the loss. What it names as the repair does, and what still holds, is what
-//! is there already; everything else of it is new.
+//! A rescue is a construct that is tied in addition, after the loss. What it names as the repair does, and what still
+//! holds, is what is there already, as it is; everything else of it is new. A new hole holds like a first one wherever
+//! it lies, and labrum that is stitched again like labrum that never tore: distances are told, nothing is taken off.
 //!
 //! ```
 //! use rimhold::model::{Case, ConstructFile};
@@ -73,9 +74,7 @@ pub fn lose(
     }
     let named = named(construct, &plan.together)?;
     if !named.is_empty() {
-        let asked = Set::of(construct, &named);
-        sets.retain(|s| (&s.limbs, &s.screws) != (&asked.limbs, &asked.screws));
-        sets.push(asked);
+        sets.push(Set { together: true, ..Set::of(construct, &named) });
     }
     let rig = super::rig(case, construct, plan.from);
     let mut tied = Sequence::start(case, construct, &rig, plan.from);
@@ -94,8 +93,10 @@ pub fn lose(
         rescues.par_iter().map(|rescue| study.rescue(construct, &sets[k], rescue)).collect()
     });
     let mut rescues = tries.into_iter().collect::<Option<Vec<Rescue>>>().ok_or(Refused::Ended)?;
-    let rescued = after.map(|k| losses[k].parts.clone()).unwrap_or_default();
-    losses.sort_by(|a, b| a.after.bears().total_cmp(&b.after.bears()));
+    // Of parts of which either is lost, the first was.
+    let first = |l: &Lost| if l.together { l.parts.clone() } else { l.parts[..1].to_vec() };
+    let rescued = after.filter(|_| !rescues.is_empty()).map(|k| first(&losses[k])).unwrap_or_default();
+    losses.sort_by(|a, b| a.after.ranks().total_cmp(&b.after.ranks()));
     rescues.sort_by(|a, b| b.bearing.bears().total_cmp(&a.bearing.bears()));
     Ok(Losses {
         case: case.name.clone(),
@@ -112,7 +113,7 @@ pub fn lose(
 
 /// The one that leaves least.
 fn worst(losses: &[Lost]) -> Option<usize> {
-    (0..losses.len()).min_by(|a, b| losses[*a].after.bears().total_cmp(&losses[*b].after.bears()))
+    (0..losses.len()).min_by(|a, b| losses[*a].after.ranks().total_cmp(&losses[*b].after.ranks()))
 }
 
 /// All that can be lost: anchors, limbs, screws.
@@ -126,7 +127,8 @@ fn parts(construct: &Construct) -> Vec<LostPart> {
 /// The parts of these names; what an anchor and a limb are both called is both.
 fn named(construct: &Construct, names: &[String]) -> Result<Vec<LostPart>, Refused> {
     let all = parts(construct);
-    let unknown: Vec<&String> = names.iter().filter(|name| all.iter().all(|p| p.name != **name)).collect();
+    let names: Vec<&str> = names.iter().map(|name| name.trim()).collect();
+    let unknown: Vec<&&str> = names.iter().filter(|name| all.iter().all(|p| p.name != **name)).collect();
     if !unknown.is_empty() {
         let mut have: Vec<&str> = all.iter().map(|p| p.name.as_str()).collect();
         have.dedup();
@@ -138,12 +140,15 @@ fn named(construct: &Construct, names: &[String]) -> Result<Vec<LostPart>, Refus
             have.join(", ")
         )));
     }
-    Ok(all.into_iter().filter(|p| names.contains(&p.name)).collect())
+    Ok(all.into_iter().filter(|p| names.contains(&p.name.as_str())).collect())
 }
 
 /// Parts that are lost at once, and what they take along.
 struct Set {
     parts: Vec<LostPart>,
+    /// Whether all of them are lost; otherwise any one, which takes the same along.
+    together: bool,
+    /// Anchors that are pulled out: of parts of which either is lost, those of the first.
     anchors: Vec<usize>,
     limbs: Vec<usize>,
     screws: Vec<usize>,
@@ -161,6 +166,7 @@ impl Set {
         };
         Self {
             parts: parts.to_vec(),
+            together: false,
             limbs: (0..construct.limbs.len()).filter(goes).collect(),
             screws: (0..construct.screws.len()).filter(|k| has(PartKind::Screw, &construct.screws[*k].name)).collect(),
             anchors,
@@ -220,7 +226,7 @@ impl Study<'_> {
         left.ties.iter().for_each(|tie| sequence.next(tie));
         let before = self.bearing(&left, rig, sequence.finish())?;
         let limbs = set.limbs.iter().map(|k| construct.limbs[*k].name.clone()).collect();
-        Some(Lost { parts: set.parts.clone(), limbs, after, before })
+        Some(Lost { parts: set.parts.clone(), together: set.together, limbs, after, before })
     }
 
     fn rescue(&self, construct: &Construct, set: &Set, rescue: &Construct) -> Option<Rescue> {
@@ -232,15 +238,37 @@ impl Study<'_> {
         ties.iter().for_each(|tie| sequence.next(tie));
         let bearing = self.bearing(&joined, &rig, sequence.finish())?;
         let new = &joined.anchors[construct.anchors.len()..];
-        let holes = set.anchors.iter().map(|k| construct.anchors[*k].point);
+        let holes = construct.anchors.iter().map(|a| a.point);
         let from_hole = holes.flat_map(|hole| new.iter().map(move |a| (a.point - hole).norm())).reduce(f64::min);
         let tied = ties.iter().flat_map(|tie| {
             let limbs = tie.limbs.iter().map(|k| joined.limbs[*k].name.clone());
             limbs.chain(tie.screws.iter().map(|k| joined.screws[*k].name.clone()))
         });
-        Some(Rescue { construct: rescue.name.clone(), tied: tied.collect(), from_hole, bearing })
+        let kept = kept(construct, set, rescue);
+        Some(Rescue { construct: rescue.name.clone(), tied: tied.collect(), kept, from_hole, bearing })
     }
 }
+
+/// What a rescue names as the repair does but has otherwise: it stays as it is there.
+fn kept(construct: &Construct, set: &Set, rescue: &Construct) -> Vec<String> {
+    let anchors = rescue.anchors.iter().filter(|anchor| {
+        let there = construct.anchors.iter().enumerate().find(|(_, a)| a.name == anchor.name);
+        there.is_some_and(|(k, a)| {
+            !set.anchors.contains(&k) && ((a.point - anchor.point).norm() > CLOSE || a.class != anchor.class)
+        })
+    });
+    let limbs = rescue.limbs.iter().filter(|limb| {
+        let there = construct.limbs.iter().enumerate().find(|(_, l)| l.name == limb.name);
+        there.is_some_and(|(k, l)| {
+            let same = l.tension == limb.tension && l.strand == limb.strand && l.path.len() == limb.path.len();
+            !set.limbs.contains(&k) && !same
+        })
+    });
+    anchors.map(|a| a.name.clone()).chain(limbs.map(|l| l.name.clone())).collect()
+}
+
+/// Places this close are one, mm.
+const CLOSE: f64 = 0.05;
 
 /// A repair with what a rescue adds, and the ties of what is added.
 fn joined(construct: &Construct, set: &Set, rescue: &Construct) -> (Construct, Vec<TieSpec>) {

@@ -90,8 +90,8 @@ pub(super) fn settle_with(
     let mut controls = tied.controls.clone();
     controls.applied = (solver.rig().reference, Vec3::zeros());
     let from = tied.state.pose().shift;
-    let before = Borne::default();
-    let mut run = Run { case, construct, state: tied.state.clone(), controls, from, plan, before, recorded };
+    let state = tied.state.clone();
+    let mut run = Run { case, construct, state, controls, from, plan, before: None, recorded };
     let mut settling = Settling {
         construct: construct.name.clone(),
         direction: plan.direction.name.clone(),
@@ -112,21 +112,45 @@ pub(super) fn settle_with(
     (settling, Some(Tied { state: run.state, controls: run.controls }))
 }
 
-/// What a repair has borne before.
-#[derive(Debug, Clone, Copy, Default)]
+/// What the sprung parts of a repair have borne before: of each its force as shares that began to set at one time, with
+/// the cycles that each has had since, and its peak force in the last cycle, N. Empty before any cycle.
+#[derive(Debug, Clone, Default)]
 pub(super) struct Borne {
-    /// Cycles.
-    pub cycles: f64,
-    /// The largest load of them, N.
-    pub load: f64,
+    shares: Vec<Vec<[f64; 2]>>,
+    forces: Vec<f64>,
+    cycles: f64,
 }
 
 impl Borne {
-    /// Growth of the level of set under a load (N) from cycle `done` to cycle `next` after these.
-    fn growth(&self, load: f64, [done, next]: [f64; 2], level: impl Fn(f64) -> f64) -> f64 {
-        let fresh = if self.load > 0.0 { 1.0 - (self.load / load).min(1.0) } else { 1.0 };
+    /// Before the first cycle of another load, under which the parts bear these forces: what of a force is more than
+    /// before begins its own set (Boltzmann's superposition of linear creep).
+    fn meet(&mut self, forces: &[f64]) {
+        if self.shares.is_empty() {
+            self.shares = vec![vec![[1.0, 0.0]]; forces.len()];
+        }
+        for ((shares, before), now) in self.shares.iter_mut().zip(&self.forces).zip(forces) {
+            if now > before {
+                let kept = before / now;
+                shares.iter_mut().for_each(|share| share[0] *= kept);
+                shares.push([1.0 - kept, 0.0]);
+            }
+        }
+    }
+
+    /// After so many cycles, the last of which had these peaks.
+    fn pass(&mut self, cycles: f64, forces: Vec<f64>) {
+        self.shares.iter_mut().flatten().for_each(|share| share[1] += cycles);
+        self.cycles += cycles;
+        self.forces = forces;
+    }
+
+    /// Growth of the level of set of a part from cycle `done` to cycle `next` after these.
+    fn growth(&self, part: usize, [done, next]: [f64; 2], level: impl Fn(f64) -> f64) -> f64 {
         let since = |from: f64| level(from + next) - level(from + done);
-        fresh * since(0.0) + (1.0 - fresh) * since(self.cycles)
+        match self.shares.get(part) {
+            Some(shares) => shares.iter().map(|[share, from]| share * since(*from)).sum(),
+            None => since(0.0),
+        }
     }
 }
 
@@ -140,8 +164,8 @@ pub(super) struct Run<'a> {
     /// Shift of the fragment as tied, mm.
     pub from: Vec3,
     pub plan: &'a SettlePlan,
-    /// What was borne before the cycles of the plan.
-    pub before: Borne,
+    /// What was borne before the cycles of the plan; none where nothing follows them.
+    pub before: Option<Borne>,
     pub recorded: bool,
 }
 
@@ -173,18 +197,28 @@ impl Run<'_> {
         points: &mut Vec<CyclePoint>,
     ) -> Result<(), Outcome> {
         let mut done = 0;
+        let mut peaks = Vec::new();
         while done < self.plan.cycles {
             let next = if done < ONE_BY_ONE { done + 1 } else { block(done).min(self.plan.cycles) };
             let during = format!("cycle {next}");
             self.load(solver, self.plan.high, jumps, &during)?;
+            if let (0, Some(before)) = (done, &mut self.before) {
+                before.meet(&solver.pulls(&self.state, &self.controls));
+            }
             self.creep(solver, f64::from(done), f64::from(next));
             self.feed(solver, jumps, &during)?;
             let peak = self.moved();
+            if self.before.is_some() {
+                peaks = solver.pulls(&self.state, &self.controls);
+            }
             self.load(solver, self.plan.low, jumps, &during)?;
             done = next;
             if self.recorded || done == self.plan.cycles {
                 points.push(self.point(solver, done, peak));
             }
+        }
+        if let Some(before) = &mut self.before {
+            before.pass(f64::from(done), peaks);
         }
         Ok(())
     }
@@ -234,20 +268,20 @@ impl Run<'_> {
         refusal(&certificate, during).map_or(Ok(()), Err)
     }
 
-    /// Prepares what creeps from cycle `done` to cycle `next` of the plan. Of a load that is larger than any before, the
-    /// share that is new begins its own set; the rest goes on from the cycles before.
+    /// Prepares what creeps from cycle `done` to cycle `next` of the plan, after what was borne before.
     fn creep(&mut self, solver: &Solver<'_>, done: f64, next: f64) {
         let spec = &self.case.settling;
         let level = |n: f64| if n > 0.0 { 1.0 + spec.set_growth * libm::log10(n) } else { 0.0 };
-        let cycles = self.before.cycles;
-        let decades = libm::log10((cycles + next).max(1.0)) - libm::log10((cycles + done).max(1.0));
-        let grown = self.before.growth(self.plan.high, [done, next], level);
+        let none = Borne::default();
+        let before = self.before.as_ref().unwrap_or(&none);
+        let decades = |n: f64| libm::log10((before.cycles + n).max(1.0));
+        let decades = decades(next) - decades(done);
         let rig = solver.rig();
         for (node, give) in self.state.gives.iter_mut().enumerate() {
             let set = rig
                 .anchor_of(node)
                 .map_or(spec.bite_set / BITE_FORCE, |anchor| self.construct.anchors[anchor].set / ANCHOR_FORCE);
-            give.creep = set * grown;
+            give.creep = set * before.growth(node, [done, next], level);
         }
         for (spec_of, strand) in self.construct.limbs.iter().zip(&mut self.state.strands) {
             if let Strand::Tied { feed, .. } = strand
@@ -258,8 +292,14 @@ impl Run<'_> {
         }
     }
 
+    /// Displacement from as tied, mm: along the load, or where loads of several directions follow each other whatever
+    /// way it went.
     fn moved(&self) -> f64 {
-        (self.state.pose().shift - self.from).dot(&self.plan.direction.on(&self.case.fragment))
+        let moved = self.state.pose().shift - self.from;
+        match self.before {
+            None => moved.dot(&self.plan.direction.on(&self.case.fragment)),
+            Some(_) => moved.norm(),
+        }
     }
 
     pub fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {
@@ -366,19 +406,32 @@ impl Settling {
 mod tests {
     use super::*;
 
-    /// A spring of given force F sets by F s₁/F₀ L(n). Loads superpose (Boltzmann's principle of linear creep): after
-    /// n₁ cycles of F₁ and n₂ of F₂ > F₁, F₁ has had n₁ + n₂ cycles and F₂ − F₁ has had n₂.
+    fn level(n: f64) -> f64 {
+        if n > 0.0 { 1.0 + 0.6 * libm::log10(n) } else { 0.0 }
+    }
+
+    /// Phases of given peak forces of one part, each so many cycles: the set over s₁/F₀, N.
+    fn set(phases: &[(f64, f64)]) -> f64 {
+        let mut before = Borne::default();
+        let mut set = 0.0;
+        for (force, cycles) in phases {
+            before.meet(&[*force]);
+            set += force * before.growth(0, [0.0, *cycles], level);
+            before.pass(*cycles, vec![*force]);
+        }
+        set
+    }
+
+    /// Loads superpose (Boltzmann's principle of linear creep): of forces that rise, each step has had the cycles since
+    /// it came. Rounding of a few sums.
     #[test]
-    fn loads_that_rise_superpose() {
-        let level = |n: f64| if n > 0.0 { 1.0 + 0.6 * libm::log10(n) } else { 0.0 };
-        let (first, then, n1, n2) = (15.0, 25.0, 100.0, 30.0);
-        let set = first * Borne::default().growth(first, [0.0, n1], level)
-            + then * Borne { cycles: n1, load: first }.growth(then, [0.0, n2], level);
-        let superposed = first * level(n1 + n2) + (then - first) * level(n2);
-        // Rounding of a few sums.
-        assert!((set - superposed).abs() < 1e-12, "{set} {superposed}");
-        // A load that is no larger only goes on.
-        let on = Borne { cycles: n1, load: then }.growth(first, [0.0, n2], level);
-        assert!((on - (level(n1 + n2) - level(n1))).abs() < 1e-15);
+    fn forces_that_rise_superpose() {
+        let rising = set(&[(15.0, 100.0), (25.0, 30.0), (38.0, 10.0)]);
+        let superposed = 15.0 * level(140.0) + 10.0 * level(40.0) + 13.0 * level(10.0);
+        assert!((rising - superposed).abs() < 1e-12, "{rising} {superposed}");
+        // A force that is no larger only goes on, and one cycle of next to nothing begins next to nothing anew.
+        assert!((set(&[(25.0, 100.0), (25.0, 30.0)]) - 25.0 * level(130.0)).abs() < 1e-12);
+        let preload = set(&[(20.0, 1.0), (20.1, 99.0)]) - 20.0 * level(100.0);
+        assert!((preload - 0.1 * level(99.0)).abs() < 1e-12, "{preload}");
     }
 }

@@ -138,15 +138,16 @@ impl<'a> Sequence<'a> {
         self.outcome = end.err().unwrap_or(Outcome::Held);
     }
 
-    /// Limbs and screws that are lost bear nothing any more: what they did is taken off gradually, and the fragment
-    /// finds its rest.
+    /// Limbs and screws that are lost bear nothing any more: with the fragment held their anchors and bites come to rest,
+    /// then what it is held against is taken off gradually.
     pub fn lose(&mut self, limbs: &[usize], screws: &[usize]) {
         if !self.outcome.is_held() {
             return;
         }
         limbs.iter().for_each(|k| self.run.state.strands[*k] = Strand::Loose);
         screws.iter().for_each(|k| self.run.state.screws[*k] = Setting::Absent);
-        self.outcome = self.run.release(&mut self.solver, "loss").err().unwrap_or(Outcome::Held);
+        let end = self.run.hold(&mut self.solver, "loss").and_then(|()| self.run.release(&mut self.solver, "loss"));
+        self.outcome = end.err().unwrap_or(Outcome::Held);
     }
 
     /// What follows the last tie, and the tied state.

@@ -39,10 +39,10 @@ fn budgeted(name: &str) -> Vec<Line> {
     let phases = found.phases.iter().flat_map(|p| {
         let last = p.points.last().map(|q| q.compression);
         [
-            of("left over (mm)", &p.name, p.left()),
-            of("at peak (mm)", &p.name, p.peak()),
+            of("residual (mm)", &p.name, p.left),
+            of("at peak (mm)", &p.name, p.peak),
             of("compression (N)", &p.name, last),
-            of("to failure (N)", &p.name, p.fails),
+            of("to failure (N)", &p.name, p.fails.as_ref().map(|f| f.load)),
         ]
     });
     phases.collect()

@@ -35,11 +35,11 @@ pub fn budget(found: &Budget, theme: &Theme) -> Figure {
         let (colour, _) = theme.series(k);
         End::named(colour, vec![(name.to_owned(), set.in_colour(colour))])
     };
-    let mut ends = [vec![named("at peak", 0), named("left over", 1)], vec![named("compression", 2)]];
+    let mut ends = [vec![named("at peak", 0), named("residual", 1)], vec![named("compression", 2)]];
     let right = ends.iter().map(|e| End::room(e)).fold(0.0, f64::max);
     let lines = 2.0 + f64::from(u8::from(found.phases.iter().any(|p| p.within.is_some())));
     let head = lines * small.leading() + 3.0;
-    let mut canvas = Canvas::new(theme.width, head + TALL[0] + BETWEEN + TALL[1] + Plot::below(&set) + 1.0);
+    let mut canvas = Canvas::new(theme.width, head + TALL[0] + BETWEEN + TALL[1] + Plot::below(&set) + 2.4);
     let mut top = head;
     let curves: [&[&dyn Fn(&CyclePoint) -> f64]; 2] = [&[&|p| p.peak, &|p| p.rest], &[&|p| p.compression]];
     for (k, (y, curves)) in scales.into_iter().zip(curves).enumerate() {
@@ -68,7 +68,7 @@ pub fn budget(found: &Budget, theme: &Theme) -> Figure {
                 words.extend(
                     p.within
                         .filter(|w| w.of > 0)
-                        .map(|w| format!("{} % within", number(100.0 * w.left.min(w.peak) as f64 / w.of as f64, 0))),
+                        .map(|w| format!("{} % within", number(100.0 * w.both as f64 / w.of as f64, 0))),
                 );
                 for (j, line) in words.iter().enumerate() {
                     let base = area.y - 1.6 - (words.len() - 1 - j) as f64 * small.leading();
@@ -77,7 +77,7 @@ pub fn budget(found: &Budget, theme: &Theme) -> Figure {
             }
         }
         if k == 0 {
-            for (limit, words) in [(found.allowed.left, "allowed left over"), (found.allowed.peak, "allowed at peak")] {
+            for (limit, words) in [(found.allowed.left, "limit, residual"), (found.allowed.peak, "limit, at peak")] {
                 let at = plot.at(0.0, limit)[1];
                 canvas.line([area.x, at], [area.right(), at], Stroke::dashed(theme.ink, theme.outline, &[0.9, 0.6]));
                 canvas.text_on_patch(words, [area.x + 1.0, at - 0.8], theme.note(), theme.paper);
@@ -93,6 +93,10 @@ pub fn budget(found: &Budget, theme: &Theme) -> Figure {
                 }
             }
         }
+        if let (true, Some(tied)) = (last, &found.tied) {
+            let at = plot.at(0.0, tied.compression);
+            ring(&mut canvas, at, 0.8, theme.paper, Stroke::solid(theme.series(2).0, theme.outline));
+        }
         plot.ends(&mut canvas, theme, &ends[k]);
         top += TALL[k] + BETWEEN;
     }
@@ -106,7 +110,8 @@ fn cycles(canvas: &mut Canvas, theme: &Theme, plot: &Plot, points: &[&CyclePoint
     for (k, point) in points.iter().enumerate() {
         let words = point.cycle.to_string();
         let (x, half) = (plot.at(k as f64, plot.y.lo)[0], 0.5 * set.width(&words) + 0.6);
-        if words.trim_end_matches('0') == "1" && x - half > free {
+        let last = points.get(k + 1).is_none_or(|next| next.cycle < point.cycle);
+        if (last || words.trim_end_matches('0') == "1") && x - half > free {
             canvas.line([x, foot], [x, foot + 0.9], theme.reference());
             canvas.text(&words, [x, foot + 2.2 + set.capital()], set);
             free = x + half;
@@ -116,7 +121,7 @@ fn cycles(canvas: &mut Canvas, theme: &Theme, plot: &Plot, points: &[&CyclePoint
 
 fn rows(found: &Budget) -> String {
     let rows = found.phases.iter().flat_map(|phase| {
-        let share = phase.within.filter(|w| w.of > 0).map(|w| w.left.min(w.peak) as f64 / w.of as f64);
+        let share = phase.within.filter(|w| w.of > 0).map(|w| w.both as f64 / w.of as f64);
         phase.points.iter().map(move |p| {
             json!([
                 phase.name,
@@ -131,29 +136,29 @@ fn rows(found: &Budget) -> String {
             ])
         })
     });
-    let heads = "phase,low_N,high_N,cycle,peak_mm,left_over_mm,compression_N,step_mm,share_of_draws_within";
+    let heads = "phase,low_N,high_N,cycle,peak_mm,residual_mm,compression_N,step_mm,share_of_draws_within";
     csv(heads.split(','), rows)
 }
 
 fn caption(found: &Budget) -> String {
     let draws = if found.done > 0 {
         format!(
-            " \"Within\": share of {} draws of the uncertain inputs that, in this phase and all before, leave no more than is allowed, left over and at peak.",
+            " \"Within\": share of {} draws of the uncertain inputs that, in this phase and all before, keep within both limits.",
             found.done
         )
     } else {
         String::new()
     };
     format!(
-        "What phases of rehabilitation leave of {}: displacement of the fragment's centroid along the load, from as tied, at the largest load of a cycle (at peak) and under the least (left over), beside what is allowed (dashed), and compression of the bed. Cycles stand evenly apart as they were computed, beyond ten of a phase in blocks; a phase is parted from the next by a dotted line.{draws} Loads and cycles are assumed unless the case gives them. No healing is modelled.",
+        "What phases of rehabilitation leave of {}: displacement of the fragment's centroid from as tied at the largest load of a cycle (at peak) and under the least (residual), beside its limits (dashed), and compression of the bed. Cycles stand evenly apart as they were computed, beyond ten of a phase in blocks; a phase is parted from the next by a thin dashed line; ring: as tied.{draws} Loads and cycles are assumed unless the case gives them. No healing is modelled.",
         found.construct
     )
 }
 
 fn alt(found: &Budget) -> String {
-    let said = |p: &Phase| match (p.left(), p.peak()) {
+    let said = |p: &Phase| match (p.left, p.peak) {
         (Some(left), Some(peak)) => {
-            format!("{}: {} mm left over, {} mm at peak", p.name, number(left, 2), number(peak, 2))
+            format!("{}: {} mm residual, {} mm at peak", p.name, number(left, 2), number(peak, 2))
         }
         _ => format!("{}: fixation fails", p.name),
     };

@@ -1,7 +1,7 @@
 //! Figure "losses": what is left of a repair by what is lost.
 
 use super::*;
-use crate::show::report::parts_lost;
+use crate::show::report::{lost_words, parts_lost};
 
 /// Height of a row, mm.
 const ROW: f64 = 7.4;
@@ -22,12 +22,16 @@ pub fn losses(found: &Losses, theme: &Theme) -> Figure {
     let mut canvas = Canvas::new(theme.width, head + height + foot);
     let area = Rect::new(left, head, theme.width - left - 4.0, height);
     let all = rows.iter().flat_map(|r| [Some(r.bearing.bears()), r.before.map(Bearing::bears), fails(r.bearing)]);
-    let [_, hi] = extremes(all.flatten().chain([found.whole.bears()]));
+    let [_, hi] = extremes(all.flatten().chain([found.whole.bears()]).chain(fails(&found.whole)));
     let scale = Scale::load(0.0, hi, 6);
     let across = |v: f64| area.x + scale.share(v.max(0.0)) * area.w;
     level_axis(&mut canvas, theme, scale, area, Some(Stroke::solid(theme.faint.tint(0.4), theme.hair)));
     canvas.text("Load (N)", [area.middle()[0], head + height + foot - 0.6], set.centred());
-    key(&mut canvas, theme, [area.x, small.leading()]);
+    key(&mut canvas, theme, !found.rescues.is_empty(), [area.x, small.leading()]);
+    if let Some(fails) = fails(&found.whole) {
+        let x = across(fails);
+        canvas.line([x, area.y], [x, area.bottom()], Stroke::dashed(theme.ink, theme.hair, &[0.3, 0.6]));
+    }
     let whole = across(found.whole.bears());
     canvas.line([whole, area.y], [whole, area.bottom()], Stroke::dashed(theme.ink, theme.outline, &[0.9, 0.6]));
     let words = format!("nothing lost: {} N", number(found.whole.bears(), 0));
@@ -55,12 +59,17 @@ pub fn losses(found: &Losses, theme: &Theme) -> Figure {
 }
 
 /// What the marks mean.
-fn key(canvas: &mut Canvas, theme: &Theme, [mut x, base]: Point) {
+fn key(canvas: &mut Canvas, theme: &Theme, rescued: bool, [mut x, base]: Point) {
     let (small, (colour, _)) = (theme.fine(), theme.series(0));
     let edge = Stroke::solid(colour, theme.outline);
     let y = base - 0.5 * small.capital();
-    for (k, words) in ["lost after tying", "never placed", "failure load"].into_iter().enumerate() {
+    let all = ["lost after tying", "never placed", "failure load", "tied in addition"];
+    for (k, words) in all.into_iter().take(if rescued { 4 } else { 3 }).enumerate() {
         match k {
+            3 => {
+                let (colour, _) = theme.series(1);
+                marker(canvas, 1, [x + MARK, y], MARK, colour, Stroke::solid(colour, theme.outline));
+            }
             0 => marker(canvas, 0, [x + MARK, y], MARK, colour, edge),
             1 => marker(canvas, 0, [x + MARK, y], MARK, theme.paper, edge),
             _ => canvas.line([x + MARK, y - 1.4], [x + MARK, y + 1.4], edge),
@@ -79,12 +88,8 @@ struct Row<'a> {
 }
 
 fn rows(found: &Losses) -> Vec<Row<'_>> {
-    let lost = found.losses.iter().map(|l| Row {
-        name: parts_lost(&l.parts),
-        bearing: &l.after,
-        before: Some(&l.before),
-        series: 0,
-    });
+    let lost =
+        found.losses.iter().map(|l| Row { name: lost_words(l), bearing: &l.after, before: Some(&l.before), series: 0 });
     let tried = found.rescues.iter().map(|r| Row {
         name: format!("then {}", r.construct),
         bearing: &r.bearing,
@@ -111,13 +116,13 @@ fn caption(found: &Losses) -> String {
     let tried = if found.rescues.is_empty() {
         String::new()
     } else {
-        let lost = parts_lost(&found.rescued);
+        let lost = parts_lost(&found.rescued, " and ");
         format!(" Lowest rows, other mark: what can still be done after the loss of {lost}, tied after it.")
     };
     format!(
         "What {} hangs on: load at 1 mm, pushed {} and {}, when a part is lost after tying (full mark) and when it was \
          never placed (open mark), the part that leaves least on top; a line leads from the full mark to the failure \
-         load. A mark at zero: the fragment is lost before 1 mm. Dashed, upright: with nothing lost. An anchor takes \
+         load. A mark at zero: the fragment is lost before 1 mm. Dashed, upright: with nothing lost; dotted: its failure load. A failure load beyond that is reached after more displacement: no strength gained. An anchor takes \
          every limb along that touches it; a bite that tears loses its limb.{tried}",
         found.construct,
         pushed_words(found),
@@ -130,7 +135,7 @@ fn pushed_words(found: &Losses) -> String {
 }
 
 fn alt(found: &Losses) -> String {
-    let said = |l: &Lost| format!("{}: {} N", parts_lost(&l.parts), number(l.after.bears(), 0));
+    let said = |l: &Lost| format!("{}: {} N", lost_words(l), number(l.after.bears(), 0));
     let tried = |r: &Rescue| format!("{}: {} N", r.construct, number(r.bearing.bears(), 0));
     format!(
         "Marks along a load axis, a row a loss. With nothing lost {} N at 1 mm; lost after tying: {}. Rescues: {}.",

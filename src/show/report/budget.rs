@@ -7,6 +7,7 @@ use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
 use crate::show::words::{event, not_held_short, num, tag};
+use crate::study::Allowed;
 use crate::study::result::{Budget, Phase, Within};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -36,13 +37,14 @@ impl Body for BudgetBody {
 /// Writes the phases.
 pub fn budget_short(page: &mut Page, found: &Budget) {
     page.titled(budget_table(found).filled());
+    let allowed = &found.allowed;
+    let memory = if allowed.motion == Allowed::default().motion { " (from memory)" } else { "" };
     page.paragraph(&format!(
-        "Displacement of the fragment's centroid along the load, from as tied. Allowed: {} mm left over, {} mm at peak; \
-         {} mm of motion in a cycle is from memory. No healing is modelled: what is asked here is what sutures bear \
-         alone.",
-        num(found.allowed.left, 1),
-        num(found.allowed.peak, 1),
-        num(found.allowed.motion, 2)
+        "Displacement of the fragment's centroid from as tied, residual under the least load and at the largest; motion: \
+         their difference in one cycle. Limits: {} mm residual, {} mm at peak; {} mm of motion{memory}. Draws within: both \
+         displacements, in this phase and all before. Loads and cycles are assumed unless the case gives them. No \
+         healing, no loosening of screws: what the repair bears alone, and no rule for a patient's arm.",
+        allowed.left, allowed.peak, allowed.motion
     ));
 }
 
@@ -54,12 +56,12 @@ pub fn budget_table(found: &Budget) -> Table {
         ("phase", "", &|p| (&p.name).into()),
         ("load", "N", &|p| format!("{} to {}", num(p.low, 0), num(p.high, 0)).into()),
         ("cycles", "", &|p| Cell::count(p.cycles as usize)),
-        ("left over", "mm", &|p| p.left().map_or_else(|| lost(p), |v| Cell::fixed(v, 2))),
-        ("at peak", "mm", &|p| p.peak().map(|v| Cell::fixed(v, 2)).into()),
+        ("residual", "mm", &|p| p.left.map_or_else(|| lost(p), |v| Cell::fixed(v, 2))),
+        ("at peak", "mm", &|p| p.peak.map(|v| Cell::fixed(v, 2)).into()),
         ("motion", "mm", &|p| p.motion().map(|v| Cell::fixed(v, 2)).into()),
         ("compression", "N", &|p| last(p).map(|l| cell(quantity("compression"), l.compression)).into()),
-        ("load of failure load", "%", &|p| p.fails.map(|f| Cell::percent(p.high / f)).into()),
-        ("draws within both", "%", &|p| share(p, |w| w.left.min(w.peak))),
+        ("step-off", "mm", &|p| last(p).map(|l| cell(quantity("step"), l.measures.step.value)).into()),
+        ("draws within", "%", &|p| share(p, |w| w.both)),
     ];
     Table::of("phases", "Phase after phase", &found.phases, &columns).without_empty()
 }
@@ -68,6 +70,7 @@ pub fn budget_table(found: &Budget) -> Table {
 pub fn budget_full(page: &mut Page, found: &Budget, limbs: &[String]) {
     page.titled(left(found, limbs).filled());
     page.titled(nearness(found).filled());
+    page.paragraph("A failure load that is reached after more displacement is no strength gained.");
     page.titled(backing(found).filled());
 }
 
@@ -98,11 +101,16 @@ fn nearness(found: &Budget) -> Table {
         let said = p.gave.iter().map(|(kind, name)| format!("{name}: {}", event(*kind)));
         not_held_short(&p.outcome).into_iter().chain(said).collect::<Vec<_>>().join("; ")
     };
-    let columns: [Column<'_, &Phase>; 8] = [
+    let columns: [Column<'_, &Phase>; 11] = [
         ("phase", "", &|p| (&p.name).into()),
         ("direction", "", &|p| (&p.direction).into()),
-        ("failure load", "N", &|p| p.fails.map(|f| cell(quantity("failure-load"), f)).into()),
-        ("draws left over within", "%", &|p| share(p, |w| w.left)),
+        ("failure load of what is left", "N", &|p| {
+            p.fails.as_ref().map(|f| cell(quantity("failure-load"), f.load)).into()
+        }),
+        ("reached after", "mm", &|p| p.fails.as_ref().map(|f| Cell::fixed(f.displacement, 1)).into()),
+        ("load of that", "%", &|p| p.fails.as_ref().map(|f| Cell::percent(p.high / f.load)).into()),
+        ("draws judged", "", &|p| p.within.map(|w| Cell::count(w.of as usize)).into()),
+        ("residual within", "%", &|p| share(p, |w| w.left)),
         ("at peak within", "%", &|p| share(p, |w| w.peak)),
         ("motion within", "%", &|p| share(p, |w| w.motion)),
         ("held", "%", &|p| share(p, |w| w.held)),

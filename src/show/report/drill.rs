@@ -40,8 +40,9 @@ impl Body for DrillBody {
 pub fn drill_short(page: &mut Page, found: &Drilling) {
     page.table(&drill_holes(found));
     page.paragraph(
-        "Short: degrees by which a guide misses square to the bone, or the direction given. Bone left from the hole's \
-         wall, negative where it breaks through; to the surface that it enters by, what covers its tip.",
+        "Off square: degrees between a hole and square to the bone where it enters, or the direction given. Bone left \
+         from the hole's wall, negative where it breaks through; to the surface that it enters by, what covers its tip. \
+         Nerves, vessels and muscle are not modelled.",
     );
     let mut violations = drill_violations(found);
     let more = violations.rows.len().saturating_sub(SHOWN);
@@ -61,6 +62,7 @@ pub fn drill_table(page: &mut Page, found: &Drilling) {
     if found.violations.len() > SHOWN {
         page.titled(drill_violations(found).filled());
     }
+    page.titled(drill_sizes(found).filled());
     page.titled(drill_bridges(found).filled());
     page.titled(drill_strands(found).filled());
     page.titled(drill_portals(found).filled());
@@ -75,9 +77,28 @@ fn left(hole: &Hole, to: Surface) -> Cell {
 
 /// The tables that have rows.
 pub(crate) fn drill_tables(found: &Drilling) -> Vec<Table> {
-    let all =
-        [drill_holes, drill_violations, drill_remedies, drill_bridges, drill_strands, drill_portals, drill_limits];
+    let all = [
+        drill_holes,
+        drill_sizes,
+        drill_violations,
+        drill_remedies,
+        drill_bridges,
+        drill_strands,
+        drill_portals,
+        drill_limits,
+    ];
     all.into_iter().filter_map(|of| of(found).filled()).collect()
+}
+
+/// Size and direction of each hole.
+fn drill_sizes(found: &Drilling) -> Table {
+    let columns: [Column<'_, &Hole>; 4] = [
+        ("hole", "", &|h| (&h.name).into()),
+        ("diameter", "mm", &|h| Cell::fixed(h.diameter, 1)),
+        ("depth", "mm", &|h| Cell::fixed(h.depth, 0)),
+        ("axis: anterior, superior, lateral", "", &|h| h.axis.map(|v| num(v, 2)).join(", ").into()),
+    ];
+    Table::of("holes-sizes", "Sizes of holes", &found.holes, &columns)
 }
 
 /// How each hole is reached, and what bone it leaves.
@@ -88,7 +109,7 @@ pub fn drill_holes(found: &Drilling) -> Table {
         ("hole", "", &|h| (&h.name).into()),
         ("portal", "", &|h| h.portal.as_ref().into()),
         ("reached", "", &|h| if h.reached { "" } else { "no" }.into()),
-        ("short", "°", &|h| Cell::fixed(h.short, 0)),
+        ("off square", "°", &|h| Cell::fixed(h.short, 0)),
         ("face", "mm", &face),
         ("rim", "mm", &rim),
         ("bed", "mm", &bed),
@@ -102,8 +123,8 @@ pub fn drill_violations(found: &Drilling) -> Table {
     let columns: [Column<'_, &Violation>; 5] = [
         ("not kept", "", &|v| (&v.label).into()),
         ("of", "", &|v| (&v.subject).into()),
-        ("is", "", &|v| Cell { text: beside(v), value: Some(v.value) }),
-        ("limit", "", &|v| Cell { text: said(v.limit, &v.unit), value: Some(v.limit) }),
+        ("is", "", &|v| beside(v).into()),
+        ("limit", "", &|v| said(v.limit, &v.unit).into()),
         ("nearest place that would do", "", &|v| {
             let near = v.nearest.as_ref();
             near.map(|n| format!("{} {} mm off: {}", n.hole, num(n.distance, 1), place(&n.coordinates))).into()
@@ -223,9 +244,9 @@ pub(super) fn clause(v: &Violation) -> String {
     format!("{} {} (limit {})", v.label, beside(v), exact(v.limit))
 }
 
-/// What would do where it is needed most: the first violation that a place near mends, and how many holes could keep all.
+/// What would mend the worst, if a place near does, and how many holes could keep all.
 pub(super) fn remedy(found: &Drilling) -> Option<[String; 2]> {
-    let near = found.violations.iter().find_map(|v| v.nearest.as_ref());
+    let near = found.violations.first()?.nearest.as_ref();
     let near = near.map(|n| format!("{} {} mm off: {}", short(&n.hole, 21), num(n.distance, 1), place(&n.coordinates)));
     let all = found.holes.iter().filter_map(|h| h.remedy.as_ref());
     let (mended, of) =

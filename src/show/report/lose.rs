@@ -33,14 +33,19 @@ impl Body for LoseBody {
     const SCHEMA: &str = "rimhold-lose/1";
 }
 
-/// Parts in words: "anchor medial, limb bridge".
-pub(crate) fn parts(parts: &[LostPart]) -> String {
+/// What is lost in words: "anchor medial or limb bridge", either of which takes the same along; "and" where both are lost.
+pub(crate) fn lost(l: &Lost) -> String {
+    parts(&l.parts, if l.together { " and " } else { " or " })
+}
+
+/// Parts in words.
+pub(crate) fn parts(parts: &[LostPart], between: &str) -> String {
     let kind = |kind| match kind {
         PartKind::Anchor => "anchor",
         PartKind::Limb => "limb",
         PartKind::Screw => "screw",
     };
-    parts.iter().map(|p| format!("{} {}", kind(p.kind), p.name)).collect::<Vec<_>>().join(", ")
+    parts.iter().map(|p| format!("{} {}", kind(p.kind), p.name)).collect::<Vec<_>>().join(between)
 }
 
 /// Writes what is left by what is lost, and what was tried.
@@ -49,22 +54,29 @@ pub fn lose_short(page: &mut Page, found: &Losses) {
     page.titled(rescues(found).filled());
     page.paragraph(&format!(
         "Pushed {}, {}. Lost after tying: before loads come on; what is left finds its rest. Never placed: tied without \
-         it. A bite that tears loses its limb.",
+         it. A bite that tears loses its limb. A failure load above the whole repair's is reached after more \
+         displacement (--full): no strength gained.{}",
         pushed(&found.direction),
-        if found.settled { "settled" } else { "as tied" }
+        if found.settled { "settled" } else { "as tied" },
+        if found.rescues.is_empty() {
+            ""
+        } else {
+            " A rescue is tied beside what still holds. A new hole is taken to hold like a first one wherever it lies, \
+             and labrum stitched again like labrum that never tore: `drill` looks at distances."
+        }
     ));
 }
 
 /// What is left by what is lost, the whole repair first.
 pub fn lose_table(found: &Losses) -> Table {
     let rows = std::iter::once(("nothing".to_owned(), &found.whole, None));
-    let rows = rows.chain(found.losses.iter().map(|l| (parts(&l.parts), &l.after, Some(&l.before))));
+    let rows = rows.chain(found.losses.iter().map(|l| (lost(l), &l.after, Some(&l.before))));
     let columns: [Column<'_, (String, &Bearing, Option<&Bearing>)>; 6] = [
         ("lost", "", &|r| (&r.0).into()),
         ("load at 1 mm", "N", &|r| load(r.1)),
         ("failure load", "N", &|r| failure(r.1)),
         ("step-off", "mm", &|r| step(r.1)),
-        ("gives next", "", &|r| next(r.1)),
+        ("next failure", "", &|r| next(r.1)),
         ("never placed: load at 1 mm", "N", &|r| r.2.map(load).into()),
     ];
     Table::of("losses", "What is left when this is lost after tying", rows, &columns)
@@ -72,23 +84,26 @@ pub fn lose_table(found: &Losses) -> Table {
 
 fn rescues(found: &Losses) -> Table {
     let columns: [Column<'_, &Rescue>; 7] = [
-        ("then tied", "", &|r| (&r.construct).into()),
+        ("tied in addition", "", &|r| (&r.construct).into()),
         ("load at 1 mm", "N", &|r| load(&r.bearing)),
         ("failure load", "N", &|r| failure(&r.bearing)),
         ("step-off", "mm", &|r| step(&r.bearing)),
-        ("gives next", "", &|r| next(&r.bearing)),
+        ("next failure", "", &|r| next(&r.bearing)),
         ("new limbs and screws", "", &|r| Cell::count(r.tied.len())),
-        ("from the hole", "mm", &|r| r.from_hole.map(|d| Cell::fixed(d, 1)).into()),
+        ("from a hole", "mm", &|r| r.from_hole.map(|d| Cell::fixed(d, 1)).into()),
     ];
-    let title = format!("What can still be done after the loss of {}", parts(&found.rescued));
+    let title = format!("What can still be done after the loss of {}", parts(&found.rescued, " and "));
     Table::of("rescues", &title, &found.rescues, &columns).without_empty()
 }
 
 /// Writes which limbs each loss takes along and what each way leaves.
 pub fn lose_full(page: &mut Page, found: &Losses) {
     page.titled(along(found).filled());
-    let columns: [Column<'_, &Rescue>; 2] =
-        [("then tied", "", &|r| (&r.construct).into()), ("in this order", "", &|r| r.tied.join(", ").into())];
+    let columns: [Column<'_, &Rescue>; 3] = [
+        ("rescue", "", &|r| (&r.construct).into()),
+        ("tied in this order", "", &|r| r.tied.join(", ").into()),
+        ("there already, and left as it is", "", &|r| r.kept.join(", ").into()),
+    ];
     page.titled(Table::of("rescues-tied", "What each rescue ties", &found.rescues, &columns).filled());
 }
 
@@ -98,16 +113,32 @@ pub(crate) fn lose_tables(found: &Losses) -> Vec<Table> {
 }
 
 fn along(found: &Losses) -> Table {
-    let columns: [Column<'_, &Lost>; 6] = [
-        ("lost", "", &|l| parts(&l.parts).into()),
+    let columns: [Column<'_, &Lost>; 7] = [
+        ("lost", "", &|l| lost(l).into()),
         ("limbs that bear nothing", "", &|l| l.limbs.join(", ").into()),
         ("compression, after tying", "N", &|l| compression(&l.after)),
         ("never placed", "N", &|l| compression(&l.before)),
         ("step-off, never placed", "mm", &|l| step(&l.before)),
         ("failure load, never placed", "N", &|l| failure(&l.before)),
+        ("failure after tying, reached after", "mm", &|l| {
+            l.after.failure.as_ref().map(|f| Cell::fixed(f.displacement, 1)).into()
+        }),
     ];
     let title = "What each loss takes along";
     Table::of("losses-along", title, &found.losses, &columns)
+}
+
+/// Every loss and every rescue, a line each.
+pub fn lose_csv(found: &Losses) -> String {
+    let mut table = lose_table(found);
+    table.heads.insert(1, "tied in addition".to_owned());
+    table.rows.iter_mut().for_each(|row| row.insert(1, Cell::none()));
+    let lost = parts(&found.rescued, " and ");
+    for r in &found.rescues {
+        let b = &r.bearing;
+        table.row([(&lost).into(), (&r.construct).into(), load(b), failure(b), step(b), next(b), Cell::none()]);
+    }
+    table.csv()
 }
 
 fn load(bearing: &Bearing) -> Cell {

@@ -35,8 +35,8 @@ pub(crate) use drill::{drill_tables, worst_of, worst_short};
 pub(crate) use joint::state as joint_state;
 pub use joint::{JointBody, LEFT_OUT, joint_short, joint_slides, joint_states, joint_table};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
-pub use lose::{LoseBody, lose_full, lose_short, lose_table};
-pub(crate) use lose::{lose_tables, parts as parts_lost};
+pub use lose::{LoseBody, lose_csv, lose_full, lose_short, lose_table};
+pub(crate) use lose::{lose_tables, lost as lost_words, parts as parts_lost};
 pub use place::{
     Known, PlaceBody, known_answer, place_csv, place_reading, place_short, place_table, placed_file, variables_table,
 };

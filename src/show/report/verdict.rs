@@ -190,56 +190,63 @@ impl Verdict {
         Self::of(include_str!("said/verdict/settle.txt"), &data)
     }
 
-    /// What the arm may do.
-    pub fn budgeted(found: &Budget) -> Self {
+    /// What loads of rehabilitation do; over draws of the inputs where some were made. Whether screws hold it.
+    pub fn budgeted(found: &Budget, screws: bool) -> Self {
         let allowed = &found.allowed;
-        let keeps = |p: &&Phase| p.keeps(allowed)[..2] == [true, true];
+        let judged = |p: &Phase| p.within.filter(|w| w.of > 0);
+        // Nine in ten draws, or the inputs as they stand.
+        let keeps = |p: &&Phase| match judged(p) {
+            Some(w) => 10 * w.both >= 9 * w.of,
+            None => p.keeps(allowed)[..2] == [true; 2],
+        };
         let so_far = found.phases.iter().take_while(keeps).count();
         let one = |p: &Phase| {
             let point = p.points.last();
-            let said = |v: f64, most: f64, how: &str| format!("{} mm {how}", num(v, if most < 0.1 { 2 } else { 1 }));
-            let why = match (p.left(), p.peak()) {
-                (Some(left), _) if left > allowed.left => said(left, allowed.left, "left over"),
-                (_, Some(peak)) => said(peak, allowed.peak, "at peak"),
-                _ => "fixation fails".to_owned(),
-            };
             context! {
-                name => p.name, high => p.high, left => p.left(), peak => p.peak(), why,
+                name => p.name, high => p.high, left => p.left,
                 compression => point.map(|q| q.compression), step => point.map(|q| q.measures.step.value),
             }
         };
-        let share = |p: &Phase| p.within.filter(|w| w.of > 0).map(|w| w.left.min(w.peak) as f64 / w.of as f64);
-        let ends = found.phases.first().and_then(share).zip(found.phases.last().and_then(share));
+        let within = found.phases.iter().filter_map(judged);
+        let shares: Vec<String> = within.clone().map(|w| num(100.0 * w.both as f64 / w.of as f64, 0)).collect();
+        let of = within.map(|w| w.of).next().unwrap_or(0);
         let held = found.phases.iter().rfind(|p| p.outcome.is_held());
         let moving = found.phases.iter().find(|p| p.motion().is_some_and(|m| m > allowed.motion));
         let data = context! {
             case => found.case, construct => found.construct, allowed,
             how => not_held_short(&found.outcome), phases => found.phases.len(),
+            of_draws => if shares.is_empty() { "" } else { " in 9 of 10 draws" },
             good => so_far.checked_sub(1).map(|k| one(&found.phases[k])), bad => found.phases.get(so_far).map(one),
-            shares => ends.map(|(a, b)| [a, b]), done => found.done, first => found.phases.first().map(|p| &p.name),
-            last => held.map(one), tied => found.tied.as_ref().map(|t| t.compression),
-            moving => moving.map(|p| &p.name),
+            judged => of, dropped => if of < found.done { format!("; {} not judged", found.done - of) } else { String::new() },
+            shares, last => held.map(one), tied => found.tied.as_ref().map(|t| t.compression),
+            moving => moving.map(|p| &p.name), screws,
+            assumed => found.phases.iter().any(|p| p.tag == Tag::Assumed),
         };
         Self::of(include_str!("said/verdict/budget.txt"), &data)
     }
 
-    /// What a repair hangs on.
+    /// What a repair hangs on; where parts were lost together, what they leave.
     pub fn lost(found: &Losses) -> Self {
         let one = |l: &Lost| {
-            let first = &l.parts[..l.parts.len().min(1)];
+            let short = Lost { parts: l.parts[..l.parts.len().min(1)].to_vec(), ..l.clone() };
             context! {
-                parts => super::lose::parts(&l.parts), first => super::lose::parts(first), load => l.after.bears(),
+                parts => super::lose::lost(l), first => super::lose::lost(&short), load => l.after.bears(),
                 step => l.after.measures.map(|m| m.step.value), before => l.before.load,
                 how => not_held_short(&l.after.outcome).filter(|_| l.after.load.is_none()),
             }
         };
-        let rescue = found.rescues.first().map(|r| context! { name => r.construct, load => r.bearing.bears() });
+        let rescue = found.rescues.first().map(|r| {
+            context! { name => r.construct, load => r.bearing.bears(), hole => r.from_hole, new => r.tied.len() }
+        });
+        let asked = found.losses.iter().find(|l| l.together);
+        let single = || found.losses.iter().filter(|l| !l.together);
         let data = context! {
             case => found.case, construct => found.construct, pushed => pushed(&found.direction),
             whole => found.whole.bears(), step => found.whole.measures.map(|m| m.step.value),
-            how => not_held_short(&found.whole.outcome), count => found.losses.len(),
-            worst => found.losses.first().map(one), least => found.losses.get(1..).and_then(|l| l.last()).map(one),
-            rescue, rescued => super::lose::parts(&found.rescued),
+            how => not_held_short(&found.whole.outcome), count => single().count(),
+            asked => asked.map(one), worst => asked.or(single().next()).map(one),
+            least => single().last().filter(|_| single().count() > 1).map(one),
+            rescue, tried => found.rescues.len(),
         };
         Self::of(include_str!("said/verdict/lose.txt"), &data)
     }
@@ -266,6 +273,11 @@ impl Verdict {
             assumed => [ours().filter(|t| t.tag == Tag::Assumed).count(), HEAD_AND_CARTILAGE],
             recessed => found.map.recessed.first(), proud => found.map.proud.first(),
             strain => (strain > STRAINED).then_some(strain),
+            pressures => last.map(|s| s.state).and_then(|state| {
+                let of = |state| Some(found.state(state)?.slide(&found.map.direction)?.pressure);
+                Some([of(state)?, of(JointPose::Intact)?])
+            }),
+            more => reduced.zip(ratio(JointPose::Intact)).is_some_and(|(now, intact)| now > intact),
         };
         Self::of(include_str!("said/verdict/joint.txt"), &data)
     }
@@ -362,18 +374,16 @@ impl Verdict {
                 bone => b.bone, first => b.first, second => b.second, limit => limit("bridge"),
             }
         });
-        let seen = found.limits.iter().filter(|l| l.tag == Tag::Seen).count();
         let data = context! {
             case, construct => found.construct,
             all => found.holes.len(), reached => found.reached(),
             what => if screws == 0 { "anchor" } else if screws == found.holes.len() { "screw" } else { "hole" },
-            thinnest,
+            thinnest, count => found.violations.len(),
             worst => found.violations.first().map(|v| context! {
                 subject => v.subject, said => super::drill::clause(v),
             }),
             leaving => found.holes.iter().filter(|h| h.leaves.is_some()).count(),
             remedy => super::drill::remedy(found),
-            asked => found.limits.len(), sourced => seen,
             assumed => found.portals.iter().any(|p| p.tag == Tag::Assumed),
         };
         Self::of(include_str!("said/verdict/drill.txt"), &data)

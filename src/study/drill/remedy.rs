@@ -18,8 +18,11 @@ pub struct Look<'a> {
     pub k: usize,
 }
 
-/// What is not kept: what is asked, and the other hole or the limb that it concerns.
-type Broken = (Ask, Option<usize>);
+/// What is not kept: what is asked, the other hole or the limb that it concerns, and by how much it is beyond its limit.
+type Broken = (Ask, Option<usize>, f64);
+
+/// Rounding of an excess, mm or degrees.
+const ROUNDING: f64 = 1e-9;
 
 /// A place near the present one, and what is not kept there.
 struct Tried {
@@ -39,13 +42,16 @@ impl Look<'_> {
 
     /// What a hole at a place does not keep.
     fn broken(&self, anchor: &AnchorSpec, site: &Site) -> Vec<Broken> {
-        let beyond = |(ask, value, limit): (Ask, f64, f64)| (ask.excess(value, limit) > 0.0).then_some(ask);
+        let beyond = |(ask, value, limit): (Ask, f64, f64)| {
+            let by = ask.excess(value, limit);
+            (by > 0.0).then_some((ask, by))
+        };
         let anchors = self.construct.anchors.len();
         let alone = placed(self.case, anchor, &anchor.point).chain(own(&self.construct.drill, self.bone, site));
-        let mut all: Vec<Broken> = alone.filter_map(beyond).map(|ask| (ask, None)).collect();
+        let mut all: Vec<Broken> = alone.filter_map(beyond).map(|(ask, by)| (ask, None, by)).collect();
         for (j, other) in self.sites.iter().enumerate().filter(|(j, _)| *j != self.k) {
             let pair = paired(self.case, self.construct, site, other, j < anchors);
-            all.extend(pair.filter_map(beyond).map(|ask| (ask, Some(j))));
+            all.extend(pair.filter_map(beyond).map(|(ask, by)| (ask, Some(j), by)));
         }
         let led = (0..self.construct.limbs.len()).filter(|limb| leads_to(self.construct, *limb, self.k));
         let mut there = None;
@@ -56,8 +62,9 @@ impl Look<'_> {
                 there
             });
             let most = Ask::Cartilage.backed(self.case, there).map_or(f64::INFINITY, |b| b.0);
-            if cartilage(self.case, there, limb) > most {
-                all.push((Ask::Cartilage, Some(limb)));
+            let by = cartilage(self.case, there, limb) - most;
+            if by > 0.0 {
+                all.push((Ask::Cartilage, Some(limb), by));
             }
         }
         all
@@ -68,8 +75,8 @@ impl Look<'_> {
         self.broken(self.anchor(), &self.sites[self.k])
     }
 
-    /// Places near the present one at which nothing is broken that is not broken now, at a depth of the hole (mm), the
-    /// nearest first.
+    /// Places near the present one at which nothing is farther beyond its limit than now, at a depth of the hole (mm),
+    /// the nearest first.
     pub fn places(&self, plan: &DrillPlan, depth: f64) -> Places {
         let (f, now) = (&self.case.fragment, self.now());
         let anchor = AnchorSpec { depth, ..self.anchor().clone() };
@@ -91,7 +98,8 @@ impl Look<'_> {
         let tried = near.into_iter().filter_map(|(distance, place, point)| {
             let site = of_anchor(self.construct, self.bone, &anchor, &place, point);
             let broken = self.broken(&AnchorSpec { place, point, ..anchor.clone() }, &site);
-            let no_worse = broken.iter().all(|b| now.contains(b));
+            let as_now = |b: &Broken| now.iter().any(|n| (n.0, n.1) == (b.0, b.1) && b.2 <= n.2 + ROUNDING);
+            let no_worse = broken.iter().all(as_now);
             no_worse.then_some(Tried { distance, place, portal: site.portal, broken })
         });
         Places(tried.collect())
@@ -102,7 +110,7 @@ impl Look<'_> {
         let other = asked.of.iter().copied().find(|j| *j != self.k);
         let mends = |t: &&Tried| match asked.ask {
             Ask::Cartilage => t.broken.iter().all(|b| b.0 != Ask::Cartilage),
-            _ => !t.broken.contains(&(asked.ask, other)),
+            _ => t.broken.iter().all(|b| (b.0, b.1) != (asked.ask, other)),
         };
         places.0.iter().find(mends).map(|t| Nearest {
             hole: self.anchor().name.clone(),

@@ -1,6 +1,6 @@
 //! What phases of rehabilitation leave of a repair.
 
-use super::{CyclePoint, EventKind, Jump, Outcome, Start};
+use super::{CyclePoint, EventKind, Failure, Jump, Outcome, Start};
 use crate::model::Tag;
 use crate::study::Allowed;
 use schemars::JsonSchema;
@@ -52,11 +52,16 @@ pub struct Phase {
     pub source: String,
     /// How it ended.
     pub outcome: Outcome,
-    /// After each computed cycle, displacements from as tied; of a draw after the last alone.
+    /// Displacement of the centroid from as tied that is left over under the least load, whatever way, mm; absent where
+    /// the phase did not hold.
+    pub left: Option<f64>,
+    /// The same at the largest load of the last cycle.
+    pub peak: Option<f64>,
+    /// After each computed cycle, displacements from as tied whatever way; of a draw after the last alone.
     pub points: Vec<CyclePoint>,
-    /// Load to failure along the phase's direction of what is left, N; absent where no load had fallen when that push
+    /// Failure of what is left, pushed along the phase's direction; absent where no load had fallen when that push
     /// ended.
-    pub fails: Option<f64>,
+    pub fails: Option<Failure>,
     /// What gave in it.
     pub gave: Vec<(EventKind, String)>,
     /// Jumps on the way.
@@ -66,24 +71,14 @@ pub struct Phase {
 }
 
 impl Phase {
-    /// Displacement left over under the least load, mm, either way.
-    pub fn left(&self) -> Option<f64> {
-        self.points.last().filter(|_| self.outcome.is_held()).map(|p| p.rest.abs())
-    }
-
-    /// Displacement at the largest load, mm, either way.
-    pub fn peak(&self) -> Option<f64> {
-        self.points.last().filter(|_| self.outcome.is_held()).map(|p| p.peak.abs())
-    }
-
-    /// Motion in the last cycle, mm.
+    /// Motion in the last cycle, the difference of both displacements, mm.
     pub fn motion(&self) -> Option<f64> {
         self.points.last().filter(|_| self.outcome.is_held()).map(|p| (p.peak - p.rest).abs())
     }
 
     /// Whether it keeps within what is allowed: left over, at peak, and in motion.
     pub fn keeps(&self, allowed: &Allowed) -> [bool; 3] {
-        let of = [(self.left(), allowed.left), (self.peak(), allowed.peak), (self.motion(), allowed.motion)];
+        let of = [(self.left, allowed.left), (self.peak, allowed.peak), (self.motion(), allowed.motion)];
         of.map(|(value, most)| value.is_some_and(|value| value <= most))
     }
 }
@@ -97,6 +92,8 @@ pub struct Within {
     pub left: u64,
     /// At peak.
     pub peak: u64,
+    /// Left over and at peak.
+    pub both: u64,
     /// In motion.
     pub motion: u64,
     /// Held at all.

@@ -196,9 +196,10 @@ impl Joint {
 }
 
 impl Slide {
-    /// Whether the head was borne at all: otherwise none of the numbers means anything.
+    /// Whether the head was borne at all, by cartilage that is not pressed beyond its thickness: otherwise none of the
+    /// numbers means anything.
     pub fn is_borne(&self) -> bool {
-        !self.curve.is_empty()
+        !self.curve.is_empty() && self.strain < 1.0
     }
 }
 

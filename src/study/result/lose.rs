@@ -21,7 +21,7 @@ pub struct Losses {
     pub whole: Bearing,
     /// What can be lost, the one that leaves least at 1 mm first; empty where the whole repair does not hold.
     pub losses: Vec<Lost>,
-    /// After which loss rescues were tried.
+    /// After which loss rescues were tried; empty where none was.
     pub rescued: Vec<LostPart>,
     /// What was tried, the one that restores most first.
     pub rescues: Vec<Rescue>,
@@ -68,13 +68,20 @@ impl Bearing {
     pub fn bears(&self) -> f64 {
         self.load.unwrap_or(0.0)
     }
+
+    /// The same for ranking: what could not be checked is last of what is lost.
+    pub(crate) fn ranks(&self) -> f64 {
+        if self.outcome.is_uncertified() { f64::INFINITY } else { self.bears() }
+    }
 }
 
 /// What is left when parts are lost.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Lost {
-    /// The parts: several where each takes the same along, or where they are lost together.
+    /// The parts: of several each alone takes the same along, unless they are lost together.
     pub parts: Vec<LostPart>,
+    /// Whether all of them are lost, as was asked.
+    pub together: bool,
     /// The limbs that bear nothing any more.
     pub limbs: Vec<String>,
     /// Lost after tying.
@@ -90,7 +97,9 @@ pub struct Rescue {
     pub construct: String,
     /// The limbs and screws that it ties, in order.
     pub tied: Vec<String>,
-    /// Least distance of one of its anchors from where an anchor was pulled out, mm.
+    /// What it names as the repair does but has otherwise, and which stayed as it was there.
+    pub kept: Vec<String>,
+    /// Least distance of one of its new anchors from a hole that is there, used or pulled out, mm.
     pub from_hole: Option<f64>,
     /// What is borne then.
     pub bearing: Bearing,

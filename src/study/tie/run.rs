@@ -135,6 +135,14 @@ impl Run<'_> {
         Ok(())
     }
 
+    /// An instrument holds the fragment where it lies while all else finds its rest.
+    pub(super) fn hold(&mut self, solver: &mut Solver<'_>, during: &str) -> Result<(), Outcome> {
+        self.controls.motion = Motion::Held;
+        let to = self.controls.clone();
+        let arrival = solver.ramp(&mut self.state, &self.controls, &to, SETTLE, None);
+        arrived(self.case, arrival, during).map(|_| ())
+    }
+
     /// The instrument lets go: the wrench that it bore is taken off gradually.
     pub(super) fn release(&mut self, solver: &mut Solver<'_>, during: &str) -> Result<(), Outcome> {
         self.controls.motion = Motion::Free;

@@ -88,7 +88,10 @@ fn stability(draw: &Draw) -> [Option<f64>; 2] {
         return [None; 2];
     };
     let anterior = Direction::of_shoulder("anterior", Vec3::x());
-    [Piece::Whole, Piece::Missing].map(|piece| Some(100.0 * study::slid(&case, &piece, &anterior).ratio))
+    [Piece::Whole, Piece::Missing].map(|piece| {
+        let slide = study::slid(&case, &piece, &anterior);
+        slide.is_borne().then_some(100.0 * slide.ratio)
+    })
 }
 
 /// Slope of the face at distance `r` (mm) from the middle, by a central difference of its height.

@@ -52,14 +52,14 @@ impl Further {
         }
     }
 
-    /// What the joint has of a reduction.
+    /// Stability and contact pressure of the joint.
     pub fn joined(of: usize, case: &Case, construct: &Construct, found: &Joint, style: Style) -> Self {
         let taken: Vec<&Taken> = case.defaults.iter().collect();
         Self {
             command: "joint".to_owned(),
             of,
             construct: construct.name.clone(),
-            title: format!("What the joint has of {}", construct.name),
+            title: format!("Stability and contact pressure of the joint with {}", construct.name),
             how: include_str!("../said/joined.txt").trim().to_owned(),
             verdict: Verdict::joint(found, &taken).parts(),
             tables: vec![joint_states(found), joint_slides(found)],
@@ -86,16 +86,16 @@ impl Further {
         }
     }
 
-    /// What the arm may do.
-    pub fn budgeted(of: usize, found: &Budget, style: Style) -> Self {
+    /// What loads of rehabilitation do.
+    pub fn budgeted(of: usize, construct: &Construct, found: &Budget, style: Style) -> Self {
         let drawn = (!found.phases.is_empty()).then(|| figures::budget(found, &style.double()));
         Self {
             command: "budget".to_owned(),
             of,
             construct: found.construct.clone(),
-            title: format!("How much the arm may do after {}", found.construct),
+            title: format!("Assumed loads of rehabilitation on {}", found.construct),
             how: include_str!("../said/budgeted.txt").trim().to_owned(),
-            verdict: Verdict::budgeted(found).parts(),
+            verdict: Verdict::budgeted(found, !construct.screws.is_empty()).parts(),
             tables: budget_tables(found),
             found: json!(found),
             backing: found.phases.iter().map(|p| p.source.clone()).collect(),

@@ -195,9 +195,8 @@ pub fn drill_portals(found: &Drilling) -> Table {
 pub fn drill_limits(found: &Drilling) -> Table {
     let columns: [Column<'_, &DrillLimit>; 4] = [
         ("asked", "", &|l| (&l.label).into()),
-        ("limit", "", &|l| Cell {
-            text: format!("{} {}", if l.at_least { "at least" } else { "at most" }, said(l.limit, &l.unit)),
-            value: Some(l.limit),
+        ("limit", "", &|l| {
+            format!("{} {}", if l.at_least { "at least" } else { "at most" }, said(l.limit, &l.unit)).into()
         }),
         ("backing", "", &|l| tag(l.tag).into()),
         ("source", "", &|l| (&l.source).into()),

@@ -19,7 +19,7 @@ use crate::par::*;
 use crate::show::figures::{Style, Subject, talk};
 use crate::show::report::paper::{
     Found, Further, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run,
-    bibliography, methods, missing, page, plates, sha256, supplement,
+    bibliography, further_plates, methods, missing, page, plates, sha256, supplement,
 };
 use crate::study::place::{self, Objective};
 use crate::study::result::{OrderRun, Orders, Place, Scatter, Start};
@@ -142,7 +142,8 @@ impl Report {
         let sweeps: Vec<ReportedSweep> = sweeps.into_iter().map(run).collect();
         let further = self.further(&names, &opened, progress)?;
         let (case, constructs) = (&opened.case, &opened.constructs);
-        let drawn = plates(case, constructs, &found, scatter.as_ref(), &sweeps, place.as_ref(), &further, self.style);
+        let mut drawn = plates(case, constructs, &found, scatter.as_ref(), &sweeps, place.as_ref(), self.style);
+        further_plates(&mut drawn, &further, self.style);
         let again = self.again(&inputs, typed);
         let record = Record::new(&Run {
             case,

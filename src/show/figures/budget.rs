@@ -8,6 +8,9 @@ const TALL: [f64; 2] = [44.0, 30.0];
 /// Room between two panels, mm.
 const BETWEEN: f64 = 5.0;
 
+/// What a curve shows of a cycle.
+type Of = fn(&CyclePoint) -> f64;
+
 /// Displacement at peak and left over with what is allowed, and compression, phase after phase: the computed cycles
 /// stand evenly apart; each phase is a field with its load, and the share of draws that keep within.
 pub fn budget(found: &Budget, theme: &Theme) -> Figure {
@@ -41,7 +44,7 @@ pub fn budget(found: &Budget, theme: &Theme) -> Figure {
     let head = lines * small.leading() + 3.0;
     let mut canvas = Canvas::new(theme.width, head + TALL[0] + BETWEEN + TALL[1] + Plot::below(&set) + 2.4);
     let mut top = head;
-    let curves: [&[&dyn Fn(&CyclePoint) -> f64]; 2] = [&[&|p| p.peak, &|p| p.rest], &[&|p| p.compression]];
+    let curves: [&[Of]; 2] = [&[|p| p.peak, |p| p.rest], &[|p| p.compression]];
     for (k, (y, curves)) in scales.into_iter().zip(curves).enumerate() {
         let area = Rect::new(left, top, theme.width - left - right - 0.6, TALL[k]);
         let plot = Plot { area, x, y };

@@ -245,7 +245,7 @@ impl Verdict {
             whole => found.whole.bears(), step => found.whole.measures.map(|m| m.step.value),
             how => not_held_short(&found.whole.outcome), count => single().count(),
             asked => asked.map(one), worst => asked.or(single().next()).map(one),
-            least => single().last().filter(|_| single().count() > 1).map(one),
+            least => single().next_back().filter(|_| single().count() > 1).map(one),
             rescue, tried => found.rescues.len(),
         };
         Self::of(include_str!("said/verdict/lose.txt"), &data)

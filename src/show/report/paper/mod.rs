@@ -35,7 +35,7 @@ pub use fact::{Fact, Facts, Told};
 pub use further::Further;
 pub use limits::Limit;
 pub use manifest::{Hashed, Manifest, Output, sha256};
-pub use plates::{Plate, plates};
+pub use plates::{Plate, further_plates, plates};
 pub use points::{POINTS, Point, missing};
 pub use record::{Found, Record, Run, Source as InputFile};
 pub use sources::{SOURCES, Source, bibliography};

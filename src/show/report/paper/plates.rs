@@ -37,7 +37,6 @@ pub fn plates(
     scatter: Option<&Scatter>,
     sweeps: &[ReportedSweep],
     place: Option<&Place>,
-    further: &[Further],
     style: Style,
 ) -> Vec<Plate> {
     let subjects: Vec<Subject<'_>> =
@@ -128,12 +127,17 @@ pub fn plates(
         })
         .collect();
     let mut plates: Vec<Plate> = drawn.into_iter().flatten().collect();
+    name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
+    plates
+}
+
+/// The figures of further questions, behind those of the report.
+pub fn further_plates(plates: &mut Vec<Plate>, further: &[Further], style: Style) {
     for one in further {
         let plate = |f: &Figure| Plate { title: one.title.clone(), figure: style.finish(f.clone()), supplement: false };
         plates.extend(one.figures.iter().map(plate));
     }
     name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
-    plates
 }
 
 fn job<'a>(title: &str, draw: impl Fn() -> Figure + Sync + Send + 'a) -> Job<'a> {

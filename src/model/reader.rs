@@ -220,7 +220,7 @@ impl<'a> Section<'a> {
             too_many(&entry.key_span, key, nodes.len(), most, log);
         }
         let numbered = nodes.iter().take(most).enumerate();
-        numbered.filter_map(|(k, node)| Section::of(node, &format!("{path}.{}", k + 1), log)).collect()
+        numbered.filter_map(|(k, node)| Section::of(node, &format!("{path}[{}]", k + 1), log)).collect()
     }
 
     /// Tables written as a list: refused, with what to write instead. What they say is read all the

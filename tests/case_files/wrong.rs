@@ -54,14 +54,14 @@ fn all_mistakes_of_phases_are_told_together() {
     check(
         &case_problems("phases.toml"),
         &[
-            (12, 8, "`phase.1.high` is 900", "0 to 500 N", "largest load of a cycle"),
+            (12, 8, "`phase[1].high` is 900", "0 to 500 N", "largest load of a cycle"),
             (16, 8, "two phases are called `sling`", "again", "its own name"),
-            (18, 8, "`phase.2.high` is below `phase.2.low`", "20 N, but the least load is 30 N", "from `low` up"),
-            (19, 10, "`phase.2.cycles` is 2.5, not a whole number", "1 to 100000", ""),
-            (20, 13, "`phase.2.direction`: `upward` is no direction", "no direction", "anteroinferior"),
-            (22, 1, "`phase.3.name` is missing", "does not give `name`", "sling"),
-            (22, 1, "`phase.3.high` is missing", "does not give `high`", "largest load"),
-            (23, 1, "unknown key `phase.3.highh`", "not known", "did you mean `high`?"),
+            (18, 8, "`phase[2].high` is below `phase[2].low`", "20 N, but the least load is 30 N", "from `low` up"),
+            (19, 10, "`phase[2].cycles` is 2.5, not a whole number", "1 to 100000", ""),
+            (20, 13, "`phase[2].direction`: `upward` is no direction", "no direction", "anteroinferior"),
+            (22, 1, "`phase[3].name` is missing", "does not give `name`", "sling"),
+            (22, 1, "`phase[3].high` is missing", "does not give `high`", "largest load"),
+            (23, 1, "unknown key `phase[3].highh`", "not known", "did you mean `high`?"),
         ],
     );
 }

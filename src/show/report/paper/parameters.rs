@@ -32,7 +32,8 @@ pub(super) fn values(file: &Source, taken: &[Taken]) -> Vec<Value> {
             if matches!(path.as_str(), "name" | "description") {
                 return;
             }
-            let unit = parameter(&path).map_or("", |p| p.unit);
+            // A table of a list stands for any name.
+            let unit = parameter(&path.replace('[', ".").replace(']', "")).map_or("", |p| p.unit);
             values.push(Value {
                 of: file.name.clone(),
                 path,
@@ -66,7 +67,7 @@ fn flatten(path: &str, value: &toml::Value, put: &mut impl FnMut(String, String)
         }
         toml::Value::Array(list) if list.iter().all(toml::Value::is_table) => {
             for (k, value) in list.iter().enumerate() {
-                flatten(&below(&(k + 1).to_string()), value, put);
+                flatten(&format!("{path}[{}]", k + 1), value, put);
             }
         }
         toml::Value::String(text) => put(path.to_owned(), text.clone()),

@@ -172,3 +172,31 @@ impl<'a> Sequence<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::math::Vec6;
+    use crate::model::ConstructFile;
+
+    /// When a loop is lost the instrument that holds the fragment bears what the loop did (Newton's third law), and
+    /// nothing has moved yet: to the 1e-6 N of the certificates before and after.
+    #[test]
+    fn what_is_lost_is_borne_first_and_then_taken_off() {
+        let case = Case::open("quarter").unwrap();
+        let construct = ConstructFile::open("one-by-one").unwrap().fit(&case).unwrap();
+        let rig = super::super::rig(&case, &construct, Start::Reduced);
+        let mut sequence = Sequence::start(&case, &construct, &rig, Start::Reduced);
+        construct.ties.iter().for_each(|tie| sequence.next(tie));
+        let lost = construct.limbs.iter().position(|l| l.name == "superior-loop").unwrap();
+        let Sequence { run, solver, .. } = &mut sequence;
+        let did: Vec6 = solver.limb_report(&run.state, &run.controls, lost).wrench;
+        let lay = *run.state.pose();
+        run.state.strands[lost] = Strand::Loose;
+        run.hold(solver, "loss").unwrap();
+        let borne = -solver.net_wrench(&run.state, &run.controls);
+        let off = (borne - did).fixed_rows::<3>(0).norm();
+        assert!(off < 2e-6 && did.fixed_rows::<3>(0).norm() > 1.0, "{borne} {did}");
+        assert_eq!(run.state.pose().shift, lay.shift);
+    }
+}

@@ -123,8 +123,8 @@ fn a_rescue_uses_what_still_holds_and_says_what_it_leaves() {
     assert_eq!(automatic.rescued.len(), 1, "{:?}", automatic.rescued);
 }
 
-/// What a lost loop did is what the instrument bears when it has gone, and what is taken off then: pulled on an intact
-/// bed without friction or tissue, the fragment ends where it lies when the loop had not been tied.
+/// Without friction, asperities and crushing nothing remembers the way: the fragment ends where it lies when nothing had
+/// been tied.
 #[test]
 fn without_memory_a_loss_ends_where_it_was_never_placed() {
     let (mut case, construct) = pair("quarter", "single-row");

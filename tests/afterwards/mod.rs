@@ -1,4 +1,4 @@
-//! What a repair hangs on, and what the arm may do.
+//! What a repair hangs on, and what loads of rehabilitation do to it.
 
 mod budget;
 mod lose;

@@ -122,11 +122,16 @@ fn caption(found: &Losses) -> String {
     format!(
         "What {} hangs on: load at 1 mm, pushed {} and {}, when a part is lost after tying (full mark) and when it was \
          never placed (open mark), the part that leaves least on top; a line leads from the full mark to the failure \
-         load. A mark at zero: the fragment is lost before 1 mm. Dashed, upright: with nothing lost; dotted: its failure load. A failure load beyond that is reached after more displacement: no strength gained. An anchor takes \
+         load. A mark at zero: the fragment is lost before 1 mm. Dashed, upright: with nothing lost; dotted: its failure load.{} An anchor takes \
          every limb along that touches it; a bite that tears loses its limb.{tried}",
         found.construct,
         pushed_words(found),
-        if found.settled { "settled" } else { "as tied" }
+        if found.settled { "settled" } else { "as tied" },
+        if found.fails_later() {
+            " A failure load beyond that is reached after more displacement: no strength gained."
+        } else {
+            ""
+        }
     )
 }
 

@@ -54,10 +54,14 @@ pub fn lose_short(page: &mut Page, found: &Losses) {
     page.titled(rescues(found).filled());
     page.paragraph(&format!(
         "Pushed {}, {}. Lost after tying: before loads come on; what is left finds its rest. Never placed: tied without \
-         it. A bite that tears loses its limb. A failure load above the whole repair's is reached after more \
-         displacement (--full): no strength gained.{}",
+         it. A bite that tears loses its limb.{}{}",
         pushed(&found.direction),
         if found.settled { "settled" } else { "as tied" },
+        if found.fails_later() {
+            " A failure load above the whole repair's is reached after more displacement (--full): no strength gained."
+        } else {
+            ""
+        },
         if found.rescues.is_empty() {
             ""
         } else {

@@ -50,7 +50,7 @@ impl Ask {
     ];
 
     /// Key, words, unit, and whether the value must be at least its limit (otherwise at most).
-    fn row(self) -> (&'static str, &'static str, &'static str, bool) {
+    pub fn row(self) -> (&'static str, &'static str, &'static str, bool) {
         match self {
             Self::Reach => ("reach", "guide short of the direction", "deg", false),
             Self::Lean => ("lean", "lean from square to the bone", "deg", false),

@@ -3,6 +3,7 @@
 use super::super::result::Kept;
 use crate::model::place::{Cone, Limits, PlaceTable};
 use crate::model::{Case, THROUGH, Tag, parameter};
+use crate::study::drill::Ask;
 
 /// A constraint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,13 +57,13 @@ impl Rule {
     /// Key, words, unit, and whether the value must be at least its limit (otherwise at most).
     fn row(self) -> (&'static str, &'static str, &'static str, bool) {
         match self {
-            Self::Spacing => ("spacing", "distance between anchors", "mm", true),
-            Self::RimDistance => ("rim-distance", "distance from the rim edge", "mm", true),
-            Self::FractureDistance => ("fracture-distance", "distance from the fracture edge", "mm", true),
+            Self::Spacing => Ask::Spacing.row(),
+            Self::RimDistance => Ask::RimDistance.row(),
+            Self::FractureDistance => Ask::FractureDistance.row(),
             Self::Bone => ("bone", "bone about a hole", "mm", true),
             Self::ThroughBone => ("through-bone", "limb through bone", "mm", false),
             Self::Reach => ("reach", "lean of an instrument", "deg", false),
-            Self::Cartilage => ("cartilage", "cartilage under a limb", "mm", false),
+            Self::Cartilage => Ask::Cartilage.row(),
             Self::Tension => ("tension", "tension over its limit", "", false),
             Self::Holding => ("holding", "pull over holding load", "", false),
             Self::Pressure => ("peak-pressure", "pressure of the bed", "MPa", false),

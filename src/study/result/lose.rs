@@ -27,6 +27,16 @@ pub struct Losses {
     pub rescues: Vec<Rescue>,
 }
 
+impl Losses {
+    /// Whether some loss leaves a failure load above that of the whole repair, each reached after more displacement.
+    pub(crate) fn fails_later(&self) -> bool {
+        let Some(whole) = &self.whole.failure else { return false };
+        let all = self.losses.iter().flat_map(|l| [&l.after, &l.before]).filter_map(|b| b.failure.as_ref());
+        let mut above = all.filter(|f| f.load > whole.load).peekable();
+        above.peek().is_some() && above.all(|f| f.displacement > whole.displacement)
+    }
+}
+
 /// What kind of part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]

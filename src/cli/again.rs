@@ -1,18 +1,9 @@
 //! A command line as it can be typed again.
 
 use super::definition;
+use crate::show::words::quoted;
 use clap::ArgMatches;
 use clap::parser::ValueSource;
-
-/// A word for a POSIX shell.
-pub(super) fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "/._-,+=".contains(c);
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
-}
 
 /// A command on these files with the options that were typed for it, save some.
 pub(super) fn again(command: &str, files: &[String], matches: &ArgMatches, save: &[&str]) -> String {

@@ -32,7 +32,7 @@ pub(super) struct Way {
     #[arg(long, value_name = "MM", default_value_t = PushPlan::default().to, value_parser = how_far, allow_hyphen_values = true)]
     pub to: f64,
     /// Push the repair as tied; by default it is settled first, as the case's [settling] says: relaxation, and ten
-    /// cycles of 5 to 25 N along the push
+    /// cycles of 5 to 25 N along the push where it names no direction
     #[arg(long)]
     pub as_tied: bool,
     /// Forbid the fragment to turn

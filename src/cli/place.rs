@@ -1,6 +1,6 @@
 //! `rimhold place`: better places for the anchors.
 
-use super::again::{again, quoted};
+use super::again::again;
 use super::figures::{tell, write as write_figures};
 use super::new::refused;
 use super::open::{Opened, subject};
@@ -17,6 +17,7 @@ use crate::show::report::{
     Envelope, Known, PlaceBody, Verdict, known_answer, place_csv, place_short, place_table, placed_file,
     variables_table,
 };
+use crate::show::words::quoted;
 use crate::study::Refused;
 use crate::study::place::{Effort, Objective, PLACED, Plan, run_telling};
 use crate::study::result::{Place as Found, Start};

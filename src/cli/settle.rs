@@ -9,7 +9,7 @@ use crate::model::Taken;
 use crate::show::figures::settling;
 use crate::show::report::{Asked, Described, Document, Verdict, settle_cycles, settle_short, settle_table};
 use crate::study::result::Start;
-use crate::study::{self, ComparePlan, Direction, PushPlan, SettlePlan};
+use crate::study::{self, ComparePlan, Direction, SettlePlan};
 use clap::Args;
 
 #[derive(Debug, Args)]
@@ -36,16 +36,17 @@ pub(super) struct Settle {
     /// Cycles; the case's `settling.cycles` when not given. Beyond ten they are taken in ever larger blocks
     #[arg(long, value_name = "N", value_parser = whole::<u32>(0, 100_000), allow_hyphen_values = true)]
     cycles: Option<u32>,
-    /// Direction of the load, as of a push
-    #[arg(long, default_value_t = PushPlan::default().direction, value_parser = Direction::parse, allow_hyphen_values = true)]
-    direction: Direction,
+    /// Direction of the load, as of a push; the case's `settling.direction`, or inferior, when not given
+    #[arg(long, value_name = "DIRECTION", value_parser = Direction::parse, allow_hyphen_values = true)]
+    direction: Option<Direction>,
 }
 
 impl Settle {
     pub fn run(&self, common: &Common) -> Result<(), Failure> {
         let opened = open(&self.case, std::slice::from_ref(&self.construct), self.from)?;
         let (case, construct) = (&opened.case, &opened.constructs[0]);
-        let usual = SettlePlan::of(case).along(&self.direction);
+        let usual = SettlePlan::of(case);
+        let usual = self.direction.as_ref().map_or(usual.clone(), |direction| usual.along(direction));
         let plan = SettlePlan {
             low: self.lo.unwrap_or(usual.low),
             high: self.hi.unwrap_or(usual.high),

@@ -3,7 +3,7 @@
 use super::document::{self, Node, Value};
 use super::forces::{RawLoad, RawTether, read_loads, read_tethers};
 use super::parameters::{Access, parameter, row, rows_of};
-use super::phases::read_phases;
+use super::phases::{read_direction, read_phases};
 use super::places::{clock, length_or_percent};
 use super::problems::{Problems, SourceText, Span};
 use super::reader::{Log, Section, is_word, whole, wrong_type};
@@ -46,6 +46,7 @@ pub struct CaseFile {
     pub(super) seat: SeatSpec,
     pub(super) anchors: AnchorLimits,
     pub(super) settling: SettlingSpec,
+    pub(super) cycled: Option<super::Direction>,
     pub(super) phases: Vec<PhaseSpec>,
     pub(super) joint: JointSpec,
     pub(super) settings: Settings,
@@ -88,7 +89,7 @@ impl Case {
     /// # Errors
     /// Every mistake of the text.
     pub fn parse(name: &str, text: &str) -> Result<Self, Problems> {
-        CaseFile::from_source(SourceText::new(name, text), &builtin::stem(Path::new(name))).map(|read| read.1)
+        CaseFile::parse(name, text).map(|read| read.1)
     }
 
     /// A case by its argument: a path first, otherwise the name of a built-in case.
@@ -105,6 +106,19 @@ impl CaseFile {
     pub(super) fn open(argument: &str) -> Result<(Self, Case), Problems> {
         let (source, stem) = builtin::resolve(argument, builtin::CASES)?;
         Self::from_source(source, &stem)
+    }
+
+    /// The text of a case, as it was written and ready.
+    pub(crate) fn parse(name: &str, text: &str) -> Result<(Self, Case), Problems> {
+        Self::from_source(SourceText::new(name, text), &builtin::stem(Path::new(name)))
+    }
+
+    /// The number at a path of its own; `None` where it has none.
+    pub(crate) fn number(&self, path: &str) -> Option<f64> {
+        match parameter(path)?.access {
+            Access::Case(at) | Access::Fixed(at) => Some((at.get)(self)).filter(|value| value.is_finite()),
+            _ => None,
+        }
     }
 
     fn from_source(source: SourceText, stem: &str) -> Result<(Self, Case), Problems> {
@@ -169,6 +183,7 @@ impl CaseFile {
             seat: self.seat,
             anchors: self.anchors,
             settling: self.settling,
+            cycled: self.cycled.clone(),
             phases: self.phases.clone(),
             joint: self.joint,
             settings: self.settings.clone(),
@@ -235,6 +250,7 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
         seat: SeatSpec::default(),
         anchors: AnchorLimits::default(),
         settling: SettlingSpec::default(),
+        cycled: None,
         phases: Vec::new(),
         joint: JointSpec::default(),
         settings: Settings::default(),
@@ -251,9 +267,12 @@ pub(super) fn read_case(root: &Node, source: &SourceText, stem: &str, log: &mut 
     file.tethers = read_tethers(&mut root, log);
     file.loads = read_loads(&mut root, log);
     read_displaced(&mut root, &mut file, log);
-    for table in ["seat", "anchors", "settling", "joint"] {
+    for table in ["seat", "anchors", "joint"] {
         read_numbers(&mut root, table, &mut file, log).done(log);
     }
+    let mut settling = read_numbers(&mut root, "settling", &mut file, log);
+    file.cycled = read_direction(&mut settling, log);
+    settling.done(log);
     file.phases = read_phases(&mut root, log);
     file.settings = Settings::read(&mut root, log);
     file.spread = read_spread(&mut root, source, log);

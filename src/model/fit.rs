@@ -29,7 +29,7 @@ impl ConstructFile {
     }
 
     /// [`ConstructFile::fit`] without its warnings, which take longer than all the rest.
-    pub(super) fn fit_unwarned(&self, case: &Case) -> Result<Construct, Problems> {
+    pub(crate) fn fit_unwarned(&self, case: &Case) -> Result<Construct, Problems> {
         let mut log = Log { taken: self.taken.clone(), ..Log::default() };
         let reach = Reach { construct: &self.settings, case: &case.settings };
         let anchors: Vec<Option<AnchorSpec>> = self

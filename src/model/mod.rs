@@ -20,8 +20,10 @@ mod case_file;
 mod construct_file;
 mod direction;
 mod document;
+mod edit;
 mod fit;
 mod forces;
+mod handle;
 mod look;
 #[allow(clippy::module_inception)]
 mod model;
@@ -47,6 +49,9 @@ pub use construct_file::ConstructFile;
 pub use direction::Direction;
 #[cfg(feature = "cli")]
 pub(crate) use document::read as read_text;
+pub(crate) use edit::keys;
+pub use edit::{Step, edited};
+pub use handle::{Handle, HandleKind, Moved, Plane};
 pub(crate) use look::{SAMPLES, THROUGH, depths};
 pub use model::*;
 pub use new_case::{NewCase, Width, new_case};

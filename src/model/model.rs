@@ -261,6 +261,8 @@ pub struct Case {
     pub anchors: AnchorLimits,
     /// What a tied repair loses.
     pub settling: SettlingSpec,
+    /// Direction of the load of its cycles; that of the push where the file gives none.
+    pub cycled: Option<super::Direction>,
     /// Phases of rehabilitation, in order; empty where the file gives none.
     pub phases: Vec<PhaseSpec>,
     /// The head on the socket.
@@ -413,7 +415,7 @@ pub enum Stop {
 
 impl Stop {
     /// Its point, mm, where it has one: an anchor's is given by its index.
-    pub(super) fn point(&self, anchor: impl Fn(usize) -> Option<Vec3>) -> Option<Vec3> {
+    pub(crate) fn point(&self, anchor: impl Fn(usize) -> Option<Vec3>) -> Option<Vec3> {
         match self {
             Self::Anchor { index, .. } => anchor(*index),
             Self::Bite { point, .. } => Some(*point),
@@ -434,7 +436,7 @@ pub enum Fixing {
 
 impl Fixing {
     /// The table of the settings that hold for it.
-    pub(super) fn table(self) -> &'static str {
+    pub(crate) fn table(self) -> &'static str {
         match self {
             Self::Knot => "knot",
             Self::Knotless => "clamp",

@@ -42,6 +42,19 @@ pub fn usual_phases() -> Vec<PhaseSpec> {
     USUAL.map(phase).to_vec()
 }
 
+/// Reads the direction of a load of cycles, where a table gives one.
+pub(super) fn read_direction(s: &mut Section<'_>, log: &mut Log) -> Option<Direction> {
+    let path = s.at("direction");
+    let e = s.get("direction")?;
+    let word = text(&e.node, &path, "a direction, like \"inferior\"", log)?;
+    Direction::parse(word)
+        .map_err(|why| {
+            let (what, hint) = why.split_once(": ").unwrap_or((&why, "give a direction"));
+            log.wrong(e.node.span.clone(), format!("`{path}`: {what}"), "no direction", hint);
+        })
+        .ok()
+}
+
 /// Reads `[[phase]]`, in order; none where the file has none.
 pub(super) fn read_phases(root: &mut Section<'_>, log: &mut Log) -> Vec<PhaseSpec> {
     let mut phases: Vec<PhaseSpec> = Vec::new();
@@ -65,22 +78,9 @@ pub(super) fn read_phases(root: &mut Section<'_>, log: &mut Log) -> Vec<PhaseSpe
                 "a cycle goes from `low` up to `high`",
             );
         }
-        let direction = match s.get("direction") {
-            None => Some(Direction::default()),
-            Some(e) => {
-                let path = s.at("direction");
-                text(&e.node, &path, "a direction, like \"inferior\"", log).and_then(|word| {
-                    Direction::parse(word)
-                        .map_err(|why| {
-                            let (what, hint) = why.split_once(": ").unwrap_or((&why, "give a direction"));
-                            log.wrong(e.node.span.clone(), format!("`{path}`: {what}"), "no direction", hint);
-                        })
-                        .ok()
-                })
-            }
-        };
+        let direction = read_direction(&mut s, log).unwrap_or_default();
         s.done(log);
-        let (name, direction) = (name.unwrap_or_default(), direction.unwrap_or_default());
+        let name = name.unwrap_or_default();
         phases.push(PhaseSpec {
             name,
             low,

@@ -64,7 +64,20 @@ pub fn case_schema() -> Value {
                 &[],
             ),
         ),
-        ("settling", numbers("what a tied repair loses to relaxation and to cycles of load", "settling")),
+        (
+            "settling",
+            table(
+                "what a tied repair loses to relaxation and to cycles of load",
+                keys(
+                    "settling",
+                    vec![(
+                        "direction",
+                        text(LONGEST_NAME, "direction of the cycles' load: that of the push when not given"),
+                    )],
+                ),
+                &[],
+            ),
+        ),
         ("phase", phases()),
         ("joint", numbers("the head on the socket, for `rimhold joint`", "joint")),
         ("seat", numbers("limb segments so short that they seat on bone", "seat")),

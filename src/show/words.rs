@@ -1,7 +1,7 @@
 //! Words for numbers, directions, events and outcomes.
 
-use crate::anatomy::Surface;
 pub(crate) use crate::anatomy::bed_direction;
+use crate::anatomy::{Along, Place, Surface};
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::quantities::{Better, Quantity, quantity};
@@ -120,6 +120,37 @@ pub(crate) fn along_line(at: f64) -> String {
     } else {
         let side = if at > 0.0 { "superior" } else { "inferior" };
         format!("{} mm {side} of its middle", num(at.abs(), 1))
+    }
+}
+
+/// A word for a POSIX shell.
+#[cfg(feature = "cli")]
+pub(crate) fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "/._-,+=".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+/// A place on the bone.
+pub(crate) fn place(place: &Place) -> String {
+    let along = |along: &Along| format!("along {along}");
+    match place {
+        Place::Face { along: t, inset } => format!("{}, {} mm from the fracture line", along(t), num(*inset, 1)),
+        Place::Rim { along: t } => format!("{}, on the rim", along(t)),
+        Place::Wall { along: t, below } => format!("{}, {} mm below the rim", along(t), num(*below, 1)),
+        Place::Margin { along: t } => format!("{}, on the medial margin", along(t)),
+        Place::Neck { along: t, beyond } => {
+            format!("{}, {} mm medial to the fracture's exit", along(t), num(*beyond, 1))
+        }
+        Place::Crater { along: t, deep } => format!("{}, {} mm deep in the fracture bed", along(t), num(*deep, 1)),
+        Place::Clock { hours, inset } => {
+            let minutes = (60.0 * hours).round() as i64;
+            format!("{}:{:02}, {} mm from the rim", minutes / 60, minutes % 60, num(*inset, 1))
+        }
+        Place::Point([x, y, z]) => format!("({}, {}, {}) mm", num(*x, 1), num(*y, 1), num(*z, 1)),
     }
 }
 

@@ -15,10 +15,10 @@
 //! ```
 
 use super::Watcher;
-use super::push::{PushPlan, push, rose};
-use super::result::{Compared, Start, Tally};
-use super::tie::{tie, tie_in_steps};
-use crate::mechanics::Ramp;
+use super::push::{PushPlan, push, pushed_on, rose};
+use super::result::{Compared, Hold, Start, Tally};
+use super::tie::{Tied, tie, tie_in_steps};
+use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
 use crate::par::*;
 
@@ -75,19 +75,38 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
     if hold.clear_if_doubtful() {
         tied = None;
     }
-    let mut found = Compared { hold, push: None, as_tied: None, ultimate: None, rose: None };
-    if let (Some(tied), Some(plan_of_push)) = (&tied, &plan.push) {
-        if plan_of_push.settled {
-            let as_tied = PushPlan { settled: false, ..plan_of_push.clone() };
-            found.as_tied = Some(push(case, construct, &rig, tied, &as_tied).load_at);
-        }
-        let PushPlan { direction, guided, point, settled, .. } = plan_of_push.clone();
-        let to_failure = PushPlan { direction, guided, point, settled, ..PushPlan::to_failure() };
-        found.ultimate = Some(push(case, construct, &rig, tied, &to_failure).into());
-        found.push = Some(push(case, construct, &rig, tied, plan_of_push));
-        found.rose = plan.rose.then(|| rose(case, construct, &rig, tied, plan_of_push, PETALS));
+    let (mut found, settled) = bears(case, construct, &rig, hold, tied.as_ref(), plan.push.as_ref(), true, &());
+    if let (Some(tied), Some(push), true) = (&tied, &plan.push, plan.rose) {
+        // What is settled already is not settled again.
+        let push = PushPlan { settled: push.settled && settled.is_none(), ..push.clone() };
+        found.rose = Some(rose(case, construct, &rig, settled.as_ref().unwrap_or(tied), &push, PETALS));
     }
     found
+}
+
+/// What a tied repair bears; where that is asked, to failure and as tied too. With the settled one, where it was to be
+/// settled.
+pub(super) fn bears(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    hold: Hold,
+    tied: Option<&Tied>,
+    plan: Option<&PushPlan>,
+    to_failure: bool,
+    watcher: &dyn Watcher,
+) -> (Compared, Option<Tied>) {
+    let mut found = Compared { hold, push: None, as_tied: None, ultimate: None, rose: None };
+    let (Some(tied), Some(plan)) = (tied, plan) else {
+        return (found, None);
+    };
+    if plan.settled && to_failure {
+        let as_tied = PushPlan { settled: false, ..plan.clone() };
+        found.as_tied = Some(push(case, construct, rig, tied, &as_tied).load_at);
+    }
+    let (push, ultimate, settled) = pushed_on(case, construct, rig, tied, plan, to_failure, watcher);
+    (found.push, found.ultimate) = (Some(push), ultimate);
+    (found, settled)
 }
 
 impl Compared {

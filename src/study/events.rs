@@ -136,9 +136,10 @@ impl Events {
         self.events.iter_mut().find(|e| e.kind == EventKind::BedSliding)
     }
 
-    /// The events, in the order of their displacement.
-    pub fn found(mut self) -> Vec<Event> {
-        self.events.sort_by(|a, b| a.displacement.total_cmp(&b.displacement));
-        self.events
+    /// The events so far, in the order of their displacement.
+    pub fn found(&self) -> Vec<Event> {
+        let mut events = self.events.clone();
+        events.sort_by(|a, b| a.displacement.total_cmp(&b.displacement));
+        events
     }
 }

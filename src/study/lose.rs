@@ -144,17 +144,23 @@ fn named(construct: &Construct, names: &[String]) -> Result<Vec<LostPart>, Refus
 }
 
 /// Parts that are lost at once, and what they take along.
-struct Set {
+pub(super) struct Set {
     parts: Vec<LostPart>,
     /// Whether all of them are lost; otherwise any one, which takes the same along.
     together: bool,
     /// Anchors that are pulled out: of parts of which either is lost, those of the first.
     anchors: Vec<usize>,
-    limbs: Vec<usize>,
-    screws: Vec<usize>,
+    pub limbs: Vec<usize>,
+    pub screws: Vec<usize>,
 }
 
 impl Set {
+    /// Parts of these names; `None` where none are named.
+    pub fn named(construct: &Construct, names: &[String]) -> Result<Option<Self>, Refused> {
+        let parts = named(construct, names)?;
+        Ok((!parts.is_empty()).then(|| Self::of(construct, &parts)))
+    }
+
     fn of(construct: &Construct, parts: &[LostPart]) -> Self {
         let has = |kind, name: &str| parts.iter().any(|p| p.kind == kind && p.name == name);
         let anchors: Vec<usize> =

@@ -24,6 +24,7 @@ mod stiffness;
 pub mod sweep;
 mod taut;
 mod tie;
+mod trial;
 mod watched;
 
 pub use crate::model::Direction;
@@ -47,3 +48,4 @@ pub(crate) use setup::bed;
 pub use setup::{displaced_pose, rig, start_pose};
 pub use taut::{crossing as taut_crossing, places as taut_places};
 pub use tie::{PULL, Tied, tie, tie_in_steps};
+pub use trial::{HandMoved, Moment, Trial, TrialPlan};

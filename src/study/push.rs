@@ -6,7 +6,7 @@ use super::arrival::{arrived, note_jumps, refusal};
 use super::events::{Events, Signs, slides};
 use super::measure;
 use super::result::{
-    Carrier, Contributor, Event, EventKind, Failure, Jump, Outcome, Petal, Push, PushPoint, Settling, Tally,
+    Carrier, Contributor, Event, EventKind, Failure, Jump, Outcome, Petal, Push, PushPoint, Settling, Tally, Ultimate,
 };
 use super::settle::{SettlePlan, settle_with};
 use super::tie::Tied;
@@ -29,7 +29,7 @@ pub struct PushPlan {
     pub guided: bool,
     /// Control point on the reduced fragment, mm; its centroid if absent.
     pub point: Option<Vec3>,
-    /// Whether the repair is settled before it is pushed, as its case says, along the direction of the push;
+    /// Whether the repair is settled before it is pushed, as its case says, along the direction of the push where that names none;
     /// otherwise it is pushed as tied.
     pub settled: bool,
     /// Whether the push ends where the load has fallen to half its peak.
@@ -74,6 +74,49 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     Push { stiffness, settling, ..push }
 }
 
+/// [`push`] and, where that is asked, the same to failure, settled once; with the settled repair, where it was to be
+/// settled. What was to end is not whole, and is not to be used.
+///
+/// Where both have the same steps they are one walk, of which the push is the beginning.
+pub(super) fn pushed_on(
+    case: &Case,
+    construct: &Construct,
+    rig: &Rig,
+    tied: &Tied,
+    plan: &PushPlan,
+    to_failure: bool,
+    watcher: &dyn Watcher,
+) -> (Push, Option<Ultimate>, Option<Tied>) {
+    let mut solver = Solver::new(rig);
+    solver.home = *tied.state.pose();
+    let PushPlan { direction, guided, point, settled, .. } = plan.clone();
+    let on = PushPlan { direction, guided, point, settled, ..PushPlan::to_failure() };
+    let (settling, begun) = begin(case, construct, &mut solver, tied, plan, true);
+    let settled = begun.as_ref().ok().filter(|_| plan.settled).map(|tied| tied.clone().into_owned());
+    let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness((case, construct), &mut solver, tied, plan));
+    if !to_failure {
+        let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| !watcher.stops());
+        return (Push { stiffness, settling, ..push }, None, settled);
+    }
+    let mut near = None;
+    let mut fresh = solver.clone();
+    let one_walk = !plan.to_failure && plan.steps < on.steps && plan.steps as f64 * on.to == plan.to * on.steps as f64;
+    let goes_on = &mut |_: &PushPoint, _: &Signs| !watcher.stops();
+    let far = walked_past(case, construct, &mut solver, begun.clone(), &on, goes_on, &mut |push, events| {
+        if one_walk && push.curve.len() == plan.steps + 1 {
+            near = Some(finished(push.clone(), events));
+        }
+    });
+    let is_whole = near.is_some() || (one_walk && !far.outcome.is_held());
+    let near = match near {
+        Some(near) => near,
+        // It ended before it came so far.
+        None if is_whole => far.clone(),
+        None => walked(case, construct, &mut fresh, begun, plan, goes_on),
+    };
+    (Push { stiffness, settling, ..near }, Some(far.into()), settled)
+}
+
 /// The state that a push begins from.
 fn begin<'t>(
     case: &Case,
@@ -86,7 +129,7 @@ fn begin<'t>(
     if !plan.settled {
         return (None, Ok(Cow::Borrowed(tied)));
     }
-    let settle = SettlePlan::of(case).along(&plan.direction);
+    let settle = SettlePlan::before_push(case, &plan.direction);
     let (settling, settled) = settle_with(case, construct, solver, tied, &settle, recorded);
     let begun = settled.map(Cow::Owned).ok_or_else(|| settling.outcome.clone());
     (Some(settling), begun)
@@ -125,6 +168,28 @@ fn walked(
     begun: Result<Cow<'_, Tied>, Outcome>,
     plan: &PushPlan,
     seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
+) -> Push {
+    walked_past(case, construct, solver, begun, plan, seen, &mut |_, _| ())
+}
+
+/// What is read of a push where it ends.
+fn finished(mut record: Push, events: &Events) -> Push {
+    record.events = events.found();
+    record.failure = failure(&record.curve, &record.events, matches!(record.outcome, Outcome::NotHeld { .. }));
+    record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
+    record.peak = record.curve.iter().max_by(|a, b| a.load.total_cmp(&b.load)).map(|p| [p.load, p.displacement]);
+    record
+}
+
+/// The same, shown after every step.
+fn walked_past(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    begun: Result<Cow<'_, Tied>, Outcome>,
+    plan: &PushPlan,
+    seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
+    past: &mut dyn FnMut(&Push, &Events),
 ) -> Push {
     let rig = solver.rig();
     let mut record = Push {
@@ -183,16 +248,58 @@ fn walked(
             event.load = load;
         }
         record.curve.push(next);
+        past(&record, &events);
         let peak = record.curve.iter().map(|p| p.load).fold(0.0, f64::max);
         if plan.to_failure && record.curve[k].load < 0.5 * peak {
             break;
         }
     }
-    record.events = events.found();
-    record.failure = failure(&record.curve, &record.events, matches!(record.outcome, Outcome::NotHeld { .. }));
-    record.load_at = MARKS.map(|mark| load_at(&record.curve, mark));
-    record.peak = record.curve.iter().max_by(|a, b| a.load.total_cmp(&b.load)).map(|p| [p.load, p.displacement]);
-    record
+    finished(record, &events)
+}
+
+/// Steps in which the fragment is moved by hand, mm: as fine as those of a push. Farther than a push to failure goes it is
+/// not moved.
+const BY_HAND: f64 = 0.05;
+
+/// A move by hand: the last state whose balance holds, and how it came there.
+pub(super) struct Walked {
+    pub there: Tied,
+    /// How far it went along the pull, mm.
+    pub reached: f64,
+    /// Largest load on the way, N.
+    pub most: f64,
+    pub outcome: Outcome,
+}
+
+/// Moves the fragment from where it lies, its reference point evenly along a direction; across it that goes where it is let.
+pub(super) fn walked_by_hand(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    tied: &Tied,
+    by: Vec3,
+) -> Walked {
+    let far = by.norm().min(PushPlan::to_failure().to);
+    if far < PROBE {
+        return Walked { there: tied.clone(), reached: 0.0, most: 0.0, outcome: Outcome::Held };
+    }
+    let plan = PushPlan { direction: Direction::of_shoulder("by hand", by), ..PushPlan::default() };
+    let mut walk = Walk::start(case, solver.rig(), tied, &plan);
+    let steps = (far / BY_HAND).ceil() as usize;
+    let mut walked = Walked { there: tied.clone(), reached: 0.0, most: 0.0, outcome: Outcome::Held };
+    for k in 1..=steps {
+        let to = far * k as f64 / steps as f64;
+        let gone = walk.go((case, construct), solver, to, k > 1, &mut Vec::new());
+        let refused = gone.err().or_else(|| refusal(&solver.certify(&walk.state, &walk.controls), "push"));
+        if let Some(refused) = refused {
+            walked.outcome = refused;
+            break;
+        }
+        walked.there = Tied { state: walk.state.clone(), controls: walk.controls.clone() };
+        walked.most = walked.most.max(walk.state.configuration.load);
+        walked.reached = to;
+    }
+    walked
 }
 
 /// Fall of the load, as a share of its peak, that counts as failure.
@@ -433,6 +540,29 @@ mod tests {
     use crate::model::ConstructFile;
     use crate::study::result::EventKind;
     use crate::study::{result::Start, rig, tie};
+
+    /// Cycles run along the push, or where the case says.
+    #[test]
+    fn cycles_run_along_the_push_or_where_the_case_says() {
+        let text = crate::model::builtin("small").unwrap().to_owned();
+        let construct = ConstructFile::open("single-row").unwrap();
+        let settled = |text: &str, push: &str| {
+            let case = Case::parse("small", text).unwrap();
+            let construct = construct.fit(&case).unwrap();
+            let rig = rig(&case, &construct, Start::Reduced);
+            let (_, tied) = tie(&case, &construct, &rig, Start::Reduced);
+            let plan =
+                PushPlan { direction: Direction::parse(push).unwrap(), to: 0.1, steps: 2, ..PushPlan::default() };
+            super::push(&case, &construct, &rig, &tied.unwrap(), &plan).settling.unwrap()
+        };
+        let given = format!("{text}\n[settling]\ndirection = \"anteroinferior\"\n");
+        assert_eq!(settled(&text, "anterior").direction, "anterior");
+        let (own, same) = (settled(&given, "anterior"), settled(&text, "anteroinferior"));
+        assert_eq!(own.direction, "anteroinferior");
+        assert_eq!(own.points, same.points);
+        let wrong = Case::parse("small", &given.replace("anteroinferior", "sideways")).unwrap_err();
+        assert!(wrong.to_string().contains("settling.direction"), "{wrong}");
+    }
 
     /// A push whose load rises to 100 N, gives way by more than 2 % and rises again to 120 N (invented).
     #[test]

@@ -43,10 +43,16 @@ pub struct SettlePlan {
 }
 
 impl SettlePlan {
-    /// As the case says, along the direction of the default push.
+    /// As the case says; where it names no direction along that of the default push.
     pub fn of(case: &Case) -> Self {
+        Self::before_push(case, &Direction::default())
+    }
+
+    /// As the case says; where it names no direction along that of the push that follows.
+    pub fn before_push(case: &Case, push: &Direction) -> Self {
         let SettlingSpec { low, high, cycles, .. } = case.settling;
-        Self { low, high, cycles: cycles as u32, direction: Direction::default(), steps: STEPS }
+        let direction = case.cycled.as_ref().unwrap_or(push).clone();
+        Self { low, high, cycles: cycles as u32, direction, steps: STEPS }
     }
 
     /// The same along another direction.

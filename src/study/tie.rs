@@ -45,8 +45,7 @@ pub fn tie(case: &Case, construct: &Construct, rig: &Rig, from: Start) -> (Hold,
 
 /// The same with the pulls stepped otherwise: how much the answer owes to the steps.
 pub fn tie_in_steps(case: &Case, construct: &Construct, rig: &Rig, from: Start, pull: Ramp) -> (Hold, Option<Tied>) {
-    let mut sequence = Sequence::start(case, construct, rig, from);
-    sequence.run.pull = pull;
+    let mut sequence = Sequence::start(case, construct, rig, from).in_steps(pull);
     for tie in &construct.ties {
         sequence.next(tie);
     }
@@ -117,9 +116,25 @@ impl<'a> Sequence<'a> {
         Self { run, solver, from, outcome: end.err().unwrap_or(Outcome::Held) }
     }
 
+    /// The same with its pulls stepped otherwise.
+    pub fn in_steps(mut self, pull: Ramp) -> Self {
+        self.run.pull = pull;
+        self
+    }
+
     /// How the fragment lay before the first tie.
     pub fn before(&self) -> Measures {
         self.run.before
+    }
+
+    /// The state so far.
+    pub fn now(&self) -> Tied {
+        Tied { state: self.run.state.clone(), controls: self.run.controls.clone() }
+    }
+
+    /// Whether the fragment is held so far.
+    pub fn is_held(&self) -> bool {
+        self.outcome.is_held()
     }
 
     /// Makes the next tie, unless the fragment is lost already.
@@ -171,6 +186,29 @@ impl<'a> Sequence<'a> {
             tied: held.then_some(Tied { state: run.state, controls: run.controls }),
         }
     }
+}
+
+/// A fragment that was moved is let go: what holds it there is taken off gradually.
+pub(super) fn let_go(
+    case: &Case,
+    construct: &Construct,
+    solver: &mut Solver<'_>,
+    moved: &Tied,
+) -> Result<Tied, Outcome> {
+    let Tied { state, controls } = moved.clone();
+    let mut run = Run {
+        case,
+        construct,
+        state,
+        controls,
+        before: Measures::default(),
+        ties: Vec::new(),
+        jumps: Vec::new(),
+        pull: PULL,
+        recorded: false,
+    };
+    run.release(solver, "letting go")?;
+    Ok(Tied { state: run.state, controls: run.controls })
 }
 
 #[cfg(test)]

@@ -41,6 +41,7 @@ pub fn case(side: Side, width: f64, hours: f64) -> Case {
             pull_out: 5.0,
         },
         settling: SettlingSpec::default(),
+        cycled: None,
         phases: Vec::new(),
         joint: JointSpec::default(),
         defaults: Vec::new(),

@@ -1,7 +1,6 @@
 //! A case and constructs whose numbers can be set again and again.
 
 use super::super::case_file::CaseFile;
-use super::super::document;
 use super::super::forces::RawTether;
 use super::super::problems::Problems;
 use super::super::reader::{Log, said};
@@ -10,6 +9,13 @@ use super::super::{Case, Construct, ConstructFile};
 use super::known::{self, HINGE, HINGE_STATES, INTACT_HINGE, Known, Owner, WEAK_HINGE, built_in_hinge};
 use super::table::SpreadTable;
 use crate::anatomy::Along;
+
+/// A name that is none of those taken: numbered where it is.
+pub(crate) fn apart(name: &str, taken: &[String]) -> String {
+    let numbered = (2..).map(|number| format!("{name} ({number})"));
+    let mut names = std::iter::once(name.to_owned()).chain(numbered);
+    names.find(|name| !taken.contains(name)).unwrap_or_default()
+}
 
 /// A case and constructs whose numbers can be set.
 #[derive(Debug, Clone)]
@@ -58,11 +64,7 @@ impl Subject {
         };
         let mut names: Vec<String> = Vec::new();
         for (file, construct) in &mut files {
-            let (mut name, mut number) = (construct.name.clone(), 2);
-            while names.contains(&name) {
-                name = format!("{} ({number})", construct.name);
-                number += 1;
-            }
+            let name = apart(&construct.name, &names);
             construct.name.clone_from(&name);
             file.name.clone_from(&name);
             names.push(name);
@@ -185,9 +187,9 @@ impl Subject {
     }
 
     /// A construct as TOML text with the numbers that were set, under a name of its own: a file that
-    /// can be read again. Placement errors are none of its numbers.
+    /// can be read again, its comments kept. Placement errors are none of its numbers.
     pub fn construct_text(&self, construct: usize, name: &str) -> String {
-        document::with(&self.constructs[construct].source, name, &self.changed[construct])
+        self.constructs[construct].text_with(name, &self.changed[construct])
     }
 
     /// Builds everything with the numbers that were set. Warnings about closeness of anchors and

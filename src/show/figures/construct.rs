@@ -26,7 +26,7 @@ pub fn construct(case: &Case, construct: &Construct, tied: &TiedState, theme: &T
     let mut canvas = Canvas::new(w, c.bottom());
     canvas.lines(&title, [0.6, theme.heading().capital() + 0.6], theme.heading());
     face::draw(&mut canvas, &scene, a, scale, ["a", "En face, from lateral"]);
-    section::draw(&mut canvas, &scene, b);
+    section::draw(&mut canvas, &scene, b, ["b", "Section across the bed"]);
     bed::draw(&mut canvas, &scene, c);
     Figure::new(&format!("construct-{}", construct.name), canvas, numbers(tied), caption(&scene), alt(&scene))
 }

@@ -17,14 +17,23 @@ const ROOMY: usize = 4;
 /// tied state are marked, at most three a curve; those already present in the tied state are in the
 /// caption, all of them in the CSV.
 pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
+    drawn_over(&[], pushes, theme, LOW)
+}
+
+/// The same in one panel over other curves, which are drawn faintly and without names.
+pub(crate) fn resistance_over(before: &[&Push], pushes: &[&Push], theme: &Theme) -> Figure {
+    drawn_over(before, pushes, theme, 0.0)
+}
+
+fn drawn_over(before: &[&Push], pushes: &[&Push], theme: &Theme, under: f64) -> Figure {
     let (set, note) = (theme.words(), theme.note());
-    let points = || pushes.iter().flat_map(|p| &p.curve);
+    let points = || pushes.iter().chain(before).flat_map(|p| &p.curve);
     let [lo, hi] = extremes(points().map(|p| p.load));
     let x = Scale::exact(extremes(points().map(|p| p.displacement))[1], if theme.is_wide() { 8 } else { 5 });
     let loads = |k: &usize| extremes(pushes[*k].curve.iter().map(|p| p.load).chain([0.0]));
     let all: Vec<usize> = (0..pushes.len()).collect();
     // Curves that would lie on the floor under far higher ones are drawn once more by themselves.
-    let low: Vec<usize> = all.iter().copied().filter(|k| (1e-9..LOW * hi).contains(&loads(k)[1])).collect();
+    let low: Vec<usize> = all.iter().copied().filter(|k| (1e-9..under * hi).contains(&loads(k)[1])).collect();
     let under = extremes(low.iter().flat_map(loads));
     let mut panels = vec![(all, Scale::load(lo, hi, 6))];
     if !low.is_empty() {
@@ -52,6 +61,10 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
             plot.reading(&mut canvas, theme, at, &format!("{at} mm"));
         }
         plot.axes(&mut canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
+        for push in before.iter().filter(|_| row_of == 0) {
+            let curve = plot.all(push.curve.iter().map(|s| [s.displacement, s.load]));
+            canvas.path(&curve, Stroke::dashed(theme.muted.tint(0.4), theme.curve, &[0.6, 0.6]));
+        }
         let mut clear = Clearance::inside(plot.area);
         for (end, k) in ends.iter_mut().zip(which).rev() {
             let curve = plot.all(pushes[*k].curve.iter().map(|s| [s.displacement, s.load]));

@@ -61,6 +61,8 @@ pub struct CaseSummary {
     pub envelope: Option<[f64; 2]>,
     /// Where the soft tissue is at rest.
     pub envelope_rest: Option<String>,
+    /// Direction of the load of the cycles that settle it; that of the push when absent.
+    pub cycled: Option<String>,
     /// Names of the tethers.
     pub tethers: Vec<String>,
     /// Names of the dead loads.
@@ -105,6 +107,7 @@ impl CaseSummary {
             shear_stiffness: case.bed.shear_stiffness,
             crush_strength: case.bed.crush_strength,
             envelope: case.envelope.map(|e| [e.shift_stiffness, e.turn_stiffness]),
+            cycled: case.cycled.as_ref().map(|direction| direction.name.clone()),
             envelope_rest: case.envelope.map(|e| {
                 match e.rest {
                     Rest::Start => "where tying starts",

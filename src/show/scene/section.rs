@@ -41,14 +41,21 @@ pub(crate) fn height(scene: &Scene<'_>) -> f64 {
     HEAD + scale(scene) * (z[1] - z[0]) + FOOT
 }
 
-/// Draws the panel into `area`.
-pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect) {
-    let theme = scene.theme;
-    scene.title(canvas, area, "b", "Section across the bed");
+/// Where the panel's drawing stands in `area`.
+pub(crate) fn view<'a>(scene: &Scene<'a>, area: Rect) -> View<'a> {
     let (e, z) = whole(scene);
-    let mut view = View::new(scene.case, theme, Seen::Section, [0.0, 0.0], scale(scene));
+    let mut view = View::new(scene.case, scene.theme, Seen::Section, [0.0, 0.0], scale(scene));
     view.origin =
         [area.x + 0.5 * area.w - view.mirror * view.scale * 0.5 * (e[0] + e[1]), area.y + HEAD + view.scale * z[1]];
+    view
+}
+
+/// Draws the panel into `area` under a letter and a title.
+pub(crate) fn draw(canvas: &mut Canvas, scene: &Scene<'_>, area: Rect, [letter, title]: [&str; 2]) {
+    let theme = scene.theme;
+    scene.title(canvas, area, letter, title);
+    let (e, z) = whole(scene);
+    let view = view(scene, area);
     scapula(canvas, &view, e, z);
     let outline = Stroke::solid(theme.ink, theme.outline);
     let fragment = view.all(&scene.body.outline(Seen::Section, &scene.shown.pose));

@@ -39,7 +39,7 @@ pub use tally::Tally;
 pub use tie::{Lock, PullEnd, TieRecord, Watch};
 
 /// Where tying starts from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, serde::Deserialize, JsonSchema)]
 #[cfg_attr(feature = "cli", derive(clap::ValueEnum))]
 #[serde(rename_all = "snake_case")]
 pub enum Start {

@@ -41,7 +41,7 @@ pub(super) struct Sequence<'a> {
 }
 
 /// The name of a tie: its members, or their group where the tie is all of it.
-pub(super) fn title(construct: &Construct, tie: &TieSpec) -> String {
+pub(crate) fn title(construct: &Construct, tie: &TieSpec) -> String {
     let limbs = || tie.limbs.iter().map(|k| &construct.limbs[*k]);
     let group = limbs().next().map_or("", |l| l.group.as_str());
     let whole = construct.limbs.iter().filter(|l| l.group == group).count() == tie.limbs.len();
@@ -190,7 +190,7 @@ fn directed(value: f64, positive: &str, negative: &str) -> String {
 }
 
 /// The largest step-off.
-pub(super) fn step(m: &Measures) -> String {
+pub(crate) fn step(m: &Measures) -> String {
     directed(m.step.value, "proud", "recessed")
 }
 
@@ -200,7 +200,7 @@ pub(super) fn gap(m: &Measures) -> String {
 }
 
 /// The inferior shift of the end or middle that is shifted most.
-pub(super) fn shift(m: &Measures) -> String {
+pub(crate) fn shift(m: &Measures) -> String {
     directed(m.largest_shift(), "inferior", "superior")
 }
 

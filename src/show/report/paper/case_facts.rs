@@ -3,6 +3,7 @@
 use super::fact::Fact;
 use crate::model::Case;
 use crate::show::report::CaseSummary;
+use crate::show::words::pushed;
 use crate::study;
 use std::collections::BTreeMap;
 
@@ -86,6 +87,7 @@ pub(super) fn words(case: &CaseSummary) -> BTreeMap<String, String> {
                 _ => "none".to_owned(),
             },
         ),
+        ("cycled", case.cycled.as_deref().map_or_else(|| "along the push".to_owned(), pushed)),
         ("tethers", listed(&case.tethers)),
         ("loads", listed(&case.loads)),
     ];

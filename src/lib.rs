@@ -133,6 +133,7 @@
 //! | [`show`] | drawings and plots from results |
 //! | [`files`] | files that appear whole or not at all |
 //! | [`cli`] | arguments, messages, progress |
+//! | `page` | the live page: what a browser asks, and what it is answered |
 //! | [`math`] | vectors, rotations, twists |
 //!
 //! # Example
@@ -164,6 +165,8 @@ pub mod math;
 pub mod mechanics;
 pub mod model;
 pub mod optimise;
+#[cfg(feature = "cli")]
+mod page;
 mod par;
 pub mod quantities;
 pub mod show;

@@ -7,6 +7,7 @@ mod case_files;
 mod cli;
 mod dependencies;
 mod hostile;
+mod live;
 mod place;
 mod room;
 mod scatter;

@@ -14,6 +14,7 @@ mod drill;
 mod figures;
 mod folder;
 mod joint;
+mod live;
 mod lose;
 mod man;
 mod new;
@@ -121,6 +122,8 @@ enum Command {
     Joint(joint::Joint),
     /// Checks of this build; beside bench tests
     Verify(verify::Verify),
+    /// A page to think with: drag, tie, pull, cut
+    Live(live::Live),
     /// Page, figures, methods, tables in one folder
     Report(Box<report::Report>),
     /// The JSON Schema of a kind of file
@@ -137,7 +140,7 @@ const WANTED: [(&str, &[&str]); 5] = [
     ("Which construct", &["compare", "tie", "place", "drill"]),
     ("Why, and how sure", &["scatter", "sweep", "verify"]),
     ("Afterwards", &["settle", "lose", "budget", "joint"]),
-    ("For a talk or a paper", &["report"]),
+    ("For a talk or a paper", &["live", "report"]),
 ];
 
 /// What stands where no command was typed, and as the help of all: the commands by question.
@@ -240,6 +243,7 @@ impl Arguments {
             (Command::Draw(typed), _) => typed.run(common),
             (Command::Verify(typed), _) => typed.run(common),
             (Command::New(typed), _) => typed.run(common),
+            (Command::Live(typed), _) => typed.run(common),
             (Command::Schema(typed), _) => typed.run(),
             (Command::Completions(typed), _) => typed.run(),
             (Command::Man(typed), _) => typed.run(common.quiet),
@@ -251,6 +255,7 @@ impl Arguments {
         let made = matches!(
             self.command,
             Command::Report(_)
+                | Command::Live(_)
                 | Command::New(_)
                 | Command::Draw(_)
                 | Command::Schema(_)

@@ -246,7 +246,8 @@ async fn worked<T: Send + 'static>(
             Err(said(StatusCode::INTERNAL_SERVER_ERROR, "the program could not answer this; undo the last change"))
         }
         Ok(Ok(Ok(found))) => Ok(found),
-        Ok(Ok(Err(Refusal::Superseded))) => Err(said(StatusCode::CONFLICT, "a newer question has come")),
+        // No mistake of anybody: a browser would print one to its console.
+        Ok(Ok(Err(Refusal::Superseded))) => Err(Json(json!({ "superseded": true })).into_response()),
         Ok(Ok(Err(Refusal::Mistakes(problems)))) => Err(Json(json!({ "problems": problems })).into_response()),
     }
 }

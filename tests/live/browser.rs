@@ -186,10 +186,12 @@ fn a_drag_that_follows_another_at_once_counts() {
     tab.size(1440, 900, false);
     tab.go(&format!("http://127.0.0.1:{}/", served.port));
     let at = tab.middle(&handle("anchor.lateral"));
-    tab.drag(at, [-12.0, 0.0], 3);
-    tab.mouse("mouseReleased", [at[0] - 12.0, at[1]]);
-    tab.drag([at[0] - 12.0, at[1]], [-12.0, 6.0], 3);
-    std::thread::sleep(Duration::from_millis(600));
+    // By so little that the handle is within reach there, whether it was drawn anew or not.
+    tab.drag(at, [-6.0, 0.0], 3);
+    tab.mouse("mouseReleased", [at[0] - 6.0, at[1]]);
+    let begun = state(&mut tab);
+    tab.drag([at[0] - 6.0, at[1]], [-18.0, 6.0], 3);
+    tab.until(&format!("JSON.stringify(window.rimhold.state) !== {}", json!(begun)));
     tab.mouse("mouseReleased", [at[0] - 24.0, at[1] + 6.0]);
     tab.idle();
     let last = tab.middle(&handle("anchor.lateral"));

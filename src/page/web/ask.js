@@ -9,15 +9,11 @@ export async function post(path, body, signal) {
     signal,
   });
   if (response.ok) return response;
-  if (response.status === SUPERSEDED) throw new Superseded();
   const said = await response.json().catch(() => ({}));
   throw new Refused(said.error ?? `The program answered ${response.status}.`);
 }
 
 export class Refused extends Error {}
-class Superseded extends Error {}
-
-const SUPERSEDED = 409; // the program has a newer question of this page
 const LANES = 2; // previews under way at once
 const PATIENCE = 250; // ms a preview may take once a newer one waits
 
@@ -86,11 +82,13 @@ export class Asker {
       const ask = { page: this.#page, number, push: null, change: null, ...job.build() };
       const answer = await (await post("answer", ask, flight.abort.signal)).json();
       this.#patience = PATIENCE;
-      // An answer that a newer one has overtaken is not shown any more.
-      if (number > this.#shown) finish = () => job.done(answer);
-      this.#shown = Math.max(this.#shown, number);
+      // What a newer question or answer has overtaken is not shown any more.
+      if (!answer.superseded && number > this.#shown) {
+        finish = () => job.done(answer);
+        this.#shown = number;
+      }
     } catch (error) {
-      if (!(error instanceof Superseded) && error.name !== "AbortError") finish = () => job.failed(error);
+      if (error.name !== "AbortError") finish = () => job.failed(error);
     }
     this.#flights.delete(flight);
     try {

@@ -75,7 +75,7 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
     if hold.clear_if_doubtful() {
         tied = None;
     }
-    let (mut found, settled) = bears(case, construct, &rig, hold, tied.as_ref(), plan.push.as_ref(), true, &());
+    let (mut found, settled) = bears((case, construct, &rig), hold, tied.as_ref(), plan.push.as_ref(), true, &());
     if let (Some(tied), Some(push), true) = (&tied, &plan.push, plan.rose) {
         // What is settled already is not settled again.
         let push = PushPlan { settled: push.settled && settled.is_none(), ..push.clone() };
@@ -87,9 +87,7 @@ pub fn compare(case: &Case, construct: &Construct, plan: &ComparePlan) -> Compar
 /// What a tied repair bears; where that is asked, to failure and as tied too. With the settled one, where it was to be
 /// settled.
 pub(super) fn bears(
-    case: &Case,
-    construct: &Construct,
-    rig: &Rig,
+    (case, construct, rig): (&Case, &Construct, &Rig),
     hold: Hold,
     tied: Option<&Tied>,
     plan: Option<&PushPlan>,

@@ -138,7 +138,7 @@ impl Trial {
             return Err(Refused::Ended);
         }
         let tied = tying.tied.as_ref();
-        let (found, settled) = bears(case, construct, &rig, tying.hold, tied, push.as_ref(), plan.whole, watcher);
+        let (found, settled) = bears((case, construct, &rig), tying.hold, tied, push.as_ref(), plan.whole, watcher);
         if watcher.stops() {
             return Err(Refused::Ended);
         }

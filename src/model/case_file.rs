@@ -114,6 +114,7 @@ impl CaseFile {
     }
 
     /// The number at a path of its own; `None` where it has none.
+    #[cfg(feature = "cli")]
     pub(crate) fn number(&self, path: &str) -> Option<f64> {
         match parameter(path)?.access {
             Access::Case(at) | Access::Fixed(at) => Some((at.get)(self)).filter(|value| value.is_finite()),

@@ -49,6 +49,7 @@ pub use construct_file::ConstructFile;
 pub use direction::Direction;
 #[cfg(feature = "cli")]
 pub(crate) use document::read as read_text;
+#[cfg(feature = "cli")]
 pub(crate) use edit::keys;
 pub use edit::{Step, edited};
 pub use handle::{Handle, HandleKind, Moved, Plane};

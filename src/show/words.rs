@@ -1,7 +1,7 @@
 //! Words for numbers, directions, events and outcomes.
 
+use crate::anatomy::Surface;
 pub(crate) use crate::anatomy::bed_direction;
-use crate::anatomy::{Along, Place, Surface};
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::quantities::{Better, Quantity, quantity};
@@ -135,7 +135,9 @@ pub(crate) fn quoted(word: &str) -> String {
 }
 
 /// A place on the bone.
-pub(crate) fn place(place: &Place) -> String {
+#[cfg(feature = "cli")]
+pub(crate) fn place(place: &crate::anatomy::Place) -> String {
+    use crate::anatomy::{Along, Place};
     let along = |along: &Along| format!("along {along}");
     match place {
         Place::Face { along: t, inset } => format!("{}, {} mm from the fracture line", along(t), num(*inset, 1)),

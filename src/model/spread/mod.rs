@@ -17,6 +17,7 @@ pub use design::Dimension;
 pub use design::{Design, LineUsed};
 pub(crate) use known::shifted;
 pub use known::{HINGE, HINGE_ENDS, HINGE_STATES, INTACT_HINGE, Known, Owner, WEAK_HINGE};
+#[cfg(feature = "cli")]
 pub(crate) use subject::apart;
 pub use subject::{Reading, Subject};
 pub use table::default_spread;

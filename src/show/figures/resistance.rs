@@ -21,6 +21,7 @@ pub fn resistance(pushes: &[&Push], theme: &Theme) -> Figure {
 }
 
 /// The same in one panel over other curves, which are drawn faintly and without names.
+#[cfg(feature = "cli")]
 pub(crate) fn resistance_over(before: &[&Push], pushes: &[&Push], theme: &Theme) -> Figure {
     drawn_over(before, pushes, theme, 0.0)
 }

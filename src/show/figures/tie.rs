@@ -15,6 +15,7 @@ use study::*;
 
 pub use animation::{TieAnimation, TieSlides, tie_animation, tie_slides};
 pub use residuals::tie_residuals;
+#[cfg(feature = "cli")]
 pub(crate) use stage::{shift as shifted, step as stepped, title as order_title};
 
 /// Resolution of the pictures of single states: 1920 by 1080 pixels on 180 mm.

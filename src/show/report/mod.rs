@@ -46,6 +46,7 @@ pub use scatter::{
     ScatterBody, replay_table, scatter_csv, scatter_methods, scatter_reading, scatter_short, scatter_table,
 };
 pub use settle::{settle_cycles, settle_losses, settle_short, settle_table};
+#[cfg(feature = "cli")]
 pub(crate) use shares::sharing;
 pub use summary::{CaseSummary, ConstructSummary};
 pub use sweep::{SweepBody, inputs_csv, inputs_table, sweep_csv, sweep_reading, sweep_table};

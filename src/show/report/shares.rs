@@ -58,6 +58,7 @@ pub(super) fn group_of(contributor: &Contributor) -> String {
 }
 
 /// The load of a push at a displacement, and the parts of it by group, N; `None` beyond its curve.
+#[cfg(feature = "cli")]
 pub(crate) fn sharing(push: &Push, mark: f64) -> Option<(f64, Vec<(String, f64)>)> {
     let parts = by_group(push, mark)?;
     Some((sample(push, mark)?.load, parts.into_iter().map(|part| (part.name, part.now)).collect()))

@@ -493,7 +493,7 @@ fn moment(state: &State, trial: &Trial) -> Moment {
     }
 }
 
-/// The state that is drawn, and what it is; where fixation has failed, the last one before.
+/// The state that is drawn, and what it is; where fixation has failed, the fragment where it was given up.
 fn shown(state: &State, trial: &Trial) -> (TiedState, String) {
     let all = trial.construct.ties.len();
     let lost = lost_words(state).map_or(String::new(), |lost| format!(" after the loss of {lost}"));
@@ -503,7 +503,7 @@ fn shown(state: &State, trial: &Trial) -> (TiedState, String) {
             let title = order_title(&trial.construct, &trial.construct.ties[ties - 1]);
             (Moment::After(ties), format!("after tie {ties} of {all}, {title}"))
         }
-        moment => (moment, format!("{}{lost}", if state.settled { "settled" } else { "as tied" })),
+        moment => (moment, format!("{}{lost}", if trial.is_settled() { "settled" } else { "as tied" })),
     };
     if let Some(seen) = trial.state(moment) {
         return (seen, words);
@@ -803,6 +803,10 @@ fn verdict(case: &Case, construct: &Construct, found: &Compared) -> String {
         let tie = found.hold.ties.len();
         let at = if tie < construct.ties.len() { format!(" at tie {}", titled(construct, tie)) } else { String::new() };
         return format!("{name}: {why}{at}.");
+    }
+    let unsettled = found.push.as_ref().filter(|push| push.curve.is_empty());
+    if let Some(why) = unsettled.and_then(|push| ends(&push.outcome)) {
+        return format!("{name}: tied it holds, but {why} while it settles.");
     }
     let verdict = Verdict::compared(case, std::slice::from_ref(construct), std::slice::from_ref(found), None);
     let answer = verdict.parts().into_iter().find(|[of, _]| of == "Answer").map(|[_, words]| words);

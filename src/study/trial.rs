@@ -146,6 +146,11 @@ impl Trial {
         Ok(Self { case, construct, before, whole: plan.whole, found, rig, ties, tied: tying.tied, settled })
     }
 
+    /// Whether the repair was settled and came to rest.
+    pub fn is_settled(&self) -> bool {
+        self.settled.is_some()
+    }
+
     fn at(&self, moment: Moment) -> Option<&Tied> {
         match moment {
             Moment::After(ties) => self.ties.get(ties),

@@ -167,6 +167,13 @@ fn a_tie_is_held_orders_change_and_parts_are_lost() {
     };
     assert!(load(&lost) < load(&first), "{} {}", load(&lost), load(&first));
     assert!(lost["drawn"].as_str().unwrap().contains("loss of superior-loop"));
+    // Of nothing nothing is left: it is said to fail while it settles, and is drawn as tied.
+    let all: Vec<&str> = first["parts"].as_array().unwrap().iter().map(|p| p["name"].as_str().unwrap()).collect();
+    let settled = with(&state, |s| (s["lost"], s["settled"]) = (json!(all), json!(true)));
+    let answer = served.ask(&settled, json!({}));
+    let verdict = answer["verdict"].as_str().unwrap();
+    assert!(verdict.contains("fixation fails") && verdict.contains("while it settles"), "{verdict}");
+    assert!(answer["drawn"].as_str().unwrap().starts_with("as tied"), "{}", answer["drawn"]);
     let part = served.ask(&with(&state, |s| s["tied"] = json!(1)), json!({}));
     assert_eq!(part["drawn"], "after tie 1 of 3, inferior-loop");
     // The two orders of a lesson, state by state.

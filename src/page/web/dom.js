@@ -1,4 +1,4 @@
-// Small helpers to build and update the document.
+// Small functions that build and update the document.
 
 export const byId = (id) => document.getElementById(id);
 

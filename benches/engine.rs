@@ -17,7 +17,7 @@ use rimhold::stats::{Draws, Method};
 use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::{Hold, Orders, Push, Start};
 use rimhold::study::scatter::{Layout, Probe, Row, probe as run};
-use rimhold::study::{Chosen, OrdersPlan, PushPlan, orders, push, rig, tie};
+use rimhold::study::{Chosen, OrdersPlan, PushPlan, Trial, TrialPlan, orders, push, rig, tie};
 
 #[global_allocator]
 static ALLOCATOR: AllocProfiler = AllocProfiler::system();
@@ -53,6 +53,18 @@ fn tie_and_push(case: &Case, construct: &Construct, steps: usize) -> (Hold, Push
 fn tie_and_push_40_steps(bencher: Bencher<'_, '_>, cells: usize) {
     let (case, construct) = scene("two-by-two-crossed", cells);
     bencher.bench_local(|| tie_and_push(&case, &construct, 40));
+}
+
+/// What the live page waits for: two by two crossed tied from the displaced pose and pushed as tied, while one drags, and
+/// whole, to failure.
+#[divan::bench(args = [false, true])]
+fn trial(bencher: Bencher<'_, '_>, whole: bool) {
+    let case = Case::open("quarter").expect("the default case is built in");
+    let construct = ConstructFile::open("two-by-two-crossed").and_then(|file| file.fit(&case));
+    let construct = construct.expect("shipped constructs fit the default case");
+    let push = Some(PushPlan { settled: false, ..PushPlan::default() });
+    let plan = TrialPlan { push, whole, ..TrialPlan::default() };
+    bencher.bench_local(|| Trial::run(&case, &construct, &plan, &()).expect("it is not ended"));
 }
 
 /// The push alone, against its number of steps, on 400 cells.

@@ -211,6 +211,11 @@ impl Fragment {
         self.outward * self.chord_distance + Vec3::z() * self.chord_height
     }
 
+    /// A point in the section across the bed through the fragment's middle: (outward, lateral), mm.
+    pub fn in_section(&self, p: &Vec3) -> [f64; 2] {
+        [p.dot(&self.outward), p.z]
+    }
+
     /// Where the face (first) and the neck wall (second) cut the fracture plane at chord position
     /// `t`, as distances m down the plane, mm. The two are equal where the bed has no height.
     pub fn bed_column(&self, t: f64) -> (f64, f64) {

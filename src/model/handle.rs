@@ -2,11 +2,12 @@
 //! bone, rim, fracture edge or another anchor is too near, and says why.
 
 use super::edit::{Step, edited, keys};
+use super::look::to_edges;
 use super::parameters::row;
 use super::path::RawKind;
 use super::places::{At, Bone, along_of, locate, numbers_of};
 use super::reader::Log;
-use super::{Case, Construct, ConstructFile, Edge};
+use super::{AnchorSpec, Case, Construct, ConstructFile, Edge};
 use crate::anatomy::{Along, Fragment, Place};
 use crate::math::Vec3;
 use serde::Serialize;
@@ -193,7 +194,7 @@ fn round(value: f64, decimals: i32) -> f64 {
 fn flat(f: &Fragment, plane: Plane, p: &Vec3) -> [f64; 2] {
     match plane {
         Plane::Face => [p.x, p.y],
-        Plane::Section => [p.dot(&f.outward), p.z],
+        Plane::Section => f.in_section(p),
     }
 }
 
@@ -253,17 +254,11 @@ fn nears(case: &Case, construct: &Construct, handle: &Handle, place: &Place) -> 
     let (HandleKind::Anchor, Ok(point)) = (handle.kind, case.fragment.locate(place)) else {
         return Vec::new();
     };
-    let limits = &case.anchors;
     let others = construct.anchors.iter().filter(|a| a.name != handle.name);
-    let mut nears: Vec<Near> =
-        others.map(|a| ((a.point - point).norm(), limits.least_spacing, format!("the anchor {}", a.name))).collect();
-    if matches!(place, Place::Face { .. } | Place::Clock { .. }) {
-        let rim = case.fragment.socket.radius - libm::hypot(point.x, point.y);
-        nears.push((rim, limits.least_rim_distance, "the rim".to_owned()));
-        let edge = (case.fragment.nearest_edge_point(&point) - point).norm();
-        nears.push((edge, limits.least_fracture_distance, "the fracture edge".to_owned()));
-    }
-    nears
+    let apart =
+        |a: &AnchorSpec| ((a.point - point).norm(), case.anchors.least_spacing, format!("the anchor {}", a.name));
+    let edges = to_edges(case, place, &point).into_iter();
+    others.map(apart).chain(edges.map(|(distance, least, edge)| (distance, least, format!("the {edge}")))).collect()
 }
 
 /// Where a handle may go.

@@ -2,6 +2,7 @@
 
 use super::{Case, Construct, Fixing, LimbSpec, Stop, Warning};
 use crate::anatomy::Place;
+use crate::math::Vec3;
 
 /// Depth (mm) by which a straight limb may cut the corner of a convex bone unremarked.
 pub(crate) const THROUGH: f64 = 0.75;
@@ -69,25 +70,26 @@ fn too_weak(limb: &LimbSpec, construct: &Construct, warnings: &mut Vec<Warning>)
     }
 }
 
-/// How far anchors on the face are from its two edges: the rim, and the fracture.
+/// How far an anchor on the face is from its two edges, the rim and the fracture, mm, with the least that is asked and the
+/// edge in words; of one that sits elsewhere nothing.
+pub(super) fn to_edges(case: &Case, place: &Place, point: &Vec3) -> Vec<(f64, f64, &'static str)> {
+    if !matches!(place, Place::Face { .. } | Place::Clock { .. }) {
+        return Vec::new();
+    }
+    let rim = case.fragment.socket.radius - libm::hypot(point.x, point.y);
+    let fracture = (case.fragment.nearest_edge_point(point) - point).norm();
+    let limits = &case.anchors;
+    vec![(rim, limits.least_rim_distance, "rim's edge"), (fracture, limits.least_fracture_distance, "fracture edge")]
+}
+
+/// Anchors on the face that are nearer to its edges than is asked.
 fn edge_distances(construct: &Construct, case: &Case, warnings: &mut Vec<Warning>) {
-    for a in construct.anchors.iter().filter(|a| matches!(a.place, Place::Face { .. } | Place::Clock { .. })) {
-        let to_rim = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
-        let to_fracture = (case.fragment.nearest_edge_point(&a.point) - a.point).norm();
-        for (distance, least, edge, advice) in [
-            (
-                to_rim,
-                case.anchors.least_rim_distance,
-                "rim's edge",
-                "move it toward the middle of the chord or give it more inset: the rim may break out",
-            ),
-            (
-                to_fracture,
-                case.anchors.least_fracture_distance,
-                "fracture edge",
-                "give it more inset: bone between it and the fracture may break out",
-            ),
-        ] {
+    const ADVICE: [&str; 2] = [
+        "move it toward the middle of the chord or give it more inset: the rim may break out",
+        "give it more inset: bone between it and the fracture may break out",
+    ];
+    for a in &construct.anchors {
+        for ((distance, least, edge), advice) in to_edges(case, &a.place, &a.point).into_iter().zip(ADVICE) {
             if distance < least {
                 warnings.push(Warning {
                     message: format!("anchor {} sits {distance:.1} mm from the {edge}, closer than {least} mm", a.name),

@@ -1,7 +1,7 @@
 //! What the page gets: drawings, numbers and words of a state.
 
 use super::ask::{Change, File, Pushed, State, Value};
-use super::draw::{Drawing, Picture, chart, drawing};
+use super::draw::{Drawing, Picture, chart, drawing, seen};
 use crate::math::Vec3;
 use crate::model::spread::apart;
 use crate::model::{
@@ -12,13 +12,14 @@ use crate::quantities::{QUANTITIES, View};
 use crate::show::figures::{order_title, shifted, stepped};
 use crate::show::report::{Verdict, sharing};
 use crate::show::words::{self, num};
-use crate::study::result::{Compared, Event, Failure, Measures, Outcome, Push, Start, Tally, TiedState};
-use crate::study::{BAND, HandMoved, Moment, PushPlan, Trial, TrialPlan};
+use crate::study::result::{Compared, Event, Failure, LostPart, Measures, Outcome, Push, Start, Tally, TiedState};
+use crate::study::{BAND, HandMoved, Moment, PushPlan, Trial, TrialPlan, parts};
 use serde::Serialize;
+use std::sync::Arc;
 
 /// Most constructs side by side.
 pub(crate) const MOST: usize = 3;
-/// Most cells of a bed that is computed while one waits.
+/// Most cells of a bed that is computed while one waits: our choice.
 const CELLS: usize = 2000;
 
 /// A mistake in a file.
@@ -185,20 +186,14 @@ fn shown_file(state: &State) -> Result<ConstructFile, Vec<Mistake>> {
 /// A number as a file has it: a clock position in hours and minutes, all else to the thousandth.
 fn written(path: &str, value: f64) -> toml_edit::Value {
     if path == "fragment.middle" {
-        return hours(value).into();
+        return words::hours(value).into();
     }
     ((value * 1e3).round() / 1e3 + 0.0).into()
 }
 
-/// A clock position of so many hours.
-fn hours(value: f64) -> String {
-    let minutes = (60.0 * value).round() as i64;
-    format!("{}:{:02}", minutes / 60, minutes % 60)
-}
-
 /// 1 where the first axis of a plane runs to the right on the page, −1 where it runs to the left.
 fn mirror(case: &Case, plane: Plane) -> f64 {
-    super::draw::seen(plane).mirror(case)
+    seen(plane).mirror(case)
 }
 
 /// Where something stands on the page.
@@ -305,20 +300,6 @@ enum Parameter {
 }
 
 #[derive(Debug, Clone, Serialize)]
-struct Part {
-    kind: HandlePart,
-    name: String,
-}
-
-#[derive(Debug, Clone, Copy, Serialize)]
-#[serde(rename_all = "snake_case")]
-enum HandlePart {
-    Limb,
-    Anchor,
-    Screw,
-}
-
-#[derive(Debug, Clone, Serialize)]
 struct Row {
     key: &'static str,
     label: &'static str,
@@ -359,7 +340,7 @@ pub(super) struct Answer {
     lies: Largest,
     drawn: String,
     parameters: Vec<Parameter>,
-    parts: Vec<Part>,
+    parts: Vec<LostPart>,
     table: Table,
     shares: Vec<Share>,
     failure: String,
@@ -391,8 +372,8 @@ pub(super) fn plan(state: &State, construct: usize, whole: bool) -> TrialPlan {
 pub(super) fn answer(
     state: &State,
     read: &Read,
-    trials: &[std::sync::Arc<Trial>],
-    before: &[std::sync::Arc<Trial>],
+    trials: &[Arc<Trial>],
+    before: &[Arc<Trial>],
     push: Option<Pushed>,
     dark: bool,
 ) -> Answer {
@@ -400,7 +381,7 @@ pub(super) fn answer(
     let trial = &trials[state.shown];
     let (case, found) = (&read.case, &trial.found);
     let handles = read.handles(state.shown);
-    let (state_drawn, drawn) = shown(state, trial);
+    let Shown { state: state_drawn, words: drawn, is_result } = shown(state, trial);
     let by_hand = push.and_then(|push| trial.moved(moment(state, trial), in_space(case, push)));
     let seen = by_hand.as_ref().map_or(&state_drawn, |moved| &moved.there);
     let draw = |state: &TiedState| Views {
@@ -426,7 +407,7 @@ pub(super) fn answer(
     let pushed = by_hand.as_ref().map(|moved| by_hand_words(case, &state_drawn, moved, &views, &draw));
     let (under, over) = (curves(before), curves(trials));
     let mut tally = Tally::of(found);
-    trials.iter().filter(|t| !std::sync::Arc::ptr_eq(t, trial)).for_each(|t| tally.join(&Tally::of(&t.found)));
+    trials.iter().filter(|t| !Arc::ptr_eq(t, trial)).for_each(|t| tally.join(&Tally::of(&t.found)));
     Answer {
         number: 0,
         state: state.clone(),
@@ -436,8 +417,8 @@ pub(super) fn answer(
         pushed,
         ties: ties(file, construct),
         timeline: timeline(construct, trial),
-        stations: stations(&seen.measures),
-        lies: Largest::of(seen),
+        stations: if is_result { stations(&seen.measures) } else { Vec::new() },
+        lies: if is_result { Largest::of(seen) } else { Largest::unknown() },
         drawn: if by_hand.is_some() { "moved by hand".to_owned() } else { drawn },
         parameters: parameters(read, construct),
         parts: parts(construct),
@@ -466,23 +447,9 @@ pub(super) fn answer(
 
 /// The pushes of all constructs, that of one whose fixation fails without a curve: each keeps its colour. None, where all
 /// fail.
-fn curves(trials: &[std::sync::Arc<Trial>]) -> Vec<Push> {
-    let Some(like) = trials.iter().find_map(|trial| trial.found.push.as_ref()) else {
-        return Vec::new();
-    };
-    let none = |trial: &Trial| Push {
-        construct: trial.construct.name.clone(),
-        outcome: trial.found.hold.outcome.clone(),
-        curve: Vec::new(),
-        load_at: [None; 3],
-        stiffness: None,
-        peak: None,
-        failure: None,
-        events: Vec::new(),
-        jumps: Vec::new(),
-        ..like.clone()
-    };
-    trials.iter().map(|trial| trial.found.push.clone().unwrap_or_else(|| none(trial))).collect()
+fn curves(trials: &[Arc<Trial>]) -> Vec<Push> {
+    let pushes: Vec<Push> = trials.iter().filter_map(|trial| trial.push()).collect();
+    if pushes.iter().all(|push| push.curve.is_empty()) { Vec::new() } else { pushes }
 }
 
 /// The moment that is drawn.
@@ -493,8 +460,17 @@ fn moment(state: &State, trial: &Trial) -> Moment {
     }
 }
 
-/// The state that is drawn, and what it is; where fixation has failed, the fragment where it was given up.
-fn shown(state: &State, trial: &Trial) -> (TiedState, String) {
+/// What is drawn.
+struct Shown {
+    state: TiedState,
+    /// What it is.
+    words: String,
+    /// Whether it is a state of rest, so that its numbers are results.
+    is_result: bool,
+}
+
+/// The state that is drawn; where fixation has failed, the fragment where it was given up.
+fn shown(state: &State, trial: &Trial) -> Shown {
     let all = trial.construct.ties.len();
     let lost = lost_words(state).map_or(String::new(), |lost| format!(" after the loss of {lost}"));
     let (moment, words) = match moment(state, trial) {
@@ -505,19 +481,20 @@ fn shown(state: &State, trial: &Trial) -> (TiedState, String) {
         }
         moment => (moment, format!("{}{lost}", if trial.is_settled() { "settled" } else { "as tied" })),
     };
-    if let Some(seen) = trial.state(moment) {
-        return (seen, words);
+    if let Some(state) = trial.state(moment) {
+        return Shown { state, words, is_result: true };
     }
-    if let Some(seen) = trial.given_up() {
-        return (seen, "where it was given up: fixation fails".to_owned());
+    if let Some(state) = trial.given_up() {
+        return Shown { state, words: "where it was given up: fixation fails".to_owned(), is_result: false };
     }
     // A state whose balance could not be checked: the last that could.
     let reached = trial.found.hold.ties.len();
     let last = (0..=reached).rev().find_map(|k| trial.state(Moment::After(k)));
-    (
-        last.expect("the state before the first tie is always there"),
-        "before a state that could not be checked".to_owned(),
-    )
+    Shown {
+        state: last.expect("the state before the first tie is always there"),
+        words: "before a state that could not be checked".to_owned(),
+        is_result: true,
+    }
 }
 
 /// What is lost, in a few words.
@@ -546,7 +523,7 @@ fn by_hand_words(
     views: &Views<Drawing>,
     draw: &dyn Fn(&TiedState) -> Views<Drawing>,
 ) -> MovedByHand {
-    let flat = |plane: Plane, p: &Vec3| super::draw::seen(plane).flat(case, p);
+    let flat = |plane: Plane, p: &Vec3| seen(plane).flat(case, p);
     let f = &case.fragment;
     // Along the pull it goes as far as the hand; across it, where it is let.
     let ends = [lay, &moved.there].map(|state| state.measures.pose().place(&f.centroid, &f.centroid));
@@ -640,6 +617,11 @@ impl Largest {
             compression: format!("{} N", num(state.bed.compression, 0)),
         }
     }
+
+    fn unknown() -> Self {
+        let [step, shift, compression] = [(); 3].map(|()| "\u{2014}".to_owned());
+        Self { step, shift, compression }
+    }
 }
 
 /// What is set with sliders: group, path, and the step of the slider.
@@ -681,7 +663,7 @@ fn parameters(read: &Read, construct: &Construct) -> Vec<Parameter> {
             group,
             label: label.unwrap_or_else(|| row.meaning.to_owned()),
             unit: row.unit,
-            words: (of == "fragment.middle").then(|| hours(value)),
+            words: (of == "fragment.middle").then(|| words::hours(value)),
             backing: taken(of).map(words::tag),
             value: (value * 1e3).round() / 1e3 + 0.0,
             low: (row.low - wider).clamp(least, value.min(row.low).max(least)).min(value),
@@ -704,13 +686,6 @@ fn parameters(read: &Read, construct: &Construct) -> Vec<Parameter> {
     all
 }
 
-fn parts(construct: &Construct) -> Vec<Part> {
-    let part = |kind| move |name: &String| Part { kind, name: name.clone() };
-    let limbs = construct.limbs.iter().map(|l| &l.name).map(part(HandlePart::Limb));
-    let anchors = construct.anchors.iter().map(|a| &a.name).map(part(HandlePart::Anchor));
-    limbs.chain(anchors).chain(construct.screws.iter().map(|s| &s.name).map(part(HandlePart::Screw))).collect()
-}
-
 /// Numbers that are seen first.
 const MAIN: [&str; 9] = [
     "load-0.5mm",
@@ -725,7 +700,7 @@ const MAIN: [&str; 9] = [
 ];
 
 /// The numbers by which constructs are compared.
-fn table(read: &Read, trials: &[std::sync::Arc<Trial>]) -> Table {
+fn table(read: &Read, trials: &[Arc<Trial>]) -> Table {
     let views: Vec<View<'_>> = (trials.iter().zip(&read.constructs))
         .map(|(trial, (_, construct))| View::of(&read.case, construct, &trial.found))
         .collect();
@@ -778,7 +753,12 @@ fn failure(trial: &Trial) -> String {
     }
     match trial.found.ultimate.as_ref().map(|u| (u, u.failure.as_ref())) {
         None => "No push: fixation fails before".to_owned(),
-        Some((ultimate, None)) if ultimate.reached < 0.05 => "It bears no push at all".to_owned(),
+        Some((ultimate, None)) if ultimate.outcome.is_uncertified() => {
+            format!("No failure load: beyond {} mm of push the balance could not be checked", num(ultimate.reached, 1))
+        }
+        Some((_, None)) if trial.found.push.as_ref().is_none_or(|push| push.curve.len() < 2) => {
+            "It bears no push at all".to_owned()
+        }
         Some((ultimate, None)) => format!("No failure up to {} mm of push", num(ultimate.reached, 1)),
         Some((_, Some(Failure { load, displacement, gave }))) => {
             let how = match gave {
@@ -824,7 +804,7 @@ fn verdict(case: &Case, construct: &Construct, found: &Compared) -> String {
     format!("{name}{pushed}: {}{lies}{settles}.", answer.unwrap_or_default())
 }
 
-/// Motion while a repair settles that is told, mm: the step-off beyond which a joint is called incongruent.
+/// Motion while a repair settles that is told, mm: what a step-off must pass to be an event of a push.
 const GONE: f64 = crate::study::STEP_LIMIT;
 
 /// A name, and whether the text is no more that of the built-in file of this name.
@@ -874,7 +854,8 @@ fn commands(state: &State) -> Vec<String> {
     ];
     if !state.lost.is_empty() {
         let lost = words::quoted(&state.lost.join(","));
-        lines.push(format!("rimhold lose {case} {shown} --lost={lost} --from {from}{as_tied}"));
+        // What the page shows of the one that is drawn; `compare` knows no losses.
+        lines.insert(0, format!("rimhold lose {case} {shown} --lost={lost} --from {from}{as_tied}"));
     }
     lines
 }

@@ -53,6 +53,7 @@ pub(super) struct Drawing {
     /// Page mm per mm of bone.
     scale: f64,
     /// 1 where the first axis of the plane runs to the right, −1 where it runs to the left.
+    #[serde(skip)]
     mirror: f64,
     /// The fragment's outline on the page.
     #[serde(skip)]

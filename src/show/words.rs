@@ -123,6 +123,13 @@ pub(crate) fn along_line(at: f64) -> String {
     }
 }
 
+/// A clock position of so many hours, as files write it.
+#[cfg(feature = "cli")]
+pub(crate) fn hours(value: f64) -> String {
+    let minutes = (60.0 * value).round() as i64;
+    format!("{}:{:02}", minutes / 60, minutes % 60)
+}
+
 /// A word for a POSIX shell.
 #[cfg(feature = "cli")]
 pub(crate) fn quoted(word: &str) -> String {
@@ -148,10 +155,7 @@ pub(crate) fn place(place: &crate::anatomy::Place) -> String {
             format!("{}, {} mm medial to the fracture's exit", along(t), num(*beyond, 1))
         }
         Place::Crater { along: t, deep } => format!("{}, {} mm deep in the fracture bed", along(t), num(*deep, 1)),
-        Place::Clock { hours, inset } => {
-            let minutes = (60.0 * hours).round() as i64;
-            format!("{}:{:02}, {} mm from the rim", minutes / 60, minutes % 60, num(*inset, 1))
-        }
+        Place::Clock { hours: at, inset } => format!("{}, {} mm from the rim", hours(*at), num(*inset, 1)),
         Place::Point([x, y, z]) => format!("({}, {}, {}) mm", num(*x, 1), num(*y, 1), num(*z, 1)),
     }
 }

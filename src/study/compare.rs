@@ -102,7 +102,7 @@ pub(super) fn bears(
         let as_tied = PushPlan { settled: false, ..plan.clone() };
         found.as_tied = Some(push(case, construct, rig, tied, &as_tied).load_at);
     }
-    let (push, ultimate, settled) = pushed_on(case, construct, rig, tied, plan, to_failure, watcher);
+    let (push, ultimate, settled) = pushed_on((case, construct, rig), tied, plan, to_failure, watcher);
     (found.push, found.ultimate) = (Some(push), ultimate);
     (found, settled)
 }

@@ -117,7 +117,7 @@ fn worst(losses: &[Lost]) -> Option<usize> {
 }
 
 /// All that can be lost: anchors, limbs, screws.
-fn parts(construct: &Construct) -> Vec<LostPart> {
+pub(crate) fn parts(construct: &Construct) -> Vec<LostPart> {
     let part = |kind| move |name: &String| LostPart { kind, name: name.clone() };
     let anchors = construct.anchors.iter().map(|a| &a.name).map(part(PartKind::Anchor));
     let limbs = construct.limbs.iter().map(|l| &l.name).map(part(PartKind::Limb));

@@ -35,6 +35,8 @@ pub use drill::{DrillPlan, drill};
 pub use events::STEP_LIMIT;
 pub use joint::{JointPlan, joint, slid, stepped};
 pub use lock::BedHold;
+#[cfg(feature = "cli")]
+pub(crate) use lose::parts;
 pub use lose::{LosePlan, lose};
 pub(crate) use measure::lower_end;
 pub use measure::measures;

@@ -66,12 +66,7 @@ const PROBE: f64 = 1e-5;
 
 /// Pushes a tied fragment and reports.
 pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Push {
-    let mut solver = Solver::new(rig);
-    solver.home = *tied.state.pose();
-    let (settling, begun) = begin(case, construct, &mut solver, tied, plan, true);
-    let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness((case, construct), &mut solver, tied, plan));
-    let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| true);
-    Push { stiffness, settling, ..push }
+    pushed_on((case, construct, rig), tied, plan, false, &()).0
 }
 
 /// [`push`] and, where that is asked, the same to failure, settled once; with the settled repair, where it was to be
@@ -79,9 +74,7 @@ pub fn push(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
 ///
 /// Where both have the same steps they are one walk, of which the push is the beginning.
 pub(super) fn pushed_on(
-    case: &Case,
-    construct: &Construct,
-    rig: &Rig,
+    (case, construct, rig): (&Case, &Construct, &Rig),
     tied: &Tied,
     plan: &PushPlan,
     to_failure: bool,
@@ -107,11 +100,10 @@ pub(super) fn pushed_on(
             near = Some(finished(push.clone(), events));
         }
     });
-    let is_whole = near.is_some() || (one_walk && !far.outcome.is_held());
     let near = match near {
         Some(near) => near,
         // It ended before it came so far.
-        None if is_whole => far.clone(),
+        None if one_walk && !far.outcome.is_held() => far.clone(),
         None => walked(case, construct, &mut fresh, begun, plan, goes_on),
     };
     (Push { stiffness, settling, ..near }, Some(far.into()), settled)
@@ -181,6 +173,26 @@ fn finished(mut record: Push, events: &Events) -> Push {
     record
 }
 
+/// A push without a state, and why.
+pub(super) fn never_begun(case: &Case, construct: &Construct, plan: &PushPlan, outcome: Outcome) -> Push {
+    Push {
+        construct: construct.name.clone(),
+        direction: plan.direction.name.clone(),
+        vector: plan.direction.on(&case.fragment).into(),
+        guided: plan.guided,
+        outcome,
+        contributors: contributors(case, construct),
+        curve: Vec::with_capacity(plan.steps + 1),
+        load_at: [None; 3],
+        stiffness: None,
+        peak: None,
+        failure: None,
+        events: Vec::new(),
+        jumps: Vec::new(),
+        settling: None,
+    }
+}
+
 /// The same, shown after every step.
 fn walked_past(
     case: &Case,
@@ -192,29 +204,11 @@ fn walked_past(
     past: &mut dyn FnMut(&Push, &Events),
 ) -> Push {
     let rig = solver.rig();
-    let mut record = Push {
-        construct: construct.name.clone(),
-        direction: plan.direction.name.clone(),
-        vector: plan.direction.on(&case.fragment).into(),
-        guided: plan.guided,
-        outcome: Outcome::Held,
-        contributors: contributors(case, construct),
-        curve: Vec::with_capacity(plan.steps + 1),
-        load_at: [None; 3],
-        stiffness: None,
-        peak: None,
-        failure: None,
-        events: Vec::new(),
-        jumps: Vec::new(),
-        settling: None,
-    };
     let tied = match begun {
         Ok(tied) => tied,
-        Err(outcome) => {
-            record.outcome = outcome;
-            return record;
-        }
+        Err(outcome) => return never_begun(case, construct, plan, outcome),
     };
+    let mut record = never_begun(case, construct, plan, Outcome::Held);
     let mut walk = Walk::start(case, rig, &tied, plan);
     let (first, signs) = walk.look(case, construct, solver);
     if let Some(outcome) = refusal(&first.certificate, "push") {
@@ -257,7 +251,7 @@ fn walked_past(
     finished(record, &events)
 }
 
-/// Steps in which the fragment is moved by hand, mm: as fine as those of a push. Farther than a push to failure goes it is
+/// Steps in which the fragment is moved by hand, mm: as fine as those of a push, our choice, assumed. Farther than a push to failure goes it is
 /// not moved.
 const BY_HAND: f64 = 0.05;
 

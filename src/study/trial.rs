@@ -18,16 +18,16 @@
 
 use super::compare::bears;
 use super::lose::Set;
-use super::push::{PushPlan, Walked, walked_by_hand};
-use super::result::{Compared, Measures, Outcome, Start, TiedState};
+use super::push::{PushPlan, Walked, never_begun, walked_by_hand};
+use super::result::{Compared, LimbState, Measures, Outcome, Push, Start, TiedState};
 use super::tie::{PULL, Sequence, Tied, let_go};
 use super::{Refused, Watcher, measure};
 use crate::math::{Vec3, rotation};
 use crate::mechanics::{Pose, Rig, Setting, Solver, Strand};
 use crate::model::{Case, Construct};
 
-/// Cells of the bed while one drags, and how much farther a step of a pull may stray then: half the time, and loads
-/// within a hundredth of those of all cells (see the tests).
+/// Cells of the bed while one drags, and how much farther a step of a pull may stray then: our choice, assumed; half the
+/// time, and loads within a hundredth of those of all cells (see the tests).
 const COARSE_CELLS: usize = 250;
 const COARSER: f64 = 8.0;
 
@@ -93,6 +93,7 @@ pub struct Trial {
     /// What was found: its ties, as tied, its pushes.
     pub found: Compared,
     rig: Rig,
+    push: Option<PushPlan>,
     /// Before the first tie and after each.
     ties: Vec<Tied>,
     tied: Option<Tied>,
@@ -143,7 +144,15 @@ impl Trial {
             return Err(Refused::Ended);
         }
         let (case, construct) = (case.clone(), construct.clone());
-        Ok(Self { case, construct, before, whole: plan.whole, found, rig, ties, tied: tying.tied, settled })
+        Ok(Self { case, construct, before, whole: plan.whole, found, rig, push, ties, tied: tying.tied, settled })
+    }
+
+    /// The push, also one that never began; `None` where none was asked for.
+    pub fn push(&self) -> Option<Push> {
+        let plan = self.push.as_ref()?;
+        let outcome = || self.found.hold.outcome.clone();
+        let never = || never_begun(&self.case, &self.construct, plan, outcome());
+        Some(self.found.push.clone().unwrap_or_else(never))
     }
 
     /// Whether the repair was settled and came to rest.
@@ -170,9 +179,7 @@ impl Trial {
         let mut seen = measure::tied_state(&self.case, &self.construct, solver, &tied.state, &tied.controls);
         for (limb, strand) in seen.limbs.iter_mut().zip(&tied.state.strands) {
             if *strand == Strand::Loose {
-                limb.path.clear();
-                limb.kinds.clear();
-                limb.tensions.clear();
+                untie(limb);
             }
         }
         let mut set = tied.state.screws.iter().map(|screw| *screw != Setting::Absent);
@@ -180,8 +187,8 @@ impl Trial {
         seen
     }
 
-    /// Where the fragment was given up when fixation failed while it was tied: its pose alone, with nothing that holds it.
-    /// `None` where tying came to its end.
+    /// Where the fragment was given up when fixation failed while it was tied: its pose alone, to be drawn. It is no state of
+    /// rest, and no number of it is a result. `None` where tying came to its end.
     pub fn given_up(&self) -> Option<TiedState> {
         let Outcome::NotHeld { shift, turn, .. } = self.found.hold.outcome else {
             return None;
@@ -189,11 +196,7 @@ impl Trial {
         let turn = rotation(&Vec3::from(turn).map(f64::to_radians));
         let mut seen = self.state(Moment::After(self.ties.len() - 1))?;
         seen.measures = measure::measures(&self.case.fragment, &Pose { shift: shift.into(), turn });
-        for limb in &mut seen.limbs {
-            limb.path.clear();
-            limb.kinds.clear();
-            limb.tensions.clear();
-        }
+        seen.limbs.iter_mut().for_each(untie);
         seen.screws.clear();
         seen.anchors.iter_mut().for_each(|anchor| anchor.force = 0.0);
         seen.bed.cells.clear();
@@ -215,6 +218,13 @@ impl Trial {
         let back = back.map(|tied| self.seen(&mut solver, &tied));
         Some(HandMoved { load, most, reached, outcome, there: seen, back })
     }
+}
+
+/// What of a limb is drawn where it is not tied: nothing.
+fn untie(limb: &mut LimbState) {
+    limb.path.clear();
+    limb.kinds.clear();
+    limb.tensions.clear();
 }
 
 #[cfg(test)]

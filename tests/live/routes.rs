@@ -144,6 +144,27 @@ fn mistakes_are_told_and_nothing_ends() {
     assert!(served.ask(&state, json!({ "push": { "view": "face", "by": [0.0, -1e6] } }))["pushed"].is_object());
 }
 
+/// A fragment that was given up lies in no balance: it is drawn, and no number of it is given. The ties that were not
+/// reached stay, to be put elsewhere, and the other construct keeps its curve.
+#[test]
+fn of_a_fragment_that_is_lost_no_number_is_given() {
+    let served = Served::new(&["quarter", "two-by-two-crossed", "one-by-one", "--as-tied"]);
+    let state = served.start();
+    let whole = served.ask(&state, json!({}));
+    let lost = served.ask(&state, json!({ "change": { "kind": "order", "order": [1, 0, 2] } }));
+    assert!(lost["verdict"].as_str().unwrap().contains("fixation fails"), "{}", lost["verdict"]);
+    assert_eq!(lost["lies"], json!({ "step": "\u{2014}", "shift": "\u{2014}", "compression": "\u{2014}" }));
+    assert_eq!(lost["stations"], json!([]));
+    assert_ne!(lost["views"]["face"]["svg"], whole["views"]["face"]["svg"]);
+    assert_eq!(lost["timeline"].as_array().unwrap().len(), 4);
+    assert_eq!(lost["timeline"][1]["values"], Value::Null);
+    assert!(lost["chart"]["svg"].as_str().unwrap().contains("one-by-one"));
+    assert_eq!(whole["stations"].as_array().unwrap().len(), 3);
+    // What is lost is said in a command that knows losses, and first.
+    let parted = served.ask(&with(&state, |s| s["lost"] = json!(["superior-loop"])), json!({}));
+    assert!(parted["command"][0].as_str().unwrap().starts_with("rimhold lose"), "{}", parted["command"]);
+}
+
 #[test]
 fn a_tie_is_held_orders_change_and_parts_are_lost() {
     let served = Served::new(&["small", "one-by-one", "--as-tied"]);

@@ -26,7 +26,7 @@ pub(crate) fn resistance_over(before: &[&Push], pushes: &[&Push], theme: &Theme)
     drawn_over(before, pushes, theme, 0.0)
 }
 
-fn drawn_over(before: &[&Push], pushes: &[&Push], theme: &Theme, under: f64) -> Figure {
+fn drawn_over(before: &[&Push], pushes: &[&Push], theme: &Theme, low_part: f64) -> Figure {
     let (set, note) = (theme.words(), theme.note());
     let points = || pushes.iter().chain(before).flat_map(|p| &p.curve);
     let [lo, hi] = extremes(points().map(|p| p.load));
@@ -34,7 +34,7 @@ fn drawn_over(before: &[&Push], pushes: &[&Push], theme: &Theme, under: f64) -> 
     let loads = |k: &usize| extremes(pushes[*k].curve.iter().map(|p| p.load).chain([0.0]));
     let all: Vec<usize> = (0..pushes.len()).collect();
     // Curves that would lie on the floor under far higher ones are drawn once more by themselves.
-    let low: Vec<usize> = all.iter().copied().filter(|k| (1e-9..under * hi).contains(&loads(k)[1])).collect();
+    let low: Vec<usize> = all.iter().copied().filter(|k| (1e-9..low_part * hi).contains(&loads(k)[1])).collect();
     let under = extremes(low.iter().flat_map(loads));
     let mut panels = vec![(all, Scale::load(lo, hi, 6))];
     if !low.is_empty() {

@@ -23,7 +23,7 @@ impl Seen {
         let on_bed = p - f.bed_origin();
         match self {
             Self::Face => [p.x, p.y],
-            Self::Section => [p.dot(&f.outward), p.z],
+            Self::Section => f.in_section(p),
             Self::Front => [-p.z, p.x * f.along.x + p.y * f.along.y],
             Self::Bed => [on_bed.dot(&f.along), -on_bed.dot(&f.down)],
         }

@@ -61,8 +61,8 @@ fn predictions_stand_beside_what_was_published_and_on_the_evidence_page() {
     let now = lines(&text);
     let mut facts = false;
     for (told, line) in page.iter().zip(&now) {
-        if ["quantity", "fact", "input"].contains(&line[0]) {
-            facts = line[0] == "fact";
+        if ["quantity", "rule", "input"].contains(&line[0]) {
+            facts = line[0] == "rule";
             assert_eq!(told, line);
         }
         let kept: &[usize] = match line.len() {

@@ -36,6 +36,11 @@ pub(crate) trait Lane:
     fn abs(self) -> Self;
     /// This, with the product of `a` and `b` added, in one rounding.
     fn plus_product(self, a: Self, b: Self) -> Self;
+    /// self − a b, rounded once.
+    #[inline(always)]
+    fn minus_product(self, a: Self, b: Self) -> Self {
+        self.plus_product(-a, b)
+    }
     fn is_above(self, other: Self) -> Self::Mask;
     fn is_at_least(self, other: Self) -> Self::Mask;
     /// The sum over the lanes, in one order.
@@ -91,7 +96,7 @@ impl<W: Work> WithSimd for Eight<W> {
     fn with_simd<S: Simd>(self, simd: S) -> W::Output {
         match S::F64_LANES {
             8 => self.0.run::<Wide<S, 2>, Wide<S, 1>>(simd),
-            4 => self.0.run::<Wide<S, 2>, Wide<S, 2>>(simd),
+            4 => self.0.run::<Wide<S, 1>, Wide<S, 2>>(simd),
             2 => self.0.run::<Wide<S, 2>, Wide<S, 4>>(simd),
             _ => self.0.run::<Wide<S, 1>, Wide<S, 8>>(simd),
         }

@@ -52,7 +52,7 @@ impl Solver<'_> {
             work.axial[..n].fill(0.0);
             work.force[..vertices].fill(Vec3::zeros());
         } else {
-            work.assemble(limb, &rig.seat);
+            work.bear(limb, &rig.seat);
         }
         let work = &self.balance.limbs[k];
         let over = work.strands.rest[..n].iter().zip(&work.lengths[..n]).map(|(rest, length)| rest - length);

@@ -77,10 +77,10 @@ impl<L: Lane> Edge<L> {
     /// Where the support is full: without roots, because it is asked of every cell.
     #[inline(always)]
     pub fn is_full(&self, t: L, m: L) -> L::Mask {
-        let e = self.distance + m * self.sin;
-        let z = self.height - m * self.cos;
-        let squared = e * e + t * t;
-        let wall = self.wall + z * self.taper;
+        let e = self.distance.plus_product(m, self.sin);
+        let z = self.height.minus_product(m, self.cos);
+        let squared = (e * e).plus_product(t, t);
+        let wall = self.wall.plus_product(z, self.taper);
         let mut full = self
             .half_chord
             .is_at_least(t.abs())
@@ -91,7 +91,7 @@ impl<L: Lane> Edge<L> {
             None => low,
             Some([rho, rho_squared]) => {
                 let under = rho - z;
-                (squared + under * under).is_at_least(rho_squared).or(low)
+                squared.plus_product(under, under).is_at_least(rho_squared).or(low)
             }
         });
         full

@@ -307,7 +307,7 @@ impl<L: Lane> Feet<L> {
 
     #[inline(always)]
     fn at(&self, t: L, m: L) -> [L; 3] {
-        let at = |j: usize| self.base[j] + self.turn[j][0] * t + self.turn[j][1] * m;
+        let at = |j: usize| self.base[j].plus_product(self.turn[j][0], t).plus_product(self.turn[j][1], m);
         [at(0), at(1), at(2)]
     }
 }

@@ -11,20 +11,22 @@
 
 use super::cells::BedMemory;
 use super::edge::{Edge, borne_area};
-use super::law::{CellLaw, Past};
+use super::law::{CellLaw, Past, Rise};
 use super::{Bed, CellLoad, Feet, LocalPose};
 use crate::math::{Mat3, Vec3, cross};
 use crate::mechanics::lane::{FILLED, Lane, Mask, SUMMED, Work};
 use std::ops::Range;
 
 /// Cells whose quantities are held before they are summed.
-const BLOCK: usize = 64;
+const BLOCK: usize = 32;
 
 /// A block of cells under work: one quantity after the other.
 struct Held {
     /// Per area: the tangent in the order of [`Borne::tangent`](super::law::Borne) (MPa/mm), then the force
     /// (MPa).
     per_area: [[f64; BLOCK]; QUANTITIES],
+    /// Where each cell is (3), and how far its asperities lift it: height, slope (2), curvature (3).
+    placed: [[f64; BLOCK]; 9],
     /// Area borne, mm², times 1, t, m, t², t m, m².
     area: [[f64; BLOCK]; 6],
 }
@@ -67,7 +69,8 @@ impl Sums<'_> {
         let feet = Feet::<E>::new(simd, self.local);
         let law = CellLaw::<E>::new(simd, &self.bed.law);
         let edge = Edge::<E>::new(simd, self.bed);
-        let mut held = Held { per_area: [[0.0; BLOCK]; QUANTITIES], area: [[0.0; BLOCK]; 6] };
+        let mut held =
+            Held { per_area: [[0.0; BLOCK]; QUANTITIES], placed: [[0.0; BLOCK]; 9], area: [[0.0; BLOCK]; 6] };
         let mut sums = [[L::of(simd, 0.0); 6]; QUANTITIES];
         let length = self.bed.columns.t.len();
         let mut start = 0;
@@ -109,11 +112,31 @@ impl Sums<'_> {
         let borne = L::column_mut(&mut held.area[0]);
         let lane = |packed| L::unpack(simd, packed);
         let zero = L::of(simd, 0.0);
+        // In two rounds: each is short enough for the processor to work on several cells' at a time.
+        let placed = held.placed.each_mut().map(|c| L::column_mut(c));
         for v in 0..ts.len() {
             let (t, m) = (lane(ts[v]), lane(ms[v]));
             let foot = feet.at(t, m);
+            let rise = law.rise([foot[0] - t, foot[1] - m]);
+            let [x, y, z] = foot;
+            let [gx, gy] = rise.slope;
+            let [cxx, cxy, cyy] = rise.curvature;
+            for (q, own) in
+                [x, y, z, rise.height, gx, gy, cxx, cxy, cyy].into_iter().enumerate().take(if TANGENT { 9 } else { 6 })
+            {
+                placed[q][v] = own.pack();
+            }
+        }
+        for v in 0..ts.len() {
+            let (t, m) = (lane(ts[v]), lane(ms[v]));
+            let foot = [lane(placed[0][v]), lane(placed[1][v]), lane(placed[2][v])];
+            let risen = Rise {
+                height: lane(placed[3][v]),
+                slope: [lane(placed[4][v]), lane(placed[5][v])],
+                curvature: [lane(placed[6][v]), lane(placed[7][v]), lane(placed[8][v])],
+            };
             let past = Past { slip: [lane(past[0][v]), lane(past[1][v])], level: lane(past[2][v]) };
-            let cell = law.bear(foot[2], [foot[0] - t, foot[1] - m], &past);
+            let cell = law.bear_risen(foot[2], [foot[0] - t, foot[1] - m], risen, &past);
             let (area, support) = borne_area(edge, &foot, cell.gap, lane(areas[v]), zero);
             borne[v] = area.pack();
             let [sx, sy] = cell.shear;
@@ -124,12 +147,12 @@ impl Sums<'_> {
                 let [mut xx, mut xy, mut yx, mut yy, xz, yz, mut zx, mut zy, zz] = cell.tangent;
                 // Where the support fades, the borne area changes with the place.
                 if let Some([gx, gy]) = support {
-                    xx = xx + sx * gx;
-                    xy = xy + sx * gy;
-                    yx = yx + sy * gx;
-                    yy = yy + sy * gy;
-                    zx = zx + cell.pressure * gx;
-                    zy = zy + cell.pressure * gy;
+                    xx = xx.plus_product(sx, gx);
+                    xy = xy.plus_product(sx, gy);
+                    yx = yx.plus_product(sy, gx);
+                    yy = yy.plus_product(sy, gy);
+                    zx = zx.plus_product(cell.pressure, gx);
+                    zy = zy.plus_product(cell.pressure, gy);
                 }
                 for (q, own) in [xx, xy, yx, yy, xz, yz, zx, zy, zz].into_iter().enumerate() {
                     per_area[q][v] = own.pack();

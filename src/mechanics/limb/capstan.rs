@@ -82,11 +82,7 @@ impl Strands {
         self.count = count;
         self.settled = true;
         self.fed = 0.0;
-        for i in 0..count {
-            self.tension[i] = 0.0;
-            self.by_length[i][..count].fill(0.0);
-            self.by_bound[i][..count].fill(0.0);
-        }
+        self.tension[..count].fill(0.0);
     }
 
     /// A strand that is being pulled with `pull` (N) at the end of its last segment: material runs
@@ -102,6 +98,8 @@ impl Strands {
             }
             self.tension[i] = tension;
             self.rest[i] = lengths[i] * rigidity / (rigidity + tension);
+            self.by_length[i][..n].fill(0.0);
+            self.by_bound[i][..n].fill(0.0);
             if tension > 0.0 {
                 self.by_bound[i][i..n - 1].fill(-tension);
             }
@@ -150,7 +148,6 @@ impl Strands {
                 }
             }
         }
-        self.differentiate(rigidity, turns);
     }
 
     /// First segment of each chain of segments linked by slipping turns: a chain may wrap round a
@@ -291,8 +288,13 @@ impl Strands {
         }
     }
 
-    fn differentiate(&mut self, rigidity: f64, turns: usize) {
-        let n = self.count;
+    /// The derivatives of a tied strand's tensions, after [`tied`](Self::tied).
+    pub fn differentiate(&mut self, rigidity: f64) {
+        let (n, turns) = (self.count, self.last_turns);
+        for i in 0..n {
+            self.by_length[i][..n].fill(0.0);
+            self.by_bound[i][..n].fill(0.0);
+        }
         let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {
             let at = |k: usize| (first + k) % n;

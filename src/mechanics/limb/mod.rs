@@ -200,13 +200,26 @@ impl LimbWork {
         }
     }
 
-    /// Forces on the vertices and their tangent, after [`measure`](Self::measure) and
-    /// [`carry`](Self::carry).
-    pub fn assemble(&mut self, limb: &Limb, seat: &Seat) {
+    /// Forces on the vertices, after [`measure`](Self::measure) and [`carry`](Self::carry).
+    pub fn bear(&mut self, limb: &Limb, seat: &Seat) {
+        let vertices = limb.path.len();
+        self.force[..vertices].fill(Vec3::zeros());
+        for i in 0..limb.segments() {
+            let (length, u) = (self.lengths[i], self.directions[i]);
+            self.axial[i] = self.strands.tension[i] - seat.compression(length);
+            self.force[i] += u * self.axial[i];
+            self.force[(i + 1) % vertices] -= u * self.axial[i];
+        }
+    }
+
+    /// Tangent of the forces, after [`bear`](Self::bear).
+    pub fn differentiate(&mut self, limb: &Limb, strand: &Strand, seat: &Seat) {
         let n = limb.segments();
         let vertices = limb.path.len();
+        if matches!(strand, Strand::Tied { .. }) {
+            self.strands.differentiate(limb.rigidity);
+        }
         for v in 0..vertices {
-            self.force[v] = Vec3::zeros();
             self.tangent[v][..vertices].fill(Mat3::zeros());
         }
         for i in 0..n {
@@ -216,23 +229,18 @@ impl LimbWork {
         for i in 0..n {
             let (a, b) = (i, (i + 1) % vertices);
             let (length, u) = (self.lengths[i], self.directions[i]);
-            let mut axial = self.strands.tension[i];
             if length < seat.length {
-                axial -= seat.compression(length);
                 let rise = seat.rise(length);
                 self.gradient[i][a] -= u * rise;
                 self.gradient[i][b] += u * rise;
             }
-            self.axial[i] = axial;
-            self.force[a] += u * axial;
-            self.force[b] -= u * axial;
             for w in 0..vertices {
                 let block = u * self.gradient[i][w].transpose();
                 self.tangent[a][w] += block;
                 self.tangent[b][w] -= block;
             }
             if length > 0.0 {
-                let geometric = (Mat3::identity() - u * u.transpose()) * (axial / length);
+                let geometric = (Mat3::identity() - u * u.transpose()) * (self.axial[i] / length);
                 self.tangent[a][b] += geometric;
                 self.tangent[a][a] -= geometric;
                 self.tangent[b][a] += geometric;
@@ -316,7 +324,12 @@ impl Element for Numbered<'_, Limb> {
             return;
         }
         let (limb, k) = (self.what, self.number);
-        self.carry(at, balance).assemble(limb, &at.rig.seat);
+        let with_tangent = balance.with_tangent;
+        let work = self.carry(at, balance);
+        work.bear(limb, &at.rig.seat);
+        if with_tangent {
+            work.differentiate(limb, self.strand(at), &at.rig.seat);
+        }
         for i in 0..limb.segments() {
             balance.note(balance.limbs[k].axial[i].abs());
         }
@@ -331,7 +344,7 @@ impl Element for Numbered<'_, Limb> {
             }
             let force = balance.limbs[k].force[v];
             balance.force(*on, &force);
-            for (w, by) in points.iter().enumerate() {
+            for (w, by) in points.iter().enumerate().take_while(|_| with_tangent) {
                 let block = balance.limbs[k].tangent[v][w];
                 balance.couple(*on, *by, &block);
             }
@@ -403,7 +416,7 @@ impl Element for Numbered<'_, Limb> {
         if *self.strand(at) == Strand::Loose {
             return Vec6::zeros();
         }
-        self.carry(at, balance).assemble(self.what, &at.rig.seat);
+        self.carry(at, balance).bear(self.what, &at.rig.seat);
         self.on_fragment(at, balance)
     }
 }

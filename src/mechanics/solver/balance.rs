@@ -108,7 +108,7 @@ impl Balance {
         if let Some(drag) = drag {
             self.add_drag(at, &drag);
         }
-        for body in 0..self.bodies.len() {
+        for body in 0..if with_tangent { self.bodies.len() } else { 0 } {
             let first = self.first(body);
             for (k, value) in self.bodies[body].tangent.iter().enumerate() {
                 self.linear.add(first + k % 6, first + k / 6, *value);
@@ -138,7 +138,9 @@ impl Balance {
             Point::Body(body, arm) => {
                 let body = &mut self.bodies[body];
                 body.wrench += stack(force, &arm.cross(force));
-                add_block(&mut body.tangent, 3, 3, &(cross(force) * cross(&arm)));
+                if self.with_tangent {
+                    add_block(&mut body.tangent, 3, 3, &(cross(force) * cross(&arm)));
+                }
             }
         }
     }
@@ -194,6 +196,9 @@ impl Balance {
         self.note(load.abs());
         self.lag = direction.dot(&(place - from)) - distance;
         let way = stack(direction, &arm.cross(direction));
+        if !self.with_tangent {
+            return;
+        }
         let (first, last) = (self.first(FRAGMENT), self.load());
         for i in 0..6 {
             self.linear.add(first + i, last, way[i]);
@@ -215,7 +220,9 @@ impl Balance {
         }
         for (n, place) in at.state.configuration.nodes.iter().enumerate() {
             let moved = place - drag.earlier.nodes[n];
-            self.linear.add_block(3 * n, 3 * n, &(-Mat3::identity() * drag.strength));
+            if self.with_tangent {
+                self.linear.add_block(3 * n, 3 * n, &(-Mat3::identity() * drag.strength));
+            }
             for (right, moved) in self.linear.right_mut()[3 * n..].iter_mut().zip(&moved) {
                 *right += drag.strength * moved;
             }
@@ -225,10 +232,18 @@ impl Balance {
     fn pin(&mut self, controls: &Controls) {
         let (first, last) = (self.first(FRAGMENT), self.load());
         match controls.motion {
-            Motion::Free => self.linear.pin(last),
-            Motion::Held => (first..=last).for_each(|row| self.linear.pin(row)),
-            Motion::Push { guided: true, .. } => (first + 3..first + 6).for_each(|row| self.linear.pin(row)),
+            Motion::Free => self.pin_rows(last..last + 1),
+            Motion::Held => self.pin_rows(first..last + 1),
+            Motion::Push { guided: true, .. } => self.pin_rows(first + 3..first + 6),
             Motion::Push { .. } => {}
+        }
+    }
+
+    fn pin_rows(&mut self, rows: std::ops::Range<usize>) {
+        if self.with_tangent {
+            rows.for_each(|row| self.linear.pin(row));
+        } else {
+            self.linear.right_mut()[rows].fill(0.0);
         }
     }
 

@@ -85,6 +85,8 @@ pub struct Solver<'a> {
     controls: Controls,
     /// Whether the ramp under way asks for no more than [`COARSE`].
     coarse: bool,
+    /// Whether the step under way ends within its ramp.
+    passing: bool,
     saved: Configuration,
     last: Increment,
     origin: Configuration,
@@ -116,6 +118,7 @@ impl<'a> Solver<'a> {
             balance: Balance::new(rig),
             controls: rig.idle(),
             coarse: false,
+            passing: false,
             origin: saved.clone(),
             step: Vec::with_capacity(3 * saved.nodes.len() + 7),
             saved,
@@ -146,7 +149,7 @@ impl<'a> Solver<'a> {
         let mut controls = std::mem::replace(&mut self.controls, Controls::idle(0));
         controls.clone_from(to);
         let arrival = self.follow(state, from, to, ramp, watch, &mut controls);
-        self.coarse = false;
+        (self.coarse, self.passing) = (false, false);
         self.controls = controls;
         arrival
     }
@@ -167,8 +170,11 @@ impl<'a> Solver<'a> {
             self.last.forget();
         }
         let mut low = watch.map_or(f64::NEG_INFINITY, |w| w(state));
+        // Whether the step aims at where the watch stops the ramp.
+        let mut aimed = false;
         while done < 1.0 {
             let next = if done + step > 1.0 - 1e-12 { 1.0 } else { done + step };
+            self.passing = next < 1.0 && !aimed;
             controls.blend(from, to, next);
             self.saved.copy_from(&state.configuration);
             self.last.predict(next - done, &mut state.configuration);
@@ -181,6 +187,7 @@ impl<'a> Solver<'a> {
                 continue;
             }
             if !converged {
+                self.passing = false;
                 state.configuration.copy_from(&self.saved);
                 let next = (done + ramp.first * self.settings.viscous_stride * stride).clamp(next, 1.0);
                 controls.blend(from, to, next);
@@ -223,17 +230,20 @@ impl<'a> Solver<'a> {
             step = (factor * (next - done)).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
-                if value > WATCH_REACHED && next - done > 1e-12 {
+                // Where a step in passing arrives, it is made again as one that aims there.
+                let reached = if self.passing { value >= -WATCH_REACHED } else { value > WATCH_REACHED };
+                if reached && next - done > 1e-12 {
                     // Passed: back, and aim at zero by the secant.
                     state.configuration.copy_from(&self.saved);
                     step = (next - done) * (low / (low - value)).clamp(0.05, 0.999);
+                    aimed = true;
                     self.last.forget();
                     continue;
                 }
                 let rate = (value - low) / (next - done);
-                if rate > 0.0 {
-                    step = step.min(-value / rate);
-                }
+                let left = if rate > 0.0 { -value / rate } else { f64::INFINITY };
+                aimed = left <= step;
+                step = step.min(left);
                 step = step.max(1e-12);
                 low = value;
             }
@@ -301,6 +311,7 @@ impl<'a> Solver<'a> {
                 break;
             }
             self.iterations += 1;
+            let merit = self.merit();
             if !self.balance.linear.solve() {
                 break;
             }
@@ -312,36 +323,70 @@ impl<'a> Solver<'a> {
             self.step.clear();
             self.step.extend_from_slice(x);
             self.origin.copy_from(&state.configuration);
-            let before = error + LAG_STIFFNESS * self.balance.lag.abs();
+            // The tangent, the dearest part, is asked for where it is most likely needed.
+            let mut tangent = error > FAR;
             for shortening in 0..=self.settings.shortenings {
                 if shortening > 0 {
                     state.configuration.copy_from(&self.origin);
+                    tangent = false;
                 }
                 state.configuration.advance(&self.step, scale);
-                // Close to the end the residual alone is asked first: most often it is the last.
-                let near = shortening == 0 && error < NEAR;
-                if near {
+                if tangent {
+                    self.balance.assemble(self.rig, state, controls, drag);
+                } else {
                     self.balance.weigh(self.rig, state, controls, drag);
-                    if self.is_at_rest(self.residual()) {
+                }
+                if self.is_at_rest(self.residual()) {
+                    return Newton::Converged;
+                }
+                let is = self.merit();
+                if is < merit || shortening == self.settings.shortenings {
+                    if !tangent && scale == 1.0 && self.chords(state, controls, drag, merit) {
                         return Newton::Converged;
                     }
-                }
-                self.balance.assemble(self.rig, state, controls, drag);
-                let next = self.residual();
-                let merit = next + LAG_STIFFNESS * self.balance.lag.abs();
-                if merit < before || shortening == self.settings.shortenings {
-                    error = next;
                     break;
                 }
                 scale *= 0.4;
             }
+            if !tangent {
+                self.balance.assemble(self.rig, state, controls, drag);
+            }
+            error = self.residual();
         }
         Newton::Failed
+    }
+
+    /// Goes on with the last tangent as long as every step with it leaves but a small part of the residual.
+    fn chords(&mut self, state: &mut State, controls: &Controls, drag: Option<Drag<'_>>, mut before: f64) -> bool {
+        let mut merit = self.merit();
+        while merit < CONTRACTION * before {
+            self.balance.linear.solve_again();
+            self.step.clear();
+            self.step.extend_from_slice(self.balance.linear.right());
+            self.origin.copy_from(&state.configuration);
+            state.configuration.advance(&self.step, 1.0);
+            self.balance.weigh(self.rig, state, controls, drag);
+            if self.is_at_rest(self.residual()) {
+                return true;
+            }
+            before = merit;
+            merit = self.merit();
+            if merit >= before {
+                state.configuration.copy_from(&self.origin);
+            }
+        }
+        false
+    }
+
+    /// What a Newton step has to make less, N.
+    fn merit(&self) -> f64 {
+        self.residual() + LAG_STIFFNESS * self.balance.lag.abs()
     }
 
     /// Whether the assembled residual, of which `error` is the size, counts as none.
     fn is_at_rest(&self, error: f64) -> bool {
         let (absolute, relative) = if self.coarse { COARSE } else { (self.settings.absolute, self.settings.relative) };
+        let relative = if self.passing { self.settings.passing } else { relative };
         error <= absolute + relative * self.balance.largest && self.balance.lag.abs() <= self.settings.lag
     }
 
@@ -406,9 +451,13 @@ const COARSE: (f64, f64) = (0.1 * Certificate::NET_FORCE, 0.1 * Certificate::SHA
 /// less at a time would never end.
 const ROUNDS: usize = 100;
 
-/// Residual (N) below which one more Newton step most often ends it: steps square a residual that is
-/// small against the forces at play. It saves work, and decides nothing.
-const NEAR: f64 = 1e-4;
+/// Residual (N) above which the tangent is asked for together with the balance of a Newton step: it will be needed. It
+/// saves work, and decides nothing.
+const FAR: f64 = 0.1;
+
+/// Share of the residual that a step with an old tangent may leave if that tangent is to be used once more: about what
+/// makes three such steps as good as one with a new tangent, which costs twice as much.
+const CONTRACTION: f64 = 0.1;
 
 /// Weight of what a push lacks against forces when a Newton step is judged, N/mm: about the stiffness
 /// of a held fragment, so that neither hides the other. It decides how far a step goes, never whether

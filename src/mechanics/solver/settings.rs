@@ -9,6 +9,9 @@ pub struct Settings {
     pub relative: f64,
     /// Net force accepted in any case, N. Default 1e-10.
     pub absolute: f64,
+    /// Net force left by a step within a ramp, relative to the largest single force. Default 1e-5: of 100 N, against a
+    /// stiffness of some 1000 N/mm, a hundredth of how far a step may stray. Where a ramp ends the others count.
+    pub passing: f64,
     /// What a push may lack to its distance, mm. Default 1e-12.
     pub lag: f64,
     /// Newton iterations before a step is halved. Default 20.
@@ -49,6 +52,7 @@ impl Default for Settings {
         Self {
             relative: 1e-11,
             absolute: 1e-10,
+            passing: 1e-5,
             lag: 1e-12,
             iterations: 20,
             shortenings: 4,

@@ -47,16 +47,17 @@ impl<L: Lane> Asperities<L> {
     /// The ramp at a displacement along the bed, mm.
     #[inline(always)]
     pub fn rise(&self, [x, y]: [L; 2]) -> Rise<L> {
-        let length = (x * x + y * y + self.rounding_squared).sqrt();
+        let length = self.rounding_squared.plus_product(x, x).plus_product(y, y).sqrt();
         let inverse = self.one / length;
         let left = self.decay.of((length - self.rounding) * self.tan_per_height);
         let per_length = self.tan * left * inverse;
         // ∂²h = tan i₀ e^{−x/a} (I/r − s sᵀ (1/r³ + tan i₀/(a r²))), r = √(σ² + σ₀²).
         let bend = per_length * inverse * (inverse + self.tan_per_height);
+        let (bx, by) = (bend * x, bend * y);
         Rise {
-            height: self.height * (self.one - left),
+            height: self.height.minus_product(self.height, left),
             slope: [per_length * x, per_length * y],
-            curvature: [per_length - bend * x * x, -(bend * x * y), per_length - bend * y * y],
+            curvature: [per_length.minus_product(bx, x), -(bx * y), per_length.minus_product(by, y)],
         }
     }
 }

@@ -51,16 +51,18 @@ impl<L: Lane> Coulomb<L> {
     #[inline(always)]
     pub fn hold(&self, [x, y]: [L; 2], pressure: L) -> Held<L> {
         let zero = self.zero;
-        let length = (x * x + y * y).sqrt();
+        let length = (x * x).plus_product(y, y).sqrt();
         let limit = self.friction * pressure;
-        let slips = (self.shear * length).is_above(limit * self.margin + self.sliver);
+        let slips = (self.shear * length).is_above(self.sliver.plus_product(limit, self.margin));
         let inverse = slips.choose(self.one / length, zero);
         let [ex, ey] = [x * inverse, y * inverse];
-        let shear = [slips.choose(-(limit * ex), -(self.shear * x)), slips.choose(-(limit * ey), -(self.shear * y))];
         // Along the bed −k_t where it sticks, and across the slip where it slips.
         let turn = limit * inverse;
-        let stuck = slips.choose(zero, self.shear);
-        let tangent = [-(stuck + turn * ey * ey), turn * ex * ey, -(stuck + turn * ex * ex)];
+        let hold = slips.choose(turn, self.shear);
+        let shear = [-(hold * x), -(hold * y)];
+        let stuck = slips.choose(zero, -self.shear);
+        let (tx, ty) = (turn * ex, turn * ey);
+        let tangent = [stuck.minus_product(ty, ey), tx * ey, stuck.minus_product(tx, ex)];
         Held { shear, slips, with_pressure: [self.friction * ex, self.friction * ey], tangent }
     }
 }

@@ -11,7 +11,8 @@ mod crush;
 
 use super::BedLaw;
 use crate::mechanics::lane::{Lane, Mask};
-use asperity::{Asperities, Rise};
+use asperity::Asperities;
+pub(crate) use asperity::Rise;
 use coulomb::Coulomb;
 use crush::Crush;
 
@@ -70,27 +71,41 @@ impl<L: Lane> CellLaw<L> {
     /// remembers.
     #[inline(always)]
     pub fn bear(&self, height: L, slide: [L; 2], past: &Past<L>) -> Borne<L> {
+        self.bear_risen(height, slide, self.rise(slide), past)
+    }
+
+    /// How far its asperities lift a cell.
+    #[inline(always)]
+    pub fn rise(&self, slide: [L; 2]) -> Rise<L> {
         let zero = self.zero;
         // No closure here: it would be compiled without the registers that the rest may use.
-        let Rise { height: rise, slope: [gx, gy], curvature: [bxx, bxy, byy] } = match &self.asperities {
+        match &self.asperities {
             Some(asperities) => asperities.rise(slide),
             None => Rise { height: zero, slope: [zero; 2], curvature: [zero; 3] },
-        };
+        }
+    }
+
+    /// What a cell bears that is lifted by its asperities.
+    #[inline(always)]
+    pub fn bear_risen(&self, height: L, slide: [L; 2], risen: Rise<L>, past: &Past<L>) -> Borne<L> {
+        let zero = self.zero;
+        let Rise { height: rise, slope: [gx, gy], curvature: [bxx, bxy, byy] } = risen;
         let gap = height - rise - past.level;
         let (pressure, yields) = self.crush.cap(self.normal * (-gap).max(zero));
         let held = self.friction.hold([slide[0] - past.slip[0], slide[1] - past.slip[1]], pressure);
-        let shear = [held.shear[0] - pressure * gx, held.shear[1] - pressure * gy];
+        let shear = [held.shear[0].minus_product(pressure, gx), held.shear[1].minus_product(pressure, gy)];
         // Along the bed and off it: how the pressure changes, and what friction and asperities make of that.
         let stiffness = yields.choose(zero, self.normal);
         let (px, py) = (stiffness * gx, stiffness * gy);
         let [ax, ay] = [held.with_pressure[0] + gx, held.with_pressure[1] + gy];
         let [hxx, hxy, hyy] = held.tangent;
-        let [cxx, cxy, cyy] = [bxx * pressure, bxy * pressure, byy * pressure];
+        let [txx, txy, tyy] =
+            [hxx.minus_product(bxx, pressure), hxy.minus_product(bxy, pressure), hyy.minus_product(byy, pressure)];
         let tangent = [
-            hxx - cxx - ax * px,
-            hxy - cxy - ax * py,
-            hxy - cxy - ay * px,
-            hyy - cyy - ay * py,
+            txx.minus_product(ax, px),
+            txy.minus_product(ax, py),
+            txy.minus_product(ay, px),
+            tyy.minus_product(ay, py),
             ax * stiffness,
             ay * stiffness,
             px,

@@ -17,6 +17,7 @@ pub(super) fn tolerances() -> Table {
     for (what, value, unit) in [
         ("Newton: net force, relative to the largest force", s.relative, ""),
         ("Newton: net force accepted in any case", s.absolute, "N"),
+        ("Newton: net force left by a step within a ramp, relative to the largest force", s.passing, ""),
         ("Newton: what a push may lack to its distance", s.lag, "mm"),
         ("Newton iterations before a step is halved", s.iterations as f64, ""),
         ("shortenings of a Newton step that makes the residual larger", s.shortenings as f64, ""),

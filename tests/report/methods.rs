@@ -75,7 +75,8 @@ fn the_methods_section_is_short() {
 fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
     let room = tempfile::tempdir().unwrap();
     let write = |text: &str| std::fs::write(room.path().join("mine.md"), text).unwrap();
-    let typed = |out| ["report", "small", "single-row", "--svg-only", "--template", "mine.md", "--out", out];
+    let line = "report small single-row --samples 0 --no-suite --svg-only --template mine.md --out";
+    let typed = |out| line.split(' ').chain([out]).collect::<Vec<_>>();
     write("# Mine\n\nFriction was {{ case.friction }}, width {{ case.width }}.\n");
     let said = ends(room.path(), &typed("r"), 0);
     assert!(said.contains("does not speak of: purpose and context of use"), "{said}");

@@ -25,6 +25,11 @@ pub fn stack(top: &Vec3, bottom: &Vec3) -> Vec6 {
     Vec6::new(top.x, top.y, top.z, bottom.x, bottom.y, bottom.z)
 }
 
+/// The greater of two numbers, and no number where one is none: `f64::max` would leave that out.
+pub fn most(a: f64, b: f64) -> f64 {
+    if a.is_nan() || a > b { a } else { b }
+}
+
 /// The force (or shift) part of a stacked vector.
 #[inline]
 pub fn upper(v: &Vec6) -> Vec3 {

@@ -37,7 +37,7 @@ pub struct Certificate {
     /// that is more); at most 1e-9. At least 1 where no sharing of material was found that keeps every
     /// bound and runs nowhere against its pull.
     pub capstan_excess: f64,
-    /// Newton iterations spent from the start of the study up to this state.
+    /// Newton iterations, each with a tangent of its own, spent from the start of the study up to this state.
     pub iterations: usize,
 }
 

@@ -74,8 +74,8 @@ pub(crate) trait Mask<L>: Copy {
 /// Work over columns.
 pub(crate) trait Work {
     type Output;
-    /// `E`: numbers in two registers, for what is done to each number by itself. `L`: eight numbers, for
-    /// sums.
+    /// `E`: numbers in as many registers as serve best, for what is done to each number by itself. `L`: eight numbers,
+    /// for sums.
     ///
     /// No closure may stand between here and the arithmetic: it would be compiled without the registers, and every
     /// operation in it would become a call.

@@ -112,7 +112,7 @@ impl Sums<'_> {
         let borne = L::column_mut(&mut held.area[0]);
         let lane = |packed| L::unpack(simd, packed);
         let zero = L::of(simd, 0.0);
-        // In two rounds: each is short enough for the processor to work on several cells' at a time.
+        // In two rounds, each with few enough numbers under way to be held in registers.
         let placed = held.placed.each_mut().map(|c| L::column_mut(c));
         for v in 0..ts.len() {
             let (t, m) = (lane(ts[v]), lane(ms[v]));
@@ -121,9 +121,9 @@ impl Sums<'_> {
             let [x, y, z] = foot;
             let [gx, gy] = rise.slope;
             let [cxx, cxy, cyy] = rise.curvature;
-            for (q, own) in
-                [x, y, z, rise.height, gx, gy, cxx, cxy, cyy].into_iter().enumerate().take(if TANGENT { 9 } else { 6 })
-            {
+            // The curvature counts in the tangent alone.
+            let kept = if TANGENT { 9 } else { 6 };
+            for (q, own) in [x, y, z, rise.height, gx, gy, cxx, cxy, cyy].into_iter().enumerate().take(kept) {
                 placed[q][v] = own.pack();
             }
         }

@@ -25,7 +25,7 @@ enum Turn {
     Backward,
 }
 
-/// Tensions, rest material and their derivatives for given segment lengths.
+/// Tensions and rest material for given segment lengths, and what [`Strands::differentiate`] makes of them.
 #[derive(Debug, Clone)]
 pub struct Strands {
     /// Number of segments.
@@ -44,6 +44,7 @@ pub struct Strands {
     pub fed: f64,
     turns: [Turn; MOST_SEGMENTS],
     last_turns: usize,
+    is_pulled: bool,
 }
 
 impl Default for Strands {
@@ -58,6 +59,7 @@ impl Default for Strands {
             fed: 0.0,
             turns: [Turn::Stick; MOST_SEGMENTS],
             last_turns: 0,
+            is_pulled: false,
         }
     }
 }
@@ -81,6 +83,7 @@ impl Strands {
     fn reset(&mut self, count: usize) {
         self.count = count;
         self.settled = true;
+        self.is_pulled = false;
         self.fed = 0.0;
         self.tension[..count].fill(0.0);
     }
@@ -91,6 +94,7 @@ impl Strands {
     pub fn pulled(&mut self, rigidity: f64, lengths: &[f64], bounds: &[f64], pull: f64) {
         let n = lengths.len();
         self.reset(n);
+        self.is_pulled = true;
         let mut tension = pull;
         for i in (0..n).rev() {
             if i + 1 < n {
@@ -98,11 +102,6 @@ impl Strands {
             }
             self.tension[i] = tension;
             self.rest[i] = lengths[i] * rigidity / (rigidity + tension);
-            self.by_length[i][..n].fill(0.0);
-            self.by_bound[i][..n].fill(0.0);
-            if tension > 0.0 {
-                self.by_bound[i][i..n - 1].fill(-tension);
-            }
         }
     }
 
@@ -288,12 +287,18 @@ impl Strands {
         }
     }
 
-    /// The derivatives of a tied strand's tensions, after [`tied`](Self::tied).
+    /// The derivatives of the tensions as they were last found.
     pub fn differentiate(&mut self, rigidity: f64) {
         let (n, turns) = (self.count, self.last_turns);
         for i in 0..n {
             self.by_length[i][..n].fill(0.0);
             self.by_bound[i][..n].fill(0.0);
+            if self.is_pulled {
+                self.by_bound[i][i..n - 1].fill(-self.tension[i]);
+            }
+        }
+        if self.is_pulled {
+            return;
         }
         let (list, chains) = self.chains(turns);
         for &(first, length) in &list[..chains] {

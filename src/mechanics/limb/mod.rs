@@ -213,12 +213,10 @@ impl LimbWork {
     }
 
     /// Tangent of the forces, after [`bear`](Self::bear).
-    pub fn differentiate(&mut self, limb: &Limb, strand: &Strand, seat: &Seat) {
+    pub fn differentiate(&mut self, limb: &Limb, seat: &Seat) {
         let n = limb.segments();
         let vertices = limb.path.len();
-        if matches!(strand, Strand::Tied { .. }) {
-            self.strands.differentiate(limb.rigidity);
-        }
+        self.strands.differentiate(limb.rigidity);
         for v in 0..vertices {
             self.tangent[v][..vertices].fill(Mat3::zeros());
         }
@@ -328,7 +326,7 @@ impl Element for Numbered<'_, Limb> {
         let work = self.carry(at, balance);
         work.bear(limb, &at.rig.seat);
         if with_tangent {
-            work.differentiate(limb, self.strand(at), &at.rig.seat);
+            work.differentiate(limb, &at.rig.seat);
         }
         for i in 0..limb.segments() {
             balance.note(balance.limbs[k].axial[i].abs());
@@ -344,7 +342,7 @@ impl Element for Numbered<'_, Limb> {
             }
             let force = balance.limbs[k].force[v];
             balance.force(*on, &force);
-            for (w, by) in points.iter().enumerate().take_while(|_| with_tangent) {
+            for (w, by) in points.iter().enumerate() {
                 let block = balance.limbs[k].tangent[v][w];
                 balance.couple(*on, *by, &block);
             }

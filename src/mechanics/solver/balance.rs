@@ -3,7 +3,7 @@
 //! (6 each), load.
 
 use super::linear::LinearSystem;
-use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, cross, inverse_left_jacobian, lower, stack, upper};
+use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, cross, inverse_left_jacobian, lower, most, stack, upper};
 use crate::mechanics::element::{At, FRAGMENT, Point};
 use crate::mechanics::limb::{LimbWork, MOST_VERTICES};
 use crate::mechanics::rig::{Configuration, Controls, Motion, Rig, State};
@@ -74,7 +74,7 @@ impl Balance {
         self.gather(&At { rig, state, controls }, drag, true);
     }
 
-    /// The residual alone; nothing may be solved after it.
+    /// The residual alone: a tangent that was eliminated before stays, to be used again.
     pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
         self.gather(&At { rig, state, controls }, drag, false);
     }
@@ -108,10 +108,12 @@ impl Balance {
         if let Some(drag) = drag {
             self.add_drag(at, &drag);
         }
-        for body in 0..if with_tangent { self.bodies.len() } else { 0 } {
-            let first = self.first(body);
-            for (k, value) in self.bodies[body].tangent.iter().enumerate() {
-                self.linear.add(first + k % 6, first + k / 6, *value);
+        if with_tangent {
+            for body in 0..self.bodies.len() {
+                let first = self.first(body);
+                for (k, value) in self.bodies[body].tangent.iter().enumerate() {
+                    self.linear.add(first + k % 6, first + k / 6, *value);
+                }
             }
         }
         self.pin(at.controls);
@@ -181,7 +183,7 @@ impl Balance {
 
     /// Tells of a force in the balance: the largest is its scale.
     pub fn note(&mut self, force: f64) {
-        self.largest = self.largest.max(force);
+        self.largest = most(self.largest, force);
     }
 
     fn add_motion(&mut self, at: &At<'_>) {
@@ -252,15 +254,15 @@ impl Balance {
     pub fn imbalance(&self, controls: &Controls) -> (f64, f64, f64) {
         let (mut force, mut moment) = (0.0f64, 0.0f64);
         for body in &self.bodies {
-            force = force.max(upper(&body.wrench).norm());
-            moment = moment.max(lower(&body.wrench).norm());
+            force = most(force, upper(&body.wrench).norm());
+            moment = most(moment, lower(&body.wrench).norm());
         }
         let (force, moment) = match controls.motion {
             Motion::Held => (0.0, 0.0),
             Motion::Push { guided: true, .. } => (force, 0.0),
             _ => (force, moment),
         };
-        let node = self.node_forces.iter().fold(0.0f64, |m, f| m.max(f.norm()));
+        let node = self.node_forces.iter().fold(0.0f64, |m, f| most(m, f.norm()));
         (force, moment, node)
     }
 }

@@ -16,6 +16,8 @@ pub(crate) struct LinearSystem {
     pivots: Vec<usize>,
     /// What was taken off every row below, unknown by unknown.
     factors: Vec<f64>,
+    /// Whether the rows are those of an eliminated matrix.
+    eliminated: bool,
 }
 
 /// A pivot this much smaller than the largest entry of its matrix is taken as zero: with forces
@@ -32,12 +34,14 @@ impl LinearSystem {
             right: vec![0.0; size],
             pivots: vec![0; size],
             factors: vec![0.0; size * size],
+            eliminated: false,
         }
     }
 
     pub fn clear(&mut self) {
         self.rows.fill(0.0);
         self.right.fill(0.0);
+        self.eliminated = false;
     }
 
     #[inline]
@@ -80,16 +84,34 @@ impl LinearSystem {
     /// Gaussian elimination with row pivoting; the solution replaces the right-hand side.
     /// False when the matrix is singular to working precision.
     pub fn solve(&mut self) -> bool {
-        let regular = Arch::new().dispatch(Elimination(self));
-        if regular {
+        self.eliminated = Arch::new().dispatch(Elimination(self));
+        if self.eliminated {
             self.solve_again();
         }
-        regular
+        self.eliminated
+    }
+
+    /// Whether a matrix has been eliminated that can be used again.
+    pub fn is_eliminated(&self) -> bool {
+        self.eliminated
     }
 
     /// Solves for another right-hand side with the matrix as it was last eliminated.
     pub fn solve_again(&mut self) {
-        Arch::new().dispatch(Substitution(self));
+        debug_assert!(self.eliminated);
+        let Self { size: n, stride, rows, right, pivots, factors, .. } = self;
+        for k in 0..*n {
+            right.swap(k, pivots[k]);
+            let (done, open) = right.split_at_mut(k + 1);
+            for (right, factor) in open.iter_mut().zip(&factors[k * *n + k + 1..(k + 1) * *n]) {
+                *right -= factor * done[k];
+            }
+        }
+        for k in (0..*n).rev() {
+            let row = &rows[k * *stride..][..*n];
+            let known: f64 = row[k + 1..].iter().zip(&right[k + 1..]).map(|(a, x)| a * x).sum();
+            right[k] = (right[k] - known) / row[k];
+        }
     }
 }
 
@@ -147,30 +169,6 @@ impl WithSimd for Elimination<'_> {
             }
         }
         true
-    }
-}
-
-struct Substitution<'a>(&'a mut LinearSystem);
-
-impl WithSimd for Substitution<'_> {
-    type Output = ();
-
-    #[inline(always)]
-    fn with_simd<S: Simd>(self, _: S) {
-        let LinearSystem { size, stride, rows, right, pivots, factors } = self.0;
-        let (n, stride) = (*size, *stride);
-        for k in 0..n {
-            right.swap(k, pivots[k]);
-            let (done, open) = right.split_at_mut(k + 1);
-            for (right, factor) in open.iter_mut().zip(&factors[k * n + k + 1..(k + 1) * n]) {
-                *right -= factor * done[k];
-            }
-        }
-        for k in (0..n).rev() {
-            let row = &rows[k * stride..k * stride + n];
-            let known: f64 = row[k + 1..].iter().zip(&right[k + 1..]).map(|(a, x)| a * x).sum();
-            right[k] = (right[k] - known) / row[k];
-        }
     }
 }
 

@@ -17,7 +17,7 @@ pub use settings::Settings;
 use super::certificate::Certificate;
 use super::limb::{MOST_VERTICES, Strand};
 use super::rig::{Configuration, Controls, Rig, State};
-use crate::math::{Vec3, Vec6, lower, upper};
+use crate::math::{Vec3, Vec6, lower, most, upper};
 use balance::Drag;
 use predict::Increment;
 
@@ -43,7 +43,7 @@ pub enum Arrival {
 /// A move that no gentle loading could avoid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Leap {
-    /// The last state from which small steps led no farther.
+    /// The last state from which small steps led no farther, balanced as closely as a step within a ramp is.
     pub before: State,
     /// The state in which the fragment came to rest.
     pub after: State,
@@ -85,7 +85,7 @@ pub struct Solver<'a> {
     controls: Controls,
     /// Whether the ramp under way asks for no more than [`COARSE`].
     coarse: bool,
-    /// Whether the step under way ends within its ramp.
+    /// Whether the step under way ends neither its ramp nor where the watch stops it, and is balanced less closely.
     passing: bool,
     saved: Configuration,
     last: Increment,
@@ -170,6 +170,9 @@ impl<'a> Solver<'a> {
             self.last.forget();
         }
         let mut low = watch.map_or(f64::NEG_INFINITY, |w| w(state));
+        if low >= -WATCH_REACHED {
+            return Arrival::Arrived(done);
+        }
         // Whether the step aims at where the watch stops the ramp.
         let mut aimed = false;
         while done < 1.0 {
@@ -187,7 +190,6 @@ impl<'a> Solver<'a> {
                 continue;
             }
             if !converged {
-                self.passing = false;
                 state.configuration.copy_from(&self.saved);
                 let next = (done + ramp.first * self.settings.viscous_stride * stride).clamp(next, 1.0);
                 controls.blend(from, to, next);
@@ -230,8 +232,8 @@ impl<'a> Solver<'a> {
             step = (factor * (next - done)).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
-                // Where a step in passing arrives, it is made again as one that aims there.
-                let reached = if self.passing { value >= -WATCH_REACHED } else { value > WATCH_REACHED };
+                // A step in passing that comes close is made again as one that aims there.
+                let reached = value > if self.passing { -WATCH_CLOSE } else { WATCH_REACHED };
                 if reached && next - done > 1e-12 {
                     // Passed: back, and aim at zero by the secant.
                     state.configuration.copy_from(&self.saved);
@@ -324,14 +326,14 @@ impl<'a> Solver<'a> {
             self.step.extend_from_slice(x);
             self.origin.copy_from(&state.configuration);
             // The tangent, the dearest part, is asked for where it is most likely needed.
-            let mut tangent = error > FAR;
+            let mut with_tangent = error > FAR;
             for shortening in 0..=self.settings.shortenings {
                 if shortening > 0 {
                     state.configuration.copy_from(&self.origin);
-                    tangent = false;
+                    with_tangent = false;
                 }
                 state.configuration.advance(&self.step, scale);
-                if tangent {
+                if with_tangent {
                     self.balance.assemble(self.rig, state, controls, drag);
                 } else {
                     self.balance.weigh(self.rig, state, controls, drag);
@@ -341,14 +343,15 @@ impl<'a> Solver<'a> {
                 }
                 let is = self.merit();
                 if is < merit || shortening == self.settings.shortenings {
-                    if !tangent && scale == 1.0 && self.chords(state, controls, drag, merit) {
+                    let whole = scale == 1.0 && self.balance.linear.is_eliminated();
+                    if whole && self.chords(state, controls, drag, merit) {
                         return Newton::Converged;
                     }
                     break;
                 }
                 scale *= 0.4;
             }
-            if !tangent {
+            if !with_tangent {
                 self.balance.assemble(self.rig, state, controls, drag);
             }
             error = self.residual();
@@ -371,8 +374,9 @@ impl<'a> Solver<'a> {
             }
             before = merit;
             merit = self.merit();
-            if merit >= before {
+            if merit.is_nan() || merit >= before {
                 state.configuration.copy_from(&self.origin);
+                break;
             }
         }
         false
@@ -395,11 +399,8 @@ impl<'a> Solver<'a> {
         let right = self.balance.linear.right();
         let first = 3 * self.rig.nodes.len();
         let force = |at: usize| Vec3::from_column_slice(&right[at..at + 3]).norm();
-        let mut largest = force(first).max(force(first + 3) / self.rig.bed.gyration);
-        for n in 0..self.rig.nodes.len() {
-            largest = largest.max(force(3 * n));
-        }
-        largest
+        let body = most(force(first), force(first + 3) / self.rig.bed.gyration);
+        (0..self.rig.nodes.len()).fold(body, |largest, n| most(largest, force(3 * n)))
     }
 
     /// Commits an accepted state to the memory of every element.
@@ -455,8 +456,8 @@ const ROUNDS: usize = 100;
 /// saves work, and decides nothing.
 const FAR: f64 = 0.1;
 
-/// Share of the residual that a step with an old tangent may leave if that tangent is to be used once more: about what
-/// makes three such steps as good as one with a new tangent, which costs twice as much.
+/// Share of the residual that a step with an old tangent may leave if that tangent is to be used once more. A new one
+/// costs twice as much as a step, and leaves about a hundredth. It saves work, and decides nothing.
 const CONTRACTION: f64 = 0.1;
 
 /// Weight of what a push lacks against forces when a Newton step is judged, N/mm: about the stiffness
@@ -467,3 +468,7 @@ const LAG_STIFFNESS: f64 = 1e3;
 /// Distance of a watched value from zero that counts as reached, mm: far below what anyone sees,
 /// far above the rounding of a converged pose.
 const WATCH_REACHED: f64 = 1e-9;
+
+/// Distance of a watched value from zero within which a step in passing is not accepted, mm: some hundred times what its
+/// loose balance may move the fragment.
+const WATCH_CLOSE: f64 = 1e-4;

@@ -10,7 +10,8 @@ pub struct Settings {
     /// Net force accepted in any case, N. Default 1e-10.
     pub absolute: f64,
     /// Net force left by a step within a ramp, relative to the largest single force. Default 1e-5: of 100 N, against a
-    /// stiffness of some 1000 N/mm, a hundredth of how far a step may stray. Where a ramp ends the others count.
+    /// stiffness of some 1000 N/mm, a micrometre's thousandth; a hundred times softer, half of how far a step of a pull may
+    /// stray. It is found again with the next step, and where a ramp ends the others count.
     pub passing: f64,
     /// What a push may lack to its distance, mm. Default 1e-12.
     pub lag: f64,

@@ -9,6 +9,7 @@ impl Solver<'_> {
     /// Follows the fragment on a viscous path at fixed controls to where it comes to rest. `None`
     /// when it has come to rest in a state that plain Newton confirms; otherwise how it ended.
     pub(super) fn viscous(&mut self, state: &mut State, controls: &Controls) -> Option<Arrival> {
+        self.passing = false;
         let before = state.clone();
         let mut earlier = state.configuration.clone();
         let mut drag = 1e3;

@@ -12,7 +12,7 @@ mod crush;
 use super::BedLaw;
 use crate::mechanics::lane::{Lane, Mask};
 use asperity::Asperities;
-pub(crate) use asperity::Rise;
+pub(super) use asperity::Rise;
 use coulomb::Coulomb;
 use crush::Crush;
 

@@ -88,14 +88,14 @@ pub(super) fn pushed_on(
     let settled = begun.as_ref().ok().filter(|_| plan.settled).map(|tied| tied.clone().into_owned());
     let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness((case, construct), &mut solver, tied, plan));
     if !to_failure {
-        let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| !watcher.stops());
+        let push = walked(case, construct, &mut solver, begun, plan, &mut |_, _| !watcher.stops(), &mut |_, _| ());
         return (Push { stiffness, settling, ..push }, None, settled);
     }
     let mut near = None;
     let mut fresh = solver.clone();
     let one_walk = !plan.to_failure && plan.steps < on.steps && plan.steps as f64 * on.to == plan.to * on.steps as f64;
     let goes_on = &mut |_: &PushPoint, _: &Signs| !watcher.stops();
-    let far = walked_past(case, construct, &mut solver, begun.clone(), &on, goes_on, &mut |push, events| {
+    let far = walked(case, construct, &mut solver, begun.clone(), &on, goes_on, &mut |push, events| {
         if one_walk && push.curve.len() == plan.steps + 1 {
             near = Some(finished(push.clone(), events));
         }
@@ -104,7 +104,7 @@ pub(super) fn pushed_on(
         Some(near) => near,
         // It ended before it came so far.
         None if one_walk && !far.outcome.is_held() => far.clone(),
-        None => walked(case, construct, &mut fresh, begun, plan, goes_on),
+        None => walked(case, construct, &mut fresh, begun, plan, goes_on, &mut |_, _| ()),
     };
     (Push { stiffness, settling, ..near }, Some(far.into()), settled)
 }
@@ -150,18 +150,7 @@ pub(super) fn pushed_seen(
     seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
 ) -> Push {
     let (settling, begun) = begin(case, construct, solver, tied, plan, false);
-    Push { settling, ..walked(case, construct, solver, begun, plan, seen) }
-}
-
-fn walked(
-    case: &Case,
-    construct: &Construct,
-    solver: &mut Solver<'_>,
-    begun: Result<Cow<'_, Tied>, Outcome>,
-    plan: &PushPlan,
-    seen: &mut dyn FnMut(&PushPoint, &Signs) -> bool,
-) -> Push {
-    walked_past(case, construct, solver, begun, plan, seen, &mut |_, _| ())
+    Push { settling, ..walked(case, construct, solver, begun, plan, seen, &mut |_, _| ()) }
 }
 
 /// What is read of a push where it ends.
@@ -193,8 +182,8 @@ pub(super) fn never_begun(case: &Case, construct: &Construct, plan: &PushPlan, o
     }
 }
 
-/// The same, shown after every step.
-fn walked_past(
+/// Pushes from where it begins: each state is shown as it is accepted and may end the push, and the record so far after it.
+fn walked(
     case: &Case,
     construct: &Construct,
     solver: &mut Solver<'_>,
@@ -251,8 +240,8 @@ fn walked_past(
     finished(record, &events)
 }
 
-/// Steps in which the fragment is moved by hand, mm: as fine as those of a push, our choice, assumed. Farther than a push to failure goes it is
-/// not moved.
+/// Steps in which the fragment is moved by hand, mm: as fine as those of a push, our choice, assumed. Farther than a push
+/// to failure goes it is not moved.
 const BY_HAND: f64 = 0.05;
 
 /// A move by hand: the last state whose balance holds, and how it came there.

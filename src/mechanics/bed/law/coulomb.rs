@@ -58,8 +58,8 @@ impl<L: Lane> Coulomb<L> {
         let [ex, ey] = [x * inverse, y * inverse];
         // Along the bed −k_t where it sticks, and across the slip where it slips.
         let turn = limit * inverse;
-        let hold = slips.choose(turn, self.shear);
-        let shear = [-(hold * x), -(hold * y)];
+        let secant = slips.choose(turn, self.shear);
+        let shear = [-(secant * x), -(secant * y)];
         let stuck = slips.choose(zero, -self.shear);
         let (tx, ty) = (turn * ex, turn * ey);
         let tangent = [stuck.minus_product(ty, ey), tx * ey, stuck.minus_product(tx, ex)];

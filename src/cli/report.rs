@@ -127,7 +127,7 @@ impl Report {
         let names = names(&self.constructs, &REPORTED);
         let opened = open(&self.case, &names, self.from)?;
         let inputs = Inputs::read(self, &names, &opened)?;
-        // Mistakes in a spread or a sweep, or a folder that cannot be written, are told before the work.
+        // Mistakes in a template (above), a spread or a sweep, or a folder that cannot be written, are told before the work.
         let scatter = self.scatter(&names, quiet)?;
         let sweeps = self.sweeps(&names, quiet)?;
         let folder = folder::place(&self.out, self.beside)?;

@@ -93,6 +93,11 @@ fn a_template_of_ones_own_is_filled_or_told_its_mistake() {
             assert!(said.contains(words), "{words}: {said}");
         }
     }
+    // A malformed template is told before the output folder is looked at, and so before any work.
+    std::fs::create_dir(room.path().join("taken")).unwrap();
+    std::fs::write(room.path().join("taken/own.txt"), "").unwrap();
+    let said = ends(room.path(), &typed("taken"), 2);
+    assert!(said.contains("mine.md, line 2") && !said.contains("taken"), "{said}");
     assert!(!room.path().join("never").exists());
 }
 

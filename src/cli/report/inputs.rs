@@ -4,7 +4,7 @@ use super::super::open::Opened;
 use super::super::say::Failure;
 use super::Report;
 use crate::model::{case_source, construct_source, read_text};
-use crate::show::report::paper::InputFile;
+use crate::show::report::paper::{InputFile, check_syntax};
 
 /// What was read.
 pub(super) struct Inputs {
@@ -31,8 +31,9 @@ impl Inputs {
             .template
             .as_ref()
             .map(|path| {
-                let text = read_text(path)?;
-                Ok::<_, Failure>((path.display().to_string(), text.text.to_string()))
+                let (name, text) = (path.display().to_string(), read_text(path)?.text.to_string());
+                check_syntax(&name, &text).map_err(|e| Failure::Input(e.to_string()))?;
+                Ok::<_, Failure>((name, text))
             })
             .transpose()?;
         let mut paths = vec![format!("inputs/case/{}.toml", case.stem)];

@@ -40,6 +40,8 @@ pub use points::{POINTS, Point, missing};
 pub use record::{Found, Record, Run, Source as InputFile};
 pub use sources::{SOURCES, Source, bibliography};
 pub use sweeping::ReportedSweep;
-pub use template::{METHODS, METHODS_SUPPLEMENT, PAGE, SUPPLEMENT, TemplateError, methods, page, supplement};
+pub use template::{
+    METHODS, METHODS_SUPPLEMENT, PAGE, SUPPLEMENT, TemplateError, check_syntax, methods, page, supplement,
+};
 pub use tying::Tying;
 pub use verified::Verified;

@@ -244,7 +244,16 @@ impl std::io::Write for Bounded {
     }
 }
 
-fn render(name: &str, template: &str, context: Value, escaping: AutoEscape) -> Result<String, TemplateError> {
+/// Checks the syntax of a template; its fields are checked when it is filled.
+///
+/// # Errors
+/// A mistake, with its line.
+pub fn check_syntax(name: &str, template: &str) -> Result<(), TemplateError> {
+    environment(name, template, AutoEscape::None).map(drop)
+}
+
+/// The engine with a template of the name `template`.
+fn environment<'t>(name: &str, template: &'t str, escaping: AutoEscape) -> Result<Environment<'t>, TemplateError> {
     bounded(name, template)?;
     let mut environment = Environment::empty();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
@@ -269,11 +278,15 @@ fn render(name: &str, template: &str, context: Value, escaping: AutoEscape) -> R
     environment.add_test("defined", kinds::is_defined);
     environment.add_test("undefined", kinds::is_undefined);
     environment.add_test("none", kinds::is_none);
-    let fail = |e: &minijinja::Error| explain(name, template, e);
-    environment.add_template("template", template).map_err(|e| fail(&e))?;
+    environment.add_template("template", template).map_err(|e| explain(name, template, &e))?;
+    Ok(environment)
+}
+
+fn render(name: &str, template: &str, context: Value, escaping: AutoEscape) -> Result<String, TemplateError> {
+    let environment = environment(name, template, escaping)?;
     let mut text = Bounded(Vec::new());
     let found = environment.get_template("template").and_then(|t| t.render_captured_to(context, &mut text).map(drop));
-    found.map_err(|e| fail(&e))?;
+    found.map_err(|e| explain(name, template, &e))?;
     Ok(String::from_utf8_lossy(&text.0).into_owned())
 }
 

@@ -25,7 +25,7 @@ pub(super) fn tolerances() -> Table {
         ("largest turn of an accepted step", s.turn, "rad"),
         ("largest change of a segment in an accepted step, share of its length", s.segment, ""),
         ("how far a step of a pull may turn the fragment aside from its way", PULL.stray, "mm"),
-        ("share of a pull below which a step is taken however far it turns aside", s.finest, ""),
+        ("least share of a pull to which a step is shortened for turning aside", s.finest, ""),
         ("smallest share of a ramp before the viscous path", s.smallest, ""),
         ("share of a ramp's first step that a viscous path covers", s.viscous_stride, ""),
         ("shift above which the end of a viscous path is a jump", s.jump.0, "mm"),

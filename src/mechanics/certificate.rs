@@ -1,9 +1,10 @@
 //! The certificate: evidence that a state is an equilibrium of the model, recomputed from the state.
 
-use super::bed::CellLoad;
-use super::element::{At, Element};
+use super::bed::BedTotals;
+use super::element::At;
 use super::rig::{Controls, State};
 use super::solver::Solver;
+use crate::math::most;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -77,41 +78,17 @@ impl Certificate {
     }
 }
 
-/// The bed's part of a certificate, gathered cell by cell.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct BedCheck {
-    least_pressure: f64,
-    friction_excess: f64,
-}
-
-impl BedCheck {
-    /// Looks at one cell's load under the friction coefficient `friction`.
-    pub fn add(&mut self, load: &CellLoad, friction: f64) {
-        let [x, y] = load.friction;
-        let shear = (x * x + y * y).sqrt();
-        self.least_pressure = self.least_pressure.min(load.pressure);
-        self.friction_excess = self.friction_excess.max(shear - friction * load.pressure);
-    }
-
-    pub(crate) fn enter(&self, certificate: &mut Certificate) {
-        certificate.least_pressure = certificate.least_pressure.min(self.least_pressure);
-        certificate.friction_excess = certificate.friction_excess.max(self.friction_excess);
-    }
-}
-
 impl Solver<'_> {
     /// The certificate of an accepted state under the controls that it was reached with.
     pub fn certify(&mut self, state: &State, controls: &Controls) -> Certificate {
-        let rig = self.rig();
-        let mut certificate = self.certify_with(state, controls, &BedCheck::default());
-        rig.bed.check(&At { rig, state, controls }, &self.balance, &mut certificate);
-        certificate
+        let bed = self.bed_totals(state);
+        self.certify_with(state, controls, &bed)
     }
 
-    /// The same with the bed's part already gathered, for a caller that has gone over the cells.
-    pub fn certify_with(&mut self, state: &State, controls: &Controls, bed: &BedCheck) -> Certificate {
+    /// The same for a caller that has read the bed's totals of this very state.
+    pub(crate) fn certify_with(&mut self, state: &State, controls: &Controls, bed: &BedTotals) -> Certificate {
         let rig = self.rig();
-        self.balance.weigh(rig, state, controls, None);
+        self.balance.weigh_with(rig, state, controls, &bed.wrench);
         let (net_force, net_moment, net_node_force) = self.balance.imbalance(controls);
         let mut certificate = Certificate {
             net_force,
@@ -119,10 +96,11 @@ impl Solver<'_> {
             net_node_force,
             largest_force: self.balance.largest,
             arm: rig.bed.gyration,
+            least_pressure: bed.least_pressure.min(0.0),
+            friction_excess: most(bed.friction_excess, 0.0),
             iterations: self.iterations,
             ..Certificate::default()
         };
-        bed.enter(&mut certificate);
         let (at, balance) = (At { rig, state, controls }, &self.balance);
         rig.all_but_bed(&mut |element| element.check(&at, balance, &mut certificate));
         certificate

@@ -69,7 +69,7 @@ pub(crate) trait Element {
     /// Elastic energy that it stores, N·mm.
     fn energy(&self, at: &At<'_>, balance: &mut Balance) -> f64;
 
-    /// Enters what it has to prove of an assembled state.
+    /// Enters what it has to prove of an assembled state; the bed's part is read from its totals.
     fn check(&self, _at: &At<'_>, _balance: &Balance, _certificate: &mut Certificate) {}
 
     /// Its force on the fragment and moment about the moved reference point (N, N·mm).

@@ -17,8 +17,8 @@ mod solver;
 mod spring;
 mod tissue;
 
-pub use bed::{Asperity, Bed, BedLaw, BedMemory, Cell, CellLoad, Outline};
-pub use certificate::{BedCheck, Certificate};
+pub use bed::{Asperity, Bed, BedLaw, BedMemory, BedTotals, Cell, CellLoad, Outline};
+pub use certificate::Certificate;
 pub use limb::{Limb, LimbWork, Limits, MOST_SEGMENTS, MOST_VERTICES, Passage, Seat, Strand, Strands, Vertex};
 pub use pose::Pose;
 pub use report::LimbReport;

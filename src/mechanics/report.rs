@@ -1,5 +1,6 @@
 //! What a solved state says of itself: limb forces, anchor pulls, the condensed tangent, energy.
 
+use super::bed::BedTotals;
 use super::element::{At, FRAGMENT, Numbered};
 use super::limb::{Limb, LimbWork, Strand, Vertex};
 use super::rig::{Attachment, Controls, Home, State};
@@ -107,17 +108,18 @@ impl Solver<'_> {
         Numbered { number: k, what: &rig.screws[k] }.report(&At { rig, state, controls })
     }
 
+    /// What the bed's cells bear together in a state.
+    pub fn bed_totals(&self, state: &State) -> BedTotals {
+        let rig = self.rig();
+        rig.bed.totals(state.pose(), &rig.reference, &state.bed)
+    }
+
     /// Force of the bed on the fragment as (along its normal, along the bed: friction and asperities), N.
     pub fn bed_forces(&self, state: &State) -> (Vec3, Vec3) {
-        let rig = self.rig();
-        let (mut pressure, mut shear) = (Vec3::zeros(), Vec3::zeros());
-        let loads = rig.bed.loads(state.pose(), &rig.reference, &state.bed);
-        for (load, cell) in loads.zip(&rig.bed.cells) {
-            let area = cell.area * load.weight;
-            pressure.z += load.pressure * area;
-            shear += Vec3::new(load.shear[0], load.shear[1], 0.0) * area;
-        }
-        (rig.bed.axes * pressure, rig.bed.axes * shear)
+        let totals = self.bed_totals(state);
+        let [along, down] = [0, 1].map(|j| totals.friction[j] + totals.keyed[j]);
+        let axes = &self.rig().bed.axes;
+        (axes * Vec3::new(0.0, 0.0, totals.compression), axes * Vec3::new(along, down, 0.0))
     }
 
     /// Forces on the fragment of the envelope, each tether and each dead load, N.

@@ -17,11 +17,7 @@ pub(super) fn note_jumps(construct: &Construct, solver: &mut Solver<'_>, jumps: 
         let (were, are) = (taut(&leap.before), taut(&leap.after));
         let gone = construct.limbs.iter().zip(were.iter().zip(are)).filter(|(_, (was, is))| **was && !is);
         let let_go = gone.map(|(limb, _)| limb.name.clone()).collect();
-        let bed = &solver.rig().bed;
-        let pressed = |state: &State| {
-            let loads = bed.loads(state.pose(), &solver.rig().reference, &state.bed).zip(&bed.cells);
-            loads.filter(|(load, _)| load.pressure > 0.0).map(|(_, cell)| cell.area).sum::<f64>() / bed.area
-        };
+        let pressed = |state: &State| solver.bed_totals(state).touching / solver.rig().bed.area;
         jumps.push(Jump {
             during: during.to_owned(),
             shift: upper(&twist).norm(),

@@ -5,7 +5,7 @@ use super::setup::{in_bed_axes, point_kinds};
 use super::stiffness::{along_bed, scaled};
 use crate::anatomy::{Fragment, Place};
 use crate::math::{Mat6, Vec3, rotation_vector, upper};
-use crate::mechanics::{BedCheck, Controls, LimbReport, Pose, Rig, Solver, State};
+use crate::mechanics::{BedTotals, Cell, CellLoad, Controls, LimbReport, Pose, Rig, Solver, State};
 use crate::model::{Case, Construct};
 
 /// Points of the fracture line that the articular measures look at.
@@ -69,78 +69,37 @@ pub(crate) fn lower_end(fragment: &Fragment, pose: &Pose) -> [f64; 2] {
     [off.dot(&fragment.normal), off.norm()]
 }
 
-/// Force of the bed on the fragment along the chord and down the plane, N.
-pub struct Shear {
-    /// Of friction.
-    pub friction: [f64; 2],
-    /// Of pressure on the flanks of the asperities.
-    pub keyed: [f64; 2],
+/// What the bed bears, without its single cells.
+pub fn bed(rig: &Rig, totals: &BedTotals) -> BedState {
+    let law = rig.bed.law;
+    let BedTotals { compression, touching, .. } = *totals;
+    let friction = libm::hypot(totals.friction[0], totals.friction[1]);
+    let pressed = compression > 0.0;
+    BedState {
+        compression,
+        friction,
+        reserve: (pressed && law.friction > 0.0).then(|| 1.0 - friction / (law.friction * compression)),
+        peak_pressure: totals.peak_pressure,
+        mean_pressure: if pressed { compression / touching } else { 0.0 },
+        contact: touching / rig.bed.area,
+        sliding: if pressed { totals.sliding / touching } else { 0.0 },
+        crushed: totals.crushed / rig.bed.area,
+        centre: pressed.then(|| totals.first_moment.map(|m| m / compression)),
+        cells: Vec::new(),
+    }
 }
 
-/// What the bed bears, with or without its single cells; with its shear, and its part of a certificate.
-pub fn bed(rig: &Rig, state: &State, with_cells: bool) -> (BedState, Shear, BedCheck) {
-    let mut check = BedCheck::default();
-    let law = rig.bed.law;
-    let mut bed = BedState {
-        compression: 0.0,
-        friction: 0.0,
-        reserve: None,
-        peak_pressure: 0.0,
-        mean_pressure: 0.0,
-        contact: 0.0,
-        sliding: 0.0,
-        crushed: 0.0,
-        centre: None,
-        cells: Vec::new(),
-    };
-    let (mut friction, mut keyed, mut moment) = ([0.0; 2], [0.0; 2], [0.0; 2]);
-    let (mut touching, mut sliding, mut crushed) = (0.0, 0.0, 0.0);
+/// What its single cells bear.
+fn cells(rig: &Rig, state: &State) -> Vec<CellState> {
     let loads = rig.bed.loads(state.pose(), &rig.reference, &state.bed);
-    for (load, cell) in loads.zip(&rig.bed.cells) {
-        check.add(&load, law.friction);
-        let area = cell.area * load.weight;
-        let pressure = load.pressure * load.weight;
-        let force = load.pressure * area;
-        bed.compression += force;
-        bed.peak_pressure = bed.peak_pressure.max(pressure);
-        for j in 0..2 {
-            friction[j] += load.friction[j] * area;
-            keyed[j] += (load.shear[j] - load.friction[j]) * area;
-        }
-        moment[0] += load.foot.x * force;
-        moment[1] += load.foot.y * force;
-        if force > 0.0 {
-            touching += area;
-            let limit = law.friction * load.pressure;
-            if load.friction[0].powi(2) + load.friction[1].powi(2) >= (limit * (1.0 - 1e-9)).powi(2) {
-                sliding += area;
-            }
-        }
-        if load.crushed {
-            crushed += cell.area;
-        }
-        if with_cells {
-            bed.cells.push(CellState {
-                t: cell.t,
-                m: cell.m,
-                area: cell.area,
-                pressure,
-                shear: [load.shear[0] * load.weight, load.shear[1] * load.weight],
-            });
-        }
-    }
-    bed.friction = libm::hypot(friction[0], friction[1]);
-    bed.contact = touching / rig.bed.area;
-    bed.crushed = crushed / rig.bed.area;
-    if bed.compression > 0.0 {
-        bed.mean_pressure = bed.compression / touching;
-        bed.sliding = sliding / touching;
-        bed.centre = Some(moment.map(|m| m / bed.compression));
-        if law.friction > 0.0 {
-            bed.reserve = Some(1.0 - bed.friction / (law.friction * bed.compression));
-        }
-    }
-    (bed, Shear { friction, keyed }, check)
+    let of = |(load, cell): (CellLoad, &Cell)| CellState {
+        t: cell.t,
+        m: cell.m,
+        area: cell.area,
+        pressure: load.pressure * load.weight,
+        shear: load.shear.map(|shear| shear * load.weight),
+    };
+    loads.zip(&rig.bed.cells).map(of).collect()
 }
 
 /// The limbs in a state, in the construct's order, from their reports.
@@ -287,7 +246,8 @@ pub fn tied_state(
 ) -> TiedState {
     let reports: Vec<LimbReport> = (0..construct.limbs.len()).map(|k| solver.limb_report(state, controls, k)).collect();
     let limbs = limbs(case, construct, &reports);
-    let (bed, _, check) = bed(solver.rig(), state, true);
+    let totals = solver.bed_totals(state);
+    let bed = BedState { cells: cells(solver.rig(), state), ..bed(solver.rig(), &totals) };
     let stiffness = solver.condensed_stiffness(state, controls);
     let (screws, heads) = screws(case, construct, solver, state, controls);
     let resultant = limbs.iter().map(|l| Vec3::from(l.force)).sum::<Vec3>() + heads;
@@ -310,6 +270,6 @@ pub fn tied_state(
         measures: measures(&case.fragment, state.pose()),
         weakest: stiffness.map_or_else(Vec::new, |k| weakest(k, gyration)),
         stiffness: stiffness.and_then(|k| along_bed(&k, &case.fragment, gyration)),
-        certificate: solver.certify_with(state, controls, &check),
+        certificate: solver.certify_with(state, controls, &totals),
     }
 }

@@ -460,11 +460,12 @@ impl Walk {
             signs.torn.push(rig.bites_of(k).map(run_out).fold(0.0, f64::max));
             signs.broken.push(state.strands[k] == Strand::Loose);
         }
-        let (bed, shear, check) = measure::bed(rig, state, false);
+        let totals = solver.bed_totals(state);
+        let bed = measure::bed(rig, &totals);
         signs.crushed = bed.crushed;
         let in_plane = |[along, down]: [f64; 2]| case.fragment.along * along + case.fragment.down * down;
-        let friction = in_plane(shear.friction);
-        let pressure = case.fragment.normal * bed.compression + in_plane(shear.keyed);
+        let friction = in_plane(totals.friction);
+        let pressure = case.fragment.normal * bed.compression + in_plane(totals.keyed);
         shares.push(share(friction));
         shares.push(share(pressure));
         let (envelope, tethers, loads) = solver.other_forces(state, controls);
@@ -484,7 +485,7 @@ impl Walk {
             sliding: bed.sliding,
             peak_pressure: bed.peak_pressure,
             measures: measure::measures(&case.fragment, state.pose()),
-            certificate: solver.certify_with(state, controls, &check),
+            certificate: solver.certify_with(state, controls, &totals),
         };
         (point, signs)
     }

@@ -24,7 +24,7 @@ use super::result::{CyclePoint, Loss, Outcome, Part, Settling};
 use super::tie::Tied;
 use super::{Direction, measure};
 use crate::math::Vec3;
-use crate::mechanics::{BedCheck, Controls, Ramp, Rig, Solver, State, Strand};
+use crate::mechanics::{Controls, Ramp, Rig, Solver, State, Strand};
 use crate::model::{Case, Construct, Fixing, SettlingSpec};
 
 /// How a repair is settled.
@@ -269,8 +269,7 @@ impl Run<'_> {
         note_jumps(self.construct, solver, jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = target;
-        // The bed's own limits are looked at where a cycle ends.
-        let certificate = solver.certify_with(&self.state, &self.controls, &BedCheck::default());
+        let certificate = solver.certify(&self.state, &self.controls);
         refusal(&certificate, during).map_or(Ok(()), Err)
     }
 
@@ -309,7 +308,7 @@ impl Run<'_> {
     }
 
     pub fn point(&self, solver: &mut Solver<'_>, cycle: u32, peak: f64) -> CyclePoint {
-        let (bed, _, check) = measure::bed(solver.rig(), &self.state, false);
+        let bed = solver.bed_totals(&self.state);
         let limbs = 0..self.construct.limbs.len();
         CyclePoint {
             cycle,
@@ -317,9 +316,9 @@ impl Run<'_> {
             rest: self.moved(),
             measures: measure::measures(&self.case.fragment, self.state.pose()),
             compression: bed.compression,
-            contact: bed.contact,
+            contact: bed.touching / solver.rig().bed.area,
             tensions: limbs.map(|k| solver.limb_report(&self.state, &self.controls, k).at_tie_end()).collect(),
-            certificate: solver.certify_with(&self.state, &self.controls, &check),
+            certificate: solver.certify_with(&self.state, &self.controls, &bed),
         }
     }
 

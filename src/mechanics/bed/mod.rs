@@ -10,10 +10,11 @@ mod cells;
 mod edge;
 mod law;
 mod sum;
+mod totals;
 
 pub use cells::BedMemory;
+pub use totals::BedTotals;
 
-use super::certificate::{BedCheck, Certificate};
 use super::element::{At, Element, FRAGMENT, Lost};
 use super::lane::{Lane, in_lanes};
 use super::pose::Pose;
@@ -122,10 +123,6 @@ pub struct CellLoad {
     pub friction: [f64; 2],
     /// Slope ∇h of the asperities that it lies on, in bed axes.
     pub slope: [f64; 2],
-    /// Whether it has been crushed.
-    pub crushed: bool,
-    /// Tangential displacement in bed axes, mm.
-    pub slide: [f64; 2],
     /// Current position in bed axes, mm.
     pub foot: Vec3,
 }
@@ -342,14 +339,6 @@ impl Element for Bed {
             energy * cell.area * load.weight
         };
         self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.bed).zip(&self.cells).map(of).sum()
-    }
-
-    fn check(&self, at: &At<'_>, _: &Balance, certificate: &mut Certificate) {
-        let mut check = BedCheck::default();
-        for load in self.loads(at.pose(FRAGMENT), &at.rig.reference, &at.state.bed) {
-            check.add(&load, self.law.friction);
-        }
-        check.enter(certificate);
     }
 
     fn wrench(&self, at: &At<'_>, _: &mut Balance) -> Vec6 {

@@ -213,6 +213,17 @@ fn add_products<L: Lane, const N: usize>(
     sum[..N].copy_from_slice(&total);
 }
 
+/// Sums of filled columns, one a quantity, in one order.
+#[inline(always)]
+pub(super) fn totals<L: Lane, const N: usize>(simd: L::Simd, sums: &[[f64; FILLED]; N]) -> [f64; N] {
+    let mut totals = [0.0; N];
+    for (total, sum) in totals.iter_mut().zip(sums) {
+        let halves = L::column(sum);
+        *total = (L::unpack(simd, halves[0]) + L::unpack(simd, halves[1])).total();
+    }
+    totals
+}
+
 /// The arm from the moved reference point to a cell: r = at + t·along + m·down, bed axes, mm.
 pub(crate) struct Arms {
     pub at: Vec3,
@@ -221,10 +232,10 @@ pub(crate) struct Arms {
 }
 
 /// Σ f, Σ t f and Σ m f over the cells.
-struct Moments([Vec3; 3]);
+pub(super) struct Moments(pub [Vec3; 3]);
 
 impl Moments {
-    fn moment(&self, arms: &Arms) -> Vec3 {
+    pub fn moment(&self, arms: &Arms) -> Vec3 {
         arms.at.cross(&self.0[0]) + arms.along.cross(&self.0[1]) + arms.down.cross(&self.0[2])
     }
 
@@ -284,11 +295,10 @@ impl Work for Each<'_> {
             let past = Past { slip: [lane(past[0][v]), lane(past[1][v])], level: lane(past[2][v]) };
             let cell = law.bear(foot[2], slide, &past);
             let (weight, _) = borne_area(edge.as_ref(), &foot, cell.gap, one, zero);
-            let crushed = cell.yields.or(zero.is_above(past.level)).choose(one, zero);
             let [[sx, sy], [fx, fy], [gx, gy]] = [cell.shear, cell.friction, cell.slope];
             let [px, py, pz] = foot;
-            let quantities = [weight, cell.pressure, sx, sy, fx, fy, gx, gy, crushed, slide[0], slide[1], px, py, pz];
-            let mut held = [[0.0; SUMMED]; 14];
+            let quantities = [weight, cell.pressure, sx, sy, fx, fy, gx, gy, px, py, pz];
+            let mut held = [[0.0; SUMMED]; 11];
             for (held, quantity) in held.iter_mut().zip(quantities) {
                 L::column_mut(held)[0] = quantity.pack();
             }
@@ -298,9 +308,7 @@ impl Work for Each<'_> {
                 shear: [held[2][k], held[3][k]],
                 friction: [held[4][k], held[5][k]],
                 slope: [held[6][k], held[7][k]],
-                crushed: held[8][k] > 0.0,
-                slide: [held[9][k], held[10][k]],
-                foot: Vec3::new(held[11][k], held[12][k], held[13][k]),
+                foot: Vec3::new(held[8][k], held[9][k], held[10][k]),
             }));
         }
         loads.truncate(self.bed.cells.len());
@@ -360,17 +368,12 @@ impl Work for Commit<'_> {
             *own = (lane(*own) + cell.pressure * (past.level - level) * area).pack();
             levels[v] = level.pack();
         }
-        let mut total = [0.0; 2];
-        for (total, lost) in total.iter_mut().zip(&lost) {
-            let halves = L::column(lost);
-            *total = (L::unpack(simd, halves[0]) + L::unpack(simd, halves[1])).total();
-        }
-        total
+        totals::<L, 2>(simd, &lost)
     }
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::super::{Asperity, BedLaw};
     use super::*;
     use crate::anatomy::{Fragment, FragmentShape, Socket};
@@ -380,7 +383,7 @@ mod tests {
     use pulp::WithSimd;
 
     /// A bed under a fragment that hangs over its edge, tilts and slips: every branch of the law.
-    fn under_work() -> (Bed, Pose, Vec3, BedMemory) {
+    pub fn under_work() -> (Bed, Pose, Vec3, BedMemory) {
         let socket = Socket { radius: 13.0, face_radius: Some(30.0) };
         let shape = FragmentShape { width: 6.0, direction: 0.1, depth: 9.0, tilt: 0.15, length: None };
         let fragment = Fragment::new(socket, shape).unwrap();

@@ -4,7 +4,7 @@
 
 use super::linear::LinearSystem;
 use crate::math::{Mat3, Mat6, Vec3, Vec6, add_block, cross, inverse_left_jacobian, lower, most, stack, upper};
-use crate::mechanics::element::{At, FRAGMENT, Point};
+use crate::mechanics::element::{At, Element, FRAGMENT, Point};
 use crate::mechanics::limb::{LimbWork, MOST_VERTICES};
 use crate::mechanics::rig::{Configuration, Controls, Motion, Rig, State};
 
@@ -71,15 +71,20 @@ impl Balance {
 
     /// Residual and tangent at a state under given controls, ready to be solved for the next step.
     pub fn assemble(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
-        self.gather(&At { rig, state, controls }, drag, true);
+        self.gather(&At { rig, state, controls }, drag, None, true);
     }
 
     /// The residual alone: a tangent that was eliminated before stays, to be used again.
     pub fn weigh(&mut self, rig: &Rig, state: &State, controls: &Controls, drag: Option<Drag<'_>>) {
-        self.gather(&At { rig, state, controls }, drag, false);
+        self.gather(&At { rig, state, controls }, drag, None, false);
     }
 
-    fn gather(&mut self, at: &At<'_>, drag: Option<Drag<'_>>, with_tangent: bool) {
+    /// The residual alone, with the bed's wrench as it was read from its cells.
+    pub fn weigh_with(&mut self, rig: &Rig, state: &State, controls: &Controls, bed: &Vec6) {
+        self.gather(&At { rig, state, controls }, None, Some(bed), false);
+    }
+
+    fn gather(&mut self, at: &At<'_>, drag: Option<Drag<'_>>, bed: Option<&Vec6>, with_tangent: bool) {
         if with_tangent {
             self.linear.clear();
         }
@@ -87,7 +92,14 @@ impl Balance {
         self.node_forces.fill(Vec3::zeros());
         self.largest = 0.0;
         self.with_tangent = with_tangent;
-        at.rig.elements(&mut |element| element.add(at, self));
+        match bed {
+            None => Element::add(&at.rig.bed, at, self),
+            Some(wrench) => {
+                self.bodies[FRAGMENT].wrench += wrench;
+                self.note(upper(wrench).norm());
+            }
+        }
+        at.rig.all_but_bed(&mut |element| element.add(at, self));
         self.bodies[FRAGMENT].wrench += at.controls.instrument;
         let (point, applied) = at.controls.applied;
         if applied != Vec3::zeros() {

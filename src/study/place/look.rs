@@ -229,8 +229,8 @@ fn as_tied(case: &Case, construct: &Construct, tied: &Tied, solver: &mut Solver<
     for (k, force) in solver.anchor_pulls(&reports).iter().enumerate() {
         holding(construct, k, force.norm(), eye, look);
     }
-    let (bed, ..) = measure::bed(solver.rig(), &tied.state, false);
-    look.put(Rule::Pressure, eye.rules.value(Rule::Pressure, bed.peak_pressure, "as tied".to_owned()));
+    let pressure = solver.bed_totals(&tied.state).peak_pressure;
+    look.put(Rule::Pressure, eye.rules.value(Rule::Pressure, pressure, "as tied".to_owned()));
     if pull.norm() > 1e-9 {
         let angle = angle_between(&pull, &-case.fragment.normal).to_degrees();
         look.put(Rule::Cone, eye.rules.value(Rule::Cone, angle, "all limbs together".to_owned()));

@@ -80,7 +80,7 @@ pub struct Jump {
     pub to: Lies,
     /// Limbs that were taut before and are slack after.
     pub let_go: Vec<String>,
-    /// Share of the bed's area that it pressed on, before and after.
+    /// Share of the bed's area in contact, as [`BedState::contact`], before and after.
     pub contact: [f64; 2],
 }
 

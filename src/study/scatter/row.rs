@@ -171,7 +171,7 @@ fn fill(
     push: &Push,
     layout: &Layout,
 ) {
-    let (bed, ..) = measure::bed(solver.rig(), &tied.state, false);
+    let bed = measure::bed(solver.rig(), &solver.bed_totals(&tied.state));
     let pose = *tied.state.pose();
     let measures = &measure::measures(&case.fragment, &pose);
     let tied = Some(TiedView { bed: &bed, measures, pose, state: None });

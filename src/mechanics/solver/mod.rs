@@ -61,7 +61,7 @@ pub struct Ramp {
     /// Whether the ramp goes on where the last one, of the same span, arrived: its first step is
     /// then predicted from the last one's increment.
     pub continued: bool,
-    /// Factor by which a step may be longer than the one before it.
+    /// Factor by which a step may be longer than the one before it, unless that was shorter than the finest.
     pub growth: f64,
     /// How far a step may stray from the path that ever smaller steps would take, mm; infinite where nothing is asked.
     pub stray: f64,
@@ -173,11 +173,12 @@ impl<'a> Solver<'a> {
         if low >= -WATCH_REACHED {
             return Arrival::Arrived(done);
         }
-        // Whether the step aims at where the watch stops the ramp.
-        let mut aimed = false;
+        // Whether the step aims at where the watch stops the ramp, and whether it is made again because it strayed.
+        let (mut aimed, mut strayed) = (false, false);
         while done < 1.0 {
-            let next = if done + step > 1.0 - 1e-12 { 1.0 } else { done + step };
-            self.passing = next < 1.0 && !aimed;
+            let next = if !aimed && done + step > 1.0 - 1e-12 { 1.0 } else { (done + step).min(1.0) };
+            // What a loose balance leaves would stray however short the step.
+            self.passing = next < 1.0 && !aimed && !strayed;
             controls.blend(from, to, next);
             self.saved.copy_from(&state.configuration);
             self.last.predict(next - done, &mut state.configuration);
@@ -189,7 +190,7 @@ impl<'a> Solver<'a> {
                 self.last.forget();
                 continue;
             }
-            if !converged {
+            if !converged || reach > 1.0 {
                 state.configuration.copy_from(&self.saved);
                 let next = (done + ramp.first * self.settings.viscous_stride * stride).clamp(next, 1.0);
                 controls.blend(from, to, next);
@@ -224,20 +225,24 @@ impl<'a> Solver<'a> {
             // Half a step strays a quarter as far.
             let stray = self.last.stray(next - done, &self.saved, &state.configuration, self.rig) / ramp.stray;
             let factor = (0.9 / stray.sqrt()).clamp(0.2, ramp.growth);
-            if stray > 2.0 && next - done > self.settings.finest {
+            if stray > 2.0 && step > self.settings.finest {
                 state.configuration.copy_from(&self.saved);
-                step = factor * (next - done);
+                step = (factor * (next - done)).max(self.settings.finest);
+                strayed = true;
                 continue;
             }
-            step = (factor * (next - done)).min(ramp.largest);
+            strayed = false;
+            stride = 1.0;
+            step = (factor * (next - done)).max(self.settings.finest).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
                 // A step in passing that comes close is made again as one that aims there.
                 let reached = value > if self.passing { -WATCH_CLOSE } else { WATCH_REACHED };
                 if reached && next - done > 1e-12 {
-                    // Passed: back, and aim at zero by the secant.
+                    // Passed: back, and aim at zero by the secant. Only come close: the same step again, balanced closely.
                     state.configuration.copy_from(&self.saved);
-                    step = (next - done) * (low / (low - value)).clamp(0.05, 0.999);
+                    let share = if value > WATCH_REACHED { (low / (low - value)).clamp(0.05, 0.999) } else { 1.0 };
+                    step = share * (next - done);
                     aimed = true;
                     self.last.forget();
                     continue;
@@ -247,7 +252,6 @@ impl<'a> Solver<'a> {
                 aimed = left <= step;
                 step = step.min(left);
                 step = step.max(1e-12);
-                low = value;
             }
             self.last.learn(next - done, &self.saved, &state.configuration);
             if let Some(end) = self.accept(state, controls) {
@@ -257,6 +261,10 @@ impl<'a> Solver<'a> {
                 return Arrival::Lost(*state.pose());
             }
             done = next;
+            // Where something gave the fragment has moved on.
+            if let Some(watch) = watch {
+                low = watch(state);
+            }
             if low >= -WATCH_REACHED {
                 break;
             }

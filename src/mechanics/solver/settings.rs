@@ -28,7 +28,7 @@ pub struct Settings {
     pub segment: f64,
     /// Smallest fraction of a ramp before the viscous path is taken. Default 1/1024.
     pub smallest: f64,
-    /// Fraction of a ramp below which a step is taken however far it strays. Default 1e-5.
+    /// Fraction of a ramp at which a step is taken however far it strays: no step is shorter for that. Default 1e-5.
     pub finest: f64,
     /// Part of a ramp's first step that a viscous path covers, so that a fragment which creeps from
     /// state to state is followed in few paths. Default 1/8.

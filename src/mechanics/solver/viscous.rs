@@ -32,7 +32,7 @@ impl Solver<'_> {
             if self.is_lost(state) || travelled > self.settings.lost_path {
                 return Some(Arrival::Lost(*state.pose()));
             }
-            drag *= if move_by < 0.1 { 0.35 } else { 0.8 };
+            drag = (drag * if move_by < 0.1 { 0.35 } else { 0.8 }).max(LEAST_DRAG);
             if move_by < 0.05 {
                 earlier.copy_from(&state.configuration);
                 if matches!(self.newton(state, controls, None), Newton::Converged) {
@@ -61,3 +61,8 @@ impl Solver<'_> {
         Some(Arrival::Stuck { net_force: net_force.max(node), net_moment })
     }
 }
+
+/// Least drag, N/mm: on the longest step, half a millimetre, half of what a certificate leaves open; where the path ends
+/// there is none. Without a least it would vanish in rounding where a part gives by ever less over hundreds of steps, and
+/// could not grow again when that part tears.
+const LEAST_DRAG: f64 = 1e-6;

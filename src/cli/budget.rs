@@ -55,11 +55,9 @@ impl Budget {
         let progress = Progress::start(common.quiet);
         let found = budget(subject, &plan, &progress)?;
         drop(progress);
-        if let (Some(folder), false) = (&common.figures, found.phases.is_empty()) {
-            figures::tell(figures::write(&[drawn(&found, &Theme::double())], folder), folder, common.quiet)?;
-        }
-        let summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        let any = (!found.phases.is_empty()).then_some(&found);
+        figures::asked(common, || any.map(|found| drawn(found, &Theme::double())).into_iter().collect())?;
+        let summaries = Summaries::warned(&opened, common);
         present(
             common,
             &Verdict::budgeted(&found, !opened.constructs[0].screws.is_empty()),
@@ -71,9 +69,7 @@ impl Budget {
             || budget_table(&found).csv(),
             || Envelope::new(BudgetBody::new(summaries.case.clone(), summaries.constructs[0].clone(), found.clone())),
         )?;
-        if found.outcome.is_uncertified() {
-            return Err(Failure::uncertified());
-        }
+        Failure::if_doubtful(found.outcome.is_uncertified())?;
         if found.complete {
             return Ok(());
         }

@@ -144,10 +144,7 @@ impl Compare {
         if let Some((written, folder)) = written {
             figures::tell(written, folder, common.quiet)?;
         }
-        if results.iter().any(Compared::is_doubtful) {
-            return Err(Failure::uncertified());
-        }
-        Ok(())
+        Failure::if_doubtful(results.iter().any(Compared::is_doubtful))
     }
 }
 
@@ -160,8 +157,7 @@ pub(super) fn show(
     sample: Option<SampleShown>,
     common: &Common,
 ) -> Result<(), Failure> {
-    let summaries = Summaries::of(opened);
-    summaries.warn(common);
+    let summaries = Summaries::warned(opened, common);
     let Summaries { case, constructs } = &summaries;
     let verdict = Verdict::compared(&opened.case, &opened.constructs, results, draws);
     present(

@@ -40,9 +40,6 @@ impl Draw {
         let folder = common.figures.as_deref().unwrap_or(Path::new(FIGURES));
         let _gently = stop::gently();
         figures::tell(figures::write(&drawn, folder), folder, common.quiet)?;
-        if results.iter().any(Compared::is_doubtful) {
-            return Err(Failure::uncertified());
-        }
-        Ok(())
+        Failure::if_doubtful(results.iter().any(Compared::is_doubtful))
     }
 }

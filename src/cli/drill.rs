@@ -31,12 +31,8 @@ impl Drill {
         let (case, construct) = (&opened.case, &opened.constructs[0]);
         let found = drill(case, construct, &DrillPlan::default());
         let _gently = stop::gently();
-        if let Some(folder) = &common.figures {
-            let figure = drilling(case, construct, &found, &Theme::double());
-            figures::tell(figures::write(&[figure], folder), folder, common.quiet)?;
-        }
-        let mut summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        figures::asked(common, || vec![drilling(case, construct, &found, &Theme::double())])?;
+        let mut summaries = Summaries::warned(&opened, common);
         let verdict = Verdict::drilled(&case.name, &found);
         present(
             common,

@@ -1,5 +1,6 @@
 //! The figures of a run, into the folder that was asked for.
 
+use super::Common;
 use super::say::{Failure, note};
 use crate::model::{Case, Construct};
 use crate::par::*;
@@ -36,6 +37,15 @@ pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compare
     let mut figures: Vec<Figure> = jobs.par_iter().map(|job| job()).collect();
     name_apart(figures.iter_mut());
     figures
+}
+
+/// Draws, writes and tells figures where a folder was given for them; none where there is nothing to draw.
+pub(super) fn asked(common: &Common, draw: impl FnOnce() -> Vec<Figure>) -> Result<(), Failure> {
+    let Some(folder) = &common.figures else {
+        return Ok(());
+    };
+    let figures = draw();
+    if figures.is_empty() { Ok(()) } else { tell(write(&figures, folder), folder, common.quiet) }
 }
 
 /// Says what was written, a line a figure: its files differ in their endings only.

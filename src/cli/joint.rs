@@ -38,16 +38,9 @@ impl Joint {
         let plan = JointPlan { from: self.from, ..JointPlan::default() };
         let found = study::joint(case, construct, &plan);
         let _gently = stop::gently();
-        if let Some(folder) = &common.figures {
-            let theme = Theme::double();
-            figures::tell(
-                figures::write(&[joint_slid(&found, &theme), joint_map(&found, &theme)], folder),
-                folder,
-                common.quiet,
-            )?;
-        }
-        let summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        let theme = Theme::double();
+        figures::asked(common, || vec![joint_slid(&found, &theme), joint_map(&found, &theme)])?;
+        let summaries = Summaries::warned(&opened, common);
         let taken: Vec<&Taken> = case.defaults.iter().collect();
         let verdict = Verdict::joint(&found, &taken);
         present(
@@ -65,6 +58,6 @@ impl Joint {
             },
         )?;
         let refused = [&found.tied, &found.settled].into_iter().flatten().any(|end| end.is_uncertified());
-        if refused || !found.certificate.holds() { Err(Failure::uncertified()) } else { Ok(()) }
+        Failure::if_doubtful(refused || !found.certificate.holds())
     }
 }

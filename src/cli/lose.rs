@@ -58,15 +58,13 @@ impl Lose {
         let found = lose(&opened.case, &opened.constructs[0], &rescues, &plan, &progress)?;
         drop(progress);
         let _gently = stop::gently();
-        if let (Some(folder), false) = (&common.figures, found.losses.is_empty()) {
-            figures::tell(figures::write(&[losses(&found, &Theme::double())], folder), folder, common.quiet)?;
-        }
+        let any = (!found.losses.is_empty()).then_some(&found);
+        figures::asked(common, || any.map(|found| losses(found, &Theme::double())).into_iter().collect())?;
         for rescue in found.rescues.iter().filter(|r| !common.quiet && !r.kept.is_empty()) {
             let kept = rescue.kept.join(", ");
             note(&format!("{}: {kept} stays as it is there, though the rescue has it otherwise", rescue.construct));
         }
-        let summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        let summaries = Summaries::warned(&opened, common);
         present(
             common,
             &Verdict::lost(&found),
@@ -78,7 +76,7 @@ impl Lose {
             || lose_csv(&found),
             || Envelope::new(LoseBody::new(summaries.case.clone(), summaries.constructs[0].clone(), found.clone())),
         )?;
-        if bearings(&found).any(|b| b.outcome.is_uncertified()) { Err(Failure::uncertified()) } else { Ok(()) }
+        Failure::if_doubtful(bearings(&found).any(|b| b.outcome.is_uncertified()))
     }
 }
 

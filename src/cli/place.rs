@@ -1,14 +1,13 @@
 //! `rimhold place`: better places for the anchors.
 
 use super::again::again;
-use super::figures::{tell, write as write_figures};
 use super::new::refused;
 use super::open::{Opened, subject};
 use super::present::{Summaries, page, present};
 use super::progress::Progress;
 use super::say::{Failure, note, print};
 use super::values::{seed, whole};
-use super::{Common, example, stop};
+use super::{Common, example, figures, stop};
 use crate::files::{parent_of, takes_files, write_all};
 use crate::model::place::free_variables;
 use crate::model::spread::Subject;
@@ -112,7 +111,7 @@ impl Place {
         let found = run_telling(&subject, &plan, &progress, &mut settled).map_err(refusal)?;
         drop(progress);
         let written = write(&path, &line, &found);
-        let Summaries { case, constructs } = Summaries::of(&Opened::from(&subject));
+        let Summaries { case, constructs } = Summaries::warned(&Opened::from(&subject), common);
         present(
             common,
             &Verdict::placed(&found),
@@ -137,10 +136,8 @@ impl Place {
                 quoted(&self.construct),
             ));
         }
-        if let (Some(folder), Some(construct)) = (common.figures.as_deref(), subject.constructs().next()) {
-            let figures = place_figures(subject.case(), construct, &found, Style::Print);
-            tell(write_figures(&figures, folder), folder, common.quiet)?;
-        }
+        let drawn = |construct| place_figures(subject.case(), construct, &found, Style::Print);
+        figures::asked(common, || subject.constructs().next().map(drawn).unwrap_or_default())?;
         if found.complete {
             return Ok(());
         }

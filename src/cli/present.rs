@@ -19,6 +19,13 @@ impl Summaries {
         Self { case: CaseSummary::new(&opened.case), constructs: constructs.collect() }
     }
 
+    /// The same, with what a CSV has no place for told.
+    pub fn warned(opened: &Opened, common: &Common) -> Self {
+        let summaries = Self::of(opened);
+        summaries.warn(common);
+        summaries
+    }
+
     /// What the CSV has no place for.
     pub fn warn(&self, common: &Common) {
         if common.format == Format::Csv && !common.quiet {

@@ -157,9 +157,7 @@ impl Report {
             case_file: &inputs.case,
             construct_files: &inputs.constructs,
             from: self.from,
-            direction: &self.way.direction.name,
-            to: self.way.to,
-            guided: self.way.guided,
+            push: &self.way.plan(None),
             plates: &drawn,
             commit: COMMIT.unwrap_or("unknown"),
             again: &again,
@@ -173,10 +171,7 @@ impl Report {
         outputs.push(manifest(&record, &inputs, &outputs)?);
         folder::write(&folder, &outputs)?;
         tell(&record, &folder, drawn.len(), quiet)?;
-        if !found.iter().all(|f| f.tally().is_whole()) {
-            return Err(Failure::uncertified());
-        }
-        Ok(())
+        Failure::if_doubtful(!found.iter().all(|f| f.tally().is_whole()))
     }
 
     /// The line that runs it again from inside the folder.

@@ -1,13 +1,12 @@
 //! `rimhold scatter`: the uncertain inputs drawn many times.
 
 use super::compare::{COMPARED, Way, show};
-use super::figures::{tell, write};
 use super::open::{Opened, names, subject};
 use super::present::{Summaries, page, present};
 use super::progress::Progress;
 use super::say::{Failure, note, print};
 use super::values::{real, seed, whole};
-use super::{Common, Format, example, stop};
+use super::{Common, Format, example, figures, stop};
 use crate::model::spread::{SpreadTable, Subject};
 use crate::show::figures::{Style, scatter_figures};
 use crate::show::report::{
@@ -102,7 +101,7 @@ impl Scatter {
         let progress = Progress::start(common.quiet);
         let found = study.run(&progress);
         drop(progress);
-        let Summaries { case, constructs } = Summaries::of(&Opened::from(study.subject()));
+        let Summaries { case, constructs } = Summaries::warned(&Opened::from(study.subject()), common);
         present(
             common,
             &Verdict::scattered(&found),
@@ -111,9 +110,7 @@ impl Scatter {
             || scatter_csv(&found),
             || Envelope::new(ScatterBody::new(case, constructs, found.clone())),
         )?;
-        if let Some(folder) = common.figures.as_deref() {
-            tell(write(&scatter_figures(&found, Style::Print), folder), folder, common.quiet)?;
-        }
+        figures::asked(common, || scatter_figures(&found, Style::Print))?;
         if !found.complete {
             return Err(Failure::Interrupted(interrupted(&found)));
         }
@@ -207,7 +204,9 @@ fn replay(study: &Study, sample: u64, common: &Common) -> Result<(), Failure> {
     }
     let plan = ComparePlan { from: plan.from, push: Some(plan.push.clone()), ..ComparePlan::default() };
     let results = compare_all(&case, &constructs, &plan, &Progress::start(common.quiet));
-    show(&Opened { case, constructs }, &results, &Asked::compared("compare", &plan), None, Some(shown), common)
+    let opened = Opened { case, constructs };
+    show(&opened, &results, &Asked::compared("compare", &plan), None, Some(shown), common)?;
+    figures::asked(common, || figures::compared(&opened.case, &opened.constructs, &results))
 }
 
 /// Shows every input that can be varied.

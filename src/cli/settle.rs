@@ -6,7 +6,7 @@ use super::say::Failure;
 use super::values::{real, whole};
 use super::{Common, example, figures, stop};
 use crate::model::Taken;
-use crate::show::figures::settling;
+use crate::show::figures::{Theme, settling};
 use crate::show::report::{Asked, Described, Document, Verdict, settle_cycles, settle_short, settle_table};
 use crate::study::result::Start;
 use crate::study::{self, ComparePlan, Direction, SettlePlan};
@@ -64,12 +64,9 @@ impl Settle {
         let found = tied.map(|tied| study::settle(case, construct, &rig, &tied, &plan).0);
         let names: Vec<String> = construct.limbs.iter().map(|limb| limb.name.clone()).collect();
         let _gently = stop::gently();
-        if let (Some(folder), Some(found)) = (&common.figures, &found) {
-            let figure = settling(found, &names, &crate::show::figures::Theme::double());
-            figures::tell(figures::write(&[figure], folder), folder, common.quiet)?;
-        }
-        let summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        let drawn = |found| settling(found, &names, &Theme::double());
+        figures::asked(common, || found.as_ref().map(drawn).into_iter().collect())?;
+        let summaries = Summaries::warned(&opened, common);
         let doubtful = hold.outcome.is_uncertified()
             || found
                 .as_ref()
@@ -102,6 +99,6 @@ impl Settle {
                 document
             },
         )?;
-        if doubtful { Err(Failure::uncertified()) } else { Ok(()) }
+        Failure::if_doubtful(doubtful)
     }
 }

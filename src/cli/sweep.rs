@@ -1,13 +1,12 @@
 //! `rimhold sweep`: one or two inputs over a grid.
 
 use super::compare::Way;
-use super::figures::{tell, write};
 use super::open::{Opened, names, subject};
 use super::present::{Summaries, present};
 use super::progress::Progress;
 use super::say::Failure;
 use super::values::{among, whole};
-use super::{Common, example, stop};
+use super::{Common, example, figures, stop};
 use crate::model::{CASES, CONSTRUCTS, is_case, near};
 use crate::quantities::sampled;
 use crate::show::figures::{Style, sweep_figures};
@@ -80,7 +79,7 @@ impl Sweep {
         let progress = Progress::start(common.quiet);
         let found = study.run(&progress);
         drop(progress);
-        let Summaries { case, constructs } = Summaries::of(&Opened::from(study.subject()));
+        let Summaries { case, constructs } = Summaries::warned(&Opened::from(study.subject()), common);
         present(
             common,
             &Verdict::swept(&found),
@@ -89,9 +88,7 @@ impl Sweep {
             || sweep_csv(&found),
             || Envelope::new(SweepBody::new(case, constructs, found.clone())),
         )?;
-        if let Some(folder) = common.figures.as_deref() {
-            tell(write(&sweep_figures(&found, Style::Print), folder), folder, common.quiet)?;
-        }
+        figures::asked(common, || sweep_figures(&found, Style::Print))?;
         if found.complete {
             return Ok(());
         }

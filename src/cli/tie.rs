@@ -27,6 +27,7 @@ use std::path::Path;
 #[command(mut_arg("direction", |a| a.requires("then_push")))]
 #[command(mut_arg("to", |a| a.requires("then_push")))]
 #[command(mut_arg("guided", |a| a.requires("then_push")))]
+#[command(mut_arg("as_tied", |a| a.requires("then_push")))]
 pub(super) struct Tie {
     /// Case: a file, or a built-in name
     #[arg(value_name = "CASE")]
@@ -95,8 +96,7 @@ impl Tie {
         let _gently = stop::gently();
         let figures = common.figures.as_deref();
         let written = figures.map(|folder| (write_tie(folder, &opened.case, construct, &found), folder));
-        let summaries = Summaries::of(&opened);
-        summaries.warn(common);
+        let summaries = Summaries::warned(&opened, common);
         let verdict = Verdict::tied(&opened.case.name, construct, &found, &sweeps);
         present(
             common,
@@ -120,10 +120,7 @@ impl Tie {
         if let Some((written, folder)) = written {
             tell(written, folder, common.quiet)?;
         }
-        if doubtful {
-            return Err(Failure::uncertified());
-        }
-        Ok(())
+        Failure::if_doubtful(doubtful)
     }
 
     fn plan(&self) -> OrdersPlan {

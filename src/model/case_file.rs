@@ -26,7 +26,7 @@ pub(super) const RESTS: [(&str, Rest); 3] =
 /// The face without curvature.
 pub(super) const FLAT: &str = "flat";
 /// Root keys that only a construct has.
-const OF_A_CONSTRUCT: [&str; 3] = ["anchor", "limb", "tying"];
+const OF_A_CONSTRUCT: [&str; 5] = ["anchor", "limb", "screw", "tying", "place"];
 
 /// A case as it was written, in the units of its file. Its numbers can be set and the case built again;
 /// what cannot be built is told in the words of a file that was typed.

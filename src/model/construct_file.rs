@@ -18,7 +18,7 @@ use std::path::Path;
 /// Most anchors, most limbs, and most screws.
 pub(super) const MOST: usize = 24;
 /// Root keys that only a case has.
-const OF_A_CASE: [&str; 13] = [
+const OF_A_CASE: [&str; 14] = [
     "side",
     "socket",
     "fragment",
@@ -32,6 +32,7 @@ const OF_A_CASE: [&str; 13] = [
     "settling",
     "phase",
     "joint",
+    "spread",
 ];
 /// Words in a path that no anchor may bear.
 pub(super) const RESERVED: [&str; 5] = ["rim", "margin", "bite", "over", "eyelet"];

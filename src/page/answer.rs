@@ -12,7 +12,7 @@ use crate::quantities::{QUANTITIES, View};
 use crate::show::figures::{order_title, shifted, stepped};
 use crate::show::report::{Verdict, sharing};
 use crate::show::words::{self, num};
-use crate::study::result::{Compared, Event, Failure, LostPart, Measures, Outcome, Push, Start, Tally, TiedState};
+use crate::study::result::{Compared, Event, Failure, LostPart, Measures, Push, Start, Tally, TiedState};
 use crate::study::{BAND, HandMoved, Moment, PushPlan, Trial, TrialPlan, parts};
 use serde::Serialize;
 use std::sync::Arc;
@@ -580,7 +580,7 @@ pub(super) fn timeline(construct: &Construct, trial: &Trial) -> Vec<Stage> {
         stages.push(stage(title, &tie.measures, Some(tie.compression), was));
         was = &tie.measures;
     }
-    if let (Some(why), true) = (ends(&trial.found.hold.outcome), ties.len() < construct.ties.len()) {
+    if let (Some(why), true) = (words::fails(&trial.found.hold.outcome), ties.len() < construct.ties.len()) {
         stages.push(Stage { title: titled(construct, ties.len()), worse: true, fails: Some(why), ..Stage::default() });
     }
     // Ties that were not reached stand there too, so that they can be put elsewhere.
@@ -593,15 +593,6 @@ pub(super) fn timeline(construct: &Construct, trial: &Trial) -> Vec<Stage> {
 /// A tie by its letter and what it ties.
 fn titled(construct: &Construct, tie: usize) -> String {
     format!("{} {}", letter(tie), order_title(construct, &construct.ties[tie]))
-}
-
-/// How tying ends before it is done; nothing where it does not.
-fn ends(outcome: &Outcome) -> Option<String> {
-    match outcome {
-        Outcome::Held => None,
-        Outcome::NotHeld { mode, .. } => Some(format!("fixation fails: the fragment {}", words::mode(*mode))),
-        Outcome::Uncertified { .. } => Some("no answer: the balance could not be checked".to_owned()),
-    }
 }
 
 fn stations(measures: &Measures) -> Vec<Station> {
@@ -779,13 +770,13 @@ fn failure(trial: &Trial) -> String {
 /// One sentence.
 fn verdict(case: &Case, construct: &Construct, found: &Compared) -> String {
     let name = &construct.name;
-    if let Some(why) = ends(&found.hold.outcome) {
+    if let Some(why) = words::fails(&found.hold.outcome) {
         let tie = found.hold.ties.len();
         let at = if tie < construct.ties.len() { format!(" at tie {}", titled(construct, tie)) } else { String::new() };
         return format!("{name}: {why}{at}.");
     }
     let unsettled = found.push.as_ref().filter(|push| push.curve.is_empty());
-    if let Some(why) = unsettled.and_then(|push| ends(&push.outcome)) {
+    if let Some(why) = unsettled.and_then(|push| words::fails(&push.outcome)) {
         return format!("{name}: tied it holds, but {why} while it settles.");
     }
     let verdict = Verdict::compared(case, std::slice::from_ref(construct), std::slice::from_ref(found), None);

@@ -5,7 +5,7 @@ pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::quantities::{Better, Quantity, quantity};
-use crate::study::result::{Certificate, Event, EventKind, Measures, Mode, Outcome, PullEnd, Start, Way};
+use crate::study::result::{Certificate, Event, EventKind, Measures, Outcome, PullEnd, Start, Way};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// A number with a fixed number of decimals; never "-0.0".
@@ -195,19 +195,19 @@ pub(crate) fn tag(tag: Tag) -> &'static str {
 /// What an event is.
 pub(crate) fn event(kind: EventKind) -> &'static str {
     match kind {
-        EventKind::LimbSlack => "slack",
-        EventKind::AboveKnot => "slides through its knot or clamp",
+        EventKind::LimbSlack => "limb slack",
+        EventKind::AboveKnot => "knot or clamp slides",
         EventKind::AboveStrand => "strand breaks",
         EventKind::AboveAnchor => "anchor pulls out",
-        EventKind::ScrewLoose => "preload of the screw lost",
-        EventKind::AboveBearing => "bone beside the screw crushes",
+        EventKind::BiteTears => "bite cuts out",
+        EventKind::ScrewLoose => "screw preload lost",
+        EventKind::AboveBearing => "bone beside screw crushes",
         EventKind::BiteSeated => "bite seated on bone",
-        EventKind::BedSliding => "whole contact of the bed slides",
-        EventKind::HalfContact => "less than half of the bed in contact",
-        EventKind::BiteTears => "labral bite cuts out",
-        EventKind::AboveCrush => "bone of the bed crushes",
-        EventKind::Step => "articular step-off above 2 mm",
-        EventKind::Jump => "snap-through to another position",
+        EventKind::BedSliding => "whole bed slides",
+        EventKind::HalfContact => "under half of the bed in contact",
+        EventKind::AboveCrush => "bed crushes",
+        EventKind::Step => "step-off above 2 mm",
+        EventKind::Jump => "jump to another position",
     }
 }
 
@@ -238,23 +238,13 @@ pub(crate) fn event_clause(e: &Event) -> String {
     }
 }
 
-/// The escape of a fragment that is not held.
-pub(crate) fn mode(mode: Mode) -> &'static str {
-    match mode {
-        Mode::LiftOff => "lifts out of its bed",
-        Mode::Slides => "slides away along its bed",
-        Mode::Turns => "turns over",
-        Mode::Free => "comes free of all that held it",
-    }
-}
-
 /// An outcome that is not "held", in words.
 pub(crate) fn not_held(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
         Outcome::NotHeld { mode: how, during, shift, turn } => Some(format!(
             "fixation fails: the fragment {} during the {during}, given up after {} mm and {} deg",
-            mode(*how),
+            how.words(),
             num(Vec3::from(*shift).norm(), 1),
             num(Vec3::from(*turn).norm(), 0)
         )),
@@ -266,12 +256,19 @@ pub(crate) fn not_held(outcome: &Outcome) -> Option<String> {
 
 /// The same, as short as it goes.
 pub(crate) fn not_held_short(outcome: &Outcome) -> Option<String> {
+    let during = match outcome {
+        Outcome::Held => "",
+        Outcome::NotHeld { during, .. } | Outcome::Uncertified { during, .. } => during,
+    };
+    fails(outcome).map(|why| format!("{why} during the {during}"))
+}
+
+/// The same without when.
+pub(crate) fn fails(outcome: &Outcome) -> Option<String> {
     match outcome {
         Outcome::Held => None,
-        Outcome::NotHeld { mode: how, during, .. } => {
-            Some(format!("fixation fails: {} during the {during}", mode(*how)))
-        }
-        Outcome::Uncertified { during, .. } => Some(format!("no answer: balance not checked during the {during}")),
+        Outcome::NotHeld { mode, .. } => Some(format!("fixation fails: it {}", mode.words())),
+        Outcome::Uncertified { .. } => Some("no answer: balance not checked".to_owned()),
     }
 }
 

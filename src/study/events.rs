@@ -38,8 +38,11 @@ pub(super) fn slides(point: &PushPoint) -> bool {
 /// Share of a limit, at which a part slides, from which on it counts as reached.
 const REACHED: f64 = 1.0 - 1e-9;
 
+/// What a gauge reads that cannot rise: what has no strength never passes it.
+const NEVER: f64 = -1.0;
+
 /// How a quantity is read off a state.
-type Reading = Box<dyn Fn(&PushPoint, &Signs) -> f64>;
+pub(super) type Reading = Box<dyn Fn(&PushPoint, &Signs) -> f64>;
 
 /// A quantity that makes an event when it rises above zero.
 struct Gauge {
@@ -47,6 +50,39 @@ struct Gauge {
     subject: String,
     read: Reading,
     last: f64,
+}
+
+/// All that may happen in a push, to whom, and how it is read; a jump alone is seen otherwise.
+pub(super) fn gauges(case: &Case, construct: &Construct) -> Vec<(EventKind, String, Reading)> {
+    let mut gauges: Vec<(EventKind, String, Reading)> = Vec::new();
+    let mut gauge = |kind, subject: &str, read: Reading| gauges.push((kind, subject.to_owned(), read));
+    for (k, limb) in construct.limbs.iter().enumerate() {
+        let knot = limb.knot_limit;
+        gauge(EventKind::LimbSlack, &limb.name, Box::new(move |_, s| s.slack[k]));
+        gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - knot * REACHED));
+        let breaks: Reading = match limb.strand.strength {
+            Some(strength) => Box::new(move |p, s| if s.broken[k] { strength } else { p.tensions[k] - strength }),
+            None => Box::new(|_, _| NEVER),
+        };
+        gauge(EventKind::AboveStrand, &limb.name, breaks);
+        gauge(EventKind::BiteTears, &limb.name, Box::new(move |_, s| s.torn[k]));
+        gauge(EventKind::BiteSeated, &limb.name, Box::new(move |_, s| s.seated[k]));
+    }
+    for (k, anchor) in construct.anchors.iter().enumerate() {
+        let holding = anchor.holding;
+        let pulls_out = move |_: &PushPoint, s: &Signs| holding.map_or(NEVER, |holding| s.anchors[k] - holding);
+        gauge(EventKind::AboveAnchor, &anchor.name, Box::new(pulls_out));
+    }
+    let crush = case.bed.crush_strength;
+    for (k, screw) in construct.screws.iter().enumerate() {
+        gauge(EventKind::ScrewLoose, &screw.name, Box::new(move |_, s| s.loose[k]));
+        gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush * REACHED));
+    }
+    gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
+    gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
+    gauge(EventKind::AboveCrush, "", Box::new(|_, s| s.crushed));
+    gauge(EventKind::Step, "", Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT));
+    gauges
 }
 
 /// Watches a push for first events.
@@ -61,42 +97,14 @@ impl Events {
     /// events at displacement zero.
     pub fn new(case: &Case, construct: &Construct, first: &PushPoint, signs: &Signs) -> Self {
         let mut watch = Self { gauges: Vec::new(), events: Vec::new(), jumps: 0 };
-        let mut gauge = |kind, subject: &str, read: Reading| {
+        for (kind, subject, read) in gauges(case, construct) {
             let last = read(first, signs);
             if last > 0.0 {
-                watch.events.push(Event { kind, subject: subject.to_owned(), displacement: 0.0, load: first.load });
+                watch.events.push(Event { kind, subject, displacement: 0.0, load: first.load });
             } else {
-                watch.gauges.push(Gauge { kind, subject: subject.to_owned(), read, last });
-            }
-        };
-        for (k, limb) in construct.limbs.iter().enumerate() {
-            gauge(EventKind::LimbSlack, &limb.name, Box::new(move |_, s| s.slack[k]));
-            let limit = limb.knot_limit;
-            gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - limit * REACHED));
-            if let Some(strength) = limb.strand.strength {
-                gauge(
-                    EventKind::AboveStrand,
-                    &limb.name,
-                    Box::new(move |p, s| if s.broken[k] { strength } else { p.tensions[k] - strength }),
-                );
-            }
-            gauge(EventKind::BiteTears, &limb.name, Box::new(move |_, s| s.torn[k]));
-            gauge(EventKind::BiteSeated, &limb.name, Box::new(move |_, s| s.seated[k]));
-        }
-        for (k, anchor) in construct.anchors.iter().enumerate() {
-            if let Some(holding) = anchor.holding {
-                gauge(EventKind::AboveAnchor, &anchor.name, Box::new(move |_, s| s.anchors[k] - holding));
+                watch.gauges.push(Gauge { kind, subject, read, last });
             }
         }
-        let crush = case.bed.crush_strength;
-        for (k, screw) in construct.screws.iter().enumerate() {
-            gauge(EventKind::ScrewLoose, &screw.name, Box::new(move |_, s| s.loose[k]));
-            gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush * REACHED));
-        }
-        gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
-        gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));
-        gauge(EventKind::AboveCrush, "", Box::new(|_, s| s.crushed));
-        gauge(EventKind::Step, "", Box::new(|p, _| p.measures.step.value.abs() - STEP_LIMIT));
         watch
     }
 

@@ -148,6 +148,8 @@ fn wrong_numbers_on_the_command_line_are_told() {
         (["sweep", "--vary", "tether.hinge=-0.5,1"], "no state -0.5"),
         (["sweep", "--vary", "tether.hinge=sound"], "`sound` is no state of a hinge"),
         (["sweep", "--vary", "tether.hinge=weak,1"], "1 is given twice"),
+        // Of a hinge that is not there a wildcard says nothing.
+        (["sweep", "--vary", "tether.*.stiffness=5,20"], "`tether.*.stiffness` is no input of this case"),
         (["sweep", "--show", "colour"], "load-1mm"),
         (["sweep", "sise", "one-by-one"], "lower-end, size, tension"),
         (["sweep", "sizes", "one-by-one"], "no case or sweep `sizes`; did you mean `size`?"),

@@ -68,10 +68,7 @@ impl Design {
         let mut problems = Vec::new();
         let mut taken: Vec<(String, usize)> = Vec::new();
         for (number, line) in table.lines.iter().enumerate() {
-            let targets: Vec<&Known> = known.iter().filter(|k| k.matches(&line.path)).collect();
-            // The state of a hinge that a wildcard does not ask for, and a hinge that is not there.
-            let targets: Vec<&Known> =
-                targets.into_iter().filter(|k| !line.path.contains('*') || stands(k, subject)).collect();
+            let targets = subject.targets(&line.path);
             if targets.is_empty() {
                 if !lenient {
                     problems.push(unknown(line, &known));
@@ -97,7 +94,7 @@ impl Design {
                 }
             }
             if problems.len() == before {
-                design.take(line, &targets, &mut problems);
+                design.take(line, &targets.iter().collect::<Vec<_>>(), &mut problems);
             }
         }
         design.correlate(table, lenient, &mut problems);
@@ -308,12 +305,6 @@ impl Design {
             })
             .collect()
     }
-}
-
-/// Whether a wildcard stands for an input: not for a hinge that is not there.
-fn stands(known: &Known, subject: &Subject) -> bool {
-    let hinge = subject.case().tethers.iter().any(|t| t.name == "hinge");
-    known.path != HINGE && (hinge || !known.path.starts_with("tether.hinge."))
 }
 
 // One number that is drawn: its distribution, its physical range, and what it sets.

@@ -104,6 +104,15 @@ impl Subject {
         known::all(&self.base.0, &self.base.1, &self.base.2)
     }
 
+    /// The inputs that a path stands for. A wildcard stands neither for the state of a hinge nor for a hinge that is not
+    /// there.
+    pub(super) fn targets(&self, path: &str) -> Vec<Known> {
+        let hinge = self.case.tethers.iter().any(|t| t.name == "hinge");
+        let stands = |k: &Known| k.path != HINGE && (hinge || !k.path.starts_with("tether.hinge."));
+        let meant = |k: &Known| k.matches(path) && (!path.contains('*') || stands(k));
+        self.known().into_iter().filter(meant).collect()
+    }
+
     /// Sets an input to a value in the unit of its file (`percent`: in percent of what the file
     /// understands by it).
     pub fn set(&mut self, known: &Known, owner: Owner, value: f64, percent: bool) {

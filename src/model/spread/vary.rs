@@ -119,13 +119,12 @@ impl Axis {
     /// # Errors
     /// An unknown path, with the nearest known ones; values outside the physical range.
     pub fn new(varying: Varying, subject: &Subject) -> Result<Self, String> {
-        let known = subject.known();
-        let targets: Vec<Known> = known.iter().filter(|k| k.matches(&varying.path)).cloned().collect();
+        let targets = subject.targets(&varying.path);
         let Some(first) = targets.first() else {
             return Err(format!(
                 "`{}` is no input of this case and these constructs\n  {}",
                 varying.path,
-                near(&varying.path, &known)
+                near(&varying.path, &subject.known())
             ));
         };
         for target in &targets {

@@ -1,29 +1,6 @@
-//! First events of a push, as symbols and words.
+//! First events of a push, as symbols.
 
 use super::*;
-
-/// What every kind is called in the key, in its order.
-pub(crate) const KINDS: [(EventKind, &str); 13] = [
-    (EventKind::LimbSlack, "limb slack"),
-    (EventKind::AboveKnot, "knot or clamp slides"),
-    (EventKind::AboveStrand, "strand breaks"),
-    (EventKind::AboveAnchor, "anchor pulls out"),
-    (EventKind::BiteTears, "bite cuts out"),
-    (EventKind::ScrewLoose, "screw preload lost"),
-    (EventKind::AboveBearing, "bone beside screw crushed"),
-    (EventKind::BiteSeated, "bite seated"),
-    (EventKind::BedSliding, "whole bed sliding"),
-    (EventKind::HalfContact, "under half in contact"),
-    (EventKind::AboveCrush, "bed crushes"),
-    (EventKind::Step, "step above 2 mm"),
-    (EventKind::Jump, "jump to another state"),
-];
-
-/// An event in a caption.
-pub(crate) fn sentence(event: &Event) -> String {
-    let words = KINDS[event.kind as usize].1;
-    if event.subject.is_empty() { words.to_owned() } else { format!("{words} ({})", event.subject) }
-}
 
 /// What ended a push early; `None` when it went to its end.
 pub(crate) fn early(outcome: &Outcome) -> Option<&'static str> {

@@ -1,6 +1,8 @@
 //! Figure "resistance": load against displacement, one curve a construct.
 
 use super::*;
+use crate::show::words::{event as named, event_of};
+use std::collections::BTreeSet;
 
 /// Displacements at which the load is read off, mm.
 const READINGS: [f64; 2] = [1.0, 2.0];
@@ -47,10 +49,10 @@ fn drawn_over(before: &[&Push], pushes: &[&Push], theme: &Theme, low_part: f64) 
     let tall = (if theme.is_wide() { 72.0 } else { 50.0_f64 }).max(End::tall(&ends[0]) + 2.0);
     let row = 4.6 + tall + Plot::below(&set) + 2.6;
     let mut key = Key::new(note, theme.width - left - 1.0);
-    let drawn_kinds = |kind| pushes.iter().any(|p| drawn(p).any(|e| e.kind == kind));
-    for (kind, words) in event::KINDS.into_iter().filter(|(kind, _)| drawn_kinds(*kind)) {
+    let kinds: BTreeSet<EventKind> = pushes.iter().flat_map(|p| drawn(p)).map(|e| e.kind).collect();
+    for kind in kinds {
         let ink = theme.ink;
-        key.add(1.6, words, move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
+        key.add(1.6, named(kind), move |canvas, r| event::symbol(canvas, kind, r.middle(), ink));
     }
     let below = row * panels.len() as f64;
     let mut canvas = Canvas::new(theme.width, below + key.height() + 0.6);
@@ -106,7 +108,7 @@ fn numbers(pushes: &[&Push]) -> String {
         let curve = push.curve.iter().map(move |p| row("curve", p.displacement, p.load, ""));
         let readings = [0.5, 1.0, 2.0].into_iter().zip(push.load_at);
         let readings = readings.filter_map(move |(at, load)| Some(row("reading", at, load?, "")));
-        let events = push.events.iter().map(move |e| row("event", e.displacement, e.load, &event::sentence(e)));
+        let events = push.events.iter().map(move |e| row("event", e.displacement, e.load, &event_of(e)));
         curve.chain(readings).chain(events)
     });
     csv("kind,construct,displacement_mm,load_N,what".split(','), rows)
@@ -129,9 +131,9 @@ fn caption(pushes: &[&Push], direction: &str) -> String {
         );
     }
     for push in pushes {
-        let already: Vec<String> = push.events.iter().filter(|e| e.displacement <= 0.0).map(event::sentence).collect();
+        let already: Vec<String> = push.events.iter().filter(|e| e.displacement <= 0.0).map(event_of).collect();
         if !already.is_empty() {
-            text.push_str(&format!(" Already so when tied, {}: {}.", push.construct, already.join(", ")));
+            text.push_str(&format!(" Already so when tied, {}: {}.", push.construct, already.join("; ")));
         }
     }
     text

@@ -5,7 +5,7 @@ use crate::math::Vec3;
 use crate::model::Case;
 use crate::show::prose::sentences;
 use crate::show::terminal::Page;
-use crate::show::words::{bed_direction, event_clause, mode, motions, num, percent};
+use crate::show::words::{bed_direction, event_clause, motions, num, percent};
 use crate::study::MARKS;
 use crate::study::result::{Compared, Event, EventKind, Hold, Measures, Outcome, Push, TiedState};
 use minijinja::{Value, context};
@@ -51,7 +51,7 @@ pub fn reading(case: &Case, hold: &Hold, push: Option<&Push>) -> Vec<String> {
 /// How the fragment escapes, where fixation fails.
 fn escape(outcome: &Outcome) -> Option<&'static str> {
     match outcome {
-        Outcome::NotHeld { mode: how, .. } => Some(mode(*how)),
+        Outcome::NotHeld { mode: how, .. } => Some(how.words()),
         _ => None,
     }
 }

@@ -98,6 +98,18 @@ pub enum Mode {
     Free,
 }
 
+impl Mode {
+    /// The same in words, with the fragment as their subject.
+    pub fn words(self) -> &'static str {
+        match self {
+            Mode::LiftOff => "lifts out of its bed",
+            Mode::Slides => "slides away along its bed",
+            Mode::Turns => "turns over",
+            Mode::Free => "comes free of all that held it",
+        }
+    }
+}
+
 /// How a study ended.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case", tag = "status")]

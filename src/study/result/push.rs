@@ -62,8 +62,8 @@ pub struct PushPoint {
     pub certificate: Certificate,
 }
 
-/// What happened first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+/// What happened first, in the order of a figure's key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum EventKind {
     /// A limb has lost all its tension.
@@ -74,6 +74,8 @@ pub enum EventKind {
     AboveStrand,
     /// The pull on an anchor is above its holding load.
     AboveAnchor,
+    /// The tissue of a limb's bite tears.
+    BiteTears,
     /// A screw's head has lost all its preload.
     ScrewLoose,
     /// Bone beside a screw's shank crushes: it yields at its strength.
@@ -84,8 +86,6 @@ pub enum EventKind {
     BedSliding,
     /// Less than half of the bed is in contact.
     HalfContact,
-    /// The tissue of a limb's bite tears.
-    BiteTears,
     /// The largest pressure is above the bed's crush strength.
     AboveCrush,
     /// The articular step is above 2 mm.

@@ -1,6 +1,7 @@
 //! One sample of one construct as a row of numbers.
 
-use super::super::result::{Carrier, End, EventKind, Mode, Outcome, Push, PushPoint, Start};
+use super::super::events::gauges;
+use super::super::result::{Carrier, End, EventKind, Outcome, Push, PushPoint, Start};
 use super::super::tie::{Tied, tied_only};
 use super::super::{PushPlan, Watcher, measure, push, setup};
 use crate::mechanics::Solver;
@@ -61,23 +62,8 @@ impl Layout {
             more("hinge", Carrier::Tether);
         }
         case.loads.iter().for_each(|l| more(&l.name, Carrier::Load));
-        let mut gauges = Vec::new();
-        for limb in &construct.limbs {
-            for kind in [EventKind::LimbSlack, EventKind::AboveKnot, EventKind::AboveStrand, EventKind::BiteSeated] {
-                gauges.push((kind, limb.name.clone()));
-            }
-        }
-        gauges.extend(construct.anchors.iter().map(|a| (EventKind::AboveAnchor, a.name.clone())));
-        for screw in &construct.screws {
-            for kind in [EventKind::ScrewLoose, EventKind::AboveBearing] {
-                gauges.push((kind, screw.name.clone()));
-            }
-        }
-        for kind in
-            [EventKind::BedSliding, EventKind::HalfContact, EventKind::AboveCrush, EventKind::Step, EventKind::Jump]
-        {
-            gauges.push((kind, String::new()));
-        }
+        let gauges = gauges(case, construct).into_iter().map(|(kind, subject, _)| (kind, subject));
+        let gauges = gauges.chain([(EventKind::Jump, String::new())]).collect();
         let grid = (0..=probe.push.steps).map(|k| probe.push.to * k as f64 / probe.push.steps as f64).collect();
         Self { carriers, gauges, grid }
     }
@@ -145,21 +131,12 @@ fn ended(outcome: &Outcome, in_push: bool) -> (End, String) {
     match outcome {
         Outcome::Held => (End::Held, String::new()),
         Outcome::NotHeld { mode, during, .. } => {
-            (if in_push { End::LostInPush } else { End::NotHeld }, format!("{} during the {during}", word(*mode)))
+            (if in_push { End::LostInPush } else { End::NotHeld }, format!("{} during the {during}", mode.words()))
         }
         Outcome::Uncertified { during, net_force, net_moment } => (
             End::Uncertified,
             format!("no certificate during the {during}: {net_force:.1e} N, {net_moment:.1e} N·mm left"),
         ),
-    }
-}
-
-fn word(mode: Mode) -> &'static str {
-    match mode {
-        Mode::LiftOff => "leaves its bed",
-        Mode::Slides => "slides along its bed",
-        Mode::Turns => "turns over",
-        Mode::Free => "lies free",
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::model::TieSpec;
+use crate::show::words::fails;
 
 /// A state that a figure draws: each is solved, none is interpolated.
 #[derive(Debug, Clone, Default)]
@@ -67,7 +68,7 @@ impl<'a> Sequence<'a> {
             ..Stage::default()
         };
         let titles: Vec<String> = run.order.iter().map(|k| title(construct, &construct.ties[*k])).collect();
-        let mut all = Self { run, stages: vec![first], lost: lost(&run.hold.outcome), titles };
+        let mut all = Self { run, stages: vec![first], lost: fails(&run.hold.outcome), titles };
         // Where each screw's tip came to lie: it is placed when the pull of its tie begins.
         let mut tips: Vec<Option<Vec3>> = vec![None; construct.screws.len()];
         for (k, tie) in run.hold.ties.iter().enumerate() {
@@ -144,22 +145,6 @@ impl<'a> Sequence<'a> {
     /// Whether the last state is one after the last tie.
     pub fn is_settled(&self) -> bool {
         self.stages.len() > self.run.hold.ties.len() + 1
-    }
-}
-
-fn lost(outcome: &Outcome) -> Option<String> {
-    match outcome {
-        Outcome::Held => None,
-        Outcome::NotHeld { mode, .. } => {
-            let how = match mode {
-                Mode::LiftOff => "it leaves its bed",
-                Mode::Slides => "it slides away",
-                Mode::Turns => "it turns over",
-                Mode::Free => "it is free",
-            };
-            Some(format!("fixation fails: {how}"))
-        }
-        Outcome::Uncertified { .. } => Some("balance not checked".to_owned()),
     }
 }
 

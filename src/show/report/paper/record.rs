@@ -18,6 +18,7 @@ use crate::model::{Case, Construct};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::show::report::{construct, place, repair, scatter, sweep, verify};
 use crate::show::table::Table;
+use crate::study::PushPlan;
 use crate::study::result::{Compared, Orders, Place, Scatter, Start, Tally};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -85,12 +86,8 @@ pub struct Run<'a> {
     pub construct_files: &'a [Source],
     /// Where tying started.
     pub from: Start,
-    /// Name of the direction of the push.
-    pub direction: &'a str,
-    /// Distance of the push, mm.
-    pub to: f64,
-    /// Whether turning was forbidden during it.
-    pub guided: bool,
+    /// The push.
+    pub push: &'a PushPlan,
     /// The figures.
     pub plates: &'a [Plate],
     /// Commit that the program was built from, or `unknown`.
@@ -240,9 +237,9 @@ impl Record {
         let mut document = Document::new(
             Asked {
                 from: Some(run.from),
-                direction: Some(run.direction.to_owned()),
-                to: Some(run.to),
-                guided: Some(run.guided),
+                direction: Some(run.push.direction.name.clone()),
+                to: Some(run.push.to),
+                guided: Some(run.push.guided),
                 rose: Some(true),
                 ..Asked::of("report")
             },

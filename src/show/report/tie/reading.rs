@@ -3,7 +3,7 @@
 use super::{TieNames, over};
 use crate::model::Construct;
 use crate::show::prose::sentences;
-use crate::show::words::{mode, num};
+use crate::show::words::num;
 use crate::study::result::{Measures, Mode, OrderRun, OrderSweep, Orders, Outcome, PullEnd, TieRecord, WorseIn};
 use minijinja::{Value, context};
 
@@ -40,7 +40,7 @@ pub fn order_reading(construct: &Construct, orders: &Orders, sweeps: &[OrderSwee
         losses => own.or(best).map(|run| losses(construct, &names, run)).unwrap_or_default(),
         together => orders.together.as_ref().map(|run| context! {
             lies => run.hold.tied.as_ref().map(|t| lies_with(&t.measures)),
-            mode => failure(run).map(|(how, _)| mode(how)),
+            mode => failure(run).map(|(how, _)| how.words()),
         }),
         loads => loads(&names, orders),
         sweeps => sweeps.iter().filter_map(|s| swept(&names, orders, s)).collect::<Vec<_>>(),
@@ -75,7 +75,7 @@ fn lost(names: &TieNames, orders: &Orders) -> Option<Value> {
     firsts.retain(|tie| !orders.runs.iter().any(|r| r.order.first() == Some(tie) && held(r)));
     Some(context! {
         count => lost.len(),
-        mode => lost.iter().all(|r| failure(r).is_some_and(|(m, _)| m == how)).then(|| mode(how)),
+        mode => lost.iter().all(|r| failure(r).is_some_and(|(m, _)| m == how)).then(|| how.words()),
         during,
         begins => firsts.iter().map(|tie| names.words(*tie)).collect::<Vec<_>>(),
     })

@@ -161,6 +161,7 @@ pub mod anatomy;
 pub mod cli;
 #[cfg(feature = "cli")]
 pub mod files;
+mod list;
 pub mod math;
 pub mod mechanics;
 pub mod model;

@@ -88,6 +88,13 @@ pub enum Place {
     Point([f64; 3]),
 }
 
+impl Place {
+    /// Whether it is on the face.
+    pub fn is_on_face(&self) -> bool {
+        matches!(self, Self::Face { .. } | Self::Clock { .. })
+    }
+}
+
 /// A place that is not on the bone.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[error("{0}")]

@@ -47,7 +47,7 @@ impl Way {
         let to = if to_failure { PushPlan::to_failure().to } else { self.to };
         let steps = steps.unwrap_or(((to / 0.05).round() as usize).max(20));
         let direction = self.direction.clone();
-        PushPlan { direction, to, steps, guided: self.guided, point: None, settled: !self.as_tied, to_failure }
+        PushPlan { direction, to, steps, guided: self.guided, settled: !self.as_tied, to_failure }
     }
 }
 

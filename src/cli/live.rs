@@ -6,7 +6,7 @@ use super::say::{Failure, note, print};
 use super::{Common, example};
 use crate::CAUTION;
 use crate::model::{case_source, construct_source};
-use crate::page::{Begin, MOST, serve};
+use crate::page::{File, MOST, State, serve};
 use crate::study::result::Start;
 use clap::Args;
 
@@ -49,13 +49,16 @@ impl Live {
         // Mistakes are told before anything is served.
         super::open::open(&self.case, &shown, self.from)?;
         let read = |source: Result<(crate::model::SourceText, String), crate::model::Problems>| {
-            source.map(|(source, name)| (name, source.text.to_string())).map_err(|p| Failure::Files(vec![p]))
+            source.map(|(source, name)| File { name, text: source.text.to_string() }).map_err(Failure::from)
         };
-        let begin = Begin {
+        let begin = State {
             case: read(case_source(&self.case))?,
             constructs: shown.iter().map(|name| read(construct_source(name))).collect::<Result<_, _>>()?,
+            shown: 0,
             from: self.from,
             settled: !self.as_tied,
+            tied: None,
+            lost: Vec::new(),
         };
         serve(begin, self.port, |address| {
             // Nobody is there to read it where this fails.

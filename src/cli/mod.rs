@@ -219,56 +219,55 @@ impl Typed {
 impl Arguments {
     fn run(&self, matches: &ArgMatches) -> Result<(), Failure> {
         let common = &self.common;
-        if common.format == Format::Markdown && !matches!(self.command, Command::Verify(_)) {
+        let Some((name, own)) = matches.subcommand() else {
+            return Ok(());
+        };
+        if common.format == Format::Markdown && name != "verify" {
             return Err(Failure::Input("--format markdown is for `verify`: give table, json or csv".to_owned()));
         }
-        let own = matches.subcommand();
-        if let (Some((name, _)), false) = (own, common.quiet) {
-            self.say_what_is_not_used(name);
+        if !common.quiet {
+            common.say_what_is_not_used(name);
         }
-        match (&self.command, own) {
-            (Command::Compare(typed), _) => typed.run(common),
-            (Command::Scatter(typed), _) => typed.run(common),
-            (Command::Sweep(typed), _) => typed.run(common),
-            (Command::Place(typed), Some((_, own))) => typed.run(common, own),
-            (Command::Report(typed), Some((_, own))) => typed.run(common.quiet, own),
-            (Command::Place(_) | Command::Report(_), None) => Ok(()),
-            (Command::Settle(typed), _) => typed.run(common),
-            (Command::Budget(typed), _) => typed.run(common),
-            (Command::Lose(typed), _) => typed.run(common),
-            (Command::Drill(typed), _) => typed.run(common),
-            (Command::Joint(typed), _) => typed.run(common),
-            (Command::Tie(typed), _) => typed.run(common),
-            (Command::Check(typed), _) => typed.run(common),
-            (Command::Draw(typed), _) => typed.run(common),
-            (Command::Verify(typed), _) => typed.run(common),
-            (Command::New(typed), _) => typed.run(common),
-            (Command::Live(typed), _) => typed.run(common),
-            (Command::Schema(typed), _) => typed.run(),
-            (Command::Completions(typed), _) => typed.run(),
-            (Command::Man(typed), _) => typed.run(common.quiet),
+        match &self.command {
+            Command::Compare(typed) => typed.run(common),
+            Command::Scatter(typed) => typed.run(common),
+            Command::Sweep(typed) => typed.run(common),
+            Command::Place(typed) => typed.run(common, own),
+            Command::Report(typed) => typed.run(common.quiet, own),
+            Command::Settle(typed) => typed.run(common),
+            Command::Budget(typed) => typed.run(common),
+            Command::Lose(typed) => typed.run(common),
+            Command::Drill(typed) => typed.run(common),
+            Command::Joint(typed) => typed.run(common),
+            Command::Tie(typed) => typed.run(common),
+            Command::Check(typed) => typed.run(common),
+            Command::Draw(typed) => typed.run(common),
+            Command::Verify(typed) => typed.run(common),
+            Command::New(typed) => typed.run(common),
+            Command::Live(typed) => typed.run(common),
+            Command::Schema(typed) => typed.run(),
+            Command::Completions(typed) => typed.run(),
+            Command::Man(typed) => typed.run(common.quiet),
         }
     }
+}
 
+impl Common {
     /// Options that have no meaning for a command are named, rather than passed over in silence.
     fn say_what_is_not_used(&self, command: &str) {
-        let made = matches!(
-            self.command,
-            Command::Report(_)
-                | Command::Live(_)
-                | Command::New(_)
-                | Command::Draw(_)
-                | Command::Schema(_)
-                | Command::Completions(_)
-                | Command::Man(_)
-        );
-        let draws = matches!(self.command, Command::New(_) | Command::Draw(_));
-        let undrawn = !draws && (made || matches!(self.command, Command::Check(_) | Command::Verify(_)));
-        for (option, unused) in [
-            ("--figures", undrawn && self.common.figures.is_some()),
-            ("--format", made && self.common.format != Format::Table),
+        for (option, is_given, without) in [
+            (
+                "--figures",
+                self.figures.is_some(),
+                ["report", "live", "schema", "completions", "man", "check", "verify"],
+            ),
+            (
+                "--format",
+                self.format != Format::Table,
+                ["report", "live", "schema", "completions", "man", "new", "draw"],
+            ),
         ] {
-            if unused {
+            if is_given && without.contains(&command) {
                 note(&format!("rimhold: {option} has no meaning for `{command}` and is not used"));
             }
         }

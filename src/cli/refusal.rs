@@ -18,9 +18,8 @@ pub(super) fn of(e: &clap::Error, given: &[OsString]) -> Failure {
     let argument = text(ContextKind::InvalidArg);
     let value = text(ContextKind::InvalidValue);
     let known = text(ContextKind::ValidValue);
-    let commands = commands();
     let near = match text(ContextKind::InvalidSubcommand) {
-        Some(word) => near(&word, commands.iter().map(String::as_str)).map(str::to_owned),
+        Some(word) => near(&word, definition().get_subcommands().map(clap::Command::get_name)).map(str::to_owned),
         None => text(ContextKind::SuggestedArg).or_else(|| text(ContextKind::SuggestedValue)),
     };
     let argument = argument.as_deref().unwrap_or("an argument");
@@ -31,13 +30,9 @@ pub(super) fn of(e: &clap::Error, given: &[OsString]) -> Failure {
             format!("`{}` is no command", text(ContextKind::InvalidSubcommand).unwrap_or_default())
         }
         ErrorKind::InvalidValue if value.is_empty() => format!("`{argument}` needs a value"),
-        ErrorKind::InvalidValue => format!("`{value}` is no value for {argument}"),
-        ErrorKind::ValueValidation => {
-            let why = std::error::Error::source(e).map(ToString::to_string);
-            match why {
-                Some(why) => format!("`{value}` is no value for {argument}: {why}"),
-                None => format!("`{value}` is no value for {argument}"),
-            }
+        ErrorKind::InvalidValue | ErrorKind::ValueValidation => {
+            let why = std::error::Error::source(e).map_or_else(String::new, |why| format!(": {why}"));
+            format!("`{value}` is no value for {argument}{why}")
         }
         ErrorKind::MissingRequiredArgument => format!("missing: {argument}"),
         ErrorKind::ArgumentConflict => format!(
@@ -79,9 +74,4 @@ fn help(argument: &str, given: &[OsString]) -> Option<String> {
         command.get_arguments().find(|a| a.to_string() == argument).and_then(|a| Some(a.get_help()?.to_string()))
     };
     of(command).or_else(|| of(&definition))
-}
-
-/// Every command, in the order of the help.
-fn commands() -> Vec<String> {
-    definition().get_subcommands().map(|c| c.get_name().to_owned()).collect()
 }

@@ -14,6 +14,7 @@ use super::say::{Failure, as_json, note, print};
 use super::values::{among, seed, whole};
 use super::{example, scatter};
 use crate::CAUTION;
+use crate::list::distinct;
 use crate::model::{Case, Construct};
 use crate::par::*;
 use crate::show::figures::{Style, Subject, talk};
@@ -213,14 +214,8 @@ impl Report {
 
     /// The sweeps asked for, each once, with the constructs that have not what each varies.
     fn sweeps(&self, names: &[String], quiet: bool) -> Result<Vec<(sweep::Study, Vec<String>)>, Failure> {
-        let mut asked: Vec<&'static Named> = Vec::new();
-        for named in self.sweep.iter().filter_map(|name| Named::find(name)) {
-            if !asked.contains(&named) {
-                asked.push(named);
-            }
-        }
         let mut ready = Vec::new();
-        for named in asked {
+        for named in distinct(self.sweep.iter().filter_map(|name| Named::find(name))) {
             let plan = named.plan();
             let plan = sweep::Plan { push: self.way.plan(Some(plan.push.steps)), ..plan };
             let study = sweep::Study::where_it_can(&self.case, names, &plan).map_err(|refused| match refused {

@@ -6,7 +6,9 @@ use crate::model::{case_schema, construct_schema};
 use crate::show::report::{
     BudgetBody, DrillBody, Envelope, JointBody, LoseBody, PlaceBody, ScatterBody, SweepBody, VerifyBody, json_schema,
 };
-use clap::{Args, ValueEnum};
+use clap::Args;
+use clap::builder::{PossibleValue, PossibleValuesParser};
+use serde_json::Value;
 
 #[derive(Debug, Args)]
 #[command(after_help = example(
@@ -16,52 +18,35 @@ use clap::{Args, ValueEnum};
 ))]
 pub(super) struct Schema {
     /// What it describes
-    #[arg(value_name = "KIND", default_value = "case")]
-    kind: Described,
+    #[arg(value_name = "KIND", default_value = "case", value_parser = kinds())]
+    kind: String,
 }
 
-/// What a schema describes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Described {
-    /// A case file
-    Case,
-    /// A construct file
-    Construct,
-    /// What `--format json` prints, of every command that has none of its own
-    Result,
-    /// What `scatter --format json` prints
-    Scatter,
-    /// What `sweep --format json` prints
-    Sweep,
-    /// What `place --format json` prints
-    Place,
-    /// What `budget --format json` prints
-    Budget,
-    /// What `lose --format json` prints
-    Lose,
-    /// What `drill --format json` prints
-    Drill,
-    /// What `joint --format json` prints
-    Joint,
-    /// What `verify --format json` prints
-    Verification,
+/// What a schema describes: its name, in words, and the schema.
+type Kind = (&'static str, &'static str, fn() -> Value);
+
+const KINDS: [Kind; 11] = [
+    ("case", "A case file", case_schema),
+    ("construct", "A construct file", construct_schema),
+    ("result", "What `--format json` prints, of every command that has none of its own", json_schema),
+    ("scatter", "What `scatter --format json` prints", Envelope::<ScatterBody>::schema),
+    ("sweep", "What `sweep --format json` prints", Envelope::<SweepBody>::schema),
+    ("place", "What `place --format json` prints", Envelope::<PlaceBody>::schema),
+    ("budget", "What `budget --format json` prints", Envelope::<BudgetBody>::schema),
+    ("lose", "What `lose --format json` prints", Envelope::<LoseBody>::schema),
+    ("drill", "What `drill --format json` prints", Envelope::<DrillBody>::schema),
+    ("joint", "What `joint --format json` prints", Envelope::<JointBody>::schema),
+    ("verification", "What `verify --format json` prints", Envelope::<VerifyBody>::schema),
+];
+
+fn kinds() -> PossibleValuesParser {
+    KINDS.map(|(name, words, _)| PossibleValue::new(name).help(words)).into()
 }
 
 impl Schema {
     pub fn run(&self) -> Result<(), Failure> {
-        let schema = match self.kind {
-            Described::Case => case_schema(),
-            Described::Construct => construct_schema(),
-            Described::Result => json_schema(),
-            Described::Scatter => Envelope::<ScatterBody>::schema(),
-            Described::Sweep => Envelope::<SweepBody>::schema(),
-            Described::Place => Envelope::<PlaceBody>::schema(),
-            Described::Budget => Envelope::<BudgetBody>::schema(),
-            Described::Lose => Envelope::<LoseBody>::schema(),
-            Described::Drill => Envelope::<DrillBody>::schema(),
-            Described::Joint => Envelope::<JointBody>::schema(),
-            Described::Verification => Envelope::<VerifyBody>::schema(),
-        };
-        print(&format!("{schema:#}\n"))
+        let typed = |kind: &&Kind| kind.0.eq_ignore_ascii_case(&self.kind);
+        let (.., schema) = KINDS.iter().find(typed).expect("no other kind is understood");
+        print(&format!("{:#}\n", schema()))
     }
 }

@@ -8,6 +8,7 @@ use super::progress::Progress;
 use super::say::Failure;
 use super::values::seed;
 use super::{Common, example, stop};
+use crate::list::distinct;
 use crate::model::{Construct, Split, StopRule};
 use crate::show::figures::write_tie;
 use crate::show::report::{Asked, Described, Document, Told, Verdict, order_csv, order_reading, tie_short, tie_table};
@@ -77,12 +78,7 @@ impl Tie {
         let construct = &opened.constructs[0];
         let chosen = self.choose(construct)?;
         let plan = self.plan();
-        let mut overs: Vec<SweepOver> = Vec::new();
-        for over in &self.sweep {
-            if !overs.contains(over) {
-                overs.push(*over);
-            }
-        }
+        let overs = distinct(self.sweep.iter().copied());
         let points: usize = overs.iter().map(|over| sweep_points(*over)).sum();
         let progress = Progress::start(common.quiet);
         progress.stage(((chosen.orders.len() + usize::from(plan.together)) * (1 + points)) as u64, "orders");
@@ -105,7 +101,7 @@ impl Tie {
             |page| {
                 tie_table(page, &opened.case, construct, &found);
                 page.remarks(&summaries.case, &summaries.constructs, self.from);
-                page.sentences(&reading);
+                page.items("Reading", &reading);
             },
             || order_csv(construct, &found, &sweeps),
             || {

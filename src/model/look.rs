@@ -72,8 +72,8 @@ fn too_weak(limb: &LimbSpec, construct: &Construct, warnings: &mut Vec<Warning>)
 
 /// How far an anchor on the face is from its two edges, the rim and the fracture, mm, with the least that is asked and the
 /// edge in words; of one that sits elsewhere nothing.
-pub(super) fn to_edges(case: &Case, place: &Place, point: &Vec3) -> Vec<(f64, f64, &'static str)> {
-    if !matches!(place, Place::Face { .. } | Place::Clock { .. }) {
+pub(crate) fn to_edges(case: &Case, place: &Place, point: &Vec3) -> Vec<(f64, f64, &'static str)> {
+    if !place.is_on_face() {
         return Vec::new();
     }
     let rim = case.fragment.socket.radius - libm::hypot(point.x, point.y);

@@ -53,7 +53,7 @@ pub(crate) use document::read as read_text;
 pub(crate) use edit::keys;
 pub use edit::{Step, edited};
 pub use handle::{Handle, HandleKind, Moved, Plane};
-pub(crate) use look::{SAMPLES, THROUGH, depths};
+pub(crate) use look::{SAMPLES, THROUGH, depths, to_edges};
 pub use model::*;
 pub use new_case::{NewCase, Width, new_case};
 pub use parameters::{Parameter, parameter, parameters};

@@ -3,6 +3,7 @@
 use crate::anatomy::{Fragment, Place};
 use crate::math::Vec3;
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// Which shoulder. Computation is the same; a left one is drawn mirrored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -317,39 +318,28 @@ pub struct AnchorSpec {
     pub portal: Option<String>,
 }
 
-/// A portal: the direction from the joint from which a guide comes, and how far it may point off it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+// The direction from the joint, elevated toward lateral, from which a guide comes, and how far a straight one may point
+// off it.
+/// A portal.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+#[schemars(rename = "Portal")]
 pub struct PortalSpec {
     /// Name.
     pub name: String,
     /// Clock position, hours.
     pub clock: f64,
-    /// Elevation above the plane of the face, toward lateral, degrees.
+    /// Elevation above the plane of the face, degrees.
     pub elevation: f64,
-    /// Half angle of the cone in which a straight guide can point, degrees.
+    /// Half angle of its cone, degrees.
     pub half_angle: f64,
     /// By how much more a curved guide turns, degrees.
     pub turn: f64,
-    /// Whether a file says anything of it; otherwise it is built in.
-    pub given: bool,
+    /// How it is backed.
+    pub tag: Tag,
 }
 
-/// What drilling must leave.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
-pub struct DrillLimits {
-    /// Between two tunnels, mm.
-    pub bridge: f64,
-    /// Between a tunnel and the face of the joint, mm.
-    pub to_face: f64,
-    /// Between a tunnel and the intact rim, mm.
-    pub to_rim: f64,
-    /// Between a tunnel and the fracture bed, mm.
-    pub to_bed: f64,
-    /// Between a tunnel and the neck wall, near or far, mm.
-    pub to_wall: f64,
-    /// Most by which a tunnel may lean from square to the bone that it enters, degrees.
-    pub lean: f64,
-}
+/// What drilling must leave, by its path in a file, e.g. `drill.bridge`.
+pub type DrillLimits = BTreeMap<&'static str, f64>;
 
 /// Where a crossing turns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

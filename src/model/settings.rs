@@ -6,7 +6,7 @@ use super::document::{Node, Value};
 use super::parameters::{Parameter, parameter, parameters, row, rows_of};
 use super::places::{At, clock};
 use super::reader::{Log, Section, is_word, listed, meant, mistyped, number, quoted};
-use super::{DrillLimits, PortalSpec, StrandSpec};
+use super::{DrillLimits, PortalSpec, StrandSpec, Tag};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most classes of one kind in a file.
@@ -242,28 +242,23 @@ impl Reach<'_> {
     pub fn portals(&self) -> Vec<PortalSpec> {
         let named = self.named(PORTAL);
         let of = |name: &str, key: &str| self.quiet_class(PORTAL, name, key);
+        // What a file says nothing of is built in.
+        let given =
+            |name: &str| [self.construct, self.case].iter().any(|s| s.classes.contains(&format!("{PORTAL}.{name}")));
         let spec = |name: &str| PortalSpec {
             name: name.to_owned(),
             clock: of(name, "clock"),
             elevation: of(name, "elevation"),
             half_angle: of(name, "half_angle"),
             turn: of(name, "turn"),
-            given: [self.construct, self.case].iter().any(|s| s.classes.contains(&format!("{PORTAL}.{name}"))),
+            tag: if given(name) { Tag::Given } else { Tag::Assumed },
         };
         named.into_iter().map(spec).collect()
     }
 
     /// What drilling must leave.
     pub fn drill(&self) -> DrillLimits {
-        let of = |key: &str| self.quiet(&format!("drill.{key}"));
-        DrillLimits {
-            bridge: of("bridge"),
-            to_face: of("to_face"),
-            to_rim: of("to_rim"),
-            to_bed: of("to_bed"),
-            to_wall: of("to_wall"),
-            lean: of("lean"),
-        }
+        parameters().iter().filter(|p| p.path.starts_with("drill.")).map(|p| (p.path, self.quiet(p.path))).collect()
     }
 
     /// Set of an anchor class in its first cycle to 25 N, mm.

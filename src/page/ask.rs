@@ -6,14 +6,14 @@ use serde::{Deserialize, Serialize};
 
 /// A file: a name and its text.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct File {
+pub(crate) struct File {
     pub name: String,
     pub text: String,
 }
 
 /// All that the page shows comes from this; a link holds it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub(super) struct State {
+pub(crate) struct State {
     pub case: File,
     pub constructs: Vec<File>,
     /// Which of the constructs is drawn.

@@ -12,4 +12,5 @@ mod serve;
 mod work;
 
 pub(crate) use answer::MOST;
-pub(crate) use serve::{Begin, serve};
+pub(crate) use ask::{File, State};
+pub(crate) use serve::serve;

@@ -1,12 +1,11 @@
 //! Routes, and the connections behind them.
 
 use super::answer::MOST;
-use super::ask::{Ask, File, State};
+use super::ask::{Ask, State};
 use super::files::{FILES, PAGE};
 use super::work::{Refusal, Wanted, Work};
 use crate::CAUTION;
 use crate::model::{CASES, CONSTRUCTS};
-use crate::study::result::Start;
 use axum::body::{Body, Bytes};
 use axum::extract::{Path, Request, State as Shared};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
@@ -40,19 +39,6 @@ const NAME: usize = 64;
 /// What the page may load and do: nothing but what comes from here.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data: blob:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
-/// What the page begins with.
-#[derive(Debug, Clone)]
-pub(crate) struct Begin {
-    /// Name and text of the case.
-    pub case: (String, String),
-    /// Those of the constructs.
-    pub constructs: Vec<(String, String)>,
-    /// Where tying starts.
-    pub from: Start,
-    /// Whether repairs are settled before they are pushed.
-    pub settled: bool,
-}
-
 /// What all connections share.
 struct Served {
     port: u16,
@@ -64,26 +50,16 @@ struct Served {
     cores: Arc<Semaphore>,
 }
 
-/// Serves the page until the program ends; `ready` is given its address once it can be opened.
+/// Serves the page, which begins with a state, until the program ends; `ready` is given its address once it can be opened.
 ///
 /// # Errors
 /// A port that cannot be had.
-pub(crate) fn serve(begin: Begin, port: u16, ready: impl FnOnce(&str)) -> io::Result<()> {
+pub(crate) fn serve(begin: State, port: u16, ready: impl FnOnce(&str)) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await?;
         let address: SocketAddr = listener.local_addr()?;
         let cores = std::thread::available_parallelism().map_or(1, usize::from);
-        let file = |(name, text): (String, String)| File { name, text };
-        let begin = State {
-            case: file(begin.case),
-            constructs: begin.constructs.into_iter().map(file).collect(),
-            shown: 0,
-            from: begin.from,
-            settled: begin.settled,
-            tied: None,
-            lost: Vec::new(),
-        };
         let served = Arc::new(Served {
             port: address.port(),
             begin,

@@ -3,6 +3,7 @@
 use super::answer::{Answer, Mistake, Read, Stage, answer, changed, lost_words, orders, plan, timeline};
 use super::ask::{Ask, State};
 use super::draw::{Drawing, drawing};
+use crate::list::distinct;
 use crate::model::{Construct, Plane};
 use crate::par::*;
 use crate::show::figures::{Figure, Style, construct as construct_figure, resistance, tie_strip};
@@ -168,13 +169,8 @@ impl Work {
             Kind::TieStrip => {
                 let plan = OrdersPlan { from: state.from, ..OrdersPlan::default() };
                 let [(_, rising), (_, bridge)] = orders(&read.case, construct);
-                let mut chosen: Vec<Vec<usize>> = vec![(0..construct.ties.len()).collect()];
-                for order in [rising, bridge] {
-                    if !chosen.contains(&order) {
-                        chosen.push(order);
-                    }
-                }
-                let found = run_orders(&read.case, construct, &Chosen::these(chosen), &plan, &Until(ends));
+                let chosen = Chosen::these(distinct([(0..construct.ties.len()).collect(), rising, bridge]));
+                let found = run_orders(&read.case, construct, &chosen, &plan, &Until(ends));
                 if ends() {
                     return Err(Refusal::Superseded);
                 }

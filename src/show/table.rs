@@ -2,6 +2,7 @@
 //! [`terminal`](super::terminal). Each form escapes in its one writer, so that a name can hold anything.
 
 use super::words;
+use crate::quantities::quantity;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -32,6 +33,11 @@ impl Cell {
         Self { text: words::signed(value, decimals), value: Some(value) }
     }
 
+    /// A value of a quantity by its key, rounded as it is everywhere.
+    pub(crate) fn of(key: &str, value: f64) -> Self {
+        Self { text: words::rounded(quantity(key), value), value: Some(value) }
+    }
+
     /// A share (0 to 1), in whole percent.
     pub fn percent(share: f64) -> Self {
         Self::fixed(100.0 * share, 0)
@@ -45,11 +51,6 @@ impl Cell {
     /// With so many significant digits, and none that says nothing.
     pub fn significant(value: f64, digits: usize) -> Self {
         Self { text: words::significant(value, digits), value: Some(value) }
-    }
-
-    /// A small number in powers of ten: `3e-11`; none is `0`.
-    pub fn power(value: f64, digits: usize) -> Self {
-        Self { text: words::power(value, digits), value: Some(value) }
     }
 
     /// A count.

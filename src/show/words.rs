@@ -5,7 +5,7 @@ pub(crate) use crate::anatomy::bed_direction;
 use crate::math::Vec3;
 use crate::model::{Case, Tag};
 use crate::quantities::{Better, Quantity, quantity};
-use crate::study::result::{Certificate, Event, EventKind, Measures, Outcome, PullEnd, Start, Way};
+use crate::study::result::{Certificate, Event, EventKind, Measures, Outcome, PullEnd, Way};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// A number with a fixed number of decimals; never "-0.0".
@@ -180,6 +180,12 @@ pub(crate) fn surface_key(surface: Surface) -> &'static str {
     }
 }
 
+/// A value that is one of a few, in the words by which files and JSON call it.
+pub(crate) fn word(value: &impl serde::Serialize) -> String {
+    // What is one of a few has the form of a text.
+    serde_json::to_value(value).ok().as_ref().and_then(|v| v.as_str()).map_or_else(String::new, |w| w.replace('_', " "))
+}
+
 /// How a number is backed, in one word.
 pub(crate) fn tag(tag: Tag) -> &'static str {
     match tag {
@@ -272,14 +278,6 @@ pub(crate) fn fails(outcome: &Outcome) -> Option<String> {
     }
 }
 
-/// Where tying starts.
-pub(crate) fn start(from: Start) -> &'static str {
-    match from {
-        Start::Reduced => "reduced",
-        Start::Displaced => "displaced",
-    }
-}
-
 /// Why a pull ended.
 pub(crate) fn pull_end(end: PullEnd) -> &'static str {
     match end {
@@ -292,22 +290,28 @@ pub(crate) fn pull_end(end: PullEnd) -> &'static str {
 
 /// A softest motion in words: its largest part, and the second when it is more than half of it.
 pub(crate) fn way(case: &Case, way: &Way) -> String {
+    let words = [
+        "sliding superiorly or inferiorly along its bed",
+        "sliding down or up the plane of its bed",
+        "lifting from its bed",
+        "tilting (rim up or down)",
+        "spinning on its bed",
+        "opening at one end",
+    ];
+    motion(case, way, words, ", with ")
+}
+
+/// The same in the given words: of the shifts along the fracture line, down the bed and off it, and of the turns about
+/// the line, about the normal and about the way down.
+pub(crate) fn motion(case: &Case, way: &Way, words: [&str; 6], with: &str) -> String {
     let f = &case.fragment;
     let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
-    let mut parts = [
-        (shift.dot(&f.along), "sliding superiorly or inferiorly along its bed"),
-        (shift.dot(&f.down), "sliding down or up the plane of its bed"),
-        (shift.dot(&f.normal), "lifting from its bed"),
-        (turn.dot(&f.along), "tilting (rim up or down)"),
-        (turn.dot(&f.normal), "spinning on its bed"),
-        (turn.dot(&f.down), "opening at one end"),
-    ];
-    parts.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
-    if parts[1].0.abs() > 0.5 * parts[0].0.abs() {
-        format!("{}, with {}", parts[0].1, parts[1].1)
-    } else {
-        parts[0].1.to_owned()
-    }
+    let [slide, drop, lift] = [f.along, f.down, f.normal].map(|axis| shift.dot(&axis).abs());
+    let [tilt, spin, yaw] = [f.along, f.normal, f.down].map(|axis| turn.dot(&axis).abs());
+    let mut parts: Vec<(f64, &str)> = [slide, drop, lift, tilt, spin, yaw].into_iter().zip(words).collect();
+    parts.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let [(first, words), (second, others), ..] = parts[..] else { return String::new() };
+    if second > 0.5 * first { format!("{words}{with}{others}") } else { words.to_owned() }
 }
 
 /// The turns and shifts of a fragment that are worth a word, as clauses with a verb. `was` is what

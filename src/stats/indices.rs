@@ -8,6 +8,8 @@
 use crate::par;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The answers of one base sample.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,13 +23,13 @@ pub struct BaseRun {
 }
 
 /// The indices of one input, with 95 % intervals.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct SobolIndex {
-    /// First order.
+    /// First-order index: share of the variance that goes when this input is known.
     pub first: f64,
     /// Its interval.
     pub first_interval: [f64; 2],
-    /// Total.
+    /// Total index: share of the variance that stays when all others are known.
     pub total: f64,
     /// Its interval.
     pub total_interval: [f64; 2],

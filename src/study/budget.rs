@@ -20,10 +20,9 @@
 use super::push::{PushPlan, push};
 use super::result::{Budget, EventKind, Failure, Outcome, Phase, Start, Within};
 use super::scatter;
-use super::settle::{Borne, Run, SettlePlan};
+use super::settle::{Borne, Run, SettlePlan, sprung};
 use super::tie::{Tied, tied_only};
 use super::{Refused, Watcher};
-use crate::math::Vec3;
 use crate::mechanics::{Solver, State, Strand};
 use crate::model::spread::Subject;
 use crate::model::{Case, Construct, PhaseSpec, usual_phases};
@@ -189,26 +188,22 @@ impl Course {
         solver: &mut Solver<'_>,
         watcher: &dyn Watcher,
     ) -> Result<(), Outcome> {
-        let mut controls = tied.controls.clone();
-        controls.applied = (solver.rig().reference, Vec3::zeros());
         let plans: Vec<SettlePlan> = phases.iter().map(|p| plan(case, p)).collect();
         let Some(first) = plans.first() else {
             return Ok(());
         };
-        let (state, from) = (tied.state.clone(), tied.state.pose().shift);
-        let (before, recorded) = (Some(Borne::default()), self.failing);
-        let mut run = Run { case, construct, state, controls, from, plan: first, before, recorded };
+        let mut run = Run::new((case, construct, solver.rig()), tied, first, self.failing);
+        run.before = Some(Borne::default());
         self.tied = self.failing.then(|| run.point(solver, 0, 0.0));
-        let mut jumps = Vec::new();
-        run.relax(solver, &mut jumps)?;
+        run.relax(solver)?;
         for (spec, plan) in phases.iter().zip(&plans) {
             if watcher.stops() {
                 return Ok(());
             }
             run.plan = plan;
             let had = gone(&run.state);
-            let (mut points, already) = (Vec::new(), std::mem::take(&mut jumps));
-            let end = run.cycles(solver, &mut jumps, &mut points);
+            let mut points = Vec::new();
+            let end = run.cycles(solver, &mut points);
             let gave = names(construct, solver, &had, &gone(&run.state));
             let mut phase = Phase {
                 name: spec.name.clone(),
@@ -224,7 +219,7 @@ impl Course {
                 points,
                 fails: None,
                 gave,
-                jumps: already.into_iter().chain(std::mem::take(&mut jumps)).collect(),
+                jumps: std::mem::take(&mut run.jumps),
                 within: None,
             };
             if self.failing && end.is_ok() {
@@ -245,7 +240,7 @@ fn plan(case: &Case, phase: &PhaseSpec) -> SettlePlan {
 /// Failure of what a phase has left, unloaded first, pushed along its direction.
 fn fails(run: &Run<'_>, solver: &Solver<'_>, tied: &Tied) -> Option<Failure> {
     let (mut run, mut solver) = (run.clone(), solver.clone());
-    run.load(&mut solver, 0.0, &mut Vec::new(), "unloading").ok()?;
+    run.load(&mut solver, 0.0, "unloading").ok()?;
     run.controls.applied = tied.controls.applied;
     let left = Tied { state: run.state, controls: run.controls };
     let plan = PushPlan { direction: run.plan.direction.clone(), settled: false, ..PushPlan::to_failure() };
@@ -267,13 +262,7 @@ fn names(
 ) -> Vec<(EventKind, String)> {
     let rig = solver.rig();
     let new = |a: &[bool], b: &[bool]| (0..b.len()).filter(|k| b[*k] && !a[*k]).collect::<Vec<_>>();
-    let node = |node: usize| match rig.anchor_of(node) {
-        Some(anchor) => (EventKind::AboveAnchor, construct.anchors[anchor].name.clone()),
-        None => {
-            let limb = rig.limbs_on(node).next().map_or("", |k| &construct.limbs[k].name);
-            (EventKind::BiteTears, limb.to_owned())
-        }
-    };
+    let node = |node| sprung(construct, rig, node, EventKind::AboveAnchor, EventKind::BiteTears);
     let nodes = new(&had.0, &has.0).into_iter().map(node);
     let limbs = new(&had.1, &has.1).into_iter().map(|k| (EventKind::AboveStrand, construct.limbs[k].name.clone()));
     nodes.chain(limbs).collect()

@@ -27,7 +27,7 @@ use super::result::{Bearing, Losses, Lost, LostPart, PartKind, Rescue, Start};
 use super::tie::{Sequence, Tying};
 use super::{Direction, Refused, Watcher};
 use crate::mechanics::Rig;
-use crate::model::{Case, Construct, Stop, TieSpec};
+use crate::model::{Case, Construct, LimbSpec, Stop, TieSpec};
 use crate::par::*;
 
 /// What is lost, and how what is left is judged.
@@ -187,8 +187,13 @@ impl Set {
             screws: without(&tie.screws, &self.screws),
             ..tie.clone()
         });
-        ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect()
+        some(ties)
     }
+}
+
+/// Those that tie anything.
+fn some(ties: impl Iterator<Item = TieSpec>) -> Vec<TieSpec> {
+    ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect()
 }
 
 struct Study<'a> {
@@ -276,56 +281,40 @@ fn kept(construct: &Construct, set: &Set, rescue: &Construct) -> Vec<String> {
 /// Places this close are one, mm.
 const CLOSE: f64 = 0.05;
 
+/// Adds to `all`, as `new` makes it, each of `named` that is not there already or is `lost`, and says where each stands.
+fn added<T>(all: &mut Vec<T>, named: &[T], lost: &[usize], name: fn(&T) -> &str, new: impl Fn(&T) -> T) -> Vec<usize> {
+    let had = all.len();
+    let mut stands = |part| {
+        let there = all[..had].iter().position(|a| name(a) == name(part)).filter(|k| !lost.contains(k));
+        there.unwrap_or_else(|| {
+            all.push(new(part));
+            all.len() - 1
+        })
+    };
+    named.iter().map(&mut stands).collect()
+}
+
 /// A repair with what a rescue adds, and the ties of what is added.
 fn joined(construct: &Construct, set: &Set, rescue: &Construct) -> (Construct, Vec<TieSpec>) {
     let mut joined = construct.clone();
-    // Where each anchor, limb and screw of the rescue stands in what is joined; none of what is tied already.
-    let anchors: Vec<usize> = rescue
-        .anchors
-        .iter()
-        .map(|anchor| {
-            let there = construct.anchors.iter().position(|a| a.name == anchor.name);
-            there.filter(|k| !set.anchors.contains(k)).unwrap_or_else(|| {
-                joined.anchors.push(anchor.clone());
-                joined.anchors.len() - 1
-            })
-        })
-        .collect();
-    let limbs: Vec<Option<usize>> = rescue
-        .limbs
-        .iter()
-        .map(|limb| {
-            let there = construct.limbs.iter().position(|l| l.name == limb.name);
-            if there.is_some_and(|k| !set.limbs.contains(&k)) {
-                return None;
+    let anchors = added(&mut joined.anchors, &rescue.anchors, &set.anchors, |a| &a.name, Clone::clone);
+    let led = |limb: &LimbSpec| {
+        let mut limb = limb.clone();
+        for stop in &mut limb.path {
+            if let Stop::Anchor { index, .. } = stop {
+                *index = anchors[*index];
             }
-            let mut limb = limb.clone();
-            for stop in &mut limb.path {
-                if let Stop::Anchor { index, .. } = stop {
-                    *index = anchors[*index];
-                }
-            }
-            joined.limbs.push(limb);
-            Some(joined.limbs.len() - 1)
-        })
-        .collect();
-    let screws: Vec<Option<usize>> = rescue
-        .screws
-        .iter()
-        .map(|screw| {
-            let there = construct.screws.iter().position(|s| s.name == screw.name);
-            if there.is_some_and(|k| !set.screws.contains(&k)) {
-                return None;
-            }
-            joined.screws.push(screw.clone());
-            Some(joined.screws.len() - 1)
-        })
-        .collect();
+        }
+        limb
+    };
+    let limbs = added(&mut joined.limbs, &rescue.limbs, &set.limbs, |l| &l.name, led);
+    let screws = added(&mut joined.screws, &rescue.screws, &set.screws, |s| &s.name, Clone::clone);
+    let new = |of: &[usize], all: &[usize], had: usize| of.iter().map(|k| all[*k]).filter(|k| *k >= had).collect();
     let ties = rescue.ties.iter().map(|tie| TieSpec {
-        limbs: tie.limbs.iter().filter_map(|k| limbs[*k]).collect(),
-        screws: tie.screws.iter().filter_map(|k| screws[*k]).collect(),
+        limbs: new(&tie.limbs, &limbs, construct.limbs.len()),
+        screws: new(&tie.screws, &screws, construct.screws.len()),
         ..tie.clone()
     });
-    let ties = ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect();
+    let ties = some(ties);
     (joined, ties)
 }

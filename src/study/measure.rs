@@ -3,10 +3,10 @@
 use super::result::{AnchorState, BedState, CellState, Extreme, LimbState, Measures, ScrewState, TiedState, Way};
 use super::setup::{in_bed_axes, point_kinds};
 use super::stiffness::{along_bed, scaled};
-use crate::anatomy::{Fragment, Place};
+use crate::anatomy::Fragment;
 use crate::math::{Mat6, Vec3, rotation_vector, upper};
 use crate::mechanics::{BedTotals, Cell, CellLoad, Controls, LimbReport, Pose, Rig, Solver, State};
-use crate::model::{Case, Construct};
+use crate::model::{Case, Construct, Stop};
 
 /// Points of the fracture line that the articular measures look at.
 const LINE_POINTS: usize = 41;
@@ -133,16 +133,8 @@ fn limbs(case: &Case, construct: &Construct, reports: &[LimbReport]) -> Vec<Limb
 /// the part on the socket's side of the fracture plane.
 pub(super) fn cartilage(case: &Case, construct: &Construct, k: usize, places: &[Vec3]) -> f64 {
     let spec = &construct.limbs[k];
-    let in_face = |v: usize| {
-        matches!(
-            spec.path[v],
-            crate::model::Stop::Anchor { index, .. }
-                if matches!(
-                    construct.anchors[index].place,
-                    Place::Face { .. } | Place::Clock { .. }
-                )
-        )
-    };
+    let in_face =
+        |v: usize| matches!(spec.path[v], Stop::Anchor { index, .. } if construct.anchors[index].place.is_on_face());
     let n = places.len();
     let segments = if spec.closed { n } else { n - 1 };
     let depth = |p: &Vec3| (p - case.fragment.bed_origin()).dot(&case.fragment.normal);

@@ -21,8 +21,7 @@
 use super::Watcher;
 use super::push::{self, PushPlan};
 use super::result::{
-    Measures, OrderRun, OrderSweep, Orders, Outcome, PullEnd, Sampled, Start, SweepOver, SweepPoint, TiedState, Worse,
-    WorseIn,
+    Measures, OrderRun, OrderSweep, Orders, Outcome, Sampled, Start, SweepOver, SweepPoint, TiedState, Worse, WorseIn,
 };
 use super::tie::{Sequence, Tying};
 use crate::anatomy::{Along, Place};
@@ -287,11 +286,6 @@ impl OrderRun {
         let mut ties: Vec<usize> = self.worsened.iter().map(|w| w.tie).collect();
         ties.dedup();
         ties
-    }
-
-    /// Whether a reducing tie reached its cap before the fragment was back.
-    pub fn reached_cap(&self) -> bool {
-        self.hold.ties.iter().any(|t| t.end == PullEnd::Cap)
     }
 }
 

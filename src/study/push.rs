@@ -27,8 +27,6 @@ pub struct PushPlan {
     pub steps: usize,
     /// Whether turning is forbidden.
     pub guided: bool,
-    /// Control point on the reduced fragment, mm; its centroid if absent.
-    pub point: Option<Vec3>,
     /// Whether the repair is settled before it is pushed, as its case says, along the direction of the push where that names none;
     /// otherwise it is pushed as tied.
     pub settled: bool,
@@ -45,15 +43,7 @@ impl PushPlan {
 
 impl Default for PushPlan {
     fn default() -> Self {
-        Self {
-            direction: Direction::default(),
-            to: 2.0,
-            steps: 40,
-            guided: false,
-            point: None,
-            settled: true,
-            to_failure: false,
-        }
+        Self { direction: Direction::default(), to: 2.0, steps: 40, guided: false, settled: true, to_failure: false }
     }
 }
 
@@ -82,8 +72,8 @@ pub(super) fn pushed_on(
 ) -> (Push, Option<Ultimate>, Option<Tied>) {
     let mut solver = Solver::new(rig);
     solver.home = *tied.state.pose();
-    let PushPlan { direction, guided, point, settled, .. } = plan.clone();
-    let on = PushPlan { direction, guided, point, settled, ..PushPlan::to_failure() };
+    let PushPlan { direction, guided, settled, .. } = plan.clone();
+    let on = PushPlan { direction, guided, settled, ..PushPlan::to_failure() };
     let (settling, begun) = begin(case, construct, &mut solver, tied, plan, true);
     let settled = begun.as_ref().ok().filter(|_| plan.settled).map(|tied| tied.clone().into_owned());
     let stiffness = begun.as_ref().ok().and_then(|tied| tangent_stiffness((case, construct), &mut solver, tied, plan));
@@ -127,20 +117,8 @@ fn begin<'t>(
     (Some(settling), begun)
 }
 
-/// [`push`] without the tangent stiffness, which takes a probe of its own. `None` when it was to end.
-pub(super) fn pushed(
-    case: &Case,
-    construct: &Construct,
-    solver: &mut Solver<'_>,
-    tied: &Tied,
-    plan: &PushPlan,
-    watcher: &dyn Watcher,
-) -> Option<Push> {
-    let push = pushed_seen(case, construct, solver, tied, plan, &mut |_, _| !watcher.stops());
-    (!watcher.stops()).then_some(push)
-}
-
-/// The same, each state shown as it is accepted; the push goes on as long as that is wanted.
+/// [`push`] without the tangent stiffness, which takes a probe of its own, each state shown as it is accepted; the push goes
+/// on as long as that is wanted.
 pub(super) fn pushed_seen(
     case: &Case,
     construct: &Construct,
@@ -198,8 +176,8 @@ fn walked(
         Err(outcome) => return never_begun(case, construct, plan, outcome),
     };
     let mut record = never_begun(case, construct, plan, Outcome::Held);
-    let mut walk = Walk::start(case, rig, &tied, plan);
-    let (first, signs) = walk.look(case, construct, solver);
+    let mut walk = Walk::start((case, construct), rig, &tied, plan);
+    let (first, signs) = walk.look(solver);
     if let Some(outcome) = refusal(&first.certificate, "push") {
         record.outcome = outcome;
         return record;
@@ -213,12 +191,12 @@ fn walked(
         }
         let distance = plan.to * k as f64 / plan.steps as f64;
         let before = events.sliding().is_none().then(|| walk.clone());
-        let gone = walk.go((case, construct), solver, distance, k > 1, &mut record.jumps);
+        let gone = walk.go(solver, distance, k > 1, &mut record.jumps);
         if let Err(outcome) = gone {
             record.outcome = outcome;
             break;
         }
-        let (next, signs) = walk.look(case, construct, solver);
+        let (next, signs) = walk.look(solver);
         if let Some(outcome) = refusal(&next.certificate, "push") {
             record.outcome = outcome;
             break;
@@ -226,7 +204,7 @@ fn walked(
         goes_on = seen(&next, &signs);
         events.compare(&record.curve[k - 1], &next, &signs, record.jumps.len());
         if let (Some(before), Some(event)) = (before, events.sliding()) {
-            let (at, load) = before.first_sliding(case, construct, solver, &next);
+            let (at, load) = before.first_sliding(solver, &next);
             event.displacement = at;
             event.load = load;
         }
@@ -267,12 +245,12 @@ pub(super) fn walked_by_hand(
         return Walked { there: tied.clone(), reached: 0.0, most: 0.0, outcome: Outcome::Held };
     }
     let plan = PushPlan { direction: Direction::of_shoulder("by hand", by), ..PushPlan::default() };
-    let mut walk = Walk::start(case, solver.rig(), tied, &plan);
+    let mut walk = Walk::start((case, construct), solver.rig(), tied, &plan);
     let steps = (far / BY_HAND).ceil() as usize;
     let mut walked = Walked { there: tied.clone(), reached: 0.0, most: 0.0, outcome: Outcome::Held };
     for k in 1..=steps {
         let to = far * k as f64 / steps as f64;
-        let gone = walk.go((case, construct), solver, to, k > 1, &mut Vec::new());
+        let gone = walk.go(solver, to, k > 1, &mut Vec::new());
         let refused = gone.err().or_else(|| refusal(&solver.certify(&walk.state, &walk.controls), "push"));
         if let Some(refused) = refused {
             walked.outcome = refused;
@@ -347,8 +325,8 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
 /// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a
 /// copy, with every cell and turn free to slip as the law asks.
 fn tangent_stiffness(on: (&Case, &Construct), solver: &mut Solver<'_>, tied: &Tied, plan: &PushPlan) -> Option<f64> {
-    let mut walk = Walk::start(on.0, solver.rig(), tied, plan);
-    walk.go(on, solver, PROBE, false, &mut Vec::new()).ok()?;
+    let mut walk = Walk::start(on, solver.rig(), tied, plan);
+    walk.go(solver, PROBE, false, &mut Vec::new()).ok()?;
     let certificate = solver.certify(&walk.state, &walk.controls);
     if refusal(&certificate, "push").is_some() {
         return None;
@@ -362,32 +340,26 @@ const HALVINGS: usize = 6;
 
 /// A push under way.
 #[derive(Clone)]
-struct Walk {
+struct Walk<'a> {
+    case: &'a Case,
+    construct: &'a Construct,
     state: State,
     controls: Controls,
     direction: Vec3,
     from: Vec3,
-    point: Vec3,
 }
 
-impl Walk {
-    fn start(case: &Case, rig: &Rig, tied: &Tied, plan: &PushPlan) -> Self {
+impl<'a> Walk<'a> {
+    fn start((case, construct): (&'a Case, &'a Construct), rig: &Rig, tied: &Tied, plan: &PushPlan) -> Self {
         let direction = plan.direction.on(&case.fragment);
-        let point = plan.point.unwrap_or(rig.reference);
+        let point = rig.reference;
         let from = tied.state.pose().place(&rig.reference, &point);
         let mut controls = tied.controls.clone();
         controls.motion = Motion::Push { direction, point, from, distance: 0.0, guided: plan.guided };
-        Self { state: tied.state.clone(), controls, direction, from, point }
+        Self { case, construct, state: tied.state.clone(), controls, direction, from }
     }
 
-    fn go(
-        &mut self,
-        (case, construct): (&Case, &Construct),
-        solver: &mut Solver<'_>,
-        to: f64,
-        continued: bool,
-        jumps: &mut Vec<Jump>,
-    ) -> Result<(), Outcome> {
+    fn go(&mut self, solver: &mut Solver<'_>, to: f64, continued: bool, jumps: &mut Vec<Jump>) -> Result<(), Outcome> {
         let during = "push";
         let mut target = self.controls.clone();
         if let Motion::Push { distance, .. } = &mut target.motion {
@@ -395,25 +367,25 @@ impl Walk {
         }
         let ramp = Ramp { first: 1.0, largest: 1.0, continued, ..Ramp::EVEN };
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        note_jumps(construct, solver, jumps, during);
-        arrived(case, arrival, during)?;
+        note_jumps(self.construct, solver, jumps, during);
+        arrived(self.case, arrival, during)?;
         self.controls = target;
         Ok(())
     }
 
     /// Displacement (mm) and load (N) at which the whole contact first slides, on the way from here to
     /// `end`, where it does. Copies go there, so that the push itself is not touched.
-    fn first_sliding(mut self, case: &Case, construct: &Construct, solver: &Solver<'_>, end: &PushPoint) -> (f64, f64) {
+    fn first_sliding(mut self, solver: &Solver<'_>, end: &PushPoint) -> (f64, f64) {
         let mut found = (end.displacement, end.load);
-        let (here, _) = self.look(case, construct, &mut solver.clone());
+        let (here, _) = self.look(&mut solver.clone());
         let mut low = here.displacement;
         for _ in 0..HALVINGS {
             let (mut tried, mut solver) = (self.clone(), solver.clone());
             let middle = 0.5 * (low + found.0);
-            if tried.go((case, construct), &mut solver, middle, false, &mut Vec::new()).is_err() {
+            if tried.go(&mut solver, middle, false, &mut Vec::new()).is_err() {
                 break;
             }
-            let (point, _) = tried.look(case, construct, &mut solver);
+            let (point, _) = tried.look(&mut solver);
             if slides(&point) {
                 found = (point.displacement, point.load);
             } else {
@@ -424,9 +396,9 @@ impl Walk {
     }
 
     /// The state as a point of the curve, with what the event watch needs.
-    fn look(&self, case: &Case, construct: &Construct, solver: &mut Solver<'_>) -> (PushPoint, Signs) {
+    fn look(&self, solver: &mut Solver<'_>) -> (PushPoint, Signs) {
         let rig = solver.rig();
-        let (state, controls) = (&self.state, &self.controls);
+        let Self { case, construct, state, controls, .. } = self;
         let share = |force: Vec3| -force.dot(&self.direction);
         let mut shares = Vec::new();
         let mut tensions = Vec::new();
@@ -473,7 +445,7 @@ impl Walk {
             shares.push(share(envelope));
         }
         shares.extend(tethers.into_iter().chain(loads).map(share));
-        let place = state.pose().place(&rig.reference, &self.point);
+        let place = state.pose().place(&rig.reference, &rig.reference);
         let point = PushPoint {
             displacement: (place - self.from).dot(&self.direction),
             load: state.configuration.load,

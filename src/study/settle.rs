@@ -19,8 +19,8 @@
 //! # Ok::<(), rimhold::model::Problems>(())
 //! ```
 
-use super::arrival::{arrived, note_jumps, refusal};
-use super::result::{CyclePoint, Loss, Outcome, Part, Settling};
+use super::arrival::{arrived, check, note_jumps};
+use super::result::{CyclePoint, Jump, Loss, Outcome, Part, Settling};
 use super::tie::Tied;
 use super::{Direction, measure};
 use crate::math::Vec3;
@@ -93,11 +93,7 @@ pub(super) fn settle_with(
     plan: &SettlePlan,
     recorded: bool,
 ) -> (Settling, Option<Tied>) {
-    let mut controls = tied.controls.clone();
-    controls.applied = (solver.rig().reference, Vec3::zeros());
-    let from = tied.state.pose().shift;
-    let state = tied.state.clone();
-    let mut run = Run { case, construct, state, controls, from, plan, before: None, recorded };
+    let mut run = Run::new((case, construct, solver.rig()), tied, plan, recorded);
     let mut settling = Settling {
         construct: construct.name.clone(),
         direction: plan.direction.name.clone(),
@@ -109,6 +105,7 @@ pub(super) fn settle_with(
         jumps: Vec::new(),
     };
     let end = run.whole(solver, &mut settling);
+    settling.jumps = std::mem::take(&mut run.jumps);
     run.account(solver, &mut settling.losses);
     if let Err(outcome) = end {
         settling.outcome = outcome;
@@ -173,51 +170,60 @@ pub(super) struct Run<'a> {
     /// What was borne before the cycles of the plan; none where nothing follows them.
     pub before: Option<Borne>,
     pub recorded: bool,
+    pub jumps: Vec<Jump>,
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
+    /// A repair as tied, of which nothing is borne before; loads come on at the reference point.
+    pub fn new(
+        (case, construct, rig): (&'a Case, &'a Construct, &Rig),
+        tied: &Tied,
+        plan: &'a SettlePlan,
+        recorded: bool,
+    ) -> Self {
+        let Tied { state, mut controls } = tied.clone();
+        controls.applied = (rig.reference, Vec3::zeros());
+        let from = state.pose().shift;
+        Self { case, construct, state, controls, from, plan, before: None, recorded, jumps: Vec::new() }
+    }
+
     fn whole(&mut self, solver: &mut Solver<'_>, settling: &mut Settling) -> Result<(), Outcome> {
         settling.points.push(self.point(solver, 0, 0.0));
         let bites: Vec<f64> = self.forces(solver);
-        self.relax(solver, &mut settling.jumps)?;
+        self.relax(solver)?;
         let after = self.forces(solver);
         for (loss, (before, after)) in settling.losses.iter_mut().zip(bites.iter().zip(after)) {
             loss.relaxed = before - after;
         }
-        self.cycles(solver, &mut settling.jumps, &mut settling.points)?;
-        self.load(solver, 0.0, &mut settling.jumps, "unloading")
+        self.cycles(solver, &mut settling.points)?;
+        self.load(solver, 0.0, "unloading")
     }
 
     /// What relaxes in the minutes after the last tie.
-    pub fn relax(&mut self, solver: &mut Solver<'_>, jumps: &mut Vec<super::result::Jump>) -> Result<(), Outcome> {
+    pub fn relax(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         let spec = self.case.settling;
         solver.relax(&mut self.state, &self.controls, spec.bite_kept, spec.strand_kept);
-        self.feed(solver, jumps, "relaxation")
+        self.feed(solver, "relaxation")
     }
 
     /// The cycles of the plan; they end under the least load.
-    pub fn cycles(
-        &mut self,
-        solver: &mut Solver<'_>,
-        jumps: &mut Vec<super::result::Jump>,
-        points: &mut Vec<CyclePoint>,
-    ) -> Result<(), Outcome> {
+    pub fn cycles(&mut self, solver: &mut Solver<'_>, points: &mut Vec<CyclePoint>) -> Result<(), Outcome> {
         let mut done = 0;
         let mut peaks = Vec::new();
         while done < self.plan.cycles {
             let next = if done < ONE_BY_ONE { done + 1 } else { block(done).min(self.plan.cycles) };
             let during = format!("cycle {next}");
-            self.load(solver, self.plan.high, jumps, &during)?;
+            self.load(solver, self.plan.high, &during)?;
             if let (0, Some(before)) = (done, &mut self.before) {
                 before.meet(&solver.pulls(&self.state, &self.controls));
             }
             self.creep(solver, f64::from(done), f64::from(next));
-            self.feed(solver, jumps, &during)?;
+            self.feed(solver, &during)?;
             let peak = self.moved();
             if self.before.is_some() {
                 peaks = solver.pulls(&self.state, &self.controls);
             }
-            self.load(solver, self.plan.low, jumps, &during)?;
+            self.load(solver, self.plan.low, &during)?;
             done = next;
             if self.recorded || done == self.plan.cycles {
                 points.push(self.point(solver, done, peak));
@@ -230,47 +236,28 @@ impl Run<'_> {
     }
 
     /// Brings the load to so many newtons.
-    pub fn load(
-        &mut self,
-        solver: &mut Solver<'_>,
-        to: f64,
-        jumps: &mut Vec<super::result::Jump>,
-        during: &str,
-    ) -> Result<(), Outcome> {
+    pub fn load(&mut self, solver: &mut Solver<'_>, to: f64, during: &str) -> Result<(), Outcome> {
         let mut target = self.controls.clone();
         target.applied.1 = self.plan.direction.on(&self.case.fragment) * to;
         let step = 1.0 / self.plan.steps as f64;
-        self.ramp(solver, target, Ramp { first: step, largest: step, ..Ramp::EVEN }, jumps, during)
+        self.ramp(solver, target, Ramp { first: step, largest: step, ..Ramp::EVEN }, during)
     }
 
     /// Lets what was prepared relax or creep, and keeps it.
-    fn feed(
-        &mut self,
-        solver: &mut Solver<'_>,
-        jumps: &mut Vec<super::result::Jump>,
-        during: &str,
-    ) -> Result<(), Outcome> {
+    fn feed(&mut self, solver: &mut Solver<'_>, during: &str) -> Result<(), Outcome> {
         let mut target = self.controls.clone();
         target.feed = 1.0;
-        self.ramp(solver, target, CREEP, jumps, during)?;
+        self.ramp(solver, target, CREEP, during)?;
         solver.absorb_feed(&mut self.state, &mut self.controls);
         Ok(())
     }
 
-    fn ramp(
-        &mut self,
-        solver: &mut Solver<'_>,
-        target: Controls,
-        ramp: Ramp,
-        jumps: &mut Vec<super::result::Jump>,
-        during: &str,
-    ) -> Result<(), Outcome> {
+    fn ramp(&mut self, solver: &mut Solver<'_>, target: Controls, ramp: Ramp, during: &str) -> Result<(), Outcome> {
         let arrival = solver.ramp(&mut self.state, &self.controls, &target, ramp, None);
-        note_jumps(self.construct, solver, jumps, during);
+        note_jumps(self.construct, solver, &mut self.jumps, during);
         arrived(self.case, arrival, during)?;
         self.controls = target;
-        let certificate = solver.certify(&self.state, &self.controls);
-        refusal(&certificate, during).map_or(Ok(()), Err)
+        check(solver, &self.state, &self.controls, during)
     }
 
     /// Prepares what creeps from cycle `done` to cycle `next` of the plan, after what was borne before.
@@ -334,13 +321,8 @@ impl Run<'_> {
     fn parts(&self, solver: &mut Solver<'_>) -> Vec<Loss> {
         let rig = solver.rig();
         let forces = self.forces(solver);
-        let springs = (0..self.state.gives.len()).map(|node| match rig.anchor_of(node) {
-            Some(anchor) => (Part::Anchor, self.construct.anchors[anchor].name.clone()),
-            None => {
-                let limb = rig.limbs_on(node).next().map_or("", |k| &self.construct.limbs[k].name);
-                (Part::Bite, limb.to_owned())
-            }
-        });
+        let springs =
+            (0..self.state.gives.len()).map(|node| sprung(self.construct, rig, node, Part::Anchor, Part::Bite));
         let ends = self.construct.limbs.iter().map(|limb| match limb.fixing {
             Fixing::Knot => (Part::Knot, limb.name.clone()),
             Fixing::Knotless => (Part::Clamp, limb.name.clone()),
@@ -360,6 +342,14 @@ impl Run<'_> {
         for (loss, (after, set)) in losses.iter_mut().zip(forces.into_iter().zip(sets.chain(ends))) {
             (loss.after, loss.set) = (after, set);
         }
+    }
+}
+
+/// What a sprung node is, an anchor or a bite, with its name: that of a bite is its limb's.
+pub(super) fn sprung<T>(construct: &Construct, rig: &Rig, node: usize, anchor: T, bite: T) -> (T, String) {
+    match rig.anchor_of(node) {
+        Some(k) => (anchor, construct.anchors[k].name.clone()),
+        None => (bite, rig.limbs_on(node).next().map_or_else(String::new, |k| construct.limbs[k].name.clone())),
     }
 }
 

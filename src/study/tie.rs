@@ -100,17 +100,7 @@ impl<'a> Sequence<'a> {
     pub fn start(case: &'a Case, construct: &'a Construct, rig: &'a Rig, from: Start) -> Self {
         let mut solver = Solver::new(rig);
         solver.home = setup::start_pose(case, from);
-        let mut run = Run {
-            case,
-            construct,
-            state: rig.laid(solver.home),
-            controls: rig.idle(),
-            before: Measures::default(),
-            ties: Vec::new(),
-            jumps: Vec::new(),
-            pull: PULL,
-            recorded: true,
-        };
+        let mut run = Run::new(case, construct, Tied { state: rig.laid(solver.home), controls: rig.idle() });
         // An instrument has laid the fragment where it starts; it lets go before the first tie.
         let end = run.release(&mut solver, "release before tying");
         run.before = run.measures();
@@ -196,18 +186,7 @@ pub(super) fn let_go(
     solver: &mut Solver<'_>,
     moved: &Tied,
 ) -> Result<Tied, Outcome> {
-    let Tied { state, controls } = moved.clone();
-    let mut run = Run {
-        case,
-        construct,
-        state,
-        controls,
-        before: Measures::default(),
-        ties: Vec::new(),
-        jumps: Vec::new(),
-        pull: PULL,
-        recorded: false,
-    };
+    let mut run = Run::new(case, construct, moved.clone());
     run.release(solver, "letting go")?;
     Ok(Tied { state: run.state, controls: run.controls })
 }

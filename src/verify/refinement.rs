@@ -155,12 +155,40 @@ pub(super) fn held(what: &str, (hold, tied): (Hold, Option<Tied>)) -> Found<(Hol
     Ok((hold, tied))
 }
 
+/// Refines in one way: what is reported at each of the levels `aims` and at `own`, which the study uses, as series of the
+/// quantities from `first` on. `at` answers the level that is reached and what it reports; `size` is that of a level.
+fn refined(
+    subject: &Subject<'_>,
+    way: Refined,
+    (aims, own): ([usize; LEVELS], usize),
+    size: fn(usize) -> f64,
+    first: usize,
+    at: impl Fn(usize) -> Found<(usize, Level)> + Sync,
+) -> Found<Vec<Series>> {
+    let mut aims = aims.to_vec();
+    if !aims.contains(&own) {
+        aims.push(own);
+    }
+    let found: Vec<_> = aims.par_iter().map(|n| at(*n)).collect::<Found<_>>()?;
+    let used = aims.iter().position(|n| *n == own).unwrap_or(0);
+    let levels = std::array::from_fn(|k| found[k].0);
+    let values = std::array::from_fn(|k| found[k].1);
+    Ok(series(subject, (way, levels, levels.map(size)), values, found[used].1, first))
+}
+
+/// Size of a step of which a way has so many.
+fn share(steps: usize) -> f64 {
+    1.0 / steps as f64
+}
+
 /// Halves the cells of the bed three times, and ties and pushes on each.
 ///
 /// # Errors
 /// When the construct does not hold the fragment on one of the beds.
 pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
-    let on = |cells: usize| {
+    let aims = (CELLS, subject.case.bed.cells);
+    let size = |cells: usize| libm::pow(cells as f64, -0.5);
+    refined(subject, Refined::Cells, aims, size, 0, |cells| {
         let mut case = subject.case.clone();
         case.bed.cells = cells;
         let subject = Subject { case: &case, ..*subject };
@@ -169,20 +197,8 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
             held(&format!("on {cells} cells"), study::tie(&case, subject.construct, &rig, subject.from))?;
         let push = push_in(&subject, &rig, &tied, PushPlan::default().steps);
         // The number of cells that fits the outline differs a little from the one aimed at.
-        Ok::<_, String>((rig.bed.cells.len(), reported(&subject, &hold, &push)))
-    };
-    let own = subject.case.bed.cells;
-    let mut aims = CELLS.to_vec();
-    if !aims.contains(&own) {
-        aims.push(own);
-    }
-    let found: Vec<_> = aims.par_iter().map(|n| on(*n)).collect::<Found<_>>()?;
-    let used = aims.iter().position(|n| *n == own).unwrap_or(0);
-    let levels = std::array::from_fn(|k| found[k].0);
-    let sizes = levels.map(|n| libm::pow(n as f64, -0.5));
-    let values = std::array::from_fn(|k| found[k].1);
-    let way = (Refined::Cells, levels, sizes);
-    Ok(series(subject, way, values, found[used].1, 0))
+        Ok((rig.bed.cells.len(), reported(&subject, &hold, &push)))
+    })
 }
 
 /// Halves the steps of the push three times.
@@ -191,18 +207,11 @@ pub fn cells(subject: &Subject<'_>) -> Found<Vec<Series>> {
 /// When the construct does not hold the fragment.
 pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let rig = subject.rig();
-    let end = study::tie(subject.case, subject.construct, &rig, subject.from);
-    let (hold, tied) = held("as given", end)?;
-    let found: Vec<Level> =
-        PUSHES.par_iter().map(|steps| reported(subject, &hold, &push_in(subject, &rig, &tied, *steps))).collect();
-    let used = PUSHES
-        .iter()
-        .position(|n| *n == PushPlan::default().steps)
-        .ok_or("the steps of a push are none of those tried")?;
-    let sizes = PUSHES.map(|n| 1.0 / n as f64);
-    let values = std::array::from_fn(|k| found[k]);
-    let way = (Refined::PushSteps, PUSHES, sizes);
-    Ok(series(subject, way, values, found[used], LOADS))
+    let (hold, tied) = held("as given", study::tie(subject.case, subject.construct, &rig, subject.from))?;
+    let aims = (PUSHES, PushPlan::default().steps);
+    refined(subject, Refined::PushSteps, aims, share, LOADS, |steps| {
+        Ok((steps, reported(subject, &hold, &push_in(subject, &rig, &tied, steps))))
+    })
 }
 
 /// Halves the steps of every pull three times, and holds the steps that the study chooses against
@@ -211,27 +220,20 @@ pub fn push_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
 /// # Errors
 /// When the construct does not hold the fragment in one of the ways.
 pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
-    let rig = subject.rig();
-    let (case, construct, from) = (subject.case, subject.construct, subject.from);
-
-    let share = PULLS.map(|steps| 1.0 / steps as f64);
-    let mut ramps =
-        share.map(|share| Some(Ramp { first: share, largest: share, continued: false, ..Ramp::EVEN })).to_vec();
-    ramps.push(None);
-    let found: Vec<_> = ramps
-        .par_iter()
-        .map(|ramp| {
-            let end = match ramp {
-                Some(ramp) => study::tie_in_steps(case, construct, &rig, from, *ramp),
-                None => study::tie(case, construct, &rig, from),
-            };
-            let (hold, tied) = held("with other steps", end)?;
-            Ok(reported(subject, &hold, &push_in(subject, &rig, &tied, PushPlan::default().steps)))
-        })
-        .collect::<Found<_>>()?;
-    let values = std::array::from_fn(|k| found[k]);
-    let way = (Refined::PullSteps, PULLS, share);
-    Ok(series(subject, way, values, found[LEVELS], 0))
+    let (rig, Subject { case, construct, from }) = (subject.rig(), *subject);
+    // No number of steps: those that the study chooses.
+    refined(subject, Refined::PullSteps, (PULLS, 0), share, 0, |steps| {
+        let end = match steps {
+            0 => study::tie(case, construct, &rig, from),
+            _ => {
+                let step = share(steps);
+                let ramp = Ramp { first: step, largest: step, continued: false, ..Ramp::EVEN };
+                study::tie_in_steps(case, construct, &rig, from, ramp)
+            }
+        };
+        let (hold, tied) = held("with other steps", end)?;
+        Ok((steps, reported(subject, &hold, &push_in(subject, &rig, &tied, PushPlan::default().steps))))
+    })
 }
 
 /// Halves the steps of every load of a cycle three times; what the settled state and the push from it come to.
@@ -241,26 +243,17 @@ pub fn pull_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
 pub fn cycle_steps(subject: &Subject<'_>) -> Found<Vec<Series>> {
     let (rig, (case, construct)) = (subject.rig(), (subject.case, subject.construct));
     let (hold, tied) = held("as given", study::tie(case, construct, &rig, subject.from))?;
-    let found: Vec<_> = CYCLES
-        .par_iter()
-        .map(|steps| {
-            let plan = SettlePlan { steps: *steps, ..SettlePlan::of(case) };
-            let (settling, settled) = study::settle(case, construct, &rig, &tied, &plan);
-            let settled = settled.ok_or_else(|| not_tied("settled in other steps", &settling.outcome))?;
-            let pushes = [PushPlan::default(), PushPlan::to_failure()].map(|plan| Push {
-                settling: Some(settling.clone()),
-                ..study::push(case, construct, &rig, &settled, &PushPlan { settled: false, ..plan })
-            });
-            Ok(reported(subject, &hold, &pushes))
-        })
-        .collect::<Found<_>>()?;
-    let used = CYCLES
-        .iter()
-        .position(|n| *n == SettlePlan::of(case).steps)
-        .ok_or("the steps of a load are none of those tried")?;
-    let values = std::array::from_fn(|k| found[k]);
-    let way = (Refined::CycleSteps, CYCLES, CYCLES.map(|n| 1.0 / n as f64));
-    Ok(series(subject, way, values, found[used], SETTLED_STATE))
+    let aims = (CYCLES, SettlePlan::of(case).steps);
+    refined(subject, Refined::CycleSteps, aims, share, SETTLED_STATE, |steps| {
+        let plan = SettlePlan { steps, ..SettlePlan::of(case) };
+        let (settling, settled) = study::settle(case, construct, &rig, &tied, &plan);
+        let settled = settled.ok_or_else(|| not_tied("settled in other steps", &settling.outcome))?;
+        let pushes = [PushPlan::default(), PushPlan::to_failure()].map(|plan| Push {
+            settling: Some(settling.clone()),
+            ..study::push(case, construct, &rig, &settled, &PushPlan { settled: false, ..plan })
+        });
+        Ok((steps, reported(subject, &hold, &pushes)))
+    })
 }
 
 // A quantity on ever finer cells or steps: observed order of convergence, extrapolated value, and

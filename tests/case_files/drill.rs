@@ -1,6 +1,6 @@
 //! Holes, portals and what drilling must leave: what a file may say of them, and what is refused.
 
-use rimhold::model::{Case, ConstructFile, builtin, parameters};
+use rimhold::model::{Case, ConstructFile, Tag, builtin, parameters};
 
 const HEAD: &str = "[anchor.a]\nat = { face = { along = 0, inset = 2 } }\n";
 const TAIL: &str = "[limb.l]\npath = [\"a\", { bite = { along = 0, below = 3 } }, \"a\"]\n";
@@ -75,7 +75,7 @@ fn portals_and_limits_may_stand_in_either_file() {
     let case = Case::parse("case.toml", &format!("{quarter}\n{both}")).unwrap();
     let construct = ConstructFile::parse("c.toml", &format!("{HEAD}{TAIL}[drill]\nbridge = 2.5\n")).unwrap();
     let construct = construct.fit(&case).unwrap();
-    assert_eq!((construct.drill.bridge, construct.drill.to_face), (2.5, 3.0));
+    assert_eq!((construct.drill["drill.bridge"], construct.drill["drill.to_face"]), (2.5, 3.0));
     let posterior = construct.portals.iter().find(|p| p.name == "posterior").unwrap();
-    assert_eq!((posterior.clock, posterior.elevation, posterior.given), (9.0, 10.0, true));
+    assert_eq!((posterior.clock, posterior.elevation, posterior.tag), (9.0, 10.0, Tag::Given));
 }

@@ -2,7 +2,9 @@
 //! grids.
 
 use rimhold::model::Tag;
+use rimhold::model::spread::LineUsed;
 use rimhold::quantities::{quantity, sampled};
+use rimhold::stats::SobolIndex;
 use rimhold::study::result::{
     Astray, BandPoint, End, Ends, Estimate, GridPoint, Index, Indices, InputUsed, Paired, Quantiles, Quantity, Rank,
     Ranking, Sampler, Scatter, Scattered, Scattering, Share, Start, Sweep, SweepAxis, Swept, UnderLoad,
@@ -110,10 +112,12 @@ fn construct(name: &str, k: usize, done: u64, held: bool, indices: bool) -> Scat
                 let first = total - 0.1;
                 Index {
                     path: if i == 2 { "friction.rim + friction.labrum".into() } else { (*path).into() },
-                    first,
-                    first_interval: [first - 0.3, first + 0.3],
-                    total,
-                    total_interval: [0.6 * total, 1.5 * total],
+                    index: SobolIndex {
+                        first,
+                        first_interval: [first - 0.3, first + 0.3],
+                        total,
+                        total_interval: [0.6 * total, 1.5 * total],
+                    },
                 }
             })
             .collect(),
@@ -204,15 +208,18 @@ pub fn study(names: &[(&str, bool)], done: u64, indices: bool) -> Scatter {
         replicates: 16,
         spread: "built-in spread".into(),
         inputs: vec![InputUsed {
-            path: "bed.friction".into(),
-            targets: vec!["bed.friction".into()],
-            shared: false,
-            distribution: "triangular 0.3, 0.5, 0.9".into(),
-            usage: "value".into(),
-            unit: String::new(),
-            tag: Tag::Memory,
-            source: String::new(),
-            cut: 0.0,
+            line: LineUsed {
+                path: "bed.friction".into(),
+                targets: vec!["bed.friction".into()],
+                shared: false,
+                distribution: "triangular 0.3, 0.5, 0.9".into(),
+                usage: "value".into(),
+                unit: String::new(),
+                tag: Tag::Memory,
+                source: String::new(),
+                cut: 0.0,
+                dimension: 0,
+            },
             mean: 0.57,
             deviation: 0.12,
         }],

@@ -37,24 +37,18 @@ pub struct PlaceTable {
     pub reach: Vec<Cone>,
     /// Whether an answer must keep what drilling asks of its free anchors.
     pub drill: bool,
-    /// Where the list of free variables stands, or the table.
-    pub span: Span,
 }
 
 /// The `place` table of a construct, if it has one.
 pub(in super::super) fn read_place(root: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Option<PlaceTable> {
     let entry = root.get("place")?;
     let mut s = Section::of(&entry.node, "place", log)?;
-    let mut span = entry.key_span.clone();
-    let free = s.get("free").and_then(|e| {
-        span = e.key_span.clone();
-        read_free(&e.node, log)
-    });
+    let free = s.get("free").and_then(|e| read_free(&e.node, log));
     let limits = read_limits(&mut s, log);
     let reach = read_cones(&mut s, anchors, log);
     let drill = s.flag("drill", log).unwrap_or(false);
     s.done(log);
-    Some(PlaceTable { free, limits, reach, drill, span })
+    Some(PlaceTable { free, limits, reach, drill })
 }
 
 fn read_free(node: &Node, log: &mut Log) -> Option<Vec<FreeLine>> {
@@ -136,8 +130,6 @@ pub struct Cone {
     pub half_angle: f64,
     /// Names of the anchors set through it; all free ones when absent.
     pub anchors: Option<Vec<String>>,
-    /// Where it stands.
-    pub span: Span,
 }
 
 /// Reads `limits = { … }`.
@@ -159,7 +151,7 @@ pub(super) fn read_limits(place: &mut Section<'_>, log: &mut Log) -> Limits {
 /// Reads `[place.reach.NAME]`.
 pub(super) fn read_cones(place: &mut Section<'_>, anchors: &[String], log: &mut Log) -> Vec<Cone> {
     let mut cones = Vec::new();
-    for (name, span, mut s) in place.named("reach", MOST_CONES, log) {
+    for (name, _, mut s) in place.named("reach", MOST_CONES, log) {
         let portal = s.required("portal", "the portal's point [x, y, z] in mm", log, |node, path, log| {
             triple(node, path, row("point"), log)
         });
@@ -168,7 +160,7 @@ pub(super) fn read_cones(place: &mut Section<'_>, anchors: &[String], log: &mut 
         let own = names(&mut s, anchors, log);
         s.done(log);
         if let Some(portal) = portal {
-            cones.push(Cone { name, portal, half_angle: angle, anchors: own, span });
+            cones.push(Cone { name, portal, half_angle: angle, anchors: own });
         }
     }
     cones

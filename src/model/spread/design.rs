@@ -7,6 +7,8 @@ use super::known::{HINGE, HINGE_STATES, Known, unknown};
 use super::subject::Subject;
 use super::table::{Law, SpreadLine, SpreadTable, Usage};
 use crate::stats::{Copula, Distribution, Shape};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Share of a distribution outside the physical range above which it is refused.
 const MOST_CUT: f64 = 0.5;
@@ -14,27 +16,28 @@ const MOST_CUT: f64 = 0.5;
 const LEAST_CUT: f64 = 0.001;
 
 /// A line of the spread as it is used.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LineUsed {
-    /// Its path.
+    /// Its dotted path as given, with `*` where it stands for several.
     pub path: String,
-    /// Paths that it stands for.
+    /// The paths of files that it sets, one draw each unless shared.
     pub targets: Vec<String>,
-    /// Whether they share one draw.
+    /// Whether all targets share one draw.
     pub shared: bool,
-    /// Distribution in words.
-    pub words: String,
-    /// How a draw is used.
-    pub usage: Usage,
-    /// Unit of a draw.
+    /// The distribution in words, e.g. `triangular 0.3, 0.5, 0.9`.
+    pub distribution: String,
+    /// How the draw is used: as the value, as a factor of it, or added to it.
+    pub usage: String,
+    /// Unit of the value.
     pub unit: String,
     /// How it is backed.
     pub tag: Tag,
     /// Where it comes from.
     pub source: String,
-    /// Largest share cut away by truncation or the physical range.
+    /// Share of the distribution that lay outside its truncation or the physical range and was cut.
     pub cut: f64,
     /// Its first dimension.
+    #[serde(skip)]
     pub dimension: usize,
 }
 
@@ -177,8 +180,8 @@ impl Design {
             path: line.path.clone(),
             targets: targets.iter().map(|t| t.path.clone()).collect(),
             shared: line.shared,
-            words: said.join(" / "),
-            usage: line.usage,
+            distribution: said.join(" / "),
+            usage: line.usage.word().to_owned(),
             unit: match line.usage {
                 Usage::Factor => "times".into(),
                 _ => target.unit.into(),

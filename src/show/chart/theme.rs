@@ -155,17 +155,6 @@ impl Theme {
     }
 }
 
-/// Names in the order in which they first come, each once.
-pub(crate) fn distinct<'a>(all: impl IntoIterator<Item = &'a str>) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for name in all {
-        if !names.iter().any(|n| n == name) {
-            names.push(name.to_owned());
-        }
-    }
-    names
-}
-
 /// Sheet of a slide, mm: 16 to 9, ten inches wide.
 const SLIDE: [f64; 2] = [254.0, 142.875];
 /// Least margin on a slide, mm.

@@ -84,7 +84,7 @@ fn draw(canvas: &mut Canvas, body: &Body<'_>, subject: &Subject<'_>, view: &View
     let mut clear = Clearance::default();
     drawn.iter().for_each(|ends| clear.keep_off(ends));
     let acting = acts(case, subject);
-    let groups = distinct(acting.iter().map(|act| act.group));
+    let groups = distinct(acting.iter().map(|act| act.group.to_owned()));
     let [from, to] = drawn[drawn.len() - 1];
     vector(canvas, from, to, Stroke::solid(theme.ink, 1.7));
     let mut numbers = Vec::new();

@@ -1,7 +1,7 @@
 //! Figures "joint-slides" and "joint-map": a head slid over the socket, and what step and gap do.
 
 use super::*;
-use crate::show::report::joint_state;
+use crate::show::words::word;
 
 /// Height of the data area of a panel of slides, mm.
 const TALL: f64 = 44.0;
@@ -48,7 +48,7 @@ pub fn joint_slid(found: &Joint, theme: &Theme) -> Figure {
             let middle = base - 0.5 * set.capital();
             canvas.line([plot.area.x, middle], [plot.area.x + SAMPLE, middle], theme.line(s));
             let name = [plot.area.x + SAMPLE + 1.2, base];
-            canvas.text(joint_state(state.state), name, set.in_colour(colour));
+            canvas.text(&word(&state.state), name, set.in_colour(colour));
             let words =
                 if slide.is_borne() { format!("{} %", number(100.0 * slide.ratio, 0)) } else { "not borne".to_owned() };
             canvas.text(&words, [plot.area.x + SAMPLE + 22.0, base], set.in_colour(colour).right());
@@ -62,19 +62,10 @@ fn slides_csv(found: &Joint) -> String {
     let rows = found.states.iter().flat_map(|state| {
         state.slides.iter().flat_map(move |slide| {
             let row = move |kind: &str, p: &SlidePoint| {
-                json!([
-                    joint_state(state.state),
-                    slide.direction,
-                    kind,
-                    p.displacement,
-                    p.force,
-                    p.height,
-                    p.area,
-                    p.pressure
-                ])
+                json!([state.state, slide.direction, kind, p.displacement, p.force, p.height, p.area, p.pressure])
             };
             let peak = json!([
-                joint_state(state.state),
+                state.state,
                 slide.direction,
                 "peak",
                 slide.at,
@@ -115,7 +106,7 @@ fn slides_caption(found: &Joint) -> String {
 fn slides_alt(found: &Joint) -> String {
     let state = |s: &JointState| {
         let each = s.slides.iter().map(|d| format!("{} {} %", d.direction, number(100.0 * d.ratio, 0)));
-        format!("{}: {}", joint_state(s.state), joined(each, ", "))
+        format!("{}: {}", word(&s.state), joined(each, ", "))
     };
     format!(
         "Line plots of force against displacement of the head, one a direction. Stability ratios: {}.",

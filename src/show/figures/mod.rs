@@ -29,6 +29,7 @@ mod subject;
 mod sweep;
 mod tie;
 
+use crate::list::distinct;
 use crate::math::Vec3;
 use crate::mechanics::Pose;
 use crate::model::{Case, Construct};

@@ -201,11 +201,11 @@ impl Category {
 /// The bands of a comparison, from the zero line outward: the same for every panel.
 fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
     let limbs = || pushes.iter().flat_map(|p| &p.contributors).filter(|c| c.carrier == Carrier::Limb);
-    let names = distinct(limbs().map(|c| c.name.as_str()));
+    let names = distinct(limbs().map(|c| c.name.clone()));
     let mut bands = if names.len() <= LIMB_BANDS {
         by_limb(pushes, &names, theme)
     } else {
-        by_group(pushes, &distinct(limbs().map(|c| c.group.as_str())), theme)
+        by_group(pushes, &distinct(limbs().map(|c| c.group.clone())), theme)
     };
     for (name, colour, texture, carriers) in [
         ("screws", Colour(60, 60, 60), Texture::Crossed, &[Carrier::Screw][..]),
@@ -223,7 +223,7 @@ fn categories(pushes: &[&Push], theme: &Theme) -> Vec<Category> {
 
 fn by_limb(pushes: &[&Push], limbs: &[String], theme: &Theme) -> Vec<Category> {
     let all = || pushes.iter().flat_map(|p| &p.contributors).filter(|c| c.carrier == Carrier::Limb);
-    let groups = distinct(all().map(|c| c.group.as_str()));
+    let groups = distinct(all().map(|c| c.group.clone()));
     let looks = [Texture::Rising, Texture::Falling, Texture::Crossed, Texture::Plain];
     let category = |(name, texture): (&String, Texture)| Category {
         name: name.clone(),

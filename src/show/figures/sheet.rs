@@ -42,7 +42,8 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
     if subjects.is_empty() {
         canvas.text(NONE, [1.0, top + 4.0], set);
     } else {
-        curves(&mut canvas, theme, subjects, Rect::new(0.0, top, left, plot_tall));
+        let (area, axis) = (Rect::new(0.0, top, left, plot_tall), |way: &str| format!("Displacement, {way} (mm)"));
+        curves(&mut canvas, theme, subjects, (area, 6.0), 5, axis, |k, _, set| vec![(letter(k), set.bold())]);
         let mut y = below + set.leading();
         for (k, lines) in names.iter().enumerate() {
             let middle = y - 0.5 * set.capital();
@@ -79,23 +80,32 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
     Figure::new("sheet", canvas, table, caption, alt)
 }
 
-fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>], area: Rect) {
+/// Draws load against displacement of all that were pushed, with so many ticks of load, the words of the axis below by
+/// the direction, and beside the end of each curve its name, for which there is room.
+pub(super) fn curves(
+    canvas: &mut Canvas,
+    theme: &Theme,
+    subjects: &[Subject<'_>],
+    (area, room): (Rect, f64),
+    ticks: usize,
+    axis: fn(&str) -> String,
+    name: impl Fn(usize, &Push, Type) -> Vec<(String, Type)>,
+) {
     let set = theme.words();
-    let points = || subjects.iter().filter_map(|s| s.push).flat_map(|p| p.curve.iter());
+    let pushes = || subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?)));
+    let points = || pushes().flat_map(|(_, p)| &p.curve);
     let [lo, hi] = extremes(points().map(|p| p.load).chain([0.0]));
-    let x = Scale::exact(points().map(|p| p.displacement).fold(0.0, f64::max), 4);
-    let y = Scale::load(lo, hi, 5);
+    let (x, y) = (Scale::exact(points().map(|p| p.displacement).fold(0.0, f64::max), 4), Scale::load(lo, hi, ticks));
     let left = y.room(&set);
-    let plot = Plot { area: Rect::new(area.x + left, area.y, area.w - left - 6.0, area.h), x, y };
-    let direction = subjects.iter().find_map(|s| s.push).map_or("push", |p| p.direction.as_str());
-    plot.axes(canvas, theme, [&format!("Displacement, {direction} (mm)"), "Load (N)"]);
+    let plot = Plot { area: Rect::new(area.x + left, area.y, area.w - left - room, area.h), x, y };
+    let direction = pushes().next().map_or("push", |(_, p)| p.direction.as_str());
+    plot.axes(canvas, theme, [&axis(direction), "Load (N)"]);
     let mut ends: Vec<End<'_>> = Vec::new();
-    for (k, push) in subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?))) {
+    for (k, push) in pushes() {
         let curve = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
         canvas.path(&curve, theme.line(k));
-        let (colour, _) = theme.series(k);
-        let lines = vec![(letter(k), set.in_colour(colour).bold())];
-        ends.push(End { at: curve.last().copied(), colour, lines, sign: None, crossed: false });
+        let colour = theme.series(k).0;
+        ends.push(End { at: curve.last().copied(), ..End::named(colour, name(k, push, set.in_colour(colour))) });
     }
     plot.ends(canvas, theme, &ends);
 }

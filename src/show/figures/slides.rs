@@ -4,7 +4,7 @@ use super::fragment::size;
 use super::tie::order_words;
 use super::*;
 use crate::model::Tag;
-use crate::show::words::{signed, start};
+use crate::show::words::{signed, word};
 
 /// Sheet, and where the drawing stands on it, mm: laid out at half its size and then enlarged, strokes and signs with it.
 const SHEET: [f64; 2] = [127.0, 71.4375];
@@ -76,7 +76,7 @@ pub fn talk(
         _ => format!(
             "{} tied from {}: the order decides the step, {} to {} mm",
             orders.construct,
-            start(orders.from),
+            word(&orders.from),
             number(least, 1),
             number(most, 1)
         ),
@@ -101,7 +101,13 @@ pub fn talk(
         [(a, _), .., (b, _)] => format!("{from}, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
-    pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| curves(canvas, theme, subjects)));
+    pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| {
+        let (area, room) = (Rect { h: BODY.h - 10.0, ..BODY }, 36.0);
+        let axis = |way: &str| format!("{} displacement (mm)", capital(way));
+        curves(canvas, theme, subjects, (area, room), 4, axis, |_, push, set| {
+            wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set)).collect()
+        });
+    }));
     pages.push(depends(case, subjects, scatter, theme));
     pages
 }
@@ -185,28 +191,6 @@ fn bars_on(canvas: &mut Canvas, theme: &Theme, bars: &[Bar], axis: &str, decimal
     }
 }
 
-fn curves(canvas: &mut Canvas, theme: &Theme, subjects: &[Subject<'_>]) {
-    let pushes: Vec<(usize, &Push)> = subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?))).collect();
-    let points = || pushes.iter().flat_map(|(_, p)| &p.curve);
-    let [lo, hi] = extremes(points().map(|p| p.load).chain([0.0]));
-    let (x, y) = (Scale::exact(points().map(|p| p.displacement).fold(0.0, f64::max), 4), Scale::load(lo, hi, 4));
-    let set = theme.words();
-    let mut ends: Vec<End<'_>> = Vec::new();
-    let left = y.room(&set);
-    let room = 36.0;
-    let plot = Plot { area: Rect::new(BODY.x + left, BODY.y, BODY.w - left - room, BODY.h - 10.0), x, y };
-    let direction = pushes.first().map_or("push", |(_, p)| p.direction.as_str());
-    plot.axes(canvas, theme, [&format!("{} displacement (mm)", capital(direction)), "Load (N)"]);
-    for (k, push) in &pushes {
-        let curve = plot.all(push.curve.iter().map(|p| [p.displacement, p.load]));
-        canvas.path(&curve, theme.line(*k));
-        let colour = theme.series(*k).0;
-        let lines = wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set.in_colour(colour))).collect();
-        ends.push(End { at: curve.last().copied(), ..End::named(colour, lines) });
-    }
-    plot.ends(canvas, theme, &ends);
-}
-
 /// The inputs that move the load at 1 mm of the first construct most; without samples those that have no source.
 fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, theme: &Theme) -> TalkPage {
     let of = scatter.and_then(|s| s.constructs.first());
@@ -223,8 +207,7 @@ fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, the
         });
     }
     let taken = case.defaults.iter().chain(subjects.iter().flat_map(|s| &s.construct.defaults));
-    let assumed: Vec<String> = taken.filter(|t| t.tag == Tag::Assumed).map(|t| input::words(&t.path)).collect();
-    let assumed = distinct(assumed.iter().map(String::as_str));
+    let assumed = distinct(taken.filter(|t| t.tag == Tag::Assumed).map(|t| input::words(&t.path)));
     let title = format!("It depends on {} that no publication backs", counted(assumed.len() as u64, "value"));
     let notes = "Nothing was varied in this run: run the report with samples to see which inputs move the answer.";
     page("depends", title, notes.to_owned(), theme, |canvas| {

@@ -92,19 +92,9 @@ fn line(toward: [f64; 2]) -> &'static str {
 
 /// The largest parts of a motion in words.
 fn motion(case: &Case, way: &Way) -> String {
-    let f = &case.fragment;
-    let (shift, turn) = (Vec3::from(way.shift), Vec3::from(way.turn));
-    let mut parts = [
-        (shift.dot(&f.along), "slide along the chord"),
-        (shift.dot(&f.down), "slide down the plane"),
-        (shift.dot(&f.normal), "lift"),
-        (turn.dot(&f.along), "lateral tilt"),
-        (turn.dot(&f.normal), "spin on the bed"),
-        (turn.dot(&f.down), "open at one end"),
-    ];
-    parts.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
-    let second = parts[1].0.abs() > 0.5 * parts[0].0.abs();
-    if second { format!("{} with {}", parts[0].1, parts[1].1) } else { parts[0].1.to_owned() }
+    let words =
+        ["slide along the chord", "slide down the plane", "lift", "lateral tilt", "spin on the bed", "open at one end"];
+    crate::show::words::motion(case, way, words, " with ")
 }
 
 fn numbers(subjects: &[Subject<'_>]) -> String {

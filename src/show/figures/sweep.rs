@@ -86,7 +86,7 @@ fn total(found: &Sweep) -> usize {
 
 /// What was done, for a caption.
 fn done(found: &Sweep) -> String {
-    let from = crate::show::words::start(found.from);
+    let from = crate::show::words::word(&found.from);
     let list = found.constructs.iter().map(|c| format!("{}: {}", c.construct, ends(c, total(found))));
     let (Sweep { case, direction, to, cells, .. }, ends) = (found, joined(list, "; "));
     let cut = if found.complete { "" } else { "; interrupted, not all points are done" };

@@ -1,9 +1,7 @@
 //! What the arm may do: tables of the phases, and the JSON document.
 
 use super::json::Body;
-use super::repair::cell;
 use super::summary::{CaseSummary, ConstructSummary};
-use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
 use crate::show::words::{event, not_held_short, num, tag};
@@ -59,8 +57,8 @@ pub fn budget_table(found: &Budget) -> Table {
         ("residual", "mm", &|p| p.left.map_or_else(|| lost(p), |v| Cell::fixed(v, 2))),
         ("at peak", "mm", &|p| p.peak.map(|v| Cell::fixed(v, 2)).into()),
         ("motion", "mm", &|p| p.motion().map(|v| Cell::fixed(v, 2)).into()),
-        ("compression", "N", &|p| last(p).map(|l| cell(quantity("compression"), l.compression)).into()),
-        ("step-off", "mm", &|p| last(p).map(|l| cell(quantity("step"), l.measures.step.value)).into()),
+        ("compression", "N", &|p| last(p).map(|l| Cell::of("compression", l.compression)).into()),
+        ("step-off", "mm", &|p| last(p).map(|l| Cell::of("step", l.measures.step.value)).into()),
         ("draws within", "%", &|p| share(p, |w| w.both)),
     ];
     Table::of("phases", "Phase after phase", &found.phases, &columns).without_empty()
@@ -89,7 +87,7 @@ fn left(found: &Budget, limbs: &[String]) -> Table {
     let mut table = Table::new("phases-left", "What each phase leaves", &heads);
     let named = found.phases.iter().filter_map(|p| Some((p.name.as_str(), p.points.last()?)));
     for (name, point) in found.tied.iter().map(|p| ("tying", p)).chain(named) {
-        let stations = point.measures.stations.map(|v| cell(quantity("step"), v));
+        let stations = point.measures.stations.map(|v| Cell::of("step", v));
         let tensions = point.tensions.iter().take(limbs.len()).map(|t| Cell::fixed(*t, 1));
         table.row(std::iter::once(name.into()).chain(stations).chain([Cell::percent(point.contact)]).chain(tensions));
     }
@@ -104,9 +102,7 @@ fn nearness(found: &Budget) -> Table {
     let columns: [Column<'_, &Phase>; 11] = [
         ("phase", "", &|p| (&p.name).into()),
         ("direction", "", &|p| (&p.direction).into()),
-        ("failure load of what is left", "N", &|p| {
-            p.fails.as_ref().map(|f| cell(quantity("failure-load"), f.load)).into()
-        }),
+        ("failure load of what is left", "N", &|p| p.fails.as_ref().map(|f| Cell::of("failure-load", f.load)).into()),
         ("reached after", "mm", &|p| p.fails.as_ref().map(|f| Cell::fixed(f.displacement, 1)).into()),
         ("load of that", "%", &|p| p.fails.as_ref().map(|f| Cell::percent(p.high / f.load)).into()),
         ("draws judged", "", &|p| p.within.map(|w| Cell::count(w.of as usize)).into()),

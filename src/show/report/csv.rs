@@ -6,10 +6,9 @@ use super::summary::{CaseSummary, ConstructSummary};
 use crate::model::{Case, Construct};
 use crate::quantities::{QUANTITIES, View};
 use crate::show::table::{Cell, Column, Table};
-use crate::show::words::event_of;
+use crate::show::words::{event_of, word};
 use crate::study::result::{
-    Carrier, Compared, Measures, OrderRun, OrderSweep, Orders, Outcome, PullEnd, Push, PushPoint, SweepOver, TieRecord,
-    TiedState,
+    Carrier, Compared, Measures, OrderRun, OrderSweep, Orders, Outcome, Push, PushPoint, TieRecord, TiedState,
 };
 
 /// One value a row.
@@ -211,19 +210,14 @@ pub fn curve_csv(push: &Push) -> String {
 /// Every order tie by tie, the line 0 of each before the first tie; then the same of every sweep.
 pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) -> String {
     // The orders, then those of every point of a sweep, with what is varied and its value.
-    let mut all = vec![("", String::new(), orders)];
+    let mut all = vec![(String::new(), String::new(), orders)];
     for sweep in sweeps {
-        let over = match sweep.over {
-            SweepOver::Friction => "friction",
-            SweepOver::Displacement => "displacement",
-            SweepOver::Hinge => "hinge",
-        };
         for point in &sweep.points {
             let value = point.value.map_or_else(|| point.label.clone(), |v| v.to_string());
-            all.extend(point.orders.as_ref().map(|orders| (over, value, orders)));
+            all.extend(point.orders.as_ref().map(|orders| (word(&sweep.over), value, orders)));
         }
     }
-    type Line<'a> = (&'a (&'static str, String, &'a Orders), &'a OrderRun, usize);
+    type Line<'a> = (&'a (String, String, &'a Orders), &'a OrderRun, usize);
     let lines = all
         .iter()
         .flat_map(|at| at.2.every().flat_map(move |run| (0..=run.hold.ties.len()).map(move |k| (at, run, k))));
@@ -237,7 +231,7 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
     let number = |v: Option<f64>| Cell::from(v.map(Cell::exact));
     let columns: [Column<'_, Line<'_>>; 23] = [
         ("construct", "", &|(at, ..)| (&at.2.construct).into()),
-        ("sweep", "", &|(at, ..)| at.0.into()),
+        ("sweep", "", &|(at, ..)| (&at.0).into()),
         ("value", "", &|(at, ..)| (&at.1).into()),
         ("order", "", &|(_, run, _)| (&run.label).into()),
         ("own", "", &|(_, run, _)| run.own.to_string().into()),
@@ -246,7 +240,7 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
         ("outcome", "", &|(_, run, _)| outcome(&run.hold.outcome).into()),
         ("tie", "", &|(.., k)| Cell::count(*k)),
         ("members", "", &|l| of(l, |t| t.names().join("+").into())),
-        ("stopped", "", &|l| of(l, |t| stopped(t.end).into())),
+        ("stopped", "", &|l| of(l, |t| word(&t.end).into())),
         ("target_N", "", &|l| of(l, |t| Cell::exact(t.target))),
         ("pulled_N", "", &|l| of(l, |t| Cell::exact(t.pulled))),
         ("watched_before_mm", "", &|l| number(tie(l).and_then(|t| Some(t.watch?.before)))),
@@ -267,7 +261,7 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
     let mut table = Table::of("orders", "", lines.iter().copied(), &columns);
     // How the fragment lies stands behind what the tie did.
     const AT: usize = 15;
-    table.heads.splice(AT..AT, Measures::HEADS.map(str::to_owned));
+    table.heads.splice(AT..AT, Measures::default().columns().map(|(head, _)| head.to_owned()));
     for (what, name) in construct.limbs.iter().map(|l| ("tension", &l.name)) {
         table.heads.extend([format!("{what} of {name} (N)"), format!("change of {name} (N)")]);
     }
@@ -277,7 +271,7 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
             .extend([format!("pull of the head of {} (N)", screw.name), format!("change of {} (N)", screw.name)]);
     }
     for (row, line) in table.rows.iter_mut().zip(&lines) {
-        row.splice(AT..AT, lies(line).columns().map(Cell::exact));
+        row.splice(AT..AT, lies(line).columns().map(|(_, value)| Cell::exact(value)));
         match tie(line) {
             None => row.extend((0..2 * (construct.limbs.len() + construct.screws.len())).map(|_| Cell::none())),
             Some(t) => {
@@ -291,13 +285,4 @@ pub fn order_csv(construct: &Construct, orders: &Orders, sweeps: &[OrderSweep]) 
         }
     }
     table.csv()
-}
-
-fn stopped(end: PullEnd) -> &'static str {
-    match end {
-        PullEnd::Tension => "tension",
-        PullEnd::Reduced => "reduced",
-        PullEnd::Cap => "cap",
-        PullEnd::NotReducing => "not reducing",
-    }
 }

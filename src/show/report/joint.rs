@@ -5,8 +5,8 @@ use super::summary::{CaseSummary, ConstructSummary};
 use super::verdict::Verdict;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{not_held, num, power, signed};
-use crate::study::result::{Joint, JointPose, JointState, MapCell, Notice, Slide};
+use crate::show::words::{not_held, num, power, signed, word};
+use crate::study::result::{Joint, JointState, MapCell, Notice, Slide};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -41,17 +41,6 @@ impl Body for JointBody {
     const SCHEMA: &str = "rimhold-joint/1";
 }
 
-/// A state in words.
-pub(crate) fn state(state: JointPose) -> &'static str {
-    match state {
-        JointPose::Intact => "intact",
-        JointPose::Missing => "missing",
-        JointPose::Displaced => "displaced",
-        JointPose::Tied => "tied",
-        JointPose::Settled => "settled",
-    }
-}
-
 /// The states with the stability ratio of each direction, and what the slide toward the fragment has beside.
 pub fn joint_states(found: &Joint) -> Table {
     let slides = found.states.first().map_or(&[][..], |s| &s.slides);
@@ -66,7 +55,7 @@ pub fn joint_states(found: &Joint) -> Table {
         let main = |of: fn(&Slide) -> Cell| s.slide(&found.map.direction).filter(|d| d.is_borne()).map(of).into();
         let ends =
             [main(|d| Cell::fixed(d.climb, 1)), main(|d| Cell::fixed(d.area, 0)), main(|d| Cell::fixed(d.pressure, 1))];
-        table.row([state(s.state).into(), step.into()].into_iter().chain(ratios).chain(ends));
+        table.row([word(&s.state).into(), step.into()].into_iter().chain(ratios).chain(ends));
     }
     table
 }
@@ -75,7 +64,7 @@ pub fn joint_states(found: &Joint) -> Table {
 pub fn joint_slides(found: &Joint) -> Table {
     let all = found.states.iter().flat_map(|s| s.slides.iter().filter(|d| d.is_borne()).map(move |d| (s, d)));
     let columns: [Column<'_, (&JointState, &Slide)>; 9] = [
-        ("state", "", &|s| state(s.0.state).into()),
+        ("state", "", &|s| word(&s.0.state).into()),
         ("direction", "", &|s| (&s.1.direction).into()),
         ("ratio", "%", &|s| Cell::fixed(100.0 * s.1.ratio, 1)),
         ("at", "mm", &|s| Cell::fixed(s.1.at, 2)),
@@ -91,7 +80,7 @@ pub fn joint_slides(found: &Joint) -> Table {
 /// The head in the middle of the socket, in every state.
 fn centred(found: &Joint) -> Table {
     let columns: [Column<'_, &JointState>; 3] = [
-        ("state", "", &|s| state(s.state).into()),
+        ("state", "", &|s| word(&s.state).into()),
         ("area", "mm²", &|s| Cell::fixed(s.centred.area, 0)),
         ("pressure", "MPa", &|s| Cell::fixed(s.centred.pressure, 2)),
     ];
@@ -131,7 +120,7 @@ pub fn joint_short(page: &mut Page, found: &Joint) {
         if let (Some(at), true) = (d.leaves, d.is_borne()) {
             page.paragraph(&format!(
                 "{}, {}: nothing bears the head beyond {} mm.",
-                state(s.state),
+                word(&s.state),
                 d.direction,
                 num(at, 1)
             ));

@@ -1,13 +1,12 @@
 //! What a repair hangs on: its tables and its JSON document.
 
 use super::json::Body;
-use super::repair::{cell, fails_by};
+use super::repair::fails_by;
 use super::summary::{CaseSummary, ConstructSummary};
-use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{not_held_short, pushed};
-use crate::study::result::{Bearing, Losses, Lost, LostPart, PartKind, Rescue};
+use crate::show::words::{not_held_short, pushed, word};
+use crate::study::result::{Bearing, Losses, Lost, LostPart, Rescue};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -40,12 +39,7 @@ pub(crate) fn lost(l: &Lost) -> String {
 
 /// Parts in words.
 pub(crate) fn parts(parts: &[LostPart], between: &str) -> String {
-    let kind = |kind| match kind {
-        PartKind::Anchor => "anchor",
-        PartKind::Limb => "limb",
-        PartKind::Screw => "screw",
-    };
-    parts.iter().map(|p| format!("{} {}", kind(p.kind), p.name)).collect::<Vec<_>>().join(between)
+    parts.iter().map(|p| format!("{} {}", word(&p.kind), p.name)).collect::<Vec<_>>().join(between)
 }
 
 /// Writes what is left by what is lost, and what was tried.
@@ -147,21 +141,21 @@ pub fn lose_csv(found: &Losses) -> String {
 
 fn load(bearing: &Bearing) -> Cell {
     match bearing.load {
-        Some(load) => cell(quantity("load-1mm"), load),
+        Some(load) => Cell::of("load-1mm", load),
         None => not_held_short(&bearing.outcome).map_or_else(Cell::none, |_| "fails before".into()),
     }
 }
 
 fn failure(bearing: &Bearing) -> Cell {
-    bearing.failure.as_ref().map(|f| cell(quantity("failure-load"), f.load)).into()
+    bearing.failure.as_ref().map(|f| Cell::of("failure-load", f.load)).into()
 }
 
 fn step(bearing: &Bearing) -> Cell {
-    bearing.measures.map(|m| cell(quantity("step"), m.step.value)).into()
+    bearing.measures.map(|m| Cell::of("step", m.step.value)).into()
 }
 
 fn compression(bearing: &Bearing) -> Cell {
-    bearing.compression.map(|c| cell(quantity("compression"), c)).into()
+    bearing.compression.map(|c| Cell::of("compression", c)).into()
 }
 
 fn next(bearing: &Bearing) -> Cell {

@@ -32,7 +32,6 @@ pub use drill::{
     drill_short, drill_strands, drill_table, drill_violations, drill_warning,
 };
 pub(crate) use drill::{drill_tables, worst_of, worst_short};
-pub(crate) use joint::state as joint_state;
 pub use joint::{JointBody, LEFT_OUT, joint_short, joint_slides, joint_states, joint_table};
 pub use json::{Asked, Body, Described, Document, Drawn, Envelope, SampleShown, Told, Versus, json_schema};
 pub use lose::{LoseBody, lose_csv, lose_full, lose_short, lose_table};

@@ -23,17 +23,6 @@ impl Page {
             self.paragraph("");
         }
     }
-
-    /// A reading, each sentence a line of its own: there are many.
-    pub fn sentences(&mut self, said: &[String]) {
-        if said.is_empty() {
-            return;
-        }
-        self.heading("Reading");
-        for sentence in said {
-            self.item(sentence);
-        }
-    }
 }
 
 /// The reading of one construct.

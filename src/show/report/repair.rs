@@ -4,13 +4,11 @@ use super::construct;
 use super::reading::pulls_outside;
 use super::shares::{by_group, sample};
 use crate::model::{Case, Construct, Equal, Terms};
-use crate::quantities::{QUANTITIES, Quantity, View, quantity};
+use crate::quantities::{QUANTITIES, Quantity, View};
 use crate::show::prose::sentences;
 use crate::show::table::{Cell, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{
-    certificate, event, event_of, not_held, not_held_short, num, percent, pushed, rounded, start, way,
-};
+use crate::show::words::{certificate, event, event_of, not_held, not_held_short, num, percent, pushed, way, word};
 use crate::study::MARKS;
 use crate::study::result::{BedState, Certificate, Compared, Failure, Hold, Jump, Push, Ultimate, with_unit};
 use minijinja::context;
@@ -20,7 +18,7 @@ const EVENTS: usize = 3;
 
 /// Writes what tying did and the tied state, or that fixation fails and how.
 pub fn hold_table(page: &mut Page, case: &Case, hold: &Hold) {
-    page.heading(&format!("{} on {}, tied from the {} position", hold.construct, case.name, start(hold.from)));
+    page.heading(&format!("{} on {}, tied from the {} position", hold.construct, case.name, word(&hold.from)));
     if let Some(words) = not_held(&hold.outcome) {
         page.paragraph(&format!("Finding, {words}."));
     }
@@ -219,7 +217,7 @@ fn compared_by(keys: &[&str], case: &Case, constructs: &[Construct], results: &[
             {
                 row(&mut table, (*name).to_owned(), &|k| {
                     let tied = results[k].hold.tied.as_ref();
-                    tied.map(|t| cell(quantity("step"), t.measures.stations[station])).into()
+                    tied.map(|t| Cell::of("step", t.measures.stations[station])).into()
                 });
             }
         }
@@ -227,7 +225,7 @@ fn compared_by(keys: &[&str], case: &Case, constructs: &[Construct], results: &[
         if values.iter().all(Option::is_none) {
             continue;
         }
-        row(&mut table, q.axis(), &|k| values[k].map_or_else(|| missing(&results[k]), |v| cell(q, v)));
+        row(&mut table, q.axis(), &|k| values[k].map_or_else(|| missing(&results[k]), |v| Cell::of(q.key, v)));
         // Loads are what constructs are compared by.
         let ratios = q.unit == "N" && results.len() > 1 && keys.is_empty();
         if let (Some(first), true) = (values[0].filter(|v| *v > 0.0), ratios) {
@@ -268,11 +266,6 @@ pub(super) fn fails_by(failure: &Failure) -> Cell {
         Some((kind, subject)) => format!("{subject}: {}", event(*kind)).into(),
         None => "slides or turns out; no part gives".into(),
     }
-}
-
-/// A quantity as it is printed: with its sign where that means a side.
-pub(super) fn cell(q: &Quantity, value: f64) -> Cell {
-    Cell { text: rounded(q, value), value: Some(value) }
 }
 
 /// Why a construct has no such number.

@@ -1,10 +1,9 @@
 //! Settling: what relaxation and cycles leave of a tied repair.
 
-use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::rounded;
-use crate::study::result::{CyclePoint, Loss, Part, Settling};
+use crate::show::words::word;
+use crate::study::result::{CyclePoint, Loss, Settling};
 
 /// Writes a repair as tied and after each tenfold number of cycles.
 pub fn settle_short(page: &mut Page, settling: &Settling) {
@@ -37,8 +36,7 @@ pub fn settle_cycles(settling: &Settling, limbs: &[String]) -> Table {
 }
 
 fn cycles(points: Vec<&CyclePoint>, limbs: &[String]) -> Table {
-    let of = |key: &str, value: f64| Cell { text: rounded(quantity(key), value), value: Some(value) };
-    let station = |k: usize| move |p: &&CyclePoint| of("step", p.measures.stations[k]);
+    let station = |k: usize| move |p: &&CyclePoint| Cell::of("step", p.measures.stations[k]);
     let (inferior, middle, superior) = (station(0), station(1), station(2));
     let columns: [Column<'_, &CyclePoint>; 8] = [
         ("cycle", "", &|p| if p.cycle == 0 { "as tied".into() } else { Cell::count(p.cycle as usize) }),
@@ -47,7 +45,7 @@ fn cycles(points: Vec<&CyclePoint>, limbs: &[String]) -> Table {
         ("step-off inferior", "mm", &inferior),
         ("middle", "mm", &middle),
         ("superior", "mm", &superior),
-        ("compression", "N", &|p| of("compression", p.compression)),
+        ("compression", "N", &|p| Cell::of("compression", p.compression)),
         ("in contact", "%", &|p| Cell::fixed(100.0 * p.contact, 0)),
     ];
     let mut table = Table::of("settling", "Against cycles", points.iter().copied(), &columns);
@@ -63,7 +61,7 @@ fn cycles(points: Vec<&CyclePoint>, limbs: &[String]) -> Table {
 /// What each part has lost.
 pub fn settle_losses(settling: &Settling) -> Table {
     let columns: [Column<'_, &Loss>; 6] = [
-        ("part", "", &|l| part(l.part).into()),
+        ("part", "", &|l| word(&l.part).into()),
         ("of", "", &|l| (&l.name).into()),
         ("as tied", "N", &|l| Cell::fixed(l.before, 1)),
         ("settled", "N", &|l| Cell::fixed(l.after, 1)),
@@ -71,13 +69,4 @@ pub fn settle_losses(settling: &Settling) -> Table {
         ("set", "mm", &|l| Cell::fixed(l.set, 2)),
     ];
     Table::of("losses", "What each part has lost", &settling.losses, &columns)
-}
-
-pub(super) fn part(part: Part) -> &'static str {
-    match part {
-        Part::Anchor => "anchor",
-        Part::Bite => "bite",
-        Part::Knot => "knot",
-        Part::Clamp => "clamp",
-    }
 }

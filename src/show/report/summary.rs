@@ -2,8 +2,8 @@
 
 use crate::anatomy::Place;
 use crate::mechanics::{Pose, Solver};
-use crate::model::{Case, Construct, Edge, Fixing, Rest, Side, Stop, StopRule, Taken, Warning};
-use crate::show::words::clock;
+use crate::model::{Case, Construct, Edge, Fixing, Rest, Stop, Taken, Warning};
+use crate::show::words::{clock, word};
 use crate::study::{self, result::Start};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -85,7 +85,7 @@ impl CaseSummary {
         Self {
             name: case.name.clone(),
             description: case.description.clone(),
-            side: side(case.side).to_owned(),
+            side: word(&case.side),
             diameter: 2.0 * f.socket.radius,
             face_radius: f.socket.face_radius,
             width: f.shape.width,
@@ -122,14 +122,6 @@ impl CaseSummary {
             defaults: case.defaults.clone(),
             warnings: case.warnings.clone(),
         }
-    }
-}
-
-/// Which shoulder, in a word.
-pub(super) fn side(side: Side) -> &'static str {
-    match side {
-        Side::Right => "right",
-        Side::Left => "left",
     }
 }
 
@@ -275,11 +267,7 @@ impl ConstructSummary {
                 .map(|tie| TieSummary {
                     limbs: names(&tie.limbs),
                     screws: tie.screws.iter().map(|k| construct.screws[*k].name.clone()).collect(),
-                    stop: match tie.stop {
-                        StopRule::Tension => "tension",
-                        StopRule::Reduced => "reduced",
-                    }
-                    .to_owned(),
+                    stop: word(&tie.stop),
                     held: tie.held,
                 })
                 .collect(),

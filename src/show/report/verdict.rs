@@ -9,7 +9,7 @@ use crate::model::{Case, Construct, Tag, Taken, Terms};
 use crate::quantities::{View, quantity};
 use crate::show::prose::sentences;
 use crate::show::terminal::{Page, WIDTH};
-use crate::show::words::{not_held_short, num, of, pushed, short, start};
+use crate::show::words::{not_held_short, num, of, pushed, short};
 use crate::study::result::{
     Budget, Compared, CyclePoint, Drilling, End, Hold, Joint, JointPose, Losses, Lost, OrderRun, OrderSweep, Orders,
     Paired, Phase, Place, Placement, Scatter, Settling, Slide, Start, Sweep, Swept,
@@ -104,7 +104,7 @@ impl Verdict {
         let push = results.iter().find_map(|r| r.push.as_ref());
         let data = context! {
             case => case.name,
-            from => start(from),
+            from,
             count => results.len(),
             pushed => push.map(|p| pushed(&p.direction)),
             first => (0..results.len()).map(|k| one(&k)).next(),
@@ -146,7 +146,7 @@ impl Verdict {
         let count = |is: fn(&OrderRun) -> bool| orders.runs.iter().filter(|r| is(r)).count();
         let data = context! {
             case, construct => orders.construct,
-            from => start(orders.from),
+            from => orders.from,
             before => orders.before.step.value,
             all => orders.runs.len(),
             sampled => orders.sampled.as_ref().map(|s| (s.of, s.seed)),
@@ -183,7 +183,7 @@ impl Verdict {
             last => lies(settling.and_then(|s| s.points.last())),
             shakes_down => settling.and_then(Settling::shakes_down),
             most => settling.and_then(super::settle::most).map(|l| context! {
-                part => super::settle::part(l.part), name => l.name, before => l.before, lost => l.before - l.after,
+                part => l.part, name => l.name, before => l.before, lost => l.before - l.after,
             }),
             rates => [rates().filter(|t| t.tag == Tag::Seen).count(), rates().count()],
         };
@@ -267,7 +267,7 @@ impl Verdict {
             how => failed.and_then(not_held_short),
             intact => ratio(JointPose::Intact), missing => ratio(JointPose::Missing),
             displaced => ratio(JointPose::Displaced), reduced,
-            state => super::joint_state(JointPose::Settled),
+            state => JointPose::Settled,
             holds => found.certificate.holds(), borne,
             weakest => weakest.map(|d| context! { direction => d.direction, ratio => d.ratio }),
             assumed => [ours().filter(|t| t.tag == Tag::Assumed).count(), HEAD_AND_CARTILAGE],
@@ -297,14 +297,14 @@ impl Verdict {
         };
         let ranks = || found.constructs.iter().flat_map(|c| &c.rankings).filter(|r| r.quantity.key == "load-1mm");
         let data = context! {
-            found => context! { case => found.case, done => found.done, samples => found.samples, from => start(found.from) },
+            found => context! { case => found.case, done => found.done, samples => found.samples, from => found.from },
             all => (0..found.constructs.len()).filter_map(one).collect::<Vec<_>>(),
             pair => load.and_then(|p| over(found, &p.second, &p.first)).map(|o| context! {
                 low => o.low, high => o.high, more => o.share, surpasses => o.surpasses, less => o.share < 0.5 && o.differs,
             }),
             first => load.map(|p| &p.first), last => last.map(|c| &c.construct),
             moved => ranks().filter_map(|r| r.ranks.first()).map(|r| &r.path).next(),
-            assumed => [found.inputs.iter().filter(|i| i.tag == Tag::Assumed).count(), found.inputs.len()],
+            assumed => [found.inputs.iter().filter(|i| i.line.tag == Tag::Assumed).count(), found.inputs.len()],
         };
         Self::of(include_str!("said/verdict/scatter.txt"), &data)
     }

@@ -69,9 +69,6 @@ pub(crate) fn mirror(case: &Case) -> f64 {
 }
 
 /// Which shoulder is seen.
-pub(crate) fn side(case: &Case) -> &'static str {
-    match case.side {
-        Side::Right => "right shoulder",
-        Side::Left => "left shoulder",
-    }
+pub(crate) fn side(case: &Case) -> String {
+    format!("{} shoulder", crate::show::words::word(&case.side))
 }

@@ -127,7 +127,7 @@ pub(crate) fn once(path: &[Vec3]) -> Vec<[Vec3; 2]> {
 impl Shown {
     /// A tied state: width of limbs from 0.7 pt (slack) to 1.8 pt (the highest tension here).
     pub fn tied(case: &Case, tied: &TiedState, theme: &Theme) -> Self {
-        let groups = distinct(tied.limbs.iter().map(|l| l.group.as_str()));
+        let groups = crate::list::distinct(tied.limbs.iter().map(|l| l.group.clone()));
         let most = |l: &LimbState| l.tensions.iter().copied().fold(0.0, f64::max);
         let highest = tied.limbs.iter().map(most).fold(0.0, f64::max);
         let strand = |l: &LimbState| Strand {

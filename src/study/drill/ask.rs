@@ -3,8 +3,35 @@
 use super::super::place::backed;
 use super::super::{measure, taut};
 use super::site::{Site, sites};
-use crate::anatomy::{Place, Surface, Vault};
-use crate::model::{AnchorSpec, Case, Construct, DrillLimits, Tag, parameter};
+use crate::anatomy::{Surface, Vault};
+use crate::model::{AnchorSpec, Case, Construct, DrillLimits, Tag, parameter, to_edges};
+
+/// What is said of what is asked.
+#[derive(Debug, Clone, Copy)]
+pub struct Row {
+    pub key: &'static str,
+    /// In words.
+    pub label: &'static str,
+    pub unit: &'static str,
+    /// Whether the value must be at least its limit; otherwise at most.
+    pub at_least: bool,
+}
+
+impl Row {
+    pub fn new(key: &'static str, label: &'static str, unit: &'static str, at_least: bool) -> Self {
+        Self { key, label, unit, at_least }
+    }
+
+    /// By how much a value is beyond its limit; negative inside.
+    pub fn excess(self, value: f64, limit: f64) -> f64 {
+        if self.at_least { limit - value } else { value - limit }
+    }
+
+    /// The same as a share of the limit, where it has one.
+    pub fn share(self, value: f64, limit: f64) -> f64 {
+        self.excess(value, limit) / if limit > 0.0 { limit } else { 1.0 }
+    }
+}
 
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,51 +76,21 @@ impl Ask {
         Self::Cartilage,
     ];
 
-    /// Key, words, unit, and whether the value must be at least its limit (otherwise at most).
-    pub fn row(self) -> (&'static str, &'static str, &'static str, bool) {
+    /// What is said of it.
+    pub fn row(self) -> Row {
         match self {
-            Self::Reach => ("reach", "guide short of the direction", "deg", false),
-            Self::Lean => ("lean", "lean from square to the bone", "deg", false),
-            Self::Bridge => ("bridge", "bone between two holes", "mm", true),
-            Self::Face => ("to-face", "bone to the face", "mm", true),
-            Self::Rim => ("to-rim", "bone to the rim", "mm", true),
-            Self::Bed => ("to-bed", "bone to the fracture bed", "mm", true),
-            Self::Wall => ("to-wall", "bone to the neck wall", "mm", true),
-            Self::Spacing => ("spacing", "distance between anchors", "mm", true),
-            Self::RimDistance => ("rim-distance", "distance from the rim edge", "mm", true),
-            Self::FractureDistance => ("fracture-distance", "distance from the fracture edge", "mm", true),
-            Self::Cartilage => ("cartilage", "cartilage under a limb", "mm", false),
+            Self::Reach => Row::new("reach", "guide short of the direction", "deg", false),
+            Self::Lean => Row::new("lean", "lean from square to the bone", "deg", false),
+            Self::Bridge => Row::new("bridge", "bone between two holes", "mm", true),
+            Self::Face => Row::new("to-face", "bone to the face", "mm", true),
+            Self::Rim => Row::new("to-rim", "bone to the rim", "mm", true),
+            Self::Bed => Row::new("to-bed", "bone to the fracture bed", "mm", true),
+            Self::Wall => Row::new("to-wall", "bone to the neck wall", "mm", true),
+            Self::Spacing => Row::new("spacing", "distance between anchors", "mm", true),
+            Self::RimDistance => Row::new("rim-distance", "distance from the rim edge", "mm", true),
+            Self::FractureDistance => Row::new("fracture-distance", "distance from the fracture edge", "mm", true),
+            Self::Cartilage => Row::new("cartilage", "cartilage under a limb", "mm", false),
         }
-    }
-
-    /// Key.
-    pub fn key(self) -> &'static str {
-        self.row().0
-    }
-
-    /// In words.
-    pub fn label(self) -> &'static str {
-        self.row().1
-    }
-
-    /// Unit.
-    pub fn unit(self) -> &'static str {
-        self.row().2
-    }
-
-    /// Whether the value must be at least its limit; otherwise at most.
-    pub fn is_least(self) -> bool {
-        self.row().3
-    }
-
-    /// By how much a value is beyond its limit; negative inside.
-    pub fn excess(self, value: f64, limit: f64) -> f64 {
-        if self.is_least() { limit - value } else { value - limit }
-    }
-
-    /// The same as a share of the limit, where it has one.
-    pub fn share(self, value: f64, limit: f64) -> f64 {
-        self.excess(value, limit) / if limit > 0.0 { limit } else { 1.0 }
     }
 
     fn of(surface: Surface) -> Self {
@@ -105,23 +102,38 @@ impl Ask {
         }
     }
 
+    /// Path of its limit; none where each hole has its own.
+    fn path(self) -> Option<&'static str> {
+        Some(match self {
+            Self::Reach => return None,
+            Self::Lean => "drill.lean",
+            Self::Bridge => "drill.bridge",
+            Self::Face => "drill.to_face",
+            Self::Rim => "drill.to_rim",
+            Self::Bed => "drill.to_bed",
+            Self::Wall => "drill.to_wall",
+            Self::Spacing => "anchors.least_spacing",
+            Self::RimDistance => "anchors.least_rim_distance",
+            Self::FractureDistance => "anchors.least_fracture_distance",
+            Self::Cartilage => "place.limits.cartilage",
+        })
+    }
+
+    /// Its limit of those that drilling must leave.
+    fn drilled(self, limits: &DrillLimits) -> f64 {
+        self.path().map_or(f64::NAN, |path| limits[path])
+    }
+
     /// Its limit with its backing; none where each hole has its own.
     pub fn backed(self, case: &Case, construct: &Construct) -> Option<(f64, Tag, String)> {
-        let d = &construct.drill;
-        let (path, value) = match self {
-            Self::Reach => return None,
-            Self::Lean => ("drill.lean", d.lean),
-            Self::Bridge => ("drill.bridge", d.bridge),
-            Self::Face => ("drill.to_face", d.to_face),
-            Self::Rim => ("drill.to_rim", d.to_rim),
-            Self::Bed => ("drill.to_bed", d.to_bed),
-            Self::Wall => ("drill.to_wall", d.to_wall),
-            Self::Spacing => ("anchors.least_spacing", case.anchors.least_spacing),
-            Self::RimDistance => ("anchors.least_rim_distance", case.anchors.least_rim_distance),
-            Self::FractureDistance => ("anchors.least_fracture_distance", case.anchors.least_fracture_distance),
-            Self::Cartilage => ("place.limits.cartilage", most_cartilage()),
+        let value = match self {
+            Self::Spacing => case.anchors.least_spacing,
+            Self::RimDistance => case.anchors.least_rim_distance,
+            Self::FractureDistance => case.anchors.least_fracture_distance,
+            Self::Cartilage => most_cartilage(),
+            _ => self.drilled(&construct.drill),
         };
-        Some(backed(path, value))
+        Some(backed(self.path()?, value))
     }
 }
 
@@ -144,12 +156,12 @@ pub struct Asked {
 impl Asked {
     /// By how much it is beyond its limit, in its unit; negative inside.
     pub fn excess(&self) -> f64 {
-        self.ask.excess(self.value, self.limit)
+        self.ask.row().excess(self.value, self.limit)
     }
 
     /// The same as a share of the limit, where it has one.
     pub fn share(&self) -> f64 {
-        self.ask.share(self.value, self.limit)
+        self.ask.row().share(self.value, self.limit)
     }
 }
 
@@ -167,7 +179,7 @@ pub fn all(case: &Case, construct: &Construct, bone: &Vault<'_>, sites: &[Site])
             (Ask::Reach | Ask::Lean, Some(p)) => format!("{} through {}", site.name, construct.portals[p].name),
             _ => site.name.clone(),
         };
-        let placed = anchor.into_iter().flat_map(|a| placed(case, a, &a.point));
+        let placed = anchor.into_iter().flat_map(|a| placed(case, a));
         for (ask, value, limit) in own(&construct.drill, bone, site).chain(placed) {
             list.push(Asked { ask, value, limit, subject: subject(ask), of: vec![k] });
         }
@@ -195,32 +207,18 @@ pub fn all(case: &Case, construct: &Construct, bone: &Vault<'_>, sites: &[Site])
 /// What a hole is asked by itself: reach, lean, and bone to every surface.
 pub fn own(limits: &DrillLimits, bone: &Vault<'_>, site: &Site) -> impl Iterator<Item = (Ask, f64, f64)> {
     let reach = (site.given && site.portal.is_some()).then(|| (Ask::Reach, site.short.to_degrees(), 0.0));
-    let lean = site.lean.map(|lean| (Ask::Lean, lean.to_degrees(), limits.lean));
+    let lean = site.lean.map(|lean| (Ask::Lean, lean.to_degrees(), Ask::Lean.drilled(limits)));
     let surfaces = site.surfaces().map(|surface| {
-        let limit = match surface {
-            Surface::Face => limits.to_face,
-            Surface::Rim => limits.to_rim,
-            Surface::Bed => limits.to_bed,
-            Surface::Wall => limits.to_wall,
-        };
-        (Ask::of(surface), bone.left(&site.in_scapula, surface).0, limit)
+        let ask = Ask::of(surface);
+        (ask, bone.left(&site.in_scapula, surface).0, ask.drilled(limits))
     });
     reach.into_iter().chain(lean).chain(surfaces)
 }
 
 /// What the place of an anchor on the face is asked, whatever its hole.
-pub fn placed(case: &Case, anchor: &AnchorSpec, point: &crate::math::Vec3) -> impl Iterator<Item = (Ask, f64, f64)> {
-    let on_face = matches!(anchor.place, Place::Face { .. } | Place::Clock { .. });
-    let (f, limits) = (&case.fragment, &case.anchors);
-    let rows = on_face.then(|| {
-        let to_rim = f.socket.radius - libm::hypot(point.x, point.y);
-        let to_fracture = (f.nearest_edge_point(point) - point).norm();
-        [
-            (Ask::RimDistance, to_rim, limits.least_rim_distance),
-            (Ask::FractureDistance, to_fracture, limits.least_fracture_distance),
-        ]
-    });
-    rows.into_iter().flatten()
+pub fn placed(case: &Case, anchor: &AnchorSpec) -> impl Iterator<Item = (Ask, f64, f64)> {
+    let edges = to_edges(case, &anchor.place, &anchor.point).into_iter();
+    edges.zip([Ask::RimDistance, Ask::FractureDistance]).map(|((value, least, _), ask)| (ask, value, least))
 }
 
 /// What two holes are asked; `both` are anchors'.
@@ -231,7 +229,7 @@ pub fn paired(
     other: &Site,
     both: bool,
 ) -> impl Iterator<Item = (Ask, f64, f64)> {
-    let bridge = (Ask::Bridge, one.tunnel.bridge(&other.tunnel).0, construct.drill.bridge);
+    let bridge = (Ask::Bridge, one.tunnel.bridge(&other.tunnel).0, Ask::Bridge.drilled(&construct.drill));
     let apart = (one.tunnel.entry - other.tunnel.entry).norm();
     let spacing = both.then_some((Ask::Spacing, apart, case.anchors.least_spacing));
     std::iter::once(bridge).chain(spacing)

@@ -24,11 +24,11 @@ mod ask;
 mod remedy;
 mod site;
 
-pub(super) use ask::{Ask, asked};
+pub(super) use ask::{Ask, Row, asked};
 
-use super::result::{BoneLeft, Bridge, DrillLimit, Drilling, Hole, OverCartilage, Portal, Violation};
+use super::result::{BoneLeft, Bridge, DrillLimit, Drilling, Hole, OverCartilage, Violation};
 use crate::anatomy::{Surface, Vault};
-use crate::model::{Case, Construct, Tag};
+use crate::model::{Case, Construct};
 use ask::{Asked, all, cartilage};
 use remedy::{Look, Places};
 use site::{Site, sites};
@@ -82,12 +82,12 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
         }
     });
     let violation = |a: &&Asked| Violation {
-        key: a.ask.key().to_owned(),
-        label: a.ask.label().to_owned(),
+        key: a.ask.row().key.to_owned(),
+        label: a.ask.row().label.to_owned(),
         subject: a.subject.clone(),
         value: a.value,
         limit: a.limit,
-        unit: a.ask.unit().to_owned(),
+        unit: a.ask.row().unit.to_owned(),
         holes: a.of.clone(),
         nearest: {
             let near = a.of.iter().filter_map(|k| look(*k).nearest(places[*k].as_ref()?, a));
@@ -104,7 +104,7 @@ pub fn drill(case: &Case, construct: &Construct, plan: &DrillPlan) -> Drilling {
         holes,
         bridges: bridges.collect(),
         strands: strands.collect(),
-        portals: portals(construct),
+        portals: construct.portals.clone(),
         limits: limits(case, construct),
         violations: broken.iter().map(violation).collect(),
     }
@@ -142,27 +142,15 @@ fn hole(construct: &Construct, bone: &Vault<'_>, site: &Site, asked: &[Asked], k
     }
 }
 
-fn portals(construct: &Construct) -> Vec<Portal> {
-    let told = |p: &crate::model::PortalSpec| Portal {
-        name: p.name.clone(),
-        clock: p.clock,
-        elevation: p.elevation,
-        half_angle: p.half_angle,
-        turn: p.turn,
-        tag: if p.given { Tag::Given } else { Tag::Assumed },
-    };
-    construct.portals.iter().map(told).collect()
-}
-
 fn limits(case: &Case, construct: &Construct) -> Vec<DrillLimit> {
     let told = |ask: &Ask| {
-        let (limit, tag, source) = ask.backed(case, construct)?;
+        let (row, (limit, tag, source)) = (ask.row(), ask.backed(case, construct)?);
         Some(DrillLimit {
-            key: ask.key().to_owned(),
-            label: ask.label().to_owned(),
+            key: row.key.to_owned(),
+            label: row.label.to_owned(),
             limit,
-            at_least: ask.is_least(),
-            unit: ask.unit().to_owned(),
+            at_least: row.at_least,
+            unit: row.unit.to_owned(),
             tag,
             source,
         })

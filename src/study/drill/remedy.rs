@@ -43,11 +43,11 @@ impl Look<'_> {
     /// What a hole at a place does not keep.
     fn broken(&self, anchor: &AnchorSpec, site: &Site) -> Vec<Broken> {
         let beyond = |(ask, value, limit): (Ask, f64, f64)| {
-            let by = ask.excess(value, limit);
+            let by = ask.row().excess(value, limit);
             (by > 0.0).then_some((ask, by))
         };
         let anchors = self.construct.anchors.len();
-        let alone = placed(self.case, anchor, &anchor.point).chain(own(&self.construct.drill, self.bone, site));
+        let alone = placed(self.case, anchor).chain(own(&self.construct.drill, self.bone, site));
         let mut all: Vec<Broken> = alone.filter_map(beyond).map(|(ask, by)| (ask, None, by)).collect();
         for (j, other) in self.sites.iter().enumerate().filter(|(j, _)| *j != self.k) {
             let pair = paired(self.case, self.construct, site, other, j < anchors);

@@ -86,7 +86,7 @@ pub fn of_anchor(construct: &Construct, bone: &Vault<'_>, anchor: &AnchorSpec, p
 
 /// How far a hole is beyond its own limits, as the largest share of one; zero where it keeps all.
 fn beyond(limits: &DrillLimits, bone: &Vault<'_>, site: &Site) -> f64 {
-    own(limits, bone, site).map(|(ask, value, limit)| ask.share(value, limit)).fold(0.0, f64::max)
+    own(limits, bone, site).map(|(ask, value, limit)| ask.row().share(value, limit)).fold(0.0, f64::max)
 }
 
 fn of_screw(construct: &Construct, bone: &Vault<'_>, screw: &ScrewSpec) -> Site {

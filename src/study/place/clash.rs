@@ -60,13 +60,13 @@ impl Seen {
             BONE => "every anchor on its bone".to_owned(),
             HELD => "the fragment held".to_owned(),
             _ => {
-                let rule = Rule::ALL[k];
+                let row = Rule::ALL[k].row();
                 let nearest = self.nearest.as_ref().and_then(|n| n.1.rules[k].as_ref());
                 match nearest {
                     Some(v) => {
-                        format!("{} ({}: {:.2} {} at the nearest miss)", rule.label(), v.subject, v.value, rule.unit())
+                        format!("{} ({}: {:.2} {} at the nearest miss)", row.label, v.subject, v.value, row.unit)
                     }
-                    None => rule.label().to_owned(),
+                    None => row.label.to_owned(),
                 }
             }
         }

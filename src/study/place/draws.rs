@@ -60,8 +60,8 @@ impl Common {
         lines
             .map(|line| DrawnInput {
                 path: line.path.clone(),
-                distribution: line.words.clone(),
-                usage: line.usage.word().to_owned(),
+                distribution: line.distribution.clone(),
+                usage: line.usage.clone(),
                 unit: line.unit.clone(),
                 tag: line.tag,
                 source: line.source.clone(),

@@ -11,7 +11,7 @@ use super::rule::{Rule, Rules, Value};
 use crate::anatomy::{Place, Vault};
 use crate::math::{Vec3, angle_between, upper};
 use crate::mechanics::{LimbReport, Rig, Solver};
-use crate::model::{Case, Construct, depths};
+use crate::model::{Case, Construct, depths, to_edges};
 
 /// How a look ended.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,7 +81,7 @@ impl Look {
                 worst = Some((*rule, value));
             }
         }
-        worst.map(|(rule, value)| (rule.key().to_owned(), format!("{} ({})", rule.label(), value.subject)))
+        worst.map(|(rule, value)| (rule.row().key.to_owned(), format!("{} ({})", rule.row().label, value.subject)))
     }
 
     /// Whether a load passes what a knot, strand, anchor or the bed can bear.
@@ -182,11 +182,9 @@ fn geometry(case: &Case, construct: &Construct, eye: &Eye<'_>, look: &mut Look) 
                 look.put(Rule::Spacing, eye.rules.value(Rule::Spacing, distance, subject));
             }
         }
-        if moved(&a.name) && matches!(a.place, Place::Face { .. } | Place::Clock { .. }) {
-            let distance = case.fragment.socket.radius - libm::hypot(a.point.x, a.point.y);
-            look.put(Rule::RimDistance, eye.rules.value(Rule::RimDistance, distance, a.name.clone()));
-            let distance = (case.fragment.nearest_edge_point(&a.point) - a.point).norm();
-            look.put(Rule::FractureDistance, eye.rules.value(Rule::FractureDistance, distance, a.name.clone()));
+        let edges = to_edges(case, &a.place, &a.point).into_iter().filter(|_| moved(&a.name));
+        for ((distance, ..), rule) in edges.zip([Rule::RimDistance, Rule::FractureDistance]) {
+            look.put(rule, eye.rules.value(rule, distance, a.name.clone()));
         }
         for cone in &eye.rules.cones {
             let meant = match &cone.anchors {

@@ -3,7 +3,7 @@
 use super::super::result::Kept;
 use crate::model::place::{Cone, Limits, PlaceTable};
 use crate::model::{Case, THROUGH, Tag, parameter};
-use crate::study::drill::Ask;
+use crate::study::drill::{Ask, Row};
 
 /// A constraint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,41 +54,21 @@ impl Rule {
         Self::Cone,
     ];
 
-    /// Key, words, unit, and whether the value must be at least its limit (otherwise at most).
-    fn row(self) -> (&'static str, &'static str, &'static str, bool) {
+    /// What is said of it.
+    pub fn row(self) -> Row {
         match self {
             Self::Spacing => Ask::Spacing.row(),
             Self::RimDistance => Ask::RimDistance.row(),
             Self::FractureDistance => Ask::FractureDistance.row(),
-            Self::Bone => ("bone", "bone about a hole", "mm", true),
-            Self::ThroughBone => ("through-bone", "limb through bone", "mm", false),
-            Self::Reach => ("reach", "lean of an instrument", "deg", false),
+            Self::Bone => Row::new("bone", "bone about a hole", "mm", true),
+            Self::ThroughBone => Row::new("through-bone", "limb through bone", "mm", false),
+            Self::Reach => Row::new("reach", "lean of an instrument", "deg", false),
             Self::Cartilage => Ask::Cartilage.row(),
-            Self::Tension => ("tension", "tension over its limit", "", false),
-            Self::Holding => ("holding", "pull over holding load", "", false),
-            Self::Pressure => ("peak-pressure", "pressure of the bed", "MPa", false),
-            Self::Cone => ("friction-cone", "limbs together off square", "deg", false),
+            Self::Tension => Row::new("tension", "tension over its limit", "", false),
+            Self::Holding => Row::new("holding", "pull over holding load", "", false),
+            Self::Pressure => Row::new("peak-pressure", "pressure of the bed", "MPa", false),
+            Self::Cone => Row::new("friction-cone", "limbs together off square", "deg", false),
         }
-    }
-
-    /// Whether the value must be at least its limit; otherwise at most.
-    pub fn is_least(self) -> bool {
-        self.row().3
-    }
-
-    /// Key.
-    pub fn key(self) -> &'static str {
-        self.row().0
-    }
-
-    /// In words.
-    pub fn label(self) -> &'static str {
-        self.row().1
-    }
-
-    /// Unit.
-    pub fn unit(self) -> &'static str {
-        self.row().2
     }
 }
 
@@ -175,24 +155,23 @@ impl Rules {
 
     /// The same with a limit of its own.
     pub fn against(&self, rule: Rule, value: f64, limit: f64, subject: String) -> Value {
-        let over = if rule.is_least() { limit - value } else { value - limit };
-        Value { value, limit, excess: over / if limit > 0.0 { limit } else { 1.0 }, subject }
+        Value { value, limit, excess: rule.row().share(value, limit), subject }
     }
 
     /// A rule at a design, as a record.
     pub fn kept(&self, rule: Rule, value: Option<&Value>) -> Kept {
-        let (limit, tag, source) = &self.limits[rule as usize];
+        let (row, (limit, tag, source)) = (rule.row(), &self.limits[rule as usize]);
         let limit = value.map_or(*limit, |v| v.limit);
         let left = |v: &Value| {
-            if rule.is_least() { v.value - limit } else { limit - v.value }
+            if row.at_least { v.value - limit } else { limit - v.value }
         };
         Kept {
-            key: rule.key().to_owned(),
-            label: rule.label().to_owned(),
+            key: row.key.to_owned(),
+            label: row.label.to_owned(),
             value: value.map(|v| v.value),
             limit,
-            at_least: rule.is_least(),
-            unit: rule.unit().to_owned(),
+            at_least: row.at_least,
+            unit: row.unit.to_owned(),
             subject: value.map_or_else(String::new, |v| v.subject.clone()),
             slack: value.map(left),
             active: value.is_some_and(|v| v.excess.abs() < ACTIVE),

@@ -1,6 +1,7 @@
 //! What drilling a construct comes to.
 
 use crate::anatomy::Surface;
+pub use crate::model::PortalSpec as Portal;
 use crate::model::Tag;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -97,23 +98,6 @@ pub struct OverCartilage {
     pub limb: String,
     /// Length, mm.
     pub length: f64,
-}
-
-/// A portal.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Portal {
-    /// Name.
-    pub name: String,
-    /// Clock position, hours.
-    pub clock: f64,
-    /// Elevation above the plane of the face, degrees.
-    pub elevation: f64,
-    /// Half angle of its cone, degrees.
-    pub half_angle: f64,
-    /// By how much more a curved guide turns, degrees.
-    pub turn: f64,
-    /// How it is backed.
-    pub tag: Tag,
 }
 
 /// What is asked of the holes.

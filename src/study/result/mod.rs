@@ -290,48 +290,27 @@ pub struct Measures {
 }
 
 impl Measures {
-    /// Names of the numbers in [`Measures::columns`], each with its unit.
-    pub const HEADS: [&str; 17] = [
-        "step_mm",
-        "step_at_mm",
-        "gap_mm",
-        "gap_at_mm",
-        "inferior_inferior_end_mm",
-        "inferior_middle_mm",
-        "inferior_superior_end_mm",
-        "down_plane_mm",
-        "tilt_deg",
-        "spin_deg",
-        "yaw_deg",
-        "centroid_anterior_mm",
-        "centroid_superior_mm",
-        "centroid_lateral_mm",
-        "centroid_along_line_mm",
-        "centroid_down_plane_mm",
-        "centroid_off_bed_mm",
-    ];
-
-    /// How the fragment's edge lies and how it is turned, as a row under [`Measures::HEADS`].
-    pub fn columns(&self) -> [f64; 17] {
+    /// How the fragment's edge lies and how it is turned: numbers, each under a name with its unit.
+    pub fn columns(&self) -> [(&'static str, f64); 17] {
         let ([x, y, z], [along, down, off]) = (self.shift, self.bed_shift);
         [
-            self.step.value,
-            self.step.at,
-            self.gap.value,
-            self.gap.at,
-            self.inferior_inferior_end,
-            self.inferior_middle,
-            self.inferior_superior_end,
-            self.down_plane,
-            self.tilt,
-            self.spin,
-            self.yaw,
-            x,
-            y,
-            z,
-            along,
-            down,
-            off,
+            ("step_mm", self.step.value),
+            ("step_at_mm", self.step.at),
+            ("gap_mm", self.gap.value),
+            ("gap_at_mm", self.gap.at),
+            ("inferior_inferior_end_mm", self.inferior_inferior_end),
+            ("inferior_middle_mm", self.inferior_middle),
+            ("inferior_superior_end_mm", self.inferior_superior_end),
+            ("down_plane_mm", self.down_plane),
+            ("tilt_deg", self.tilt),
+            ("spin_deg", self.spin),
+            ("yaw_deg", self.yaw),
+            ("centroid_anterior_mm", x),
+            ("centroid_superior_mm", y),
+            ("centroid_lateral_mm", z),
+            ("centroid_along_line_mm", along),
+            ("centroid_down_plane_mm", down),
+            ("centroid_off_bed_mm", off),
         ]
     }
 

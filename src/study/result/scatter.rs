@@ -6,33 +6,20 @@
 
 use super::{Carrier, EventKind, Start};
 use crate::model::Tag;
+use crate::model::spread::LineUsed;
 pub use crate::stats::Estimate;
 /// How the samples were drawn.
 pub use crate::stats::Method as Sampler;
+use crate::stats::SobolIndex;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// An input as it was drawn, one row for each line of the spread.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputUsed {
-    /// Its dotted path as given, with `*` where it stands for several.
-    pub path: String,
-    /// The paths of files that it sets, one draw each unless shared.
-    pub targets: Vec<String>,
-    /// Whether all targets share one draw.
-    pub shared: bool,
-    /// The distribution in words, e.g. `triangular 0.3, 0.5, 0.9`.
-    pub distribution: String,
-    /// How the draw is used: as the value, as a factor of it, or added to it.
-    pub usage: String,
-    /// Unit of the value.
-    pub unit: String,
-    /// How it is backed.
-    pub tag: Tag,
-    /// Where it comes from.
-    pub source: String,
-    /// Share of the distribution that lay outside its truncation or the physical range and was cut.
-    pub cut: f64,
+    /// The line.
+    #[serde(flatten)]
+    pub line: LineUsed,
     /// Mean of what was drawn for the first target.
     pub mean: f64,
     /// Its standard deviation.
@@ -259,14 +246,9 @@ pub struct Ranking {
 pub struct Index {
     /// Path of the input, or the paths of inputs that are correlated and stand as one, joined by ` + `.
     pub path: String,
-    /// First-order index: share of the variance that goes when this input is known.
-    pub first: f64,
-    /// Its interval.
-    pub first_interval: [f64; 2],
-    /// Total index: share of the variance that stays when all others are known.
-    pub total: f64,
-    /// Its interval.
-    pub total_interval: [f64; 2],
+    /// Its indices.
+    #[serde(flatten)]
+    pub index: SobolIndex,
 }
 
 /// Sobol' indices of one quantity.

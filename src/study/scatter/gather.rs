@@ -340,19 +340,9 @@ fn index_results(design: &IndexDesign, values: &[Run], seed: u64, go_on: &(dyn F
                 })
                 .collect();
             let (variance, found) = sobol_indices(&runs, seed, go_on)?;
-            let mut indices: Vec<Index> = design
-                .groups
-                .iter()
-                .zip(found)
-                .map(|((path, _), i)| Index {
-                    path: path.clone(),
-                    first: i.first,
-                    first_interval: i.first_interval,
-                    total: i.total,
-                    total_interval: i.total_interval,
-                })
-                .collect();
-            indices.sort_by(|a, b| b.total.total_cmp(&a.total));
+            let mut indices: Vec<Index> =
+                design.groups.iter().zip(found).map(|((path, _), index)| Index { path: path.clone(), index }).collect();
+            indices.sort_by(|a, b| b.index.total.total_cmp(&a.index.total));
             Some(Indices { quantity: quantity(key).named(), of: runs.len(), left_out, variance, indices })
         })
         .collect()

@@ -172,15 +172,7 @@ impl Study {
         let inputs = self.design.lines.iter().map(|line| {
             let drawn = column(line.dimension);
             InputUsed {
-                path: line.path.clone(),
-                targets: line.targets.clone(),
-                shared: line.shared,
-                distribution: line.words.clone(),
-                usage: line.usage.word().to_owned(),
-                unit: line.unit.clone(),
-                tag: line.tag,
-                source: line.source.clone(),
-                cut: line.cut,
+                line: line.clone(),
                 mean: if drawn.is_empty() { 0.0 } else { mean(&drawn) },
                 deviation: variance(&drawn).sqrt(),
             }

@@ -114,7 +114,10 @@ pub fn run(case: &Case, construct: &Construct, layout: &Layout, probe: &Probe, w
             return Some(row);
         }
     };
-    let push = push::pushed(case, construct, &mut solver, &tied, &probe.push, watcher)?;
+    let push = push::pushed_seen(case, construct, &mut solver, &tied, &probe.push, &mut |_, _| !watcher.stops());
+    if watcher.stops() {
+        return None;
+    }
     let (end, why) = ended(&push.outcome, true);
     // Of a sample that could not be certified to its end nothing counts.
     if end == End::Uncertified {

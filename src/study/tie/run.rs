@@ -4,7 +4,7 @@ use super::super::arrival::{arrived, check, note_jumps};
 use super::super::measure;
 use super::super::result::{Jump, Measures, Outcome, PullEnd, TieRecord, Watch};
 use super::super::watched::watched;
-use super::{SETTLE, SIGHT};
+use super::{PULL, SETTLE, SIGHT, Tied};
 use crate::math::Vec6;
 use crate::mechanics::{Controls, Motion, Ramp, Solver, State, Strand};
 use crate::model::{Case, Construct, StopRule, TieSpec};
@@ -24,7 +24,21 @@ pub(super) struct Run<'a> {
     pub pull: Ramp,
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
+    pub fn new(case: &'a Case, construct: &'a Construct, now: Tied) -> Self {
+        Self {
+            case,
+            construct,
+            state: now.state,
+            controls: now.controls,
+            before: Measures::default(),
+            recorded: true,
+            ties: Vec::new(),
+            jumps: Vec::new(),
+            pull: PULL,
+        }
+    }
+
     /// The loads that come on after tying.
     pub(super) fn after(&mut self, solver: &mut Solver<'_>) -> Result<(), Outcome> {
         if self.case.loads.iter().any(|load| !load.during_tying) {

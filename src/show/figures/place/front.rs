@@ -1,7 +1,7 @@
 //! Figure "place-front": what can be had of two objectives at once, and three designs on it.
 
 use super::*;
-use crate::show::words::start;
+use crate::show::words::word;
 
 /// Height of the plot, mm.
 const TALL: f64 = 56.0;
@@ -112,7 +112,7 @@ fn caption(found: &Place) -> String {
         ),
         false => String::new(),
     };
-    let (first, second, from) = (&first.label, &second.label, start(found.from));
+    let (first, second, from) = (&first.label, &second.label, word(&found.from));
     let ([search, full], case, construct) = (found.cells, &found.case, &found.construct);
     format!(
         "What can be had of two objectives at once: {first} and {second}{robust}, both of one repair, tied from the {from} position. The axes do not start at zero. Case {case}, construct {construct}. Dots: designs that keep every constraint and of which none is better in both, on the bed of the search (about {search} cells); square: the given construct on the same bed; diamonds: the best of each objective, and the knee, farthest from the straight line between them. Beside: these four on the face from lateral, with both values on the full bed (about {full} cells); dots are anchors on the face, rings those behind the bone; full lines are bridges, dashed ones loops, drawn through the bone where they lie behind it."
@@ -143,7 +143,7 @@ fn title(found: &Place, k: usize, set: &Type, room: f64) -> String {
         let axis = super::axis(aim, more);
         if found.robust { format!("{} percentile: {}", aim.percentile(), lower(&axis)) } else { axis }
     };
-    let whole = with(&format!(", tied from {}", start(found.from)));
+    let whole = with(&format!(", tied from {}", word(&found.from)));
     if set.width(&whole) <= room { whole } else { with("") }
 }
 

@@ -340,21 +340,11 @@ fn letter(way: &WayOut) -> &'static str {
     }
 }
 
-/// The directions along the coordinates: four in a plane, two on a line.
-fn straight(map: &WanderMap) -> impl Iterator<Item = &WayOut> {
-    let count = if map.coordinates[1].is_empty() { 2 } else { 4 };
-    map.ways.iter().take(count)
-}
-
-fn unit(map: &WanderMap) -> &'static str {
-    if map.coordinates[1].is_empty() { "mm" } else { "mm\u{b2}" }
-}
-
 /// The lines under a map: its areas, then its directions.
 fn under(map: &WanderMap, set: Type, width: f64) -> Vec<String> {
-    let area = |share: u32, mm: f64| format!("{share} %: {} {}", number(mm, 1), unit(map));
+    let area = |share: u32, mm: f64| format!("{share} %: {} {}", number(mm, 1), map.unit());
     let mut items = vec![area(10, map.area_10), area(25, map.area_25)];
-    items.extend(straight(map).map(|w| {
+    items.extend(map.straight().map(|w| {
         let by = letter(w);
         format!("{} {} mm{by}", w.name, number(w.distance, 1))
     }));
@@ -399,7 +389,7 @@ fn numbers(found: &Place) -> String {
             json!([anchor, "direction", way.name, offset, "", "", "", way.value, unit, "", by])
         });
         let areas = [("10 %", map.area_10), ("25 %", map.area_25)].map(|(share, area)| {
-            let unit = self::unit(map).replace('\u{b2}', "2");
+            let unit = map.unit().replace('\u{b2}', "2");
             json!([anchor, "area", share, "", "", "", "", "", area, unit, "", ""])
         });
         points.chain(ways).chain(areas)
@@ -424,7 +414,8 @@ fn alt(found: &Place) -> String {
         .wander
         .iter()
         .map(|map| {
-            let ways: Vec<String> = straight(map)
+            let ways: Vec<String> = map
+                .straight()
                 .map(|w| {
                     let by = match &w.end {
                         WayEnd::Lost => "until a tenth is lost".to_owned(),
@@ -438,7 +429,7 @@ fn alt(found: &Place) -> String {
                 "{}: {} {} within 10 %, {} within 25 %; {}",
                 map.anchor,
                 number(map.area_10, 1),
-                unit(map),
+                map.unit(),
                 number(map.area_25, 1),
                 ways.join(", ")
             )

@@ -16,12 +16,7 @@ const MOST: usize = 6;
 /// pair (of many pairs those with the first construct), one panel for each quantity compared, with
 /// the probability of superiority.
 pub fn scatter_differences(found: &Scatter, theme: &Theme) -> Vec<Figure> {
-    let mut names: Vec<[&str; 2]> = Vec::new();
-    for both in found.pairs.iter().map(|pair| [pair.first.as_str(), pair.second.as_str()]) {
-        if !names.contains(&both) {
-            names.push(both);
-        }
-    }
+    let mut names = distinct(found.pairs.iter().map(|pair| [pair.first.as_str(), pair.second.as_str()]));
     if let (true, Some([first, _])) = (names.len() > MOST, names.first().copied()) {
         names.retain(|both| both[0] == first);
     }

@@ -1,6 +1,7 @@
 //! Figures "scatter-ranking-…" and "scatter-indices-…": which inputs move the answers of a construct.
 
 use super::*;
+use crate::stats::SobolIndex;
 
 /// Partial rank correlation of the inputs with compression, step-off and loads, strongest first: one
 /// figure a construct.
@@ -38,15 +39,15 @@ pub fn scatter_ranking(found: &Scatter, theme: &Theme) -> Vec<Figure> {
 
 /// Sobol' indices of the inputs, largest total first: one figure for each construct that has some.
 pub fn scatter_indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
-    let all = found.constructs.iter().flat_map(|c| &c.indices).flat_map(|i| &i.indices);
+    let all = found.constructs.iter().flat_map(|c| &c.indices).flat_map(|i| &i.indices).map(|i| i.index);
     let ends = all.flat_map(|i| [[i.first, i.total], i.first_interval, i.total_interval]).flatten();
     let [lo, hi] = extremes(ends.chain([0.0, 1.0]));
     let figure = |(k, construct): (usize, &Scattered)| {
         let own = |key: &&str| construct.indices.iter().find(|i| i.quantity.key == **key);
         let panel = |of: &Indices| {
-            let bars = |i: &Index| vec![(i.first, i.first_interval), (i.total, i.total_interval)];
+            let bars = |i: SobolIndex| vec![(i.first, i.first_interval), (i.total, i.total_interval)];
             let base = counted(of.of as u64, "base sample");
-            let rows = of.indices.iter().map(|i| (input::words(&i.path), bars(i)));
+            let rows = of.indices.iter().map(|i| (input::words(&i.path), bars(i.index)));
             panel(theme, &of.quantity, format!("{base}, {} left out", of.left_out), rows)
         };
         let panels: Vec<Panel> = KEYS.iter().filter_map(own).map(panel).collect();
@@ -65,9 +66,9 @@ pub fn scatter_indices(found: &Scatter, theme: &Theme) -> Vec<Figure> {
         let heading =
             "quantity,base_samples,left_out,variance,input,path,first,first_low,first_high,total,total_low,total_high";
         let rows = construct.indices.iter().flat_map(|of| {
-            let bars = |i: &Index| json!([i.first, i.first_interval, i.total, i.total_interval]);
+            let bars = |i: SobolIndex| json!([i.first, i.first_interval, i.total, i.total_interval]);
             let begin = json!([of.quantity.key, of.of, of.left_out, of.variance]);
-            of.indices.iter().map(move |i| json!([begin, input::words(&i.path), i.path, bars(i)]))
+            of.indices.iter().map(move |i| json!([begin, input::words(&i.path), i.path, bars(i.index)]))
         });
         let base = counted(found.index_base, "base sample");
         let caption = format!(

@@ -282,16 +282,18 @@ pub(super) fn numbers(case: &Case, construct: &Construct, orders: &Orders) -> St
         "compression_N",
         "worse_in",
     ];
+    let heads = Measures::default().columns().map(|(head, _)| head);
     let rows = orders.runs.iter().flat_map(|run| {
         let sequence = Sequence::new(case, construct, orders, run);
         let begin = |number: usize, after: &str| json!([run.label, run.rank, run.own, number, after]);
         let row = |s: &Stage| {
             let m = &s.measures;
-            json!([begin(s.number, &s.title), m.columns(), m.shift, m.turn, s.compression, s.worse.join(" ")])
+            let lies = m.columns().map(|(_, value)| value);
+            json!([begin(s.number, &s.title), lies, m.shift, m.turn, s.compression, s.worse.join(" ")])
         };
-        let blank = [None::<f64>; Measures::HEADS.len() + 8];
+        let blank = vec![None::<f64>; heads.len() + 8];
         let lost = sequence.lost.iter().map(|lost| json!([begin(run.hold.ties.len() + 1, lost), blank]));
         sequence.stages.iter().map(row).chain(lost).collect::<Vec<_>>()
     });
-    csv(own.into_iter().chain(Measures::HEADS).chain(rest), rows)
+    csv(own.into_iter().chain(heads).chain(rest), rows)
 }

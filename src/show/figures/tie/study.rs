@@ -38,7 +38,7 @@ impl Moved {
 
 impl<'a> Study<'a> {
     pub fn new(case: &'a Case, construct: &'a Construct, theme: &'a Theme) -> Self {
-        let groups = distinct(construct.limbs.iter().map(|l| l.group.as_str()));
+        let groups = distinct(construct.limbs.iter().map(|l| l.group.clone()));
         Self { case, construct, theme, body: Body::new(case), groups }
     }
 

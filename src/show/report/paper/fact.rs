@@ -36,11 +36,6 @@ impl Fact {
         Self { text: words::power(value, digits), value, unit: unit.to_owned() }
     }
 
-    /// With so many significant digits, and none that says nothing.
-    pub fn significant(value: f64, digits: usize, unit: &str) -> Self {
-        Self { text: words::significant(value, digits), value, unit: unit.to_owned() }
-    }
-
     /// A count.
     pub fn count(value: usize, unit: &str) -> Self {
         Self::new(value as f64, 0, unit)

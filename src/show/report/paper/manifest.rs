@@ -36,16 +36,6 @@ pub struct Output {
     pub bytes: Vec<u8>,
 }
 
-/// One value that the run used.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-struct Resolved {
-    path: String,
-    value: String,
-    unit: String,
-    backing: String,
-    source: String,
-}
-
 /// The manifest.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Manifest {
@@ -68,7 +58,7 @@ pub struct Manifest {
     /// Hash of each construct's file.
     pub constructs: Vec<Hashed>,
     /// Every value used, by case and construct.
-    parameters: BTreeMap<String, Vec<Resolved>>,
+    parameters: BTreeMap<String, Vec<Value>>,
     /// Seeds of every random draw by what was drawn; none without a study that samples.
     pub seeds: BTreeMap<String, u64>,
     /// Samples of the study of scatter, each with every construct; none when it was left out.
@@ -104,8 +94,7 @@ impl Manifest {
         let taken: Vec<&[Taken]> = std::iter::once(document.case.defaults.as_slice()).chain(constructs).collect();
         for (k, (file, taken)) in files.zip(taken).enumerate() {
             let of = if k == 0 { "case" } else { "construct" };
-            let values = parameters::values(file, taken).into_iter().map(resolved);
-            parameters.insert(format!("{of} {}", file.name), values.collect());
+            parameters.insert(format!("{of} {}", file.name), parameters::values(file, taken));
         }
         let tolerances = record
             .tables
@@ -131,7 +120,7 @@ impl Manifest {
             sweeps: record.swept.iter().filter_map(|s| s.sweep.name.clone()).collect(),
             further: record.further.iter().map(|f| format!("{} {}", f.command, f.construct)).collect(),
             tolerances,
-            warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.message)).collect(),
+            warnings: record.warnings.iter().map(|w| format!("{}: {}", w.of, w.warning.message)).collect(),
             outputs,
         }
     }
@@ -150,16 +139,6 @@ fn seeds(record: &Record) -> BTreeMap<String, u64> {
         .chain(places.map(|p| ("places".to_owned(), p.seed)))
         .chain(record.further.iter().filter_map(|f| Some((f.command.clone(), f.found.get("seed")?.as_u64()?))))
         .collect()
-}
-
-fn resolved(value: Value) -> Resolved {
-    Resolved {
-        path: value.path,
-        value: value.value,
-        unit: value.unit,
-        backing: value.backing.to_owned(),
-        source: value.source,
-    }
 }
 
 #[cfg(test)]

@@ -5,11 +5,13 @@ use super::record::Source;
 use crate::model::{Tag, Taken, parameter};
 use crate::show::table::{Cell, Table};
 use crate::show::words;
+use serde::Serialize;
 
 /// One value.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct Value {
     /// `case`, or the construct's name.
+    #[serde(skip)]
     pub of: String,
     /// Dotted path.
     pub path: String,

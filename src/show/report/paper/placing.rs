@@ -2,7 +2,7 @@
 
 use super::fact::{Fact, Facts};
 use crate::show::report::place::why;
-use crate::show::words::{joined, start};
+use crate::show::words::{joined, word};
 use crate::study::result::{EndedBy, PairedGain, Place};
 
 /// A search for better places in facts: objectives as given and as found are on the full bed, absent where not
@@ -34,7 +34,7 @@ pub(super) fn placing(place: &Place) -> Facts {
     });
     Facts(vec![
         ("construct", (&place.construct).into()),
-        ("from", start(place.from).into()),
+        ("from", word(&place.from).into()),
         ("objective", (&aim.label).into()),
         ("about", (&aim.about).into()),
         ("given", place.given.values[0].map(value).into()),

@@ -14,7 +14,7 @@ use super::tying::{self, Tying};
 use super::uncertainty::uncertainty;
 use super::verified::{Verified, verification};
 use super::{answer, assumptions, case_facts, checks, published, tolerances};
-use crate::model::{Case, Construct};
+use crate::model::{Case, Construct, Warning};
 use crate::show::report::{Asked, CAUTION, CaseSummary, ConstructSummary, Described, Document, Versus};
 use crate::show::report::{construct, place, repair, scatter, sweep, verify};
 use crate::show::table::Table;
@@ -114,10 +114,9 @@ pub struct OneFigure {
 pub struct Remark {
     /// Of the case or of which construct.
     pub of: String,
-    /// What was found.
-    pub message: String,
-    /// What to do about it.
-    pub advice: String,
+    /// What was found, and what to do about it.
+    #[serde(flatten)]
+    pub warning: Warning,
 }
 
 /// The program that made it.
@@ -254,7 +253,7 @@ impl Record {
             .chain(run.scatter.filter(|s| s.index_base > 0).map(|_| INDEX_LAWS));
         let drawn = run.scatter.iter().flat_map(|s| &s.inputs);
         let further = run.further.iter().flat_map(|f| &f.backing);
-        let drawn: Vec<&str> = drawn.map(|i| i.source.as_str()).chain(further.map(String::as_str)).collect();
+        let drawn: Vec<&str> = drawn.map(|i| i.line.source.as_str()).chain(further.map(String::as_str)).collect();
         document.versus_first = Versus::first(&compared);
         document.reading = crate::show::report::compared(&compared);
         Self {
@@ -341,8 +340,5 @@ fn values(run: &Run<'_>, case: &CaseSummary, constructs: &[ConstructSummary]) ->
 fn warnings(case: &CaseSummary, constructs: &[ConstructSummary]) -> Vec<Remark> {
     let of_case = case.warnings.iter().map(|w| ("the case", w));
     let of_constructs = constructs.iter().flat_map(|c| c.warnings.iter().map(|w| (c.name.as_str(), w)));
-    of_case
-        .chain(of_constructs)
-        .map(|(of, w)| Remark { of: of.to_owned(), message: w.message.clone(), advice: w.advice.clone() })
-        .collect()
+    of_case.chain(of_constructs).map(|(of, w)| Remark { of: of.to_owned(), warning: w.clone() }).collect()
 }

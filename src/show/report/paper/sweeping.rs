@@ -26,7 +26,7 @@ pub(super) fn sweeping(reported: &ReportedSweep) -> Facts {
     Facts(vec![
         ("name", found.name.as_deref().unwrap_or("sweep").into()),
         ("question", found.question.as_deref().unwrap_or_default().into()),
-        ("from", words::start(found.from).into()),
+        ("from", words::word(&found.from).into()),
         ("pushed", words::pushed(&found.direction).into()),
         ("to", Fact::exact(found.to, "mm").into()),
         ("cells", Fact::count(found.cells, "").into()),

@@ -24,12 +24,16 @@ pub const METHODS_SUPPLEMENT: &str = include_str!("templates/methods-supplement.
 /// The embedded template of the page.
 pub const PAGE: &str = concat!(
     include_str!("templates/head.html"),
+    include_str!("templates/index-top.html"),
+    include_str!("templates/plates.html"),
     include_str!("templates/index.html"),
     include_str!("templates/foot.html")
 );
 /// The embedded template of its supplement.
 pub const SUPPLEMENT: &str = concat!(
     include_str!("templates/head.html"),
+    include_str!("templates/supplement-top.html"),
+    include_str!("templates/plates.html"),
     include_str!("templates/supplement.html"),
     include_str!("templates/foot.html")
 );

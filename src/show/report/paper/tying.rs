@@ -77,7 +77,7 @@ impl Tying {
         let held = found.runs.iter().filter(|r| r.rank.is_some()).count();
         Self {
             construct: found.construct.clone(),
-            from: words::start(found.from).to_owned(),
+            from: words::word(&found.from),
             ties: Fact::count(construct.ties.len(), ""),
             letters: names.list(),
             orders: Fact::count(found.runs.len(), ""),

@@ -1,6 +1,7 @@
 //! What a report tells of verification: the case's own refinement and balance, and the suite.
 
 use super::fact::{Fact, Facts};
+use crate::list::distinct;
 use crate::show::report::verify::refined;
 use crate::show::words::{joined, pushed};
 use crate::study::PushPlan;
@@ -36,19 +37,13 @@ fn counts(found: &Verification) -> Facts {
     let series = found.series.iter().filter(|s| !s.passed);
     let series = series.map(|s| format!("{}: {} by {}", s.subject, s.quantity, refined(s.refined)));
     let (beyond_checks, beyond_series) = (checks.collect::<Vec<_>>(), series.collect::<Vec<_>>());
-    let mut against: Vec<&String> = Vec::new();
-    for c in &found.checks {
-        if !against.contains(&&c.source) {
-            against.push(&c.source);
-        }
-    }
     Facts(vec![
         ("checks", Fact::count(found.checks.len(), "").into()),
         ("checks_within", Fact::count(found.checks.len() - beyond_checks.len(), "").into()),
         ("series", Fact::count(found.series.len(), "").into()),
         ("series_within", Fact::count(found.series.len() - beyond_series.len(), "").into()),
         ("beyond", [beyond_checks, beyond_series].concat().into()),
-        ("against", against.into()),
+        ("against", distinct(found.checks.iter().map(|c| &c.source)).into()),
     ])
 }
 

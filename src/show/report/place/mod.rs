@@ -7,7 +7,7 @@ mod reading;
 use crate::model::place::Variable;
 use crate::show::table::{Cell, Column, NONE, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{start, tag};
+use crate::show::words::{tag, word};
 use crate::study::result::{
     Aim, EndedBy, FreeVariable, Kept, Place, Placement, SearchStart, WanderMap, WayEnd, WayOut,
 };
@@ -59,7 +59,7 @@ pub fn place_table(page: &mut Page, found: &Place) {
         "Better places for {} on case {}, tied from the {} position",
         found.construct,
         found.case,
-        start(found.from)
+        word(&found.from)
     ));
     let kind = match found.robust {
         true => format!("{} percentile over {} common draws of ", aim.percentile(), found.draws),
@@ -115,7 +115,7 @@ pub fn place_table(page: &mut Page, found: &Place) {
              repair, tied from the {} position{over}.",
             front.points.len(),
             front.evaluations,
-            start(found.from),
+            word(&found.from),
         ));
     }
     page.items("Reading", &place_reading(found));
@@ -223,11 +223,21 @@ fn front(place: &Place) -> Option<Table> {
     Some(Table::of("place-front", &title, std::iter::once(&place.given).chain(&front.designs), &columns))
 }
 
+impl WanderMap {
+    /// The ways out along the coordinates: four in a plane, two on a line.
+    pub(crate) fn straight(&self) -> impl Iterator<Item = &WayOut> {
+        self.ways.iter().take(if self.coordinates[1].is_empty() { 2 } else { 4 })
+    }
+
+    /// Unit of its areas, which on a line are lengths.
+    pub(crate) fn unit(&self) -> &'static str {
+        if self.coordinates[1].is_empty() { "mm" } else { "mm²" }
+    }
+}
+
 fn wander(place: &Place) -> Table {
     let title = "Placement tolerance: how far each anchor may lie off until a tenth is lost, the others held";
-    // Along a line there are two ways, in a plane four.
-    let line = |map: &WanderMap| map.coordinates[1].is_empty();
-    let ways = place.wander.iter().flat_map(|m| m.ways.iter().take(if line(m) { 2 } else { 4 }).map(move |w| (m, w)));
+    let ways = place.wander.iter().flat_map(|m| m.straight().map(move |w| (m, w)));
     let columns: [Column<'_, (&WanderMap, &WayOut)>; 7] = [
         ("anchor", "", &|(m, _)| (&m.anchor).into()),
         ("way", "", &|(_, w)| (&w.name).into()),
@@ -239,7 +249,7 @@ fn wander(place: &Place) -> Table {
         }),
         ("area within a tenth", "", &|(m, _)| Cell::fixed(m.area_10, 1)),
         ("area within a quarter", "", &|(m, _)| Cell::fixed(m.area_25, 1)),
-        ("unit of area", "", &|(m, _)| if line(m) { "mm" } else { "mm²" }.into()),
+        ("unit of area", "", &|(m, _)| m.unit().into()),
     ];
     Table::of("place-wander", title, ways, &columns)
 }

@@ -71,7 +71,7 @@ fn counted([given, found]: &[DrawEnds; 2]) -> String {
 
 /// How far an anchor may lie off, and the way on which least is needed to lose a tenth or break a constraint.
 fn tolerance(map: &WanderMap) -> Value {
-    let ways = map.ways.iter().take(4).filter(|w| w.end != WayEnd::Range);
+    let ways = map.straight().filter(|w| w.end != WayEnd::Range);
     let way = ways.min_by(|a, b| a.distance.total_cmp(&b.distance)).map(|w| {
         let end = match &w.end {
             WayEnd::Constraint { label, .. } => format!("until {label} ends it"),
@@ -82,7 +82,7 @@ fn tolerance(map: &WanderMap) -> Value {
     context! {
         anchor => map.anchor,
         area_10 => map.area_10,
-        unit => if map.coordinates[1].is_empty() { "mm" } else { "mm²" },
+        unit => map.unit(),
         way => way.unwrap_or_else(|| "no way within its range".to_owned()),
     }
 }

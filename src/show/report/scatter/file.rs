@@ -78,10 +78,10 @@ pub fn scatter_csv(found: &Scatter) -> String {
     let heads = ["construct", "kind", "name", "unit", "statistic", "value", "error"];
     let mut values = Values(Table::new("scatter", "", &heads));
     for i in &found.inputs {
-        let at = ["", "input", &i.path, &i.unit];
+        let at = ["", "input", &i.line.path, &i.line.unit];
         values.bare(at, "mean drawn", i.mean);
         values.bare(at, "standard deviation drawn", i.deviation);
-        values.bare(at, "share cut", i.cut);
+        values.bare(at, "share cut", i.line.cut);
     }
     for c in &found.correlations {
         let pair = c.between.join(" + ");
@@ -143,8 +143,8 @@ pub fn scatter_csv(found: &Scatter) -> String {
             let kind = format!("Sobol' index of {}", i.quantity.key);
             for x in &i.indices {
                 let at = [name, kind.as_str(), &x.path, "1"];
-                values.interval(at, "first", x.first, x.first_interval);
-                values.interval(at, "total", x.total, x.total_interval);
+                values.interval(at, "first", x.index.first, x.index.first_interval);
+                values.interval(at, "total", x.index.total, x.index.total_interval);
             }
         }
         for a in &c.ends.listed {

@@ -4,13 +4,14 @@ mod file;
 mod reading;
 
 use super::json::SampleShown;
+use crate::model::spread::LineUsed;
 use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{event, joined, num, rounded, signed, start, tag};
+use crate::show::words::{event, joined, num, signed, tag, word};
 use crate::study::result::{
-    Carrier, Correlated, Ends, Estimate, EventChance, Index, Indices, InputUsed, Paired, Quantiles, Ranking, Scatter,
-    Scattered, Scattering, Share, counted, with_unit,
+    Carrier, Correlated, Ends, Estimate, EventChance, Index, Indices, Paired, Quantiles, Ranking, Scatter, Scattered,
+    Scattering, Share, counted, with_unit,
 };
 
 pub use file::{ScatterBody, scatter_csv};
@@ -31,8 +32,7 @@ pub fn scatter_short(page: &mut Page, found: &Scatter) {
     let all = found.constructs.iter().flat_map(|c| c.quantities.iter().map(move |s| (c, s)));
     let at = |pick: fn(&Quantiles) -> f64| {
         move |(_, s): &(&Scattered, &Scattering)| {
-            let cell = |v: f64| Cell { text: rounded(quantity(&s.quantity.key), v), value: Some(v) };
-            Cell::from(s.quantiles.as_ref().map(|q| cell(pick(q))))
+            Cell::from(s.quantiles.as_ref().map(|q| Cell::of(&s.quantity.key, pick(q))))
         }
     };
     let (low, median, high) = (at(|q| q.low.value), at(|q| q.median.value), at(|q| q.high.value));
@@ -54,7 +54,7 @@ pub fn scatter_table(page: &mut Page, found: &Scatter) {
         "Uncertainty of {} on case {}, tied from the {} position",
         counted(found.constructs.len() as u64, "construct"),
         found.case,
-        start(found.from)
+        word(&found.from)
     ));
     page.paragraph(&scatter_methods(found));
     page.titled(Some(inputs(found)));
@@ -139,7 +139,7 @@ fn chance(e: &Share) -> String {
 }
 
 fn inputs(found: &Scatter) -> Table {
-    let columns: [Column<'_, &InputUsed>; 7] = [
+    let columns: [Column<'_, &LineUsed>; 7] = [
         ("input", "", &|i| {
             let many = match (i.targets.len(), i.shared) {
                 (1, _) => String::new(),
@@ -155,7 +155,7 @@ fn inputs(found: &Scatter) -> Table {
         ("backing", "", &|i| tag(i.tag).into()),
         ("source", "", &|i| (&i.source).into()),
     ];
-    Table::of("inputs", "What was varied", found.inputs.iter(), &columns)
+    Table::of("inputs", "What was varied", found.inputs.iter().map(|i| &i.line), &columns)
 }
 
 /// Median, 5 % and 95 %, each with its standard error, and how many samples have them.
@@ -245,12 +245,12 @@ fn indices(found: &Scatter) -> Option<Table> {
         ("construct", "", &|(c, ..)| (&c.construct).into()),
         ("quantity", "", &|(_, i, _)| (&i.quantity.label).into()),
         ("input", "", &|(.., x)| (&x.path).into()),
-        ("first", "", &|(.., x)| Cell::fixed(x.first, 2)),
-        ("95 % low", "", &|(.., x)| Cell::fixed(x.first_interval[0], 2)),
-        ("95 % high", "", &|(.., x)| Cell::fixed(x.first_interval[1], 2)),
-        ("total", "", &|(.., x)| Cell::fixed(x.total, 2)),
-        ("95 % low", "", &|(.., x)| Cell::fixed(x.total_interval[0], 2)),
-        ("95 % high", "", &|(.., x)| Cell::fixed(x.total_interval[1], 2)),
+        ("first", "", &|(.., x)| Cell::fixed(x.index.first, 2)),
+        ("95 % low", "", &|(.., x)| Cell::fixed(x.index.first_interval[0], 2)),
+        ("95 % high", "", &|(.., x)| Cell::fixed(x.index.first_interval[1], 2)),
+        ("total", "", &|(.., x)| Cell::fixed(x.index.total, 2)),
+        ("95 % low", "", &|(.., x)| Cell::fixed(x.index.total_interval[0], 2)),
+        ("95 % high", "", &|(.., x)| Cell::fixed(x.index.total_interval[1], 2)),
         ("base samples", "", &|(_, i, _)| Cell::count(i.of)),
         ("left out", "", &|(_, i, _)| Cell::count(i.left_out)),
     ];

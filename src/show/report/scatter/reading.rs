@@ -1,7 +1,7 @@
 //! The methods and the reading of studies of scatter, in sentences.
 
 use crate::show::prose::sentences;
-use crate::show::words::{num, signed, start};
+use crate::show::words::{num, signed, word};
 use crate::study::result::{Paired, Sampler, Scatter, counted};
 use minijinja::context;
 
@@ -70,7 +70,7 @@ pub fn scatter_methods(found: &Scatter) -> String {
          Intervals of 5 to 95 % are of the samples, not of the mean.{}",
         found.seed,
         found.spread,
-        start(found.from),
+        word(&found.from),
         found.direction,
         found.to,
         found.steps,

@@ -8,7 +8,7 @@ use crate::model::spread::Known;
 use crate::quantities::quantity;
 use crate::show::table::{Cell, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{num, start, tag};
+use crate::show::words::{num, tag, word};
 use crate::study::result::{End, GridPoint, Sweep, SweepAxis, Swept, with_unit};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -49,7 +49,7 @@ pub fn sweep_table(page: &mut Page, found: &Sweep) {
         "Sweep over {} on case {}, tied from the {} position, pushed {} {} mm",
         paths.join(" and "),
         found.case,
-        start(found.from),
+        word(&found.from),
         found.direction,
         num(found.to, 1)
     ));

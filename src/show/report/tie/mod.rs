@@ -4,10 +4,9 @@ mod names;
 mod reading;
 
 use crate::model::{Case, Construct};
-use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, NONE, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{along_line, not_held_short, num, pull_end, rounded, signed, start};
+use crate::show::words::{along_line, not_held_short, num, pull_end, signed, word};
 use crate::study::result::{Measures, OrderRun, OrderSweep, Orders, PullEnd, SweepOver, TieRecord, WorseIn};
 pub(super) use names::TieNames;
 
@@ -29,20 +28,18 @@ pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps
     let letters: Vec<String> = names.all().map(|(letter, tie, _)| format!("{letter} {tie}")).collect();
     page.paragraph(&letters.join(", "));
     page.paragraph("");
-    let step = |k: usize| move |r: &&OrderRun| of(r, &|m| rounded_cell("step", m.stations[k]));
+    let step = |k: usize| move |r: &&OrderRun| of(r, &|m| Cell::of("step", m.stations[k]));
     let (inferior, middle, superior) = (step(0), step(1), step(2));
     let columns: [Column<'_, &OrderRun>; 10] = [
         ("order", "", &|r| (names.order(r) + if r.own { " *" } else { "" }).into()),
         ("rank", "", &|r| r.rank.map(Cell::count).into()),
-        ("largest step", "mm", &|r| of(r, &|m| rounded_cell("step", m.step.value))),
+        ("largest step", "mm", &|r| of(r, &|m| Cell::of("step", m.step.value))),
         ("inferior", "mm", &inferior),
         ("middle", "mm", &middle),
         ("superior", "mm", &superior),
-        ("inferior shift", "mm", &|r| r.residual_shift.map(|s| rounded_cell("inferior", s)).into()),
-        ("tilt", "°", &|r| of(r, &|m| rounded_cell("tilt", m.tilt))),
-        ("load at 1 mm", "N", &|r| {
-            r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| rounded_cell("load-1mm", l)).into()
-        }),
+        ("inferior shift", "mm", &|r| r.residual_shift.map(|s| Cell::of("inferior", s)).into()),
+        ("tilt", "°", &|r| of(r, &|m| Cell::of("tilt", m.tilt))),
+        ("load at 1 mm", "N", &|r| r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| Cell::of("load-1mm", l)).into()),
         ("fails", "", &|r| {
             let stands = r.hold.tied.as_ref().is_some_and(|t| t.measures.tilt.abs() > STANDS);
             not_held_short(&r.hold.outcome).or_else(|| stands.then(|| "stands on end".to_owned())).into()
@@ -70,11 +67,6 @@ pub fn tie_short(page: &mut Page, construct: &Construct, orders: &Orders, sweeps
     }
 }
 
-/// A value rounded as its quantity is.
-fn rounded_cell(key: &str, value: f64) -> Cell {
-    Cell { text: rounded(quantity(key), value), value: Some(value) }
-}
-
 /// Something of how the fragment lies in the end, where it is stable.
 fn of(run: &OrderRun, cell: &dyn Fn(&Measures) -> Cell) -> Cell {
     run.hold.tied.as_ref().map(|t| cell(&t.measures)).into()
@@ -87,7 +79,7 @@ pub fn tie_table(page: &mut Page, case: &Case, construct: &Construct, orders: &O
         "{} on {}, tied from the {} position in {}",
         orders.construct,
         case.name,
-        start(orders.from),
+        word(&orders.from),
         match (orders.runs.len(), &orders.sampled) {
             (1, _) => "1 order".to_owned(),
             (n, None) => format!("{n} orders"),
@@ -154,7 +146,7 @@ pub(super) fn orders_table(names: &TieNames, found: &Orders) -> Table {
         found.runs.iter().enumerate().filter(|(k, run)| keeps(*k, run)).map(|(_, run)| run).collect();
     let some = if rows.len() < n { ", the best and the last" } else { "" };
     let title =
-        format!("Tying orders of {} from the {} position{some} ({})", found.construct, start(found.from), names.list());
+        format!("Tying orders of {} from the {} position{some} ({})", found.construct, word(&found.from), names.list());
     ranking(names, rows.into_iter(), &title)
 }
 
@@ -162,19 +154,17 @@ fn ranking<'a>(names: &TieNames, runs: impl Iterator<Item = &'a OrderRun>, title
     let columns: [Column<'_, &OrderRun>; 11] = [
         ("rank", "", &|r| r.rank.map(Cell::count).into()),
         ("order", "", &|r| (names.order(r) + if r.own { " *" } else { "" }).into()),
-        ("largest step", "mm", &|r| of(r, &|m| rounded_cell("step", m.step.value))),
-        ("largest inferior shift", "mm", &|r| r.residual_shift.map(|s| rounded_cell("inferior", s)).into()),
+        ("largest step", "mm", &|r| of(r, &|m| Cell::of("step", m.step.value))),
+        ("largest inferior shift", "mm", &|r| r.residual_shift.map(|s| Cell::of("inferior", s)).into()),
         ("step at", "mm", &|r| of(r, &|m| Cell::signed(m.step.at, 1))),
-        ("gap", "mm", &|r| of(r, &|m| rounded_cell("gap", m.gap.value))),
+        ("gap", "mm", &|r| of(r, &|m| Cell::of("gap", m.gap.value))),
         ("tilt/spin/ yaw", "deg", &|r| of(r, &|m| turns(m).into())),
         ("bed", "N", &|r| r.hold.tied.as_ref().map(|t| Cell::fixed(t.bed.compression, 0)).into()),
         ("work", "N mm", &|r| match &r.hold.tied {
             Some(_) => Cell::fixed(r.hold.ties.iter().map(|t| t.friction_work).sum(), 1),
             None => Cell::none(),
         }),
-        ("load at 1 mm", "N", &|r| {
-            r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| rounded_cell("load-1mm", l)).into()
-        }),
+        ("load at 1 mm", "N", &|r| r.push.as_ref().and_then(|p| p.load_at[1]).map(|l| Cell::of("load-1mm", l)).into()),
         ("worse after, or how it fails", "", &|r| {
             not_held_short(&r.hold.outcome).map_or_else(|| worse(names, r), Cell::from)
         }),
@@ -215,9 +205,9 @@ fn order(page: &mut Page, construct: &Construct, names: &TieNames, orders: &Orde
         ("tie", "", &|(k, t, _)| t.map_or("before", |_| names.tie(run, *k)).into()),
         ("pull ended", "", &|(_, t, _)| t.map(stopped).into()),
         ("pulled", "N", &|(_, t, _)| t.map(|t| Cell::fixed(t.pulled, 1)).into()),
-        ("step", "mm", &|(.., m)| rounded_cell("step", m.step.value)),
+        ("step", "mm", &|(.., m)| Cell::of("step", m.step.value)),
         ("at", "mm", &|(.., m)| Cell::signed(m.step.at, 1)),
-        ("gap", "mm", &|(.., m)| rounded_cell("gap", m.gap.value)),
+        ("gap", "mm", &|(.., m)| Cell::of("gap", m.gap.value)),
         ("inferior shift", "mm", &|(.., m)| shifts(m).into()),
         ("tilt/spin/ yaw", "deg", &|(.., m)| turns(m).into()),
         ("bed", "N", &|(_, t, _)| t.map(|t| Cell::fixed(t.compression, 0)).into()),

@@ -40,6 +40,8 @@ pub(super) enum Change {
     Order { order: Vec<usize> },
     /// Whether an instrument holds the fragment during a tie.
     Hold { tie: usize, held: bool },
+    /// Another name of the case, or of the shown construct.
+    Rename { construct: bool, name: String },
 }
 
 /// A value that is set.

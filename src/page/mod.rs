@@ -6,11 +6,13 @@
 
 mod answer;
 mod ask;
+mod change;
 mod draw;
 mod files;
+mod save;
 mod serve;
 mod work;
 
-pub(crate) use answer::MOST;
 pub(crate) use ask::{File, State};
+pub(crate) use change::MOST;
 pub(crate) use serve::serve;

@@ -1,7 +1,7 @@
 //! Routes, and the connections behind them.
 
-use super::answer::MOST;
 use super::ask::{Ask, State};
+use super::change::MOST;
 use super::files::{FILES, PAGE};
 use super::work::{Refusal, Wanted, Work};
 use crate::CAUTION;

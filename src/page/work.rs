@@ -1,7 +1,8 @@
 //! The work behind an answer: what was computed of the last states is kept, so that only what a change touches is computed.
 
-use super::answer::{Answer, Mistake, Read, Stage, answer, changed, lost_words, orders, plan, timeline};
+use super::answer::{Answer, Stage, answer, lost_words, orders, plan, timeline};
 use super::ask::{Ask, State};
+use super::change::{Mistake, Read, changed};
 use super::draw::{Drawing, drawing};
 use crate::list::distinct;
 use crate::model::{Construct, Plane};

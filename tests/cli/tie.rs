@@ -121,6 +121,7 @@ fn every_mistake_in_orders_has_its_place_and_a_hint() {
     bench.run(&["tie", "quarter", "one-by-one", "--orders", "nowhere.txt"]).code(2).warns("nowhere.txt");
     bench.run(&["tie", "--orders", "all", "--order", "a"]).code(2).warns("cannot stand beside");
     bench.run(&["tie", "--direction", "medial"]).code(2).warns("--then-push");
+    bench.run(&["tie", "--as-tied"]).code(2).warns("--then-push");
 }
 
 const SUNK: &str = "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwidth = \"25 %\"\n\

@@ -16,7 +16,7 @@ use rimhold::model::{Case, ConstructFile, Side};
 use rimhold::show::figures::{
     Figure, Format, Style, Theme, WriteError, construct, drilling, fragment, load_sharing, resistance,
 };
-use rimhold::study::result::Push;
+use rimhold::study::result::{Event, EventKind, Push};
 use rimhold::study::{DrillPlan, drill};
 use std::sync::OnceLock;
 
@@ -415,6 +415,38 @@ fn the_csv_holds_the_numbers_drawn() {
             // Ten numbers up to 1e2, in nine digits each.
             assert!((of(true) - of(false)).abs() < 1e-6);
         }
+    }
+}
+
+/// Each kind of event under its own words, in the table, in the caption and in the key.
+#[test]
+fn an_event_is_named_as_what_it_is() {
+    use EventKind::*;
+    let all = [
+        (LimbSlack, "limb slack"),
+        (AboveKnot, "knot or clamp slides"),
+        (AboveStrand, "strand breaks"),
+        (AboveAnchor, "anchor pulls out"),
+        (BiteTears, "bite cuts out"),
+        (ScrewLoose, "screw preload lost"),
+        (AboveBearing, "bone beside screw crushes"),
+        (BiteSeated, "bite seated on bone"),
+        (BedSliding, "whole bed slides"),
+        (HalfContact, "under half of the bed in contact"),
+        (AboveCrush, "bed crushes"),
+        (Step, "step-off above 2 mm"),
+        (Jump, "jump to another position"),
+    ];
+    for (kind, named) in all {
+        let mut push = synthetic::two_pushes().remove(0);
+        let of = |subject: &str, displacement| Event { kind, subject: subject.into(), displacement, load: 10.0 };
+        push.events = vec![of("before", 0.0), of("superior", 1.0)];
+        let figure = resistance(&[&push], &Theme::single());
+        let rows: Vec<&str> = figure.csv.lines().filter(|line| line.starts_with("event,")).collect();
+        assert_eq!(rows.len(), 2);
+        assert!(rows[1].ends_with(&format!("superior: {named}")), "{rows:?}");
+        assert!(figure.caption.contains(&format!("before: {named}")), "{}", figure.caption);
+        assert!(words(&figure).iter().any(|w| w.text == named), "{named} in the key");
     }
 }
 

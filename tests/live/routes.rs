@@ -197,6 +197,22 @@ fn a_tie_is_held_orders_change_and_parts_are_lost() {
     assert!(answer["drawn"].as_str().unwrap().starts_with("as tied"), "{}", answer["drawn"]);
     let part = served.ask(&with(&state, |s| s["tied"] = json!(1)), json!({}));
     assert_eq!(part["drawn"], "after tie 1 of 3, inferior-loop");
+    // Another name, in the file too; none is none.
+    let named = |construct, name: &str| {
+        served.ask(&state, json!({ "change": { "kind": "rename", "construct": construct, "name": name } }))
+    };
+    let (case, construct) = (named(false, " my \u{201c}case\u{201d} "), named(true, "with two screws"));
+    let text = |of: &Value| of["text"].as_str().unwrap().to_owned();
+    assert!(text(&case["state"]["case"]).contains("name = \"my \u{201c}case\u{201d}\""));
+    assert_eq!(case["case_name"], "my \u{201c}case\u{201d}");
+    assert_eq!(case["files"]["case"], "my--case.toml");
+    assert!(text(&construct["state"]["constructs"][0]).contains("name = \"with two screws\""));
+    assert_eq!(construct["files"]["constructs"], json!(["with-two-screws.toml"]));
+    for wrong in ["", " ", "a\u{202e}b", &"n".repeat(500)] {
+        let refused = named(false, wrong);
+        assert_eq!(refused["state"], state, "{wrong:?}");
+        assert!(refused["stopped"].as_str().unwrap().starts_with("Not set: "), "{}", refused["stopped"]);
+    }
     // The two orders of a lesson, state by state.
     let rows = served.post("/orders", &json!({ "state": state }).to_string()).json()["rows"].clone();
     assert_eq!(rows.as_array().unwrap().len(), 2);

@@ -33,7 +33,9 @@ fn further_questions_are_answered_as_their_commands_do() {
         let found = one["found"].as_object().unwrap();
         let holds = |value: &Value| found.iter().all(|(key, own)| value.get(key) == Some(own));
         assert!(found.len() > 3 && alone.as_object().unwrap().values().any(holds), "{command} {construct}");
-        for words in [one["title"].as_str().unwrap(), one["verdict"][1][1].as_str().unwrap()] {
+        let (title, answer) = (one["title"].as_str().unwrap(), one["verdict"][1][1].as_str().unwrap());
+        // Among the first answers, and where it is told in full.
+        for words in [title, answer, &format!("<li>{title}: {answer}.</li>")] {
             assert!(page.contains(words), "{words}");
         }
         assert!(methods.contains(one["how"].as_str().unwrap()), "{command}");

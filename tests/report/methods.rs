@@ -42,6 +42,25 @@ fn no_word_promises_more_than_was_shown() {
 }
 
 #[test]
+fn a_push_to_failure_and_one_as_tied_are_told_as_such() {
+    for file in ["methods.md", "methods-supplement.md", "index.html"] {
+        // Numbers hold on to their units by a space that does not break.
+        let [placed, three] = [&*crate::report::PLACED, &*THREE].map(|made| made.text(file).replace('\u{a0}', " "));
+        assert!(placed.contains("to failure, by 10 mm at most") && !placed.contains("inf mm"), "{file}");
+        assert!(three.contains("by 2 mm") && !three.contains("to failure, by"), "{file}");
+    }
+    for (file, settled, tied) in [
+        ("methods.md", "The repair was settled (relaxation", "pushed as tied, neither relaxed nor cycled"),
+        ("methods-supplement.md", "The tied repair was settled", "it was neither relaxed nor cycled"),
+    ] {
+        let (placed, three) = (crate::report::PLACED.text(file), THREE.text(file));
+        assert!(three.contains(settled) && !three.contains(tied), "{file}");
+        assert!(placed.contains(tied) && !placed.contains(settled), "{file}");
+    }
+    assert_eq!(crate::report::PLACED.json("results.json")["asked"]["to"], 10.0);
+}
+
+#[test]
 fn only_the_publications_used_are_listed_and_all_that_are_cited() {
     for (name, made) in all() {
         let (text, list) = (made.text("methods-supplement.md"), made.text("references.bib"));

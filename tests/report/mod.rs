@@ -150,11 +150,14 @@ static SCREWS: LazyLock<Made> = LazyLock::new(|| {
     ])
 });
 
-/// A search for better places beside the rest.
+/// A search for better places beside the rest, as tied and to failure.
 static PLACED: LazyLock<Made> = LazyLock::new(|| {
     Made::new(&[
         "quarter",
         "one-by-one",
+        "--to",
+        "failure",
+        "--as-tied",
         "--samples",
         "0",
         "--no-suite",

@@ -44,9 +44,26 @@ fn a_sample_shown_again_tells_what_was_drawn_in_every_form() {
     }
     let drawn_lines = csv.lines().filter(|l| l.starts_with(",drawn "));
     assert_eq!(drawn_lines.count(), drawn.len());
+    // Asked for, its figures are drawn.
+    let mut drawing = ask.to_vec();
+    drawing.extend(["--figures", "drawn"]);
+    room.run(&drawing);
+    assert!(room.has("drawn/resistance.svg"));
     // A comparison that is no sample has none.
     let plain = room.json(&["compare", "quarter", "one-by-one", "--quiet"]);
     assert!(plain["sample"].is_null());
+}
+
+/// A labral bite that cuts out is counted like all else that happens in a push.
+#[test]
+fn bites_that_cut_out_are_counted() {
+    let room = Room::new();
+    room.write("weak.toml", "[spread]\nbite.strength = { uniform = [20.0, 26.0] }\n");
+    let ask = ["scatter", "quarter", "single-row", "--spread", "weak.toml", "--samples", "4", "--cells", "100"];
+    let json = room.json(&ask);
+    let events = json["scatter"]["constructs"][0]["events"].as_array().unwrap();
+    let torn = events.iter().find(|e| e["kind"] == "bite_tears").expect("bites of 20 to 26 N cut out as they are tied with 25 N");
+    assert_eq!(torn["probability"]["value"], 1.0);
 }
 
 /// A run of which no sample counts says so; nothing in its document is a number that is none.

@@ -268,6 +268,7 @@ function wireSettings(begun) {
     edit,
     preview: (path, value, time) => preview({ change: { kind: "set", path, value } }, time),
     set: (path, value) => change({ kind: "set", path, value }, `set ${path}`),
+    rename: (construct, name) => change({ kind: "rename", construct, name }),
     refuse: (path, text) => {
       render(good);
       stopAt(`"${text}" is no number`);

@@ -3,7 +3,8 @@
 import { Refused } from "./ask.js";
 import { byId, el, setAttribute, setText, whenNew } from "./dom.js";
 
-// hooks: edit(state -> void, key), preview(path, value, time), set(path, value), refuse(path, text), fail(error)
+// hooks: edit(state -> void, key), preview(path, value, time), set(path, value), rename(construct, name),
+// refuse(path, text), fail(error)
 export class Settings {
   constructor(hooks, { most, built_in: builtIn }) {
     this.hooks = hooks;
@@ -15,6 +16,10 @@ export class Settings {
     byId("use-case").addEventListener("click", () => this.builtIn("case", (file) => this.useCase(file)));
     byId("open-construct").addEventListener("click", () => pickFile((file) => this.addConstruct(file)));
     byId("open-case").addEventListener("click", () => pickFile((file) => this.useCase(file)));
+    for (const what of ["case", "construct"]) {
+      const field = byId(`rename-${what}`);
+      field.addEventListener("change", () => hooks.rename(what === "construct", field.value));
+    }
     for (const input of document.querySelectorAll("input[name=from]")) {
       input.addEventListener("change", () => hooks.edit((state) => { state.from = input.value; }));
     }
@@ -53,6 +58,8 @@ export class Settings {
   show(answer) {
     const { state } = answer;
     setText(byId("case-name"), `Case: ${answer.case_name}`);
+    byId("rename-case").value = state.case.name;
+    byId("rename-construct").value = state.constructs[state.shown].name;
     byId("add-construct").disabled = byId("open-construct").disabled = state.constructs.length >= this.most;
     document.querySelector(`input[name=from][value=${state.from}]`).checked = true;
     document.querySelector(`input[name=settled][value=${state.settled}]`).checked = true;

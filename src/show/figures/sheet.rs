@@ -43,7 +43,7 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
         canvas.text(NONE, [1.0, top + 4.0], set);
     } else {
         let (area, axis) = (Rect::new(0.0, top, left, plot_tall), |way: &str| format!("Displacement, {way} (mm)"));
-        curves(&mut canvas, theme, subjects, (area, 6.0), 5, axis, |k, _, set| vec![(letter(k), set.bold())]);
+        curves(&mut canvas, theme, subjects, (area, 6.0, 5), &[], axis, |k, _, set| vec![(letter(k), set.bold())]);
         let mut y = below + set.leading();
         for (k, lines) in names.iter().enumerate() {
             let middle = y - 0.5 * set.capital();
@@ -81,20 +81,21 @@ pub fn comparison_sheet(case: &Case, subjects: &[Subject<'_>], theme: &Theme) ->
 }
 
 /// Draws load against displacement of all that were pushed, with so many ticks of load, the words of the axis below by
-/// the direction, and beside the end of each curve its name, for which there is room.
+/// the direction, and beside the end of each curve its name, for which there is room. `ranges` are loads from low to high
+/// at a displacement, of a subject by its number.
 pub(super) fn curves(
     canvas: &mut Canvas,
     theme: &Theme,
     subjects: &[Subject<'_>],
-    (area, room): (Rect, f64),
-    ticks: usize,
+    (area, room, ticks): (Rect, f64, usize),
+    ranges: &[(usize, f64, [f64; 2])],
     axis: fn(&str) -> String,
     name: impl Fn(usize, &Push, Type) -> Vec<(String, Type)>,
 ) {
     let set = theme.words();
     let pushes = || subjects.iter().enumerate().filter_map(|(k, s)| Some((k, s.push?)));
     let points = || pushes().flat_map(|(_, p)| &p.curve);
-    let [lo, hi] = extremes(points().map(|p| p.load).chain([0.0]));
+    let [lo, hi] = extremes(points().map(|p| p.load).chain(ranges.iter().flat_map(|r| r.2)).chain([0.0]));
     let (x, y) = (Scale::exact(points().map(|p| p.displacement).fold(0.0, f64::max), 4), Scale::load(lo, hi, ticks));
     let left = y.room(&set);
     let plot = Plot { area: Rect::new(area.x + left, area.y, area.w - left - room, area.h), x, y };
@@ -106,6 +107,13 @@ pub(super) fn curves(
         canvas.path(&curve, theme.line(k));
         let colour = theme.series(k).0;
         ends.push(End { at: curve.last().copied(), ..End::named(colour, name(k, push, set.in_colour(colour))) });
+    }
+    for (n, (k, at, range)) in ranges.iter().enumerate() {
+        let aside = 1.6 * (n as f64 - 0.5 * (ranges.len() as f64 - 1.0));
+        let [low, high] = range.map(|load| plot.at(*at, load)).map(|[x, y]| [x + aside, y]);
+        let stroke = Stroke::solid(theme.series(*k).0, theme.curve);
+        canvas.line(low, high, stroke);
+        [low, high].iter().for_each(|[x, y]| canvas.line([x - 0.7, *y], [x + 0.7, *y], stroke));
     }
     plot.ends(canvas, theme, &ends);
 }

@@ -101,10 +101,22 @@ pub fn talk(
         [(a, _), .., (b, _)] => format!("{from}, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
-    pages.push(page("load", title, format!("Load at 1 mm: {said}."), theme, |canvas| {
+    // Of the samples at 1 mm, from 5 to 95 %.
+    let range = |(k, s): (usize, &Subject<'_>)| {
+        let scattered = scatter?.constructs.iter().find(|c| c.construct == s.construct.name)?;
+        let point = scattered.band.iter().find(|p| (p.displacement - 1.0).abs() < 1e-9)?;
+        point.loads.map(|loads| (k, 1.0, [loads[0], loads[4]]))
+    };
+    let ranges: Vec<_> = subjects.iter().enumerate().filter_map(range).collect();
+    let bars = match scatter {
+        Some(s) if !ranges.is_empty() => format!(" Upright bars: from 5 to 95 % of {} samples.", s.done),
+        _ => String::new(),
+    };
+    pages.push(page("load", title, format!("Load at 1 mm: {said}.{bars}"), theme, |canvas| {
         let (area, room) = (Rect { h: BODY.h - 10.0, ..BODY }, 36.0);
+        canvas.text(bars.trim(), [BODY.x, BODY.y + 1.0], theme.note());
         let axis = |way: &str| format!("{} displacement (mm)", capital(way));
-        curves(canvas, theme, subjects, (area, room), 4, axis, |_, push, set| {
+        curves(canvas, theme, subjects, (area, room, 4), &ranges, axis, |_, push, set| {
             wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set)).collect()
         });
     }));

@@ -57,7 +57,7 @@ fn a_push_to_failure_and_one_as_tied_are_told_as_such() {
         assert!(three.contains(settled) && !three.contains(tied), "{file}");
         assert!(placed.contains(tied) && !placed.contains(settled), "{file}");
     }
-    assert_eq!(crate::report::PLACED.json("results.json")["asked"]["to"], 10.0);
+    assert_eq!(crate::report::PLACED.json("results.json")["question"]["to"]["value"], 10.0);
 }
 
 #[test]

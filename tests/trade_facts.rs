@@ -119,7 +119,7 @@ const TIGHTER: [(&str, f64); 6] = [
 /// No source: a bare bridge that is pulled off its place comes to rest where little depends on how hard it was pulled, by
 /// jumps that are told; no chance step takes it elsewhere.
 #[test]
-fn what_is_pulled_off_its_place_rests_in_one() {
+fn a_bare_bridge_pulled_off_its_place_bears_alike_whatever_its_tension() {
     let loads = [90.0, 95.0, 100.0, 105.0].map(|tension| {
         let (_, hold, _, load) = tied(&quarter(), "one-by-one-bare", Some(tension));
         assert!(!hold.jumps.is_empty(), "{tension}");

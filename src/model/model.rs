@@ -318,9 +318,8 @@ pub struct AnchorSpec {
     pub portal: Option<String>,
 }
 
-// The direction from the joint, elevated toward lateral, from which a guide comes, and how far a straight one may point
-// off it.
-/// A portal.
+/// A portal: the direction from the joint, elevated toward lateral, from which a guide comes, and how far a straight one
+/// may point off it.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 #[schemars(rename = "Portal")]
 pub struct PortalSpec {

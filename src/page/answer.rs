@@ -113,7 +113,7 @@ enum Parameter {
         path: &'static str,
         group: &'static str,
         label: &'static str,
-        value: &'static str,
+        value: String,
         choices: [&'static str; 2],
     },
 }
@@ -456,10 +456,7 @@ fn parameters(read: &Read, construct: &Construct) -> Vec<Parameter> {
         path: "side",
         group: "Fragment",
         label: "side",
-        value: match read.case.side {
-            crate::model::Side::Right => "right",
-            crate::model::Side::Left => "left",
-        },
+        value: words::word(&read.case.side),
         choices: ["right", "left"],
     }];
     let taken = |path: &str| read.case.defaults.iter().find(|d| d.path == path).map(|d| d.tag);

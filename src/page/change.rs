@@ -143,11 +143,10 @@ pub(super) fn changed(state: &State, change: &Change) -> Result<(State, Option<S
             *all.get_mut(*tie).ok_or_else(|| Mistake::said(name, "there is no such tie".to_owned(), ""))? = *held;
             next.constructs[shown].text = text(file.with_ties(&(0..all.len()).collect::<Vec<_>>(), &all))?;
         }
-        Change::Rename { construct, name } => {
+        Change::Rename { construct, name: called } => {
             let file = if *construct { &mut next.constructs[shown] } else { &mut next.case };
-            let name = name.trim();
-            *file =
-                File { name: name.trim().to_owned(), text: text(edited(&file.text, &keys(["name"]), name.trim()))? };
+            let called = called.trim();
+            *file = File { name: called.to_owned(), text: text(edited(&file.text, &keys(["name"]), called))? };
         }
         Change::Set { path, value } => {
             let limb = path.strip_prefix("limb.").and_then(|rest| rest.strip_suffix(".tension"));

@@ -240,7 +240,7 @@ pub(crate) fn event_clause(e: &Event) -> String {
         EventKind::BiteTears => format!("the labral bite of {s} cuts out"),
         EventKind::AboveCrush => "bone of the bed begins to crush".to_owned(),
         EventKind::Step => "the articular step-off passes 2 mm".to_owned(),
-        EventKind::Jump => "the fragment snaps through to another position".to_owned(),
+        EventKind::Jump => "the fragment jumps to another position".to_owned(),
     }
 }
 

@@ -54,6 +54,18 @@ pub fn replicated(groups: &[Vec<f64>], mut statistic: impl FnMut(&mut [f64]) -> 
     Estimate { value, error }
 }
 
+/// The normal quantile of 97.5 %.
+pub const Z: f64 = 1.959_963_984_540_054;
+
+/// The 95 % interval of a share seen in `count` independent draws (Wilson, J Am Stat Assoc 1927;22:209,
+/// from memory): it has a length also where all or none were. Of draws that are spread evenly it is too wide.
+pub fn wilson(share: f64, count: usize) -> [f64; 2] {
+    let n = count as f64;
+    let middle = (share + Z * Z / (2.0 * n)) / (1.0 + Z * Z / n);
+    let half = Z / (1.0 + Z * Z / n) * (share * (1.0 - share) / n + Z * Z / (4.0 * n * n)).sqrt();
+    [(middle - half).max(0.0), (middle + half).min(1.0)]
+}
+
 /// The bound at 95 %, one-sided, on a share that was seen in none, or in `all`, of `n` independent draws:
 /// `1 − 0.05^(1/n)` above, or `0.05^(1/n)` below (Clopper and Pearson, Biometrika 1934;26:404, from
 /// memory, whose quantile of the beta distribution is closed there). Some 3/n: the rule of three.
@@ -72,5 +84,28 @@ pub fn win(first: Option<f64>, second: Option<f64>) -> Option<f64> {
         (None, Some(_)) => Some(1.0),
         (Some(_), None) => Some(0.0),
         (None, None) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against the quadratic that defines the interval: |p − s| = z √(p (1 − p) / n) at both ends
+    /// (Wilson's own derivation).
+    #[test]
+    fn ends_of_a_wilson_interval_lie_z_errors_from_the_share() {
+        for (share, count) in [(0.5, 10), (0.9, 64), (1.0, 64), (0.0, 20), (0.984_375, 64)] {
+            let ends = wilson(share, count);
+            assert!(ends[0] <= share && share <= ends[1]);
+            for p in ends.into_iter().filter(|p| *p > 0.0 && *p < 1.0) {
+                let error = (p * (1.0 - p) / count as f64).sqrt();
+                // Roundings of a square root.
+                assert!(((p - share).abs() - Z * error).abs() < 1e-12, "{share} {p}");
+            }
+        }
+        // All of n: the low end is n / (n + z²), from the same quadratic.
+        let low = wilson(1.0, 64)[0];
+        assert!((low - 64.0 / (64.0 + Z * Z)).abs() < 1e-12, "{low}");
     }
 }

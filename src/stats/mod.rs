@@ -13,7 +13,7 @@ mod sampler;
 
 pub use copula::{Copula, NotPositive, pearson_of_rank};
 pub use distribution::{Distribution, Shape};
-pub use estimate::{Estimate, exact_bound, mean, quantile, replicated, variance, win};
+pub use estimate::{Estimate, Z, exact_bound, mean, quantile, replicated, variance, wilson, win};
 pub use indices::{BaseRun, REDRAWS, SobolIndex, sobol_indices};
 pub use rank::{partial_rank_correlation, ranks, spearman};
 pub use sampler::{Draws, MOST_SOBOL, MOST_SOBOL_INPUTS, Method, SplitMix64};

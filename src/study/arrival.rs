@@ -17,7 +17,7 @@ pub(super) fn note_jumps(construct: &Construct, solver: &mut Solver<'_>, jumps: 
         let (were, are) = (taut(&leap.before), taut(&leap.after));
         let gone = construct.limbs.iter().zip(were.iter().zip(are)).filter(|(_, (was, is))| **was && !is);
         let let_go = gone.map(|(limb, _)| limb.name.clone()).collect();
-        let pressed = |state: &State| solver.bed_totals(state).touching / solver.rig().bed.area;
+        let pressed = |state: &State| solver.bed_totals(state).contact(&solver.rig().bed);
         jumps.push(Jump {
             during: during.to_owned(),
             shift: upper(&twist).norm(),

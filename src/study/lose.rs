@@ -187,12 +187,12 @@ impl Set {
             screws: without(&tie.screws, &self.screws),
             ..tie.clone()
         });
-        some(ties)
+        that_tie(ties)
     }
 }
 
 /// Those that tie anything.
-fn some(ties: impl Iterator<Item = TieSpec>) -> Vec<TieSpec> {
+fn that_tie(ties: impl Iterator<Item = TieSpec>) -> Vec<TieSpec> {
     ties.filter(|tie| !(tie.limbs.is_empty() && tie.screws.is_empty())).collect()
 }
 
@@ -315,6 +315,6 @@ fn joined(construct: &Construct, set: &Set, rescue: &Construct) -> (Construct, V
         screws: new(&tie.screws, &screws, construct.screws.len()),
         ..tie.clone()
     });
-    let ties = some(ties);
+    let ties = that_tie(ties);
     (joined, ties)
 }

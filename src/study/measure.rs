@@ -81,7 +81,7 @@ pub fn bed(rig: &Rig, totals: &BedTotals) -> BedState {
         reserve: (pressed && law.friction > 0.0).then(|| 1.0 - friction / (law.friction * compression)),
         peak_pressure: totals.peak_pressure,
         mean_pressure: if pressed { compression / touching } else { 0.0 },
-        contact: touching / rig.bed.area,
+        contact: totals.contact(&rig.bed),
         sliding: if pressed { totals.sliding / touching } else { 0.0 },
         crushed: totals.crushed / rig.bed.area,
         centre: pressed.then(|| totals.first_moment.map(|m| m / compression)),

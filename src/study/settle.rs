@@ -303,7 +303,7 @@ impl<'a> Run<'a> {
             rest: self.moved(),
             measures: measure::measures(&self.case.fragment, self.state.pose()),
             compression: bed.compression,
-            contact: bed.touching / solver.rig().bed.area,
+            contact: bed.contact(&solver.rig().bed),
             tensions: limbs.map(|k| solver.limb_report(&self.state, &self.controls, k).at_tie_end()).collect(),
             certificate: solver.certify_with(&self.state, &self.controls, &bed),
         }

@@ -1,6 +1,6 @@
 //! What is drawn against what was computed, read back from the SVG.
 
-use crate::figures::{orders, synthetic, words};
+use crate::figures::{orders, studies, synthetic, words};
 use rimhold::model::{Case, Side};
 use rimhold::show::figures::{Figure, Theme, construct, load_sharing, talk, tie_strip};
 use rimhold::study::result::Push;
@@ -99,13 +99,19 @@ fn a_talk_has_five_pages_with_large_words() {
     let tied = synthetic::one_by_one(&case);
     let push = synthetic::two_pushes().swap_remove(0);
     let subject = rimhold::show::figures::Subject { construct: &one, tied: &tied, push: Some(&push), petals: &[] };
-    let pages = talk(&case, &[subject], (&one, &found), None);
-    assert_eq!(pages.len(), 5);
-    for page in pages {
-        let figure = &page.figure;
-        assert!((figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9);
-        crate::figures::check_words(&page.title, figure, 18.0..=24.1);
-        crate::figures::check_sheet(&page.title, figure);
-        assert!(page.title.len() > 20 && page.notes.len() > 20);
+    let samples = studies::study(&[("one-by-one", true)], 500, false);
+    for scatter in [None, Some(&samples)] {
+        let pages = talk(&case, &[subject], (&one, &found), scatter);
+        assert_eq!(pages.len(), 5);
+        // With samples the loads have bars of their range.
+        let bars = words(&pages[3].figure).into_iter().any(|w| w.text.contains("of 500 samples"));
+        assert_eq!(bars, scatter.is_some());
+        for page in pages {
+            let figure = &page.figure;
+            assert!((figure.width_mm / figure.height_mm - 16.0 / 9.0).abs() < 1e-9);
+            crate::figures::check_words(&page.title, figure, 18.0..=24.1);
+            crate::figures::check_sheet(&page.title, figure);
+            assert!(page.title.len() > 20 && page.notes.len() > 20);
+        }
     }
 }

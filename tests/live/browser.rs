@@ -229,6 +229,17 @@ fn numbers_are_typed_as_one_writes_them() {
     assert!(text(&mut tab, "#stopped").contains("no number"));
     assert_eq!(typed(&mut tab, "fragment.width", "500"), 5.2);
     assert!(text(&mut tab, "#stopped").contains("22"), "the allowed range is told");
+    // A half-typed name stays while another answer comes; when it is done, files are called by it.
+    let name = "document.getElementById('rename-case')";
+    tab.value(&format!("(f => {{ f.focus(); f.value = 'of my'; f.dispatchEvent(new Event('input')); }})({name})"));
+    tab.value("document.getElementById('undo').click()");
+    tab.idle();
+    assert_eq!(tab.value(&format!("{name}.value")), "of my");
+    tab.value(&format!("(f => {{ f.value = 'of my own'; f.dispatchEvent(new Event('change')); }})({name})"));
+    tab.idle();
+    assert_eq!(tab.value("window.rimhold.state.case.name"), "of my own");
+    assert!(text(&mut tab, "#texts").contains("of-my-own.toml"));
+    assert!(text(&mut tab, "#case-name").contains("of my own"));
     silent(&tab);
 }
 

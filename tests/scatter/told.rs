@@ -62,7 +62,10 @@ fn bites_that_cut_out_are_counted() {
     let ask = ["scatter", "quarter", "single-row", "--spread", "weak.toml", "--samples", "4", "--cells", "100"];
     let json = room.json(&ask);
     let events = json["scatter"]["constructs"][0]["events"].as_array().unwrap();
-    let torn = events.iter().find(|e| e["kind"] == "bite_tears").expect("bites of 20 to 26 N cut out as they are tied with 25 N");
+    let torn = events
+        .iter()
+        .find(|e| e["kind"] == "bite_tears")
+        .expect("bites of 20 to 26 N cut out as they are tied with 25 N");
     assert_eq!(torn["probability"]["value"], 1.0);
 }
 

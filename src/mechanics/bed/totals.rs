@@ -42,6 +42,13 @@ pub struct BedTotals {
     pub wrench: Vec6,
 }
 
+impl BedTotals {
+    /// Share of the area of `bed`, of which they are, in contact.
+    pub fn contact(&self, bed: &Bed) -> f64 {
+        self.touching / bed.area
+    }
+}
+
 impl Bed {
     /// What the cells bear together at `pose` with what they remember.
     pub fn totals(&self, pose: &Pose, reference: &Vec3, past: &BedMemory) -> BedTotals {
@@ -151,6 +158,7 @@ impl Work for Totals<'_> {
 mod tests {
     use super::super::sum::tests::under_work;
     use super::*;
+    use crate::mechanics::Certificate;
     use crate::mechanics::lane::Eight;
     use pulp::WithSimd;
 
@@ -199,5 +207,16 @@ mod tests {
         let local = bed.local(&pose, &reference);
         let work = || Totals { bed: &bed, local: &local, past: &past };
         assert_eq!(in_lanes(work()), Eight(work()).with_simd(pulp::Scalar::new()));
+    }
+
+    /// Where a force is no number the largest excess of friction is none, and so no certificate holds.
+    #[test]
+    fn what_is_no_number_is_told() {
+        let (bed, mut pose, reference, past) = under_work();
+        pose.shift.z = f64::NAN;
+        let own = bed.totals(&pose, &reference, &past);
+        assert!(own.friction_excess.is_nan());
+        let certificate = Certificate { friction_excess: own.friction_excess, ..Certificate::default() };
+        assert!(!certificate.holds() && Certificate::default().holds());
     }
 }

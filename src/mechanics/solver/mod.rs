@@ -232,7 +232,6 @@ impl<'a> Solver<'a> {
                 continue;
             }
             strayed = false;
-            stride = 1.0;
             step = (factor * (next - done)).max(self.settings.finest).min(ramp.largest);
             if let Some(watch) = watch {
                 let value = watch(state);
@@ -261,6 +260,7 @@ impl<'a> Solver<'a> {
                 return Arrival::Lost(*state.pose());
             }
             done = next;
+            stride = 1.0;
             // Where something gave the fragment has moved on.
             if let Some(watch) = watch {
                 low = watch(state);

@@ -38,6 +38,8 @@ pub struct Settings {
     pub jump: (f64, f64),
     /// Implicit steps of a viscous path before it is given up. Default 1500.
     pub viscous_steps: usize,
+    /// Steps of it at rest but for a part that gives by ever less. Default 6000: a kept rig needs some 1700.
+    pub giving_steps: usize,
     /// Distance from the reduced pose at which the fragment counts as lost, mm (from where the study
     /// started too, when that lies beyond). Default 15.
     pub lost_shift: f64,
@@ -65,6 +67,7 @@ impl Default for Settings {
             viscous_stride: 0.125,
             jump: (0.05, 0.01),
             viscous_steps: 1500,
+            giving_steps: 6000,
             lost_shift: 15.0,
             lost_path: 60.0,
             lost_turn: std::f64::consts::FRAC_PI_2,

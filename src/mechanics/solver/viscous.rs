@@ -14,7 +14,10 @@ impl Solver<'_> {
         let mut earlier = state.configuration.clone();
         let mut drag = 1e3;
         let mut travelled = 0.0;
-        for _ in 0..self.settings.viscous_steps {
+        // Steps in which it goes on, and those at rest but for what gives, by ever less.
+        let (mut steps, mut giving) = (0, 0);
+        while steps < self.settings.viscous_steps && giving < self.settings.giving_steps {
+            steps += 1;
             earlier.copy_from(&state.configuration);
             let run = self.newton(state, controls, Some(Drag { strength: drag, earlier: &earlier }));
             let twist = state.configuration.pose.twist_from(&earlier.pose);
@@ -39,6 +42,8 @@ impl Solver<'_> {
                     let twist = state.configuration.pose.twist_from(&earlier.pose);
                     if upper(&twist).norm() <= self.settings.shift {
                         if self.commit(state, controls) {
+                            steps -= 1;
+                            giving += 1;
                             continue;
                         }
                         self.balance.assemble(self.rig, state, controls, None);

@@ -10,6 +10,7 @@ export class Settings {
     this.hooks = hooks;
     this.most = most; // constructs side by side
     this.fields = new Map(); // parameter path -> {show(parameter)}
+    this.naming = null; // the name that is being typed
     this.fillNames("construct", builtIn.constructs);
     this.fillNames("case", builtIn.cases);
     byId("add-construct").addEventListener("click", () => this.builtIn("construct", (file) => this.addConstruct(file)));
@@ -18,7 +19,12 @@ export class Settings {
     byId("open-case").addEventListener("click", () => pickFile((file) => this.useCase(file)));
     for (const what of ["case", "construct"]) {
       const field = byId(`rename-${what}`);
-      field.addEventListener("change", () => hooks.rename(what === "construct", field.value));
+      field.addEventListener("input", () => { this.naming = field; });
+      field.addEventListener("blur", () => { this.naming = null; });
+      field.addEventListener("change", () => {
+        this.naming = null;
+        hooks.rename(what === "construct", field.value);
+      });
     }
     for (const input of document.querySelectorAll("input[name=from]")) {
       input.addEventListener("change", () => hooks.edit((state) => { state.from = input.value; }));
@@ -58,8 +64,10 @@ export class Settings {
   show(answer) {
     const { state } = answer;
     setText(byId("case-name"), `Case: ${answer.case_name}`);
-    byId("rename-case").value = state.case.name;
-    byId("rename-construct").value = state.constructs[state.shown].name;
+    for (const [what, { name }] of [["case", state.case], ["construct", state.constructs[state.shown]]]) {
+      const field = byId(`rename-${what}`);
+      if (field !== this.naming) field.value = name; // a half-typed name is left alone
+    }
     byId("add-construct").disabled = byId("open-construct").disabled = state.constructs.length >= this.most;
     document.querySelector(`input[name=from][value=${state.from}]`).checked = true;
     document.querySelector(`input[name=settled][value=${state.settled}]`).checked = true;

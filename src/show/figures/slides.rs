@@ -101,20 +101,24 @@ pub fn talk(
         [(a, _), .., (b, _)] => format!("{from}, all bear about the same at 1 mm: {} to {}", newtons(*b), newtons(*a)),
     };
     let said = joined(loads.iter().map(|(load, name)| format!("{name} {}", newtons(*load))), ", ");
-    // Of the samples at 1 mm, from 5 to 95 %.
+    // From 5 to 95 % of the samples that bear it so far.
     let range = |(k, s): (usize, &Subject<'_>)| {
         let scattered = scatter?.constructs.iter().find(|c| c.construct == s.construct.name)?;
-        let point = scattered.band.iter().find(|p| (p.displacement - 1.0).abs() < 1e-9)?;
-        point.loads.map(|loads| (k, 1.0, [loads[0], loads[4]]))
+        let load = scattered.quantities.iter().find(|q| q.quantity.key == "load-1mm")?.quantiles.as_ref()?;
+        Some((k, 1.0, [load.low.value, load.high.value]))
     };
     let ranges: Vec<_> = subjects.iter().enumerate().filter_map(range).collect();
     let bars = match scatter {
-        Some(s) if !ranges.is_empty() => format!(" Upright bars: from 5 to 95 % of {} samples.", s.done),
+        Some(s) if !ranges.is_empty() => {
+            format!(" Bars: 5 to 95 % of {} samples, of those that bear it to 1 mm.", s.done)
+        }
         _ => String::new(),
     };
     pages.push(page("load", title, format!("Load at 1 mm: {said}.{bars}"), theme, |canvas| {
-        let (area, room) = (Rect { h: BODY.h - 10.0, ..BODY }, 36.0);
-        canvas.text(bars.trim(), [BODY.x, BODY.y + 1.0], theme.note());
+        // Words above the plot have a line of their own.
+        let under = if bars.is_empty() { 0.0 } else { 3.5 };
+        let (area, room) = (Rect { y: BODY.y + under, h: BODY.h - 10.0 - under, ..BODY }, 36.0);
+        canvas.text(bars.trim(), [BODY.x, BODY.y], theme.note());
         let axis = |way: &str| format!("{} displacement (mm)", capital(way));
         curves(canvas, theme, subjects, (area, room, 4), &ranges, axis, |_, push, set| {
             wrap(&push.construct, set, room - 6.0).into_iter().map(|l| (l, set)).collect()
@@ -221,7 +225,10 @@ fn depends(case: &Case, subjects: &[Subject<'_>], scatter: Option<&Scatter>, the
     let taken = case.defaults.iter().chain(subjects.iter().flat_map(|s| &s.construct.defaults));
     let assumed = distinct(taken.filter(|t| t.tag == Tag::Assumed).map(|t| input::words(&t.path)));
     let title = format!("It depends on {} that no publication backs", counted(assumed.len() as u64, "value"));
-    let notes = "Nothing was varied in this run: run the report with samples to see which inputs move the answer.";
+    let notes = match scatter {
+        None => "Nothing was varied in this run: run the report with samples to see which inputs move the answer.",
+        Some(_) => "Too few samples to tell which inputs move the answer.",
+    };
     page("depends", title, notes.to_owned(), theme, |canvas| {
         for (k, words) in assumed.iter().take(8).enumerate() {
             canvas.text(words, [BODY.x, BODY.y + 4.0 + 5.7 * k as f64], theme.words());

@@ -134,7 +134,7 @@ impl Verdict {
             let (order, letters) = (names.listed(&run.order), names.order(run));
             context! {
                 order => if order.len() > ROOM { letters } else { order }, own => run.own, rank => run.rank,
-                step => lies.step.value, tilt => lies.tilt, shift => run.residual_shift, snaps => run.hold.jumps.len(),
+                step => lies.step.value, tilt => lies.tilt, shift => run.residual_shift, jumps => run.hold.jumps.len(),
             }
         };
         let steady = |best: &OrderRun| {

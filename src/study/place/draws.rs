@@ -8,7 +8,7 @@ use crate::model::Problems;
 use crate::model::spread::{Design, Subject, default_spread};
 use crate::optimise::Watcher;
 use crate::par::*;
-use crate::stats::{Draws, Method, mean, quantile, win};
+use crate::stats::{Draws, Method, mean, quantile, wilson, win};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
@@ -185,19 +185,8 @@ pub(super) fn gain(
 
 // Intervals of what a few draws say.
 
-/// The normal quantile of 97.5 %.
-const Z: f64 = 1.959_963_984_540_054;
 /// Redraws of a bootstrap: enough that the ends of a 95 % interval scatter by a few per cent of it.
 const REDRAWS: usize = 1000;
-
-/// The 95 % interval of a share seen in `count` independent draws (Wilson, J Am Stat Assoc 1927;22:209,
-/// from memory): it has a length also where all or none were.
-pub(super) fn wilson(share: f64, count: usize) -> [f64; 2] {
-    let n = count as f64;
-    let middle = (share + Z * Z / (2.0 * n)) / (1.0 + Z * Z / n);
-    let half = Z / (1.0 + Z * Z / n) * (share * (1.0 - share) / n + Z * Z / (4.0 * n * n)).sqrt();
-    [(middle - half).max(0.0), (middle + half).min(1.0)]
-}
 
 /// The 95 % interval of a statistic of pairs by a bootstrap that redraws whole pairs (percentiles 2.5
 /// and 97.5); absent where an end of it is infinite, or there are fewer than eight pairs.
@@ -308,24 +297,7 @@ mod tests {
 #[cfg(test)]
 mod tests_of_interval {
     use super::*;
-
-    /// Against the quadratic that defines the interval: |p − s| = z √(p (1 − p) / n) at both ends
-    /// (Wilson's own derivation).
-    #[test]
-    fn ends_of_a_wilson_interval_lie_z_errors_from_the_share() {
-        for (share, count) in [(0.5, 10), (0.9, 64), (1.0, 64), (0.0, 20), (0.984_375, 64)] {
-            let ends = wilson(share, count);
-            assert!(ends[0] <= share && share <= ends[1]);
-            for p in ends.into_iter().filter(|p| *p > 0.0 && *p < 1.0) {
-                let error = (p * (1.0 - p) / count as f64).sqrt();
-                // Roundings of a square root.
-                assert!(((p - share).abs() - Z * error).abs() < 1e-12, "{share} {p}");
-            }
-        }
-        // All of n: the low end is n / (n + z²), from the same quadratic.
-        let low = wilson(1.0, 64)[0];
-        assert!((low - 64.0 / (64.0 + Z * Z)).abs() < 1e-12, "{low}");
-    }
+    use crate::stats::Z;
 
     /// Of a mean the interval is that of the central limit theorem: within ±1.96 s/√n, here s = √(n²−1)/√12
     /// of the numbers 1 to n, to the few per cent by which a thousand redraws scatter.

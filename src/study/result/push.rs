@@ -62,7 +62,8 @@ pub struct PushPoint {
     pub certificate: Certificate,
 }
 
-/// What happened first, in the order of a figure's key.
+// In the order of a figure's key.
+/// What happened first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum EventKind {

@@ -8,7 +8,8 @@ use crate::model::spread::LineUsed;
 use crate::quantities::quantity;
 use crate::show::table::{Cell, Column, Table};
 use crate::show::terminal::Page;
-use crate::show::words::{event, exact, joined, num, signed, tag, word};
+use crate::show::words::{event, joined, num, signed, tag, word};
+use crate::stats::wilson;
 use crate::study::result::{
     Carrier, Correlated, Ends, Estimate, EventChance, Index, Indices, Paired, Quantiles, Ranking, Scatter, Scattered,
     Scattering, Share, counted, with_unit,
@@ -45,12 +46,20 @@ pub fn scatter_short(page: &mut Page, found: &Scatter) {
         ("draws", "", &|(_, s)| Cell::count(s.quantiles.as_ref().map_or(0, |q| q.of))),
     ];
     page.table(&Table::of("scatter", "", all.filter(|(_, s)| SHORT.contains(&&*s.quantity.key)), &columns));
-    let failing = found.constructs.iter().filter_map(|c| Some((c, c.under.gives_way?)));
-    let columns: [Column<'_, (&Scattered, Share)>; 4] = [
+    // As tied or within the push, of the samples that count.
+    let fails = |c: &Scattered| (c.ends.not_held + c.ends.lost_in_push, c.ends.held);
+    let failing = found.constructs.iter().map(|c| (c, fails(c))).filter(|(_, (fail, held))| fail + held > 0);
+    let columns: [Column<'_, (&Scattered, (u64, u64))>; 4] = [
         ("construct", "", &|(c, _)| (&c.construct).into()),
-        ("load", "N", &|(c, _)| Cell::from(exact(c.under.load))),
-        ("fixation fails", "% of draws", &|(_, share)| Cell::fixed(100.0 * share.value, 1)),
-        ("95 % interval", "%", &|(_, share)| between(share).into()),
+        ("fixation fails", "% of draws", &|(_, (fail, held))| {
+            Cell::fixed(100.0 * *fail as f64 / (fail + held) as f64, 1)
+        }),
+        ("95 % interval", "%", &|(_, (fail, held))| {
+            let all = fail + held;
+            let [low, high] = wilson(*fail as f64 / all as f64, all as usize).map(|share| num(100.0 * share, 1));
+            format!("{low} to {high}").into()
+        }),
+        ("draws", "", &|(_, (fail, held))| Cell::count((fail + held) as usize)),
     ];
     page.gap();
     page.table(&Table::of("scatter-fails", "", failing, &columns));
@@ -138,18 +147,6 @@ fn under(one: &Scattered) -> String {
 }
 
 /// A probability in percent with its standard error, or its bound.
-/// The 95 % interval of a share in percent; of none or of all its one bound.
-fn between(e: &Share) -> String {
-    let [low, high] = match (e.error, e.bound) {
-        (Some(error), _) => [e.value - 1.96 * error, e.value + 1.96 * error],
-        (None, Some(bound)) if e.value == 0.0 => [0.0, bound],
-        (None, Some(bound)) => [bound, 1.0],
-        (None, None) => return String::new(),
-    };
-    let percent = |share: f64| num(100.0 * share.clamp(0.0, 1.0), 1);
-    format!("{} to {}", percent(low), percent(high))
-}
-
 fn chance(e: &Share) -> String {
     let value = num(100.0 * e.value, 1);
     match (e.error, e.bound) {

@@ -266,6 +266,12 @@ impl<'a> Solver<'a> {
                 low = watch(state);
             }
             if low >= -WATCH_REACHED {
+                // What gave has carried a step in passing to where the ramp stops: it is balanced closely there.
+                if self.passing
+                    && let Some(end) = self.viscous(state, controls)
+                {
+                    return end;
+                }
                 break;
             }
         }

@@ -3,7 +3,7 @@
 use super::Common;
 use super::say::{Failure, note};
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 use crate::show::figures::{
     Figure, Format, Subject, Theme, WriteError, construct, load_sharing, name_apart, resistance, rose,
 };
@@ -34,7 +34,7 @@ pub(super) fn compared(case: &Case, constructs: &[Construct], results: &[Compare
     for subject in subjects {
         jobs.push(Box::new(move || construct(case, subject.construct, subject.tied, &Theme::double())));
     }
-    let mut figures: Vec<Figure> = jobs.par_iter().map(|job| job()).collect();
+    let mut figures: Vec<Figure> = par::map(&jobs, |job| job());
     name_apart(figures.iter_mut());
     figures
 }

@@ -16,7 +16,7 @@ use super::{example, scatter};
 use crate::CAUTION;
 use crate::list::distinct;
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 use crate::show::figures::{Style, Subject, talk};
 use crate::show::report::paper::{
     Found, Further, Hashed, METHODS, METHODS_SUPPLEMENT, Manifest, Output, Plate, Record, ReportedSweep, Run,
@@ -369,7 +369,7 @@ fn texts(record: &Record, drawn: &[Plate], inputs: &Inputs, quiet: bool) -> Resu
 }
 
 fn manifest(record: &Record, inputs: &Inputs, outputs: &[Output]) -> Result<Output, Failure> {
-    let hashes = outputs.par_iter().map(|o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) }).collect();
+    let hashes = par::map(outputs, |o| Hashed { name: o.path.clone(), sha256: sha256(&o.bytes) });
     let typed = std::env::args_os().map(|a| a.to_string_lossy().into_owned()).collect();
     let manifest = Manifest::new(record, &inputs.case, &inputs.constructs, typed, hashes);
     Ok(output(MANIFEST, as_json(&manifest)?))

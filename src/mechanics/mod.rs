@@ -17,6 +17,7 @@ mod solver;
 mod spring;
 mod tissue;
 
+pub(crate) use bed::ON_LIMIT;
 pub use bed::{Asperity, Bed, BedLaw, BedMemory, BedTotals, Cell, CellLoad, Outline};
 pub use certificate::Certificate;
 pub use limb::{Limb, LimbWork, Limits, MOST_SEGMENTS, MOST_VERTICES, Passage, Seat, Strand, Strands, Vertex};

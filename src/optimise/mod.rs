@@ -22,7 +22,7 @@ mod swarm;
 pub use start::Start;
 pub use start::{EndedBy, Point, Traced};
 
-use crate::par::*;
+use crate::par;
 
 /// What a point is worth.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,10 +144,9 @@ where
     F: Fn(&[f64]) -> Judged + Sync,
 {
     assert!(!bounds.is_empty(), "nothing to seek");
-    let starts: Vec<Start> = (0..plan.starts.max(1))
-        .into_par_iter()
-        .map(|k| start::run(k, bounds, first.filter(|_| k == 0), judge, plan, watch))
-        .collect();
+    let starts: Vec<Start> = par::map(&(0..plan.starts.max(1)).collect::<Vec<_>>(), |&k| {
+        start::run(k, bounds, first.filter(|_| k == 0), judge, plan, watch)
+    });
     let mut best = 0;
     for (k, start) in starts.iter().enumerate() {
         if start.best.judged.beats(&starts[best].best.judged) {

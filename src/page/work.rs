@@ -6,7 +6,7 @@ use super::change::{Mistake, Read, changed};
 use super::draw::{Drawing, drawing};
 use crate::list::distinct;
 use crate::model::{Construct, Plane};
-use crate::par::*;
+use crate::par;
 use crate::show::figures::{Figure, Style, construct as construct_figure, resistance, tie_strip};
 use crate::study::result::Push;
 use crate::study::{Chosen, Moment, OrdersPlan, Refused, Trial, TrialPlan, Watcher, orders as run_orders};
@@ -157,7 +157,7 @@ impl Work {
             let stages = timeline(&ordered, &trial).into_iter().take(reached).enumerate();
             Ok(Played { heading, stages: stages.map(|(k, stage)| Shown { stage, picture: picture(k) }).collect() })
         };
-        asked.par_iter().map(play).collect()
+        par::map(&asked, play).into_iter().collect()
     }
 
     /// A figure for print as bytes; `None` where there is nothing to draw.
@@ -220,7 +220,7 @@ impl Work {
             self.keep(key, &trial);
             Ok(trial)
         };
-        numbers.par_iter().map(one).collect()
+        par::map(&numbers, one).into_iter().collect()
     }
 
     fn known(&self, key: &str) -> Option<Arc<Trial>> {

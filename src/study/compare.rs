@@ -20,7 +20,7 @@ use super::result::{Compared, Hold, Start, Tally};
 use super::tie::{Tied, tie, tie_in_steps};
 use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 
 /// Directions of a rose.
 const PETALS: usize = 24;
@@ -53,7 +53,7 @@ pub fn compare_all(case: &Case, constructs: &[Construct], plan: &ComparePlan, wa
         watcher.step();
         found
     };
-    constructs.par_iter().map(one).collect()
+    par::map(constructs, one)
 }
 
 /// Ties (and pushes) a construct.

@@ -1,6 +1,7 @@
 //! The first time that each thing happens during a push.
 
 use super::result::{Event, EventKind, PushPoint};
+use crate::mechanics::ON_LIMIT;
 use crate::model::{Case, Construct};
 
 /// Step in the articular surface that counts as one worth fixing, mm (common practice, no source;
@@ -35,9 +36,6 @@ pub(super) fn slides(point: &PushPoint) -> bool {
     point.contact > 0.0 && point.sliding > 1.0 - 1e-9
 }
 
-/// Share of a limit, at which a part slides, from which on it counts as reached.
-const REACHED: f64 = 1.0 - 1e-9;
-
 /// What a gauge reads that cannot rise: what has no strength never passes it.
 const NEVER: f64 = -1.0;
 
@@ -59,7 +57,7 @@ pub(super) fn gauges(case: &Case, construct: &Construct) -> Vec<(EventKind, Stri
     for (k, limb) in construct.limbs.iter().enumerate() {
         let knot = limb.knot_limit;
         gauge(EventKind::LimbSlack, &limb.name, Box::new(move |_, s| s.slack[k]));
-        gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - knot * REACHED));
+        gauge(EventKind::AboveKnot, &limb.name, Box::new(move |_, s| s.knots[k] - knot * ON_LIMIT));
         let breaks: Reading = match limb.strand.strength {
             Some(strength) => Box::new(move |p, s| if s.broken[k] { strength } else { p.tensions[k] - strength }),
             None => Box::new(|_, _| NEVER),
@@ -76,7 +74,7 @@ pub(super) fn gauges(case: &Case, construct: &Construct) -> Vec<(EventKind, Stri
     let crush = case.bed.crush_strength;
     for (k, screw) in construct.screws.iter().enumerate() {
         gauge(EventKind::ScrewLoose, &screw.name, Box::new(move |_, s| s.loose[k]));
-        gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush * REACHED));
+        gauge(EventKind::AboveBearing, &screw.name, Box::new(move |_, s| s.bearing[k] - crush * ON_LIMIT));
     }
     gauge(EventKind::BedSliding, "", Box::new(|p, _| if slides(p) { 1.0 } else { -1.0 }));
     gauge(EventKind::HalfContact, "", Box::new(|p, _| 0.5 - p.contact));

@@ -27,7 +27,7 @@ use crate::math::{Rotation, Vec3};
 use crate::mechanics::Pose;
 use crate::mechanics::joint::{Head, Joint as Contact, NODES, Piece, Seated};
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 
 /// How a joint is tried.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,17 +87,14 @@ pub fn joint(case: &Case, construct: Option<&Construct>, plan: &JointPlan) -> Jo
     let poses: Vec<(JointPose, Piece)> = poses.into_iter().filter_map(|(state, piece)| Some((state, piece?))).collect();
     let work: Vec<(usize, usize)> =
         (0..poses.len()).flat_map(|s| (0..plan.directions.len()).map(move |d| (s, d))).collect();
-    let slid: Vec<(Slide, JointCertificate)> = work
-        .par_iter()
-        .map(|(s, d)| {
-            let (piece, way) = (&poses[*s].1, &plan.directions[*d]);
-            let (slide, mut certificate) = bench.slide(piece, way);
-            let again = fine.ratio_at(piece, flat(way), slide.at);
-            // Where nothing bears the head there is no ratio to refine.
-            certificate.refinement = if slide.curve.is_empty() { 0.0 } else { (again - slide.ratio).abs() };
-            (slide, certificate)
-        })
-        .collect();
+    let slid: Vec<(Slide, JointCertificate)> = par::map(&work, |(s, d)| {
+        let (piece, way) = (&poses[*s].1, &plan.directions[*d]);
+        let (slide, mut certificate) = bench.slide(piece, way);
+        let again = fine.ratio_at(piece, flat(way), slide.at);
+        // Where nothing bears the head there is no ratio to refine.
+        certificate.refinement = if slide.curve.is_empty() { 0.0 } else { (again - slide.ratio).abs() };
+        (slide, certificate)
+    });
     slid.iter().for_each(|(_, own)| certificate.take(own));
     let mut slid = slid.into_iter().map(|(slide, _)| slide);
     let states = poses
@@ -324,7 +321,7 @@ fn map(case: &Case, plan: &JointPlan, certificate: &mut JointCertificate) -> Ste
         (MapCell { step, gap, ratio: slide.ratio, pressure: slide.pressure }, own)
     };
     let at: Vec<[f64; 2]> = plan.steps.iter().flat_map(|s| plan.gaps.iter().map(|g| [*s, *g])).collect();
-    let found: Vec<(MapCell, JointCertificate)> = at.par_iter().map(|[step, gap]| cell(*step, *gap)).collect();
+    let found: Vec<(MapCell, JointCertificate)> = par::map(&at, |[step, gap]| cell(*step, *gap));
     found.iter().for_each(|(_, own)| certificate.take(own));
     let reduced = cell(0.0, 0.0).0;
     let notice = |end: Option<&f64>| {

@@ -28,7 +28,7 @@ use super::tie::{Sequence, Tying};
 use super::{Direction, Refused, Watcher};
 use crate::mechanics::Rig;
 use crate::model::{Case, Construct, LimbSpec, Stop, TieSpec};
-use crate::par::*;
+use crate::par;
 
 /// What is lost, and how what is left is judged.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,14 +84,12 @@ pub fn lose(
     let whole = study.bearing(construct, &rig, tied.clone().finish()).ok_or(Refused::Ended)?;
     let mut losses = Vec::new();
     if whole.outcome.is_held() || whole.failure.is_some() {
-        let lost = sets.par_iter().map(|set| study.lost(construct, &rig, &tied, set));
-        losses = lost.collect::<Option<Vec<Lost>>>().ok_or(Refused::Ended)?;
+        let lost = par::map(&sets, |set| study.lost(construct, &rig, &tied, set));
+        losses = lost.into_iter().collect::<Option<Vec<Lost>>>().ok_or(Refused::Ended)?;
     }
     // What is done after a loss is asked of those lost together, or of the loss that leaves least.
     let after = if named.is_empty() { worst(&losses) } else { losses.len().checked_sub(1) };
-    let tries = after.map_or_else(Vec::new, |k| {
-        rescues.par_iter().map(|rescue| study.rescue(construct, &sets[k], rescue)).collect()
-    });
+    let tries = after.map_or_else(Vec::new, |k| par::map(rescues, |rescue| study.rescue(construct, &sets[k], rescue)));
     let mut rescues = tries.into_iter().collect::<Option<Vec<Rescue>>>().ok_or(Refused::Ended)?;
     // Of parts of which either is lost, the first was.
     let first = |l: &Lost| if l.together { l.parts.clone() } else { l.parts[..1].to_vec() };

@@ -28,7 +28,7 @@ use crate::anatomy::{Along, Place};
 use crate::mechanics::Rig;
 use crate::model::spread::{HINGE_ENDS, INTACT_HINGE, WEAK_HINGE};
 use crate::model::{Case, Construct, StopRule, TetherSpec, TieSpec};
-use crate::par::*;
+use crate::par;
 use crate::stats::SplitMix64;
 
 /// Width of a band of orders that count as equal, mm of largest residual step.
@@ -148,14 +148,11 @@ impl<'a> Tree<'a> {
                 None => branches.push((tie, vec![k])),
             }
         }
-        let grown: Vec<Vec<_>> = branches
-            .par_iter()
-            .map(|(tie, orders)| {
-                let mut sequence = sequence.clone();
-                sequence.next(&self.construct.ties[*tie]);
-                self.grow(&sequence, depth + 1, orders)
-            })
-            .collect();
+        let grown: Vec<Vec<_>> = par::map(&branches, |(tie, orders)| {
+            let mut sequence = sequence.clone();
+            sequence.next(&self.construct.ties[*tie]);
+            self.grow(&sequence, depth + 1, orders)
+        });
         grown.into_iter().flatten().collect()
     }
 
@@ -412,16 +409,13 @@ pub fn sweep_orders(
         SweepOver::Displacement => MULTIPLES.map(|m| displaced(case, m)).to_vec(),
         SweepOver::Hinge => hinges(case),
     };
-    let points = cases
-        .into_par_iter()
-        .map(|(label, value, case)| {
-            let (orders, refused) = match case {
-                Ok(case) => (Some(orders(&case, construct, chosen, plan, watcher)), None),
-                Err(why) => (None, Some(why)),
-            };
-            SweepPoint { label, value, orders, refused }
-        })
-        .collect();
+    let points = par::map(&cases, |(label, value, case)| {
+        let (orders, refused) = match case {
+            Ok(case) => (Some(orders(case, construct, chosen, plan, watcher)), None),
+            Err(why) => (None, Some(why.clone())),
+        };
+        SweepPoint { label: label.clone(), value: *value, orders, refused }
+    });
     OrderSweep { over, points }
 }
 

@@ -13,7 +13,7 @@ use super::tie::Tied;
 use crate::math::{Vec3, upper};
 use crate::mechanics::{Controls, Motion, Ramp, Rig, Solver, State, Strand};
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 use std::borrow::Cow;
 
 /// How to push.
@@ -298,28 +298,25 @@ pub fn rose(case: &Case, construct: &Construct, rig: &Rig, tied: &Tied, plan: &P
     let Ok(tied) = begin(case, construct, &mut solver, tied, plan, false).1 else {
         return Vec::new();
     };
-    (0..count)
-        .into_par_iter()
-        .map(|k| {
-            let angle = std::f64::consts::TAU * k as f64 / count as f64;
-            let vector = -case.fragment.along * libm::cos(angle) + case.fragment.down * libm::sin(angle);
-            let plan = PushPlan {
-                direction: Direction::of_shoulder(format!("{:.0}°", angle.to_degrees()), vector),
-                to: 1.0,
-                steps: 20,
-                settled: false,
-                ..PushPlan::default()
-            };
-            let push = push(case, construct, rig, &tied, &plan);
-            Petal {
-                angle: angle.to_degrees(),
-                vector: vector.into(),
-                load: push.load_at[1],
-                tally: Tally::of_push(&push),
-                outcome: push.outcome,
-            }
-        })
-        .collect()
+    par::map(&(0..count).collect::<Vec<usize>>(), |k| {
+        let angle = std::f64::consts::TAU * *k as f64 / count as f64;
+        let vector = -case.fragment.along * libm::cos(angle) + case.fragment.down * libm::sin(angle);
+        let plan = PushPlan {
+            direction: Direction::of_shoulder(format!("{:.0}°", angle.to_degrees()), vector),
+            to: 1.0,
+            steps: 20,
+            settled: false,
+            ..PushPlan::default()
+        };
+        let push = push(case, construct, rig, &tied, &plan);
+        Petal {
+            angle: angle.to_degrees(),
+            vector: vector.into(),
+            load: push.load_at[1],
+            tally: Tally::of_push(&push),
+            outcome: push.outcome,
+        }
+    })
 }
 
 /// The slope of load against displacement at the tied state, N/mm: the response to a probe, on a

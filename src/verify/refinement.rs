@@ -3,7 +3,7 @@
 use super::check::{Found, not_tied};
 use crate::mechanics::{Ramp, Rig};
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 use crate::quantities::{View, quantity};
 use crate::study::result::{Hold, Outcome, Push, Start};
 use crate::study::{self, PushPlan, SettlePlan, Tied};
@@ -169,7 +169,7 @@ fn refined(
     if !aims.contains(&own) {
         aims.push(own);
     }
-    let found: Vec<_> = aims.par_iter().map(|n| at(*n)).collect::<Found<_>>()?;
+    let found: Vec<_> = par::map(&aims, |n| at(*n)).into_iter().collect::<Found<_>>()?;
     let used = aims.iter().position(|n| *n == own).unwrap_or(0);
     let levels = std::array::from_fn(|k| found[k].0);
     let values = std::array::from_fn(|k| found[k].1);

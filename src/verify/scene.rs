@@ -5,7 +5,7 @@ use super::check::{Found, Sheet};
 use super::refinement::held;
 use crate::mechanics::{Bed, Outline, Rig};
 use crate::model::{Case, Construct, ConstructFile, EnvelopeSpec, Rest, Stop};
-use crate::par::*;
+use crate::par;
 use crate::study::result::Start;
 use crate::study::{self, Chosen, OrdersPlan, PushPlan, SEED, Tied};
 
@@ -65,21 +65,17 @@ const PETALS: usize = 24;
 /// Constructs tied, pushed and pushed all round, as JSON: its numbers are printed so that they read
 /// back to the same bits.
 fn studied(from: Start, rose: bool) -> Found<String> {
-    let found: Vec<_> = NAMES
-        .par_iter()
-        .map(|name| {
-            let (case, construct) = shipped(name)?;
-            let rig = study::rig(&case, &construct, from);
-            let (hold, tied) = held(name, study::tie(&case, &construct, &rig, from))?;
-            let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
-            let petals = if rose {
-                study::rose(&case, &construct, &rig, &tied, &PushPlan::default(), PETALS)
-            } else {
-                Vec::new()
-            };
-            Ok::<_, String>((hold, push, petals))
-        })
-        .collect::<Found<_>>()?;
+    let found: Vec<_> = par::map(&NAMES, |name| {
+        let (case, construct) = shipped(name)?;
+        let rig = study::rig(&case, &construct, from);
+        let (hold, tied) = held(name, study::tie(&case, &construct, &rig, from))?;
+        let push = study::push(&case, &construct, &rig, &tied, &PushPlan::default());
+        let petals =
+            if rose { study::rose(&case, &construct, &rig, &tied, &PushPlan::default(), PETALS) } else { Vec::new() };
+        Ok::<_, String>((hold, push, petals))
+    })
+    .into_iter()
+    .collect::<Found<_>>()?;
     serde_json::to_string(&found).map_err(|e| e.to_string())
 }
 

@@ -5,7 +5,7 @@ use super::refinement::Series;
 use super::refinement::{self, Subject};
 use super::{balance, bound, closed_form, minimum_of_energy, threads};
 use crate::model::{Case, Construct, ConstructFile};
-use crate::par::*;
+use crate::par;
 use crate::study::result::{Outcome, Start};
 use crate::study::{self, Watcher};
 use schemars::JsonSchema;
@@ -107,5 +107,5 @@ pub fn run(parts: &[Part<'_>], watcher: &dyn Watcher) -> Vec<Verification> {
         watcher.step();
         found
     };
-    parts.par_iter().map(one).collect()
+    par::map(parts, one)
 }

@@ -2,7 +2,7 @@
 
 use super::super::say::Failure;
 use super::output;
-use crate::par::*;
+use crate::par;
 use crate::show::figures::Format;
 use crate::show::report::paper::{Output, Plate};
 use crate::study::Watcher;
@@ -31,19 +31,18 @@ pub(super) fn pictures(drawn: &[Plate], svg_only: bool, watcher: &dyn Watcher) -
     watcher.stage(jobs.len() as u64, "pictures");
     let mut outputs = Vec::with_capacity(jobs.len());
     for few in in_memory(&jobs) {
-        let done: Result<Vec<Output>, Failure> = few
-            .par_iter()
-            .map(|(plate, (ending, format))| {
-                let figure = &plate.figure;
-                let bytes = match format {
-                    Some(format) => figure.bytes(*format),
-                    None => figure.pdf(),
-                };
-                watcher.step();
-                let bytes = bytes.map_err(|e| Failure::Other(format!("{}: {e}", figure.name)))?;
-                Ok(output(format!("figures/{}{ending}", figure.name), bytes))
-            })
-            .collect();
+        let done: Result<Vec<Output>, Failure> = par::map(few, |(plate, (ending, format))| {
+            let figure = &plate.figure;
+            let bytes = match format {
+                Some(format) => figure.bytes(*format),
+                None => figure.pdf(),
+            };
+            watcher.step();
+            let bytes = bytes.map_err(|e| Failure::Other(format!("{}: {e}", figure.name)))?;
+            Ok(output(format!("figures/{}{ending}", figure.name), bytes))
+        })
+        .into_iter()
+        .collect();
         outputs.extend(done?);
     }
     Ok(outputs)

@@ -14,6 +14,7 @@ mod totals;
 
 pub use cells::BedMemory;
 pub use totals::BedTotals;
+pub(crate) use totals::ON_LIMIT;
 
 use super::element::{At, Element, FRAGMENT, Lost};
 use super::lane::{Lane, in_lanes};

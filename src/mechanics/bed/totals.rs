@@ -10,8 +10,8 @@ use crate::math::{Vec3, Vec6, stack};
 use crate::mechanics::lane::{FILLED, Lane, Mask, Work, in_lanes};
 use crate::mechanics::pose::Pose;
 
-/// Share of its friction limit from which a cell counts as sliding: what slips stands on its limit but for rounding.
-const ON_LIMIT: f64 = 1.0 - 1e-9;
+/// Share of its limit from which something counts as on it: what slips stands on its limit but for rounding.
+pub(crate) const ON_LIMIT: f64 = 1.0 - 1e-9;
 
 /// What a bed bears in a state. Forces on the fragment in bed axes (along the chord, down the plane, normal); areas and
 /// pressures of cells in contact count with their support weight where nothing else is said.

@@ -3,7 +3,7 @@
 
 use super::png::PngError;
 use super::write::FIRST_LINE;
-use crate::par::*;
+use crate::par;
 use gif::{AnyExtension, DisposalMethod, Encoder, Frame, Repeat};
 use std::borrow::Cow;
 
@@ -46,15 +46,12 @@ impl Palette {
         }
         let side = 1_u32 << BITS;
         let middle = |v: u32| ((v * (256 >> BITS)) + (128 >> BITS)) as u8;
-        let nearest = (0..side * side * side)
-            .into_par_iter()
-            .map(|key| {
-                let parts = [key >> (2 * BITS), (key >> BITS) % side, key % side];
-                let here = parts.map(middle);
-                let best = (0..colours.len()).min_by_key(|k| (distance(colours[*k], here), *k));
-                best.unwrap_or(0) as u8
-            })
-            .collect();
+        let nearest = |red: &u32| -> Vec<u8> {
+            let rest = (0..side).flat_map(|green| (0..side).map(move |blue| [*red, green, blue].map(middle)));
+            let best = |here| (0..colours.len()).min_by_key(|k| (distance(colours[*k], here), *k));
+            rest.map(|here| best(here).unwrap_or(0) as u8).collect()
+        };
+        let nearest = par::map(&(0..side).collect::<Vec<u32>>(), nearest).concat();
         Self { colours, nearest }
     }
 
@@ -82,13 +79,11 @@ fn distance(a: [u8; 3], b: [u8; 3]) -> i32 {
 /// The bytes of an endless animation of pictures in `palette`, each with how long it stays in
 /// hundredths of a second.
 pub(crate) fn encode(size: [u16; 2], palette: &Palette, pictures: &[(Vec<u8>, u16)]) -> Result<Vec<u8>, PngError> {
-    let frames: Vec<Frame<'static>> = (0..pictures.len())
-        .into_par_iter()
-        .map(|k| {
-            let before = k.checked_sub(1).map(|b| pictures[b].0.as_slice());
-            frame(size, palette, before, &pictures[k])
-        })
-        .collect();
+    let numbers: Vec<usize> = (0..pictures.len()).collect();
+    let frames: Vec<Frame<'static>> = par::map(&numbers, |k| {
+        let before = k.checked_sub(1).map(|b| pictures[b].0.as_slice());
+        frame(size, palette, before, &pictures[*k])
+    });
     let fail = |e: gif::EncodingError| PngError::Render(e.to_string());
     // One entry more than there are colours: the index that means "unchanged".
     let mut table: Vec<u8> = palette.colours.iter().flatten().copied().collect();

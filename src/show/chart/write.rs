@@ -7,7 +7,7 @@ use super::png::PngError;
 use crate::CAUTION;
 #[cfg(feature = "cli")]
 use crate::files::{self, Refusal};
-use crate::par::*;
+use crate::par;
 use crate::show::report::paper::sha256;
 use std::io;
 use std::path::PathBuf;
@@ -110,12 +110,11 @@ impl Figure {
     pub fn files(figures: &[Self], formats: &[Format]) -> Result<Vec<(String, Vec<u8>)>, WriteError> {
         let jobs: Vec<(&Self, Format)> =
             figures.iter().flat_map(|figure| formats.iter().map(move |format| (figure, *format))).collect();
-        jobs.par_iter()
-            .map(|(figure, format)| {
-                let name = format!("{}.{}", figure.name, format.extension());
-                Ok((name, figure.bytes(*format)?))
-            })
-            .collect()
+        let write = |(figure, format): &(&Self, Format)| {
+            let name = format!("{}.{}", figure.name, format.extension());
+            Ok((name, figure.bytes(*format)?))
+        };
+        par::map(&jobs, write).into_iter().collect()
     }
 
     /// The figure in a form, as it is written.

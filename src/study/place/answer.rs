@@ -10,7 +10,7 @@ use crate::math::Vec3;
 use crate::model::place::Variable;
 use crate::model::spread::Subject;
 use crate::optimise::{Beside, EndedBy, Found, Judged, Plan, Watcher, seek};
-use crate::par::*;
+use crate::par;
 
 /// Violation above which an answer is looked for again with the full bed.
 const KEPT: f64 = 1e-6;
@@ -70,30 +70,26 @@ pub(super) fn starts(question: &Question, sought: &Found, objective: Objective) 
         }
     };
     let best = points(&sought.point().at);
-    sought
-        .starts
-        .par_iter()
-        .map(|start| {
-            let feasible = start.best.judged.is_feasible();
-            let own = points(&start.best.at);
-            let off = own.iter().zip(&best).map(|(a, b)| (a - b).norm()).fold(0.0, f64::max);
-            SearchStart {
-                evaluations: start.evaluations,
-                in_swarm: start.in_swarm,
-                restarts: start.restarts,
-                ended: start.stopped,
-                // A cost is a value or its negative, and so the other way round.
-                value: feasible.then(|| objective.cost(start.best.judged.cost)),
-                at: question.tried(&start.best.at),
-                off: if feasible { off } else { 0.0 },
-                progress: start
-                    .trace
-                    .iter()
-                    .map(|t| Progressed { evaluations: t.evaluations, value: objective.cost(t.cost) })
-                    .collect(),
-            }
-        })
-        .collect()
+    par::map(&sought.starts, |start| {
+        let feasible = start.best.judged.is_feasible();
+        let own = points(&start.best.at);
+        let off = own.iter().zip(&best).map(|(a, b)| (a - b).norm()).fold(0.0, f64::max);
+        SearchStart {
+            evaluations: start.evaluations,
+            in_swarm: start.in_swarm,
+            restarts: start.restarts,
+            ended: start.stopped,
+            // A cost is a value or its negative, and so the other way round.
+            value: feasible.then(|| objective.cost(start.best.judged.cost)),
+            at: question.tried(&start.best.at),
+            off: if feasible { off } else { 0.0 },
+            progress: start
+                .trace
+                .iter()
+                .map(|t| Progressed { evaluations: t.evaluations, value: objective.cost(t.cost) })
+                .collect(),
+        }
+    })
 }
 
 /// Largest difference between answers.

@@ -5,7 +5,7 @@ use super::look::{Fate, Look};
 use super::question::{Effort, Question};
 use super::rule::Rule;
 use crate::optimise::{Beside, Judged, Plan, Watcher, seek};
-use crate::par::*;
+use crate::par;
 use crate::stats::{Draws, Method};
 use std::cmp::Ordering;
 
@@ -129,23 +129,26 @@ pub(super) fn room(
     let draws = Draws::replicated(Method::LatinHypercube, plan.seed, TRIED, bounds.len(), 1);
     let mut seen = Seen::new();
     let mut count = 0;
-    let looks: Vec<(Vec<f64>, Look)> = (0..=TRIED)
-        .into_par_iter()
-        .filter(|_| !watch.stops())
-        .map(|k| {
+    let looks: Vec<(Vec<f64>, Look)> = par::until(
+        TRIED + 1,
+        || (),
+        |(), k| {
+            if watch.stops() {
+                return None;
+            }
             watch.step();
             if k == 0 {
                 let given = geometry.given();
                 let look = geometry.look(Some(&given));
-                return (given, look);
+                return Some((given, look));
             }
             let mut point = vec![0.0; bounds.len()];
             draws.point(k - 1, &mut point);
             let at: Vec<f64> = point.iter().zip(&bounds).map(|(u, [low, high])| low + u * (high - low)).collect();
             let look = geometry.look(Some(&at));
-            (at, look)
-        })
-        .collect();
+            Some((at, look))
+        },
+    );
     for (at, look) in looks {
         if look.violation() == 0.0 {
             return Ok(());

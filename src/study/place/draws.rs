@@ -7,7 +7,7 @@ use super::question::Question;
 use crate::model::Problems;
 use crate::model::spread::{Design, Subject, default_spread};
 use crate::optimise::Watcher;
-use crate::par::*;
+use crate::par;
 use crate::stats::{Draws, Method, mean, quantile, wilson, win};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
@@ -133,10 +133,11 @@ pub(super) fn gain(
         watch.step();
         look
     };
-    let looks = (0..common.draws.len())
-        .into_par_iter()
-        .map(|k| Some([look(full, None, k)?, look(full, Some(&found), k)?, look(search, Some(&found), k)?]))
-        .collect::<Option<Vec<[Look; 3]>>>()?;
+    let looks = par::map(&(0..common.draws.len()).collect::<Vec<usize>>(), |&k| {
+        Some([look(full, None, k)?, look(full, Some(&found), k)?, look(search, Some(&found), k)?])
+    })
+    .into_iter()
+    .collect::<Option<Vec<[Look; 3]>>>()?;
     let [given, found, coarse] = [0, 1, 2].map(|i| looks.iter().map(|l| l[i].clone()).collect::<Vec<Look>>());
     // Draws without a certificate for one of the two say nothing of both.
     let pairs: Vec<(&Look, &Look)> = given

@@ -9,7 +9,7 @@ use super::super::result::{Front, FrontPoint, Placement};
 use super::answer::{made, placement};
 use super::question::Question;
 use crate::optimise::{Beside, EndedBy, Judged, Plan, Watcher, seek};
-use crate::par::*;
+use crate::par;
 use std::sync::Mutex;
 
 /// Weights between the two ends.
@@ -95,19 +95,16 @@ pub(super) fn front(
         return (None, whole.cut);
     };
     let size = [0, 1].map(|k| (high[k] - low[k]).max(1e-12));
-    let rows: Vec<Sought> = (1..=WEIGHTS)
-        .into_par_iter()
-        .map(|k| {
-            let weight = k as f64 / (WEIGHTS + 1) as f64;
-            let distance = |c: [f64; 2]| {
-                let a = weight * (c[0] - low[0]) / size[0];
-                let b = (1.0 - weight) * (c[1] - low[1]) / size[1];
-                a.max(b) + SUM * (a + b)
-            };
-            let from = ends.iter().min_by(|a, b| distance(a.costs).total_cmp(&distance(b.costs))).map(|s| s.at.clone());
-            sought(two, from.as_deref(), &near, watch, &distance)
-        })
-        .collect();
+    let rows: Vec<Sought> = par::map(&(1..=WEIGHTS).collect::<Vec<_>>(), |k| {
+        let weight = *k as f64 / (WEIGHTS + 1) as f64;
+        let distance = |c: [f64; 2]| {
+            let a = weight * (c[0] - low[0]) / size[0];
+            let b = (1.0 - weight) * (c[1] - low[1]) / size[1];
+            a.max(b) + SUM * (a + b)
+        };
+        let from = ends.iter().min_by(|a, b| distance(a.costs).total_cmp(&distance(b.costs))).map(|s| s.at.clone());
+        sought(two, from.as_deref(), &near, watch, &distance)
+    });
     for more in rows {
         whole.join(more);
     }

@@ -12,7 +12,7 @@ use super::wander::wander;
 use crate::model::place::{Variable, variables};
 use crate::model::spread::Subject;
 use crate::optimise::{EndedBy, Found, Judged, Plan as Search, Watcher, seek};
-use crate::par::*;
+use crate::par;
 use crate::study::Refused;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -262,25 +262,23 @@ pub(super) fn idle(question: &Question, given: &Look, watch: &dyn Watcher) -> Ve
         // Of a design without numbers nothing can be said to change nothing.
         return vec![false; at.len()];
     }
-    (0..at.len())
-        .into_par_iter()
-        .map(|k| {
-            let v = &question.variables[k];
-            let step = MOVED * (v.high - v.low);
-            [step, -step].into_iter().all(|step| {
-                let mut moved = at.clone();
-                moved[k] = (moved[k] + step).clamp(v.low, v.high);
-                if moved[k] == at[k] {
-                    return true;
-                }
-                if watch.stops() {
-                    return false;
-                }
-                watch.step();
-                same(given, &question.look(Some(&moved)))
-            })
+    let numbers: Vec<usize> = (0..at.len()).collect();
+    par::map(&numbers, |&k| {
+        let v = &question.variables[k];
+        let step = MOVED * (v.high - v.low);
+        [step, -step].into_iter().all(|step| {
+            let mut moved = at.clone();
+            moved[k] = (moved[k] + step).clamp(v.low, v.high);
+            if moved[k] == at[k] {
+                return true;
+            }
+            if watch.stops() {
+                return false;
+            }
+            watch.step();
+            same(given, &question.look(Some(&moved)))
         })
-        .collect()
+    })
 }
 
 fn same(a: &Look, b: &Look) -> bool {

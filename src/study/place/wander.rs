@@ -10,7 +10,7 @@ use super::look::Look;
 use super::question::Question;
 use crate::anatomy::Place;
 use crate::optimise::Watcher;
-use crate::par::*;
+use crate::par;
 use std::collections::BTreeMap;
 
 /// Shares of the objective.
@@ -191,9 +191,8 @@ fn flood(plane: &Plane<'_>, step: f64) -> Result<BTreeMap<[i32; 2], Look>, Ended
     let mut next = vec![[0, 0]];
     let across = if plane.axes.len() == 2 { 1 } else { 0 };
     while !next.is_empty() {
-        let looks = next
-            .par_iter()
-            .map(|cell| plane.look(cell.map(|c| f64::from(c) * step)))
+        let looks = par::map(&next, |cell| plane.look(cell.map(|c| f64::from(c) * step)))
+            .into_iter()
             .collect::<Result<Vec<Option<Look>>, Ended>>()?;
         let mut frontier: Vec<[i32; 2]> = Vec::new();
         for (cell, look) in next.into_iter().zip(looks) {
@@ -230,7 +229,7 @@ fn ways(
     } else {
         &[[1, 0], [-1, 0]]
     };
-    cells.par_iter().map(|cell| way(plane, coordinates, looked, step, *cell)).collect()
+    par::map(cells, |cell| way(plane, coordinates, looked, step, *cell)).into_iter().collect()
 }
 
 /// Follows one way out.

@@ -13,7 +13,7 @@ pub use design::{DRAWS, Input, SEED};
 use crate::anatomy::Socket;
 use crate::math::Vec3;
 use crate::mechanics::joint::Piece;
-use crate::par::*;
+use crate::par;
 use crate::study::{self, Direction};
 use band::widest;
 use design::Draw;
@@ -171,14 +171,11 @@ fn quantities() -> Vec<(&'static str, &'static str, &'static str, Pick, Option<P
 pub fn predict(draws: usize, seed: u64, done: &(dyn Fn() + Sync)) -> Predictions {
     let mut design = design::draws(draws, seed);
     design.push(design::middle());
-    let mut found: Vec<Answers> = design
-        .par_iter()
-        .map(|draw| {
-            let found = answers(draw);
-            done();
-            found
-        })
-        .collect();
+    let mut found: Vec<Answers> = par::map(&design, |draw| {
+        let found = answers(draw);
+        done();
+        found
+    });
     design.pop();
     let middle = found.pop();
     let comparisons = quantities()

@@ -5,7 +5,7 @@ use super::*;
 
 use crate::math::{Vec3, rotation, rotation_vector};
 use crate::model::Stop;
-use crate::par::*;
+use crate::par;
 
 /// Pixels of the moving picture.
 const PIXELS: [u16; 2] = [1280, 720];
@@ -92,12 +92,12 @@ pub fn tie_animation(case: &Case, construct: &Construct, orders: &Orders) -> Res
     };
     // The palette from the states and from ties about to be made, in which every colour is.
     let (known, moving): (Vec<usize>, Vec<usize>) = (0..script.len()).partition(|k| script[*k].1 != STAY[2]);
-    let pictures: Vec<Vec<u8>> = known.par_iter().map(render).collect::<Result<_, _>>()?;
+    let pictures: Vec<Vec<u8>> = par::map(&known, render).into_iter().collect::<Result<_, _>>()?;
     let palette = Palette::of(&pictures.iter().map(Vec::as_slice).collect::<Vec<_>>());
-    let still: Vec<Vec<u8>> = pictures.par_iter().map(|p| palette.indices(p)).collect();
+    let still: Vec<Vec<u8>> = par::map(&pictures, |p| palette.indices(p));
     drop(pictures);
     let way: Vec<Vec<u8>> =
-        moving.par_iter().map(|k| Ok(palette.indices(&render(k)?))).collect::<Result<_, PngError>>()?;
+        par::map(&moving, |k| Ok(palette.indices(&render(k)?))).into_iter().collect::<Result<_, PngError>>()?;
     let mut indexed: Vec<(usize, Vec<u8>)> = known.into_iter().zip(still).chain(moving.into_iter().zip(way)).collect();
     indexed.sort_by_key(|(k, _)| *k);
     let timed: Vec<(Vec<u8>, u16)> = indexed.into_iter().map(|(k, indices)| (indices, script[k].1)).collect();

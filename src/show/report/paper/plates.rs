@@ -1,7 +1,7 @@
 //! The figures of a report, in the order in which a reader meets them.
 
 use crate::model::{Case, Construct};
-use crate::par::*;
+use crate::par;
 use crate::show::figures::{
     Figure, Style, Subject, comparison_sheet, construct, limb_forces, load_sharing, name_apart, place_before_after,
     place_convergence, place_front, place_tolerance, pressure_maps, resistance, rose, scatter_differences, scatter_fan,
@@ -119,13 +119,10 @@ pub fn plates(
         jobs.push(several("Two objectives at once", move || place_front(case, place, double).into_iter().collect()));
         jobs.push(aside(job("How the search for places went", move || place_convergence(place, single))));
     }
-    let drawn: Vec<Vec<Plate>> = jobs
-        .par_iter()
-        .map(|(title, draw, supplement)| {
-            let plate = |figure| Plate { title: title.clone(), figure: style.finish(figure), supplement: *supplement };
-            draw().into_iter().map(plate).collect()
-        })
-        .collect();
+    let drawn: Vec<Vec<Plate>> = par::map(&jobs, |(title, draw, supplement)| {
+        let plate = |figure| Plate { title: title.clone(), figure: style.finish(figure), supplement: *supplement };
+        draw().into_iter().map(plate).collect()
+    });
     let mut plates: Vec<Plate> = drawn.into_iter().flatten().collect();
     name_apart(plates.iter_mut().map(|plate| &mut plate.figure));
     plates

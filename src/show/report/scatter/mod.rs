@@ -46,12 +46,12 @@ pub fn scatter_short(page: &mut Page, found: &Scatter) {
         ("draws", "", &|(_, s)| Cell::count(s.quantiles.as_ref().map_or(0, |q| q.of))),
     ];
     page.table(&Table::of("scatter", "", all.filter(|(_, s)| SHORT.contains(&&*s.quantity.key)), &columns));
-    // As tied or within the push, of the samples that count.
+    // Of the samples that count.
     let fails = |c: &Scattered| (c.ends.not_held + c.ends.lost_in_push, c.ends.held);
     let failing = found.constructs.iter().map(|c| (c, fails(c))).filter(|(_, (fail, held))| fail + held > 0);
     let columns: [Column<'_, (&Scattered, (u64, u64))>; 4] = [
         ("construct", "", &|(c, _)| (&c.construct).into()),
-        ("fixation fails", "% of draws", &|(_, (fail, held))| {
+        ("fails as tied or within the push", "% of draws", &|(_, (fail, held))| {
             Cell::fixed(100.0 * *fail as f64 / (fail + held) as f64, 1)
         }),
         ("95 % interval", "%", &|(_, (fail, held))| {

@@ -11,6 +11,8 @@ const SCALE: f64 = 1.5;
 const LONGEST: f64 = 34.0;
 /// Room round each view for arrows and their numbers, mm of bone.
 const ROUND: f64 = 5.0 / SCALE;
+/// Distance of tips, within which their arrows share a label, mm.
+const NEAR: f64 = 3.0;
 const VIEWS: [Seen; 2] = [Seen::Section, Seen::Bed];
 
 /// Draws the force of each limb and head of a screw on the fragment as tied, in section across the bed and square to it,
@@ -44,7 +46,7 @@ pub fn limb_forces(case: &Case, subjects: &[Subject<'_>], theme: &Theme) -> Figu
     if !subjects.is_empty() {
         scales(&mut canvas, theme, low - 1.8, longest, per_newton);
     }
-    let caption = "Force of each limb (and head of a screw) on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); that of a screw at its head; its number is that in the list. The heavy arrow without a number is the sum of all, from the fragment's centroid; dashed: the reduced fragment; what shanks of screws bear sideways is left out. All arrows and all panels are on one scale. In the list: normal force on the bed (minus: lifts), and shear force along the bed.";
+    let caption = "Force of each limb (and head of a screw) on the fragment as tied. Above: in section across the bed, outward to the side and lateral up; below: square to the bed, seen from the fragment, lateral up. An arrow starts where the limb turns on the fragment (the middle of its turns there); that of a screw at its head; its number is that in the list (tips that nearly meet share a label). The heavy arrow without a number is the sum of all, from the fragment's centroid; dashed: the reduced fragment; what shanks of screws bear sideways is left out. All arrows and all panels are on one scale. In the list: normal force on the bed (minus: lifts), and shear force along the bed.";
     let alt = each(subjects, |s| {
         let said = |(name, parts): &Line| {
             let [on, along] = parts.map(newtons);
@@ -87,15 +89,20 @@ fn draw(canvas: &mut Canvas, body: &Body<'_>, subject: &Subject<'_>, view: &View
     let groups = distinct(acting.iter().map(|act| act.group.to_owned()));
     let [from, to] = drawn[drawn.len() - 1];
     vector(canvas, from, to, Stroke::solid(theme.ink, 1.7));
-    let mut numbers = Vec::new();
+    // Arrows of one group whose tips nearly meet share a label.
+    let mut labels: Vec<(String, &str, [Point; 2])> = Vec::new();
     for (k, (act, [from, to])) in acting.iter().zip(&drawn).enumerate() {
         let colour = theme.group(act.group, &groups);
         vector(canvas, *from, *to, Stroke::solid(colour, 1.0));
         canvas.disc(*from, 0.55, theme.paper);
         canvas.disc(*from, 0.4, colour);
-        numbers.push(((k + 1).to_string(), *to, toward(*from, *to), theme.fine().in_colour(colour).bold()));
+        match labels.iter_mut().find(|(_, group, ends)| *group == act.group && distance(ends[1], *to) < NEAR) {
+            Some((text, ..)) => *text += &format!(", {}", k + 1),
+            None => labels.push(((k + 1).to_string(), act.group, [*from, *to])),
+        }
     }
-    for (text, at, along, set) in numbers {
+    for (text, group, [from, at]) in labels {
+        let (along, set) = (toward(from, at), theme.fine().in_colour(theme.group(group, &groups)).bold());
         if let Some(r) = clear.place([set.width(&text), set.capital()], at, along, 0.5, 4.0) {
             canvas.text_on_patch(&text, [r.x, r.bottom()], set, theme.paper);
         }

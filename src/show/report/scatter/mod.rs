@@ -51,9 +51,7 @@ pub fn scatter_short(page: &mut Page, found: &Scatter) {
     let failing = found.constructs.iter().map(|c| (c, fails(c))).filter(|(_, (fail, held))| fail + held > 0);
     let columns: [Column<'_, (&Scattered, (u64, u64))>; 4] = [
         ("construct", "", &|(c, _)| (&c.construct).into()),
-        ("fails as tied or within the push", "% of draws", &|(_, (fail, held))| {
-            Cell::fixed(100.0 * *fail as f64 / (fail + held) as f64, 1)
-        }),
+        ("fails", "% of draws", &|(_, (fail, held))| Cell::fixed(100.0 * *fail as f64 / (fail + held) as f64, 1)),
         ("95 % interval", "%", &|(_, (fail, held))| {
             let all = fail + held;
             let [low, high] = wilson(*fail as f64 / all as f64, all as usize).map(|share| num(100.0 * share, 1));
@@ -61,8 +59,7 @@ pub fn scatter_short(page: &mut Page, found: &Scatter) {
         }),
         ("draws", "", &|(_, (fail, held))| Cell::count((fail + held) as usize)),
     ];
-    page.gap();
-    page.table(&Table::of("scatter-fails", "", failing, &columns));
+    page.titled(Table::of("scatter-fails", "Fixation fails, as tied or within the push", failing, &columns).filled());
     page.titled(failed(found));
 }
 

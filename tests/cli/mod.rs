@@ -99,7 +99,7 @@ impl Ended {
 
 /// A case in which a head presses the fragment out of its bed before anything is tied and no
 /// tissue keeps it: no construct can hold it.
-const NEVER_HELD: &str = r#"
+pub(crate) const NEVER_HELD: &str = r#"
 side = "right"
 [socket]
 diameter = 26.0

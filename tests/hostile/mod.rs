@@ -24,6 +24,36 @@ const MOST_WORDS: usize = 20_000;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_rimhold");
 
+/// The least that there is to compute where what is tried is how it is written: a case of few cells, one in which
+/// nothing holds, of which a report is a whole folder all the same, and a construct of one limb.
+struct Least {
+    folder: tempfile::TempDir,
+}
+
+impl Least {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        let save = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).expect("a file");
+        save("case.toml", &format!("{}\n[bed]\ncells = 100\n", rimhold::model::builtin("small").expect("a case")));
+        save("lost.toml", crate::cli::NEVER_HELD);
+        save(
+            "one.toml",
+            "[anchor.a]\nat = { face = { along = 0, inset = 3 } }\n[anchor.b]\nat = { neck = { along = 0, beyond = 1 } }\n\
+             [limb.l]\npath = [\"b\", \"rim\", \"a\"]\n",
+        );
+        Self { folder }
+    }
+
+    /// A command with the names of these files as the paths that they have.
+    fn typed(&self, line: &str) -> String {
+        let words = line.split(' ').map(|word| match word {
+            "case.toml" | "lost.toml" | "one.toml" => self.folder.path().join(word).display().to_string(),
+            _ => word.to_owned(),
+        });
+        words.collect::<Vec<_>>().join(" ")
+    }
+}
+
 /// The program in a folder, ready to be given more.
 fn program(folder: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(PROGRAM);

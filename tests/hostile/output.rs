@@ -1,6 +1,6 @@
 //! What is written: where it cannot be, nothing is, and nothing else is lost.
 
-use crate::hostile::{PROGRAM, kept, listed, program, row, run};
+use crate::hostile::{Least, PROGRAM, kept, listed, program, row, run};
 use std::fs::File;
 use std::os::unix::fs::symlink;
 use std::process::{Command, Stdio};
@@ -48,18 +48,20 @@ fn a_symbolic_link_is_never_written_through() {
 #[test]
 fn standard_output_that_is_full_is_told() {
     let folder = tempfile::tempdir().unwrap();
+    let least = Least::new();
+    let place = least.typed(PLACE);
     let mut ends = Vec::new();
     for typed in [
         vec!["--help"],
         vec!["check"],
         vec!["compare", "quarter", "one-by-one", "--tied-only"],
         vec!["compare", "quarter", "one-by-one", "--curve", "--format", "csv"],
-        vec!["compare", "quarter", "--format", "json"],
+        vec!["compare", "quarter", "--format", "json", "--draws", "0"],
         vec!["tie", "quarter", "one-by-one"],
         vec!["scatter", "--samples", "4"],
-        vec!["sweep", "lower-end", "--cells", "100", "--steps", "2"],
-        PLACE.split(' ').collect(),
-        vec!["verify", "quarter", "one-by-one"],
+        SWEEP.split(' ').collect(),
+        place.split(' ').collect(),
+        vec!["verify", "--published", "--draws", "8"],
         vec!["schema"],
         vec!["man"],
         vec!["completions", "bash"],
@@ -83,18 +85,22 @@ fn standard_output_that_is_full_is_told() {
 #[test]
 fn a_reader_that_goes_ends_every_command_quietly() {
     let folder = tempfile::tempdir().unwrap();
+    let least = Least::new();
+    let place = least.typed(PLACE);
+    let sweep = format!("{SWEEP} --quiet");
     let mut ends = Vec::new();
     for typed in [
         "--help",
         "check",
         "compare quarter one-by-one --tied-only",
         "compare quarter one-by-one --curve --format csv",
-        "compare quarter --format json --rose",
+        "compare quarter --format json --rose --draws 0",
         "tie quarter one-by-one",
         "scatter --samples 4 --quiet",
-        "sweep lower-end --cells 100 --steps 2 --quiet",
-        PLACE,
-        "verify quarter one-by-one --quiet",
+        &sweep,
+        &place,
+        // Without the suite, which takes most of a run and is written the same way.
+        "verify --published --draws 8 --quiet",
         "schema construct",
         "man",
         "completions bash",
@@ -120,8 +126,16 @@ fn a_reader_that_goes_ends_every_command_quietly() {
     row("both outputs closed", "`check >&- 2>&-`", "exit 0", &[&end]);
 }
 
-/// A short search for places.
-const PLACE: &str = "place quarter one-by-one --starts 1 --evaluations 40 --no-wander --quiet";
+/// A short sweep.
+const SWEEP: &str = "sweep quarter one-by-one --vary bed.friction=0.5,0.6 --cells 100 --steps 2";
+
+/// A short search for places, on the bed of few cells.
+const PLACE: &str = "place case.toml one-by-one --starts 1 --evaluations 20 --cells 100 --steps 2 --no-wander --quiet";
+
+/// What writes figures and a report, of the least that there is to draw.
+const COMPARE: &str = "compare case.toml single-row --steps 4 --draws 0 --quiet --figures plots";
+const TIE: &str = "tie case.toml one.toml --quiet --figures plots";
+const REPORT: &str = "report lost.toml single-row --svg-only --no-suite --samples 0 --quiet --out plots";
 
 /// Runs a script as root of a user namespace of its own, where it may mount a small disk on `disk`.
 /// None where the system does not allow that.
@@ -144,21 +158,23 @@ fn on_a_small_disk(options: &str, script: &str) -> Option<crate::hostile::Ended>
 
 #[test]
 fn on_a_full_disk_all_is_written_or_nothing() {
+    let least = Least::new();
+    let case = least.typed("case.toml");
     let (mut told, mut went) = (0, 0);
     let mut ends = Vec::new();
     let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
     for (typed, name) in [
-        ("compare small single-row --cells 100 --steps 4 --draws 0 --quiet --figures plots".to_owned(), "compare"),
-        ("tie small single-row --quiet --figures plots".to_owned(), "tie"),
-        ("report small single-row --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(), "report"),
-        (format!("{PLACE} --out case.toml"), "place"),
+        (least.typed(COMPARE), "compare"),
+        (least.typed(TIE), "tie"),
+        (least.typed(REPORT), "report"),
+        (format!("{} --out made.toml", least.typed(PLACE)), "place"),
         ("man plots --quiet".to_owned(), "man"),
-        (format!("{new} --out case.toml --quiet"), "new"),
+        (format!("{new} --out made.toml --quiet"), "new"),
     ] {
         // From a disk that has no room for the first file to one that has for all.
         // What a search leaves has to be readable to its end.
         let whole = match name {
-            "place" => format!("test ! -e case.toml || '{PROGRAM}' check quarter case.toml >/dev/null || code=99;"),
+            "place" => format!("test ! -e made.toml || '{PROGRAM}' check {case} made.toml >/dev/null || code=99;"),
             _ => String::new(),
         };
         for kilobytes in [4, 64, 512, 32768] {
@@ -169,7 +185,7 @@ fn on_a_full_disk_all_is_written_or_nothing() {
                 return;
             };
             let found = String::from_utf8_lossy(&end.out).into_owned();
-            let written = found.lines().filter(|l| l.starts_with("./plots/") || *l == "./case.toml").count();
+            let written = found.lines().filter(|l| l.starts_with("./plots/") || *l == "./made.toml").count();
             assert!(found.ends_with("\n1\n"), "{found}");
             assert!(!found.contains(".part"), "{name}, {kilobytes} kB\n{found}");
             match end.code {
@@ -207,15 +223,16 @@ fn on_a_full_disk_all_is_written_or_nothing() {
 
 #[test]
 fn where_nothing_may_be_written_nothing_is() {
+    let least = Least::new();
     let new = MEASURED.map(|w| format!("'{w}'")).join(" ");
     let mut ends = Vec::new();
     for typed in [
-        "compare small single-row --cells 100 --steps 4 --draws 0 --quiet --figures plots".to_owned(),
-        "tie small single-row --quiet --figures plots".to_owned(),
-        "report small single-row --svg-only --no-suite --samples 0 --quiet --out plots".to_owned(),
-        format!("{PLACE} --out case.toml"),
+        least.typed(COMPARE),
+        least.typed(TIE),
+        least.typed(REPORT),
+        format!("{} --out made.toml", least.typed(PLACE)),
         "man --quiet pages".to_owned(),
-        format!("{new} --quiet --out case.toml"),
+        format!("{new} --quiet --out made.toml"),
     ] {
         let script = format!(
             "mount -o remount,ro . && cd . && '{PROGRAM}' {typed} >/dev/null; code=$?; find . -mindepth 1; exit $code"

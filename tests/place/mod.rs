@@ -18,6 +18,14 @@ use rimhold::study::place::{Effort, Objective, Question};
 use rimhold::study::result::Start;
 
 impl Room {
+    /// With a case of few cells, `coarse.toml`: on the bed of the case every answer is looked at again, many times.
+    fn coarse() -> Self {
+        let room = Self::new();
+        let case = rimhold::model::builtin("quarter").unwrap();
+        room.write("coarse.toml", &format!("{case}\n[bed]\ncells = 100\n"));
+        room
+    }
+
     fn read(&self, name: &str) -> String {
         std::fs::read_to_string(self.0.path().join(name)).unwrap()
     }

@@ -192,7 +192,7 @@ fn every_objective_is_gained_and_keeps_its_constraints() {
         let room = Room::new();
         let construct = room.with("one-by-one", "");
         let mut asked = ask(objective);
-        asked.search.evaluations = 80;
+        asked.search.evaluations = 40;
         let answer = place(&subject("quarter", &construct), &asked, &()).unwrap();
         println!("{objective:?}: {:?} {:?}", answer.given.values, answer.found.values);
         assert!(answer.found.violation <= 1e-6);
@@ -224,6 +224,7 @@ fn a_front_is_one() {
     let construct = room.with("one-by-one", "");
     let mut asked = ask(Objective::Inferior);
     asked.against = Some(Objective::Evenness);
+    asked.search.evaluations = 150;
     let answer = place(&subject("quarter", &construct), &asked, &()).unwrap();
     let front = answer.front.unwrap();
     assert!(front.points.len() > 3, "{}", front.points.len());

@@ -2,15 +2,15 @@
 
 use crate::room::Room;
 
-/// A small search.
+/// A small search, in a room with the coarse case.
 const SMALL: [&str; 13] = [
     "place",
-    "quarter",
+    "coarse.toml",
     "one-by-one",
     "--starts",
     "3",
     "--evaluations",
-    "80",
+    "40",
     "--cells",
     "100",
     "--steps",
@@ -28,7 +28,7 @@ pub fn small<'a>(out: &'a str, more: &[&'a str]) -> Vec<&'a str> {
 
 #[test]
 fn digits_do_not_depend_on_threads() {
-    let room = Room::new();
+    let room = Room::coarse();
     let outputs: Vec<String> = ["1", "3"]
         .map(|threads| {
             let more = ["--format", "json", "--against", "evenness"];
@@ -43,7 +43,7 @@ fn digits_do_not_depend_on_threads() {
 
 #[test]
 fn the_file_is_accepted_and_worth_what_was_said() {
-    let room = Room::new();
+    let room = Room::coarse();
     let json: serde_json::Value = serde_json::from_str(&room.run(&small("best.toml", &["--format", "json"]))).unwrap();
     assert_eq!(json["schema"], "rimhold-place/2");
     let schema: serde_json::Value = serde_json::from_str(&room.run(&["schema", "place"])).unwrap();
@@ -55,13 +55,13 @@ fn the_file_is_accepted_and_worth_what_was_said() {
     assert!(said > given, "{said} {given}");
     let text = room.read("best.toml");
     assert!(text.starts_with("# Made by `rimhold place`"));
-    for part in ["--starts=3 --evaluations=80", "Seed: 1", rimhold::CAUTION] {
+    for part in ["--starts=3 --evaluations=40", "Seed: 1", rimhold::CAUTION] {
         assert!(text.contains(part), "{part}\n{text}");
     }
-    room.run(&["check", "quarter", "best.toml"]);
+    room.run(&["check", "coarse.toml", "best.toml"]);
     let compared: serde_json::Value = serde_json::from_str(&room.run(&[
         "compare",
-        "quarter",
+        "coarse.toml",
         "one-by-one",
         "best.toml",
         "--format",
@@ -87,7 +87,7 @@ fn the_file_is_accepted_and_worth_what_was_said() {
 
 #[test]
 fn nothing_is_overwritten_that_is_not_ours() {
-    let room = Room::new();
+    let room = Room::coarse();
     room.write("notes.toml", "mine = true\n");
     let output = room.output(&small("notes.toml", &[]));
     assert_eq!(output.status.code(), Some(1));
@@ -102,7 +102,7 @@ fn nothing_is_overwritten_that_is_not_ours() {
 /// and said to be.
 #[test]
 fn answers_have_names_of_their_own_and_replace_only_their_like() {
-    let room = Room::new();
+    let room = Room::coarse();
     let run = |more: &[&str]| {
         let mut all: Vec<&str> = SMALL[..SMALL.len() - 2].to_vec();
         all.push("--no-wander");

@@ -19,11 +19,11 @@ fn a_robust_value_is_one_that_nine_of_ten_draws_reach() {
     let common = Common::new(&subject, COUNT, 1).unwrap();
     let robust = question(&subject, Objective::Inferior).over(Some(common.clone()));
     // Each variable alone, from one end of its range to the other.
-    let ways = (0..plain.variables.len()).flat_map(|axis| (0..=8).map(move |k| (axis, k)));
+    let ways = (0..plain.variables.len()).flat_map(|axis| (0..=6).map(move |k| (axis, k)));
     for (axis, k) in ways {
         let mut at = plain.given();
         let (low, high) = (plain.variables[axis].low, plain.variables[axis].high);
-        at[axis] = low + (high - low) * f64::from(k) / 8.0;
+        at[axis] = low + (high - low) * f64::from(k) / 6.0;
         let here = plain.tried(&at);
         let look = robust.look(Some(&here));
         let (Some(ends), Some(value)) = (look.draws, look.values[0]) else {
@@ -58,7 +58,7 @@ fn a_robust_search_is_the_same_twice() {
     let subject = subject("quarter", &construct);
     let mut asked = ask(Objective::Inferior);
     asked.robust = Some(16);
-    asked.search.evaluations = 60;
+    asked.search.evaluations = 30;
     let answer = place(&subject, &asked, &()).unwrap();
     assert_eq!(answer, place(&subject, &asked, &()).unwrap());
     let gain = answer.gain.as_ref().unwrap();
@@ -95,7 +95,10 @@ fn a_robust_search_is_the_same_twice() {
         assert!(parts.iter().all(|p| law.contains(p.as_str())), "{law}");
         assert_eq!(tag, rimhold::model::Tag::Assumed);
     }
+    // Of the other draws, what the given construct is worth over them counts.
     asked.search.seed = 2;
+    asked.search.evaluations = 12;
+    asked.search.starts = 1;
     let other = place(&subject, &asked, &()).unwrap();
     assert_ne!(other.given.over_draws, answer.given.over_draws);
     assert_ne!(other.gain.unwrap().seed, gain.seed);

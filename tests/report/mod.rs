@@ -105,13 +105,7 @@ static ONE: LazyLock<Made> = LazyLock::new(|| {
 /// A case on which nothing is held: a head presses the fragment out before anything is tied.
 static LOST: LazyLock<Made> = LazyLock::new(|| {
     let room = tempfile::tempdir().unwrap();
-    std::fs::write(
-        room.path().join("lost.toml"),
-        "side = \"right\"\n[socket]\ndiameter = 26.0\n[fragment]\nwidth = \"25 %\"\nmiddle = \"4:00\"\n\
-         [envelope]\nshift_stiffness = 0.0\nturn_stiffness = 0.0\n[load.head]\n\
-         at = { rim = { along = 0.0 } }\nforce = 20.0\ndirection = \"anterior\"\nwhen = \"throughout\"\n",
-    )
-    .unwrap();
+    std::fs::write(room.path().join("lost.toml"), include_str!("lost.toml")).unwrap();
     let typed = "report lost.toml one-by-one --out made --no-suite --svg-only --also lose,budget";
     ends(room.path(), &typed.split(' ').collect::<Vec<_>>(), 0);
     Made { room }

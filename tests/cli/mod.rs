@@ -99,19 +99,4 @@ impl Ended {
 
 /// A case in which a head presses the fragment out of its bed before anything is tied and no
 /// tissue keeps it: no construct can hold it.
-pub(crate) const NEVER_HELD: &str = r#"
-side = "right"
-[socket]
-diameter = 26.0
-[fragment]
-width = "25 %"
-middle = "4:00"
-[envelope]
-shift_stiffness = 0.0
-turn_stiffness = 0.0
-[load.head]
-at = { rim = { along = 0.0 } }
-force = 20.0
-direction = "anterior"
-when = "throughout"
-"#;
+pub(crate) const NEVER_HELD: &str = include_str!("../report/lost.toml");

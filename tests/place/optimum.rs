@@ -192,7 +192,7 @@ fn every_objective_is_gained_and_keeps_its_constraints() {
         let room = Room::new();
         let construct = room.with("one-by-one", "");
         let mut asked = ask(objective);
-        asked.search.evaluations = 40;
+        asked.search.evaluations = 80;
         let answer = place(&subject("quarter", &construct), &asked, &()).unwrap();
         println!("{objective:?}: {:?} {:?}", answer.given.values, answer.found.values);
         assert!(answer.found.violation <= 1e-6);
